@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT */
+/* Base: results, errors, version. */
+#ifndef METAMER_BASE_H
+#define METAMER_BASE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#ifdef __cplusplus
+#define MTM_BEGIN extern "C" {
+#define MTM_END }
+#else
+#define MTM_BEGIN
+#define MTM_END
+#endif
+
+/** Marks what the library exports. */
+#define MTM_API __attribute__((visibility("default")))
+/** Marks a function whose result must not be ignored. */
+#define MTM_CHECKED __attribute__((warn_unused_result))
+
+MTM_BEGIN
+
+/** Result of every function that can fail. */
+typedef enum mtm_result {
+    MTM_OK = 0,      /**< done */
+    MTM_INVALID,     /**< a wrong call: NULL, NaN or a value outside the documented range */
+    MTM_RANGE,       /**< the question has no answer here (a CCT far from the locus, say) */
+    MTM_PARSE,       /**< a file or text is malformed, or says something not allowed */
+    MTM_LIMIT,       /**< larger than a stated limit */
+    MTM_NOT_FOUND,   /**< a named file, unit, fixture or colour does not exist */
+    MTM_UNSUPPORTED, /**< cannot be computed from what is known, or not in this build */
+    MTM_IO,          /**< the system failed: disk, network */
+    MTM_MEMORY       /**< out of memory */
+} mtm_result;
+
+/** One sentence for the user: what was found, where, what is allowed. Plain, caller-owned. */
+typedef struct mtm_error {
+    char text[512]; /**< NUL-terminated UTF-8; written only on failure */
+} mtm_error;
+
+/** Version of the linked library, "major.minor.patch"; static storage. */
+MTM_API const char *mtm_version(void);
+
+MTM_END
+#endif

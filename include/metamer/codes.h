@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: MIT */
+/* Codes: the integers a mode sends, chosen together by the colour they give. */
+#ifndef METAMER_CODES_H
+#define METAMER_CODES_H
+
+#include <metamer/base.h>
+#include <metamer/colour.h>
+#include <metamer/fixture.h>
+
+MTM_BEGIN
+
+/** The integers sent to one unit. 8-bit codes are 0..255, 16-bit codes 0..65535. Plain. */
+typedef struct mtm_codes {
+    uint16_t dimmer; /**< 0 where the mode has no dimmer slot */
+    uint16_t emitter[MTM_EMITTERS_MAX];
+} mtm_codes;
+
+/** A fixture's mode made ready for rounding. Immutable: may be shared by threads. */
+typedef struct mtm_coder mtm_coder;
+
+/** Prepares a coder; keeps no pointer to the fixture. mode is one of the fixture's. */
+MTM_API MTM_CHECKED mtm_result mtm_coder_create(const mtm_fixture *fixture, const mtm_mode *mode,
+                                                mtm_observer observer, mtm_coder **out,
+                                                mtm_error *error);
+/** Frees a coder; NULL is allowed. */
+MTM_API void mtm_coder_free(mtm_coder *coder);
+
+/**
+ * Chooses the codes for levels: of the integer neighbours of the real-valued codes, the set whose
+ * light is nearest to that of the levels, judged by u', v' distance (1 step = 0.0011) and output
+ * (1 step = 2 %: common practice, no source) together.
+ */
+MTM_API void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *codes);
+
+/** The levels that codes give: curves and dimmer applied. level has MTM_EMITTERS_MAX places. */
+MTM_API void mtm_coder_levels(const mtm_coder *coder, const mtm_codes *codes, double *level);
+
+/** Writes the mode's slots, in order; slot has mode->slot_count places. */
+MTM_API void mtm_codes_to_slots(const mtm_mode *mode, const mtm_codes *codes, uint8_t *slot);
+/** Reads codes back from the mode's slots. */
+MTM_API void mtm_codes_from_slots(const mtm_mode *mode, const uint8_t *slot, mtm_codes *codes);
+
+MTM_END
+#endif

@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: MIT */
+/* Curve: what a fixture makes of the code it is sent (code -> linear light) and back. */
+#ifndef METAMER_CURVE_H
+#define METAMER_CURVE_H
+
+#include <metamer/base.h>
+
+MTM_BEGIN
+
+/** A dimming curve: monotone, 0 -> 0 and 1 -> 1 unless a measured table says otherwise. */
+typedef struct mtm_curve mtm_curve;
+
+/** One kind of curve that has a name. */
+typedef struct mtm_curve_kind {
+    const char *name;        /**< as written in a fixture file */
+    const char *description; /**< one line */
+} mtm_curve_kind;
+
+/** The named kinds: linear, square, lightness, s. Ends with a NULL name. */
+extern MTM_API const mtm_curve_kind mtm_curve_kinds[];
+
+/** A curve by name; MTM_NOT_FOUND names the nearest. The caller frees it. */
+MTM_API MTM_CHECKED mtm_result mtm_curve_create_named(const char *name, mtm_curve **out,
+                                                      mtm_error *error);
+/** level = code ^ exponent, exponent 0.1..10. */
+MTM_API MTM_CHECKED mtm_result mtm_curve_create_power(double exponent, mtm_curve **out,
+                                                      mtm_error *error);
+/** A measured table of count (2..65536) points; code 0..1 strictly rising, level 0..1 not falling.
+ *  Straight lines between. Copies its input. */
+MTM_API MTM_CHECKED mtm_result mtm_curve_create_table(const double *code, const double *level,
+                                                      size_t count, mtm_curve **out,
+                                                      mtm_error *error);
+/** Frees a curve; NULL is allowed. */
+MTM_API void mtm_curve_free(mtm_curve *curve);
+
+/** Linear light (0..1) for a code (0..1, clamped). */
+MTM_API double mtm_curve_level(const mtm_curve *curve, double code);
+/** The code (0..1) for a level (0..1, clamped): inverse of mtm_curve_level; on a flat part, its
+ *  lowest code. */
+MTM_API double mtm_curve_code(const mtm_curve *curve, double level);
+
+MTM_END
+#endif

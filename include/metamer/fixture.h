@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: MIT */
+/* Fixture: what one kind of light is: emitters, power limit, control modes. */
+#ifndef METAMER_FIXTURE_H
+#define METAMER_FIXTURE_H
+
+#include <metamer/base.h>
+#include <metamer/colour.h>
+#include <metamer/curve.h>
+#include <metamer/spectrum.h>
+
+MTM_BEGIN
+
+#define MTM_EMITTERS_MIN 2
+#define MTM_EMITTERS_MAX 16
+
+/** One emitter at full level. Borrowed from its fixture. */
+typedef struct mtm_emitter {
+    const char *name;
+    /** W/nm at full, so that Y is flux_lm; NULL if only x, y are known */
+    const mtm_spectrum *spectrum;
+    /** at full, by observer; Y of the 2 degree one is flux_lm. The 10 degree one is 0, 0, 0 where
+     *  there is no spectrum */
+    mtm_xyz xyz[MTM_OBSERVER_COUNT];
+    double flux_lm; /**< at full, >= 0 */
+    double watts;   /**< electrical, at full, >= 0 */
+    const mtm_curve *curve;
+} mtm_emitter;
+
+/** What one slot of a mode carries. */
+typedef enum mtm_slot_role {
+    MTM_SLOT_FIXED = 0,   /**< a constant value */
+    MTM_SLOT_DIMMER,      /**< master dimmer: 8-bit code or coarse byte */
+    MTM_SLOT_DIMMER_FINE, /**< master dimmer, fine byte */
+    MTM_SLOT_EMITTER,     /**< an emitter: 8-bit code or coarse byte */
+    MTM_SLOT_EMITTER_FINE /**< an emitter, fine byte */
+} mtm_slot_role;
+
+/** One slot of a mode. */
+typedef struct mtm_slot {
+    mtm_slot_role role;
+    uint8_t fixed;   /**< value where role is MTM_SLOT_FIXED */
+    uint8_t emitter; /**< index where role is MTM_SLOT_EMITTER or _FINE */
+} mtm_slot;
+
+/** A control mode. Every emitter has a slot. Borrowed from its fixture. */
+typedef struct mtm_mode {
+    const char *name;
+    const mtm_slot *slots;
+    size_t slot_count;                      /**< 1..512 */
+    int dimmer_bits;                        /**< 0: no dimmer; 8; 16 */
+    uint8_t emitter_bits[MTM_EMITTERS_MAX]; /**< 8 or 16, by emitter */
+} mtm_mode;
+
+/** A kind of fixture. Immutable once made; may be shared by threads. */
+typedef struct mtm_fixture mtm_fixture;
+
+/** Reads a "fixture/1" file. The caller frees it. Errors name file and place. */
+MTM_API MTM_CHECKED mtm_result mtm_fixture_load(const char *path, mtm_fixture **out,
+                                                mtm_error *error);
+/** The same from text in memory; base_dir (may be NULL) is where relative spectrum paths start. */
+MTM_API MTM_CHECKED mtm_result mtm_fixture_parse(const char *text, size_t length,
+                                                 const char *name_for_errors, const char *base_dir,
+                                                 mtm_fixture **out, mtm_error *error);
+/** Frees a fixture; NULL is allowed. */
+MTM_API void mtm_fixture_free(mtm_fixture *fixture);
+
+MTM_API const char *mtm_fixture_name(const mtm_fixture *fixture);
+MTM_API size_t mtm_fixture_emitter_count(const mtm_fixture *fixture);
+/** Borrowed; index < count. */
+MTM_API const mtm_emitter *mtm_fixture_emitter(const mtm_fixture *fixture, size_t index);
+MTM_API size_t mtm_fixture_mode_count(const mtm_fixture *fixture);
+/** Borrowed; index < count. */
+MTM_API const mtm_mode *mtm_fixture_mode(const mtm_fixture *fixture, size_t index);
+/** Borrowed; NULL if there is no such mode. */
+MTM_API const mtm_mode *mtm_fixture_find_mode(const mtm_fixture *fixture, const char *name);
+/** Watts of all emitters together that the fixture allows; INFINITY if the file states none. */
+MTM_API double mtm_fixture_power_limit_w(const mtm_fixture *fixture);
+/** The curve of the master dimmer (linear unless the file says otherwise). Borrowed. */
+MTM_API const mtm_curve *mtm_fixture_dimmer_curve(const mtm_fixture *fixture);
+/** True if every emitter has a spectrum. */
+MTM_API bool mtm_fixture_has_spectra(const mtm_fixture *fixture);
+
+MTM_END
+#endif

@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: MIT */
+/* Solve: the levels of a set of emitters that make a wanted chromaticity. */
+#ifndef METAMER_SOLVE_H
+#define METAMER_SOLVE_H
+
+#include <metamer/base.h>
+#include <metamer/colour.h>
+#include <metamer/fixture.h>
+
+MTM_BEGIN
+
+/** On what the freedom of more than three emitters is spent. */
+typedef enum mtm_goal {
+    MTM_GOAL_DEFAULT = 0, /**< brightest without a stated output, coolest with one */
+    MTM_GOAL_BRIGHTEST,   /**< most output at the chromaticity */
+    MTM_GOAL_COOLEST      /**< fewest watts at the output */
+} mtm_goal;
+
+/** A goal's name and meaning, for parsers and help. */
+typedef struct mtm_goal_info {
+    mtm_goal goal;
+    const char *name;
+    const char *description;
+} mtm_goal_info;
+
+/** Every goal a user can name; ends with a NULL name. */
+extern MTM_API const mtm_goal_info mtm_goals[];
+
+/** What to do with a target that the emitters cannot reach. */
+typedef enum mtm_beyond {
+    MTM_BEYOND_NEAREST = 0, /**< the nearest reachable point in u', v' */
+    MTM_BEYOND_HUE,         /**< toward the white (see request) until it is reachable */
+    MTM_BEYOND_CCT          /**< two emitters: the point of the line that has the wanted CCT */
+} mtm_beyond;
+
+/** How an output is stated. */
+typedef enum mtm_output_kind {
+    MTM_OUTPUT_MAX = 0, /**< the most the emitters give at that chromaticity */
+    MTM_OUTPUT_LM,      /**< value in lumens */
+    MTM_OUTPUT_FRACTION /**< value as a fraction (0..1) of that most */
+} mtm_output_kind;
+
+/** A stated output. A plain value; zeroed means the most. */
+typedef struct mtm_output {
+    mtm_output_kind kind;
+    double value;
+} mtm_output;
+
+/** What is asked of a solver. A plain value; zero everything but xy for the defaults. */
+typedef struct mtm_request {
+    mtm_xy xy; /**< target, for the solver's observer */
+    mtm_goal goal;
+    mtm_output output;
+    mtm_beyond beyond;
+    mtm_xy white; /**< where MTM_BEYOND_HUE heads; { 0, 0 } means the equal-energy white */
+    double cct_k; /**< wanted temperature for MTM_BEYOND_CCT; 0: that of xy */
+} mtm_request;
+
+/** Why an answer is not what was asked; bits. */
+typedef enum mtm_shortfall {
+    MTM_SHORT_GAMUT = 1,  /**< the chromaticity lies outside what the emitters span */
+    MTM_SHORT_OUTPUT = 2, /**< less output than stated can be given at that chromaticity */
+    MTM_SHORT_POWER = 4   /**< the power limit, not the emitters, bounds the output */
+} mtm_shortfall;
+
+/** The levels and what they give. A plain value. */
+typedef struct mtm_answer {
+    double level[MTM_EMITTERS_MAX]; /**< linear light 0..1 by emitter; 0 beyond the count */
+    mtm_xyz xyz;                    /**< of these levels; Y in lumens (2 degree observer) */
+    mtm_xy xy;                      /**< of these levels; of the target if the output is 0 */
+    double delta_uv;                /**< distance from the asked chromaticity in u', v' */
+    double watts;                   /**< sum of level times watts */
+    double most;                    /**< the largest Y at this chromaticity within the limit */
+    unsigned shortfall;             /**< mtm_shortfall bits; 0: reached as asked */
+} mtm_answer;
+
+/** A set of emitters made ready to be solved many times. One thread at a time. */
+typedef struct mtm_solver mtm_solver;
+
+/**
+ * Prepares a solver.
+ *
+ * @param xyz           count tristimulus values at full level; finite, >= 0, Y in lumens
+ * @param watts         count electrical powers at full level; finite, >= 0
+ * @param count         1..MTM_EMITTERS_MAX
+ * @param power_limit_w on the sum of level times watts; > 0, INFINITY for none
+ * Collinear, duplicate and dark emitters are allowed. Copies its input.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_solver_create(const mtm_xyz *xyz, const double *watts,
+                                                 size_t count, double power_limit_w,
+                                                 mtm_solver **out, mtm_error *error);
+/** Prepares a solver for a fixture; MTM_UNSUPPORTED for the 10 degree observer where an emitter has
+ *  no spectrum. Keeps no pointer to the fixture. */
+MTM_API MTM_CHECKED mtm_result mtm_solver_create_for(const mtm_fixture *fixture,
+                                                     mtm_observer observer, mtm_solver **out,
+                                                     mtm_error *error);
+/** Frees a solver; NULL is allowed. */
+MTM_API void mtm_solver_free(mtm_solver *solver);
+
+/**
+ * Solves one request. Exact linear optima: the levels are a vertex of the feasible set.
+ * A target that cannot be reached is an answer (see shortfall), not an error.
+ * @return MTM_OK, MTM_INVALID (request out of range), MTM_RANGE (all emitters dark)
+ */
+MTM_API MTM_CHECKED mtm_result mtm_solver_solve(mtm_solver *solver, const mtm_request *request,
+                                                mtm_answer *answer, mtm_error *error);
+
+/** Colour of given levels: the sum of level times XYZ. */
+MTM_API mtm_xyz mtm_solver_xyz(const mtm_solver *solver, const double *level);
+/** Nearest reachable chromaticity in u', v' and its distance (0 inside). */
+MTM_API mtm_xy mtm_solver_nearest(const mtm_solver *solver, mtm_xy xy, double *delta_uv);
+/** Corners of the gamut in order (counter-clockwise in x, y); returns their number, <= count. */
+MTM_API size_t mtm_solver_gamut(const mtm_solver *solver, mtm_xy corner[MTM_EMITTERS_MAX]);
+
+MTM_END
+#endif

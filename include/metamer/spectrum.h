@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: MIT */
+/* Spectrum: one grid for all spectra, how samples reach it, and XYZ from it. */
+#ifndef METAMER_SPECTRUM_H
+#define METAMER_SPECTRUM_H
+
+#include <metamer/base.h>
+#include <metamer/colour.h>
+
+MTM_BEGIN
+
+#define MTM_SPECTRUM_FIRST_NM 360
+#define MTM_SPECTRUM_LAST_NM 830
+#define MTM_SPECTRUM_COUNT 471
+
+/** A spectrum on the CIE grid, 360..830 nm by 1 nm. A plain value.
+ *  Emitters: W/nm, so that Y is in lumens. Filters: transmittance 0..1. Sources: relative. */
+typedef struct mtm_spectrum {
+    double value[MTM_SPECTRUM_COUNT];
+} mtm_spectrum;
+
+/** What stands where nothing was measured. CIE 015:2018, 7.2.2. */
+typedef enum mtm_ends {
+    MTM_ENDS_ZERO = 0, /**< light: nothing outside the measured range */
+    MTM_ENDS_HOLD      /**< filters and surfaces: the end values go on */
+} mtm_ends;
+
+/**
+ * Brings samples at any spacing to the grid.
+ *
+ * Even spacing of 2 nm or more: Sprague's fifth-degree polynomial; uneven: piecewise cubic; finer
+ * than 2 nm: linear; finer than 1 nm: averaged over each nanometre, so that a narrow line keeps its
+ * power. CIE 167:2005; CIE 015:2018, 7.2.
+ *
+ * @param wavelength_nm count wavelengths, strictly rising, finite
+ * @param value         count finite values
+ * @param count         2..100000
+ * @param ends          what stands outside the samples
+ * @param spectrum      set on MTM_OK, untouched otherwise
+ * @return MTM_OK, MTM_INVALID, MTM_LIMIT, MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_from_samples(const double *wavelength_nm,
+                                                         const double *value, size_t count,
+                                                         mtm_ends ends, mtm_spectrum *spectrum,
+                                                         mtm_error *error);
+
+/** Reads a spectrum of light from a file. Errors name the file and the line. */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_load(const char *path, mtm_ends ends,
+                                                 mtm_spectrum *spectrum, mtm_error *error);
+
+/** XYZ = 683 lm/W times the sum over 1 nm steps of spectrum and observer. CIE 015:2018, 7.1. */
+MTM_API mtm_xyz mtm_xyz_from_spectrum(const mtm_spectrum *spectrum, mtm_observer observer);
+
+/**
+ * LED line shape of Ohno (Opt. Eng. 44, 111302, 2005), S = (g + 2 g^5) / 3, 1 at the peak.
+ *
+ * @param peak_nm 300..900
+ * @param fwhm_nm full width at half maximum, 0.5..300; the formula's own width is fwhm / 0.92182
+ */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_led(double peak_nm, double fwhm_nm,
+                                                mtm_spectrum *spectrum, mtm_error *error);
+
+/** Planckian radiator, 1 at 560 nm, c2 = 1.4388e-2 m K (CIE 015). cct_k 500..1000000. */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_planck(double cct_k, mtm_spectrum *spectrum,
+                                                   mtm_error *error);
+
+/** CIE daylight, 100 at 560 nm. ISO/CIE 11664-2. cct_k 4000..25000. */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_daylight(double cct_k, mtm_spectrum *spectrum,
+                                                     mtm_error *error);
+
+MTM_END
+#endif

@@ -1,0 +1,178 @@
+/* SPDX-License-Identifier: MIT */
+/* Files: read whole with a limit, written beside and renamed. */
+#include "base/file.h"
+
+#include "base/error.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static mtm_result check_kind(const char *path, const struct stat *info, size_t limit,
+                             mtm_error *error)
+{
+    if (S_ISDIR(info->st_mode))
+        return mtmi_fail(error, MTM_PARSE, "%s: is a directory; a file is wanted", path);
+    if (!S_ISREG(info->st_mode) && !S_ISFIFO(info->st_mode))
+        return mtmi_fail(error, MTM_PARSE, "%s: is not a regular file", path);
+    if (S_ISREG(info->st_mode) && (unsigned long long)info->st_size > limit)
+        return mtmi_fail(error, MTM_LIMIT, "%s: has %lld bytes; at most %zu are read", path,
+                         (long long)info->st_size, limit);
+    return MTM_OK;
+}
+
+/* Reads to the end, growing as needed, so that a file that changes size meanwhile is no trap. */
+static mtm_result read_all(int descriptor, const char *path, size_t limit, char **text,
+                           size_t *length, mtm_error *error)
+{
+    size_t capacity = 4096;
+    size_t used = 0;
+    char *data = malloc(capacity);
+
+    while (data != NULL) {
+        ssize_t count = read(descriptor, data + used, capacity - used - 1);
+        if (count < 0 && errno == EINTR)
+            continue;
+        if (count < 0) {
+            free(data);
+            return mtmi_fail(error, MTM_IO, "%s: cannot be read: %s", path, strerror(errno));
+        }
+        if (count == 0)
+            break;
+        used += (size_t)count;
+        if (used > limit) {
+            free(data);
+            return mtmi_fail(error, MTM_LIMIT, "%s: has more than %zu bytes", path, limit);
+        }
+        if (capacity - used < 2) {
+            char *larger = realloc(data, capacity * 2);
+            if (larger == NULL)
+                free(data);
+            data = larger;
+            capacity *= 2;
+        }
+    }
+    if (data == NULL)
+        return mtmi_fail_memory(error);
+    data[used] = '\0';
+    *text = data;
+    *length = used;
+    return MTM_OK;
+}
+
+mtm_result mtmi_file_read(const char *path, size_t limit, char **text, size_t *length,
+                          mtm_error *error)
+{
+    /* O_NONBLOCK: a named pipe without a writer must not hang the program */
+    int descriptor = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    struct stat info;
+    char *data = NULL;
+    size_t used = 0;
+
+    if (descriptor < 0) {
+        mtm_result why =
+            errno == ENOENT || errno == ENOTDIR || errno == ENAMETOOLONG ? MTM_NOT_FOUND : MTM_IO;
+        return mtmi_fail(error, why, "%s: cannot be opened: %s", path, strerror(errno));
+    }
+    mtm_result result = MTM_OK;
+    if (fstat(descriptor, &info) != 0)
+        result = mtmi_fail(error, MTM_IO, "%s: cannot be examined: %s", path, strerror(errno));
+    if (result == MTM_OK)
+        result = check_kind(path, &info, limit, error);
+    if (result == MTM_OK)
+        result = read_all(descriptor, path, limit, &data, &used, error);
+    (void)close(descriptor);
+    if (result == MTM_OK && used == 0) {
+        free(data);
+        return mtmi_fail(error, MTM_PARSE, "%s: is empty", path);
+    }
+    if (result == MTM_OK) {
+        *text = data;
+        *length = used;
+    }
+    return result;
+}
+
+static int write_all(int descriptor, const char *bytes, size_t count)
+{
+    while (count > 0) {
+        ssize_t written = write(descriptor, bytes, count);
+        if (written < 0 && errno == EINTR)
+            continue;
+        if (written < 0)
+            return -1;
+        bytes += written;
+        count -= (size_t)written;
+    }
+    return 0;
+}
+
+/* Fills and closes the file beside; false leaves the reason in errno. */
+static bool fill(int descriptor, const char *path, const void *bytes, size_t count)
+{
+    struct stat old;
+    mode_t mode = stat(path, &old) == 0 ? old.st_mode & 0777 : 0644;
+    bool good = write_all(descriptor, bytes, count) == 0 && fchmod(descriptor, mode) == 0 &&
+                fsync(descriptor) == 0;
+    int reason = errno;
+
+    if (close(descriptor) != 0 && good)
+        return false;
+    errno = reason;
+    return good;
+}
+
+mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count, mtm_error *error)
+{
+    size_t room = strlen(path) + 16;
+    char *beside = malloc(room);
+
+    if (beside == NULL)
+        return mtmi_fail_memory(error);
+    (void)snprintf(beside, room, "%s.XXXXXX", path);
+    int descriptor = mkstemp(beside);
+    if (descriptor < 0) {
+        free(beside);
+        return mtmi_fail(error, MTM_IO, "%s: cannot be written: %s", path, strerror(errno));
+    }
+    mtm_result result = MTM_OK;
+    if (!fill(descriptor, path, bytes, count) || rename(beside, path) != 0) {
+        result = mtmi_fail(error, MTM_IO, "%s: cannot be written: %s", path, strerror(errno));
+        (void)unlink(beside);
+    }
+    free(beside);
+    return result;
+}
+
+char *mtmi_path_join(const char *directory, const char *name)
+{
+    size_t room = strlen(name) + 2 + (directory != NULL ? strlen(directory) : 0);
+    char *path = malloc(room);
+
+    if (path == NULL)
+        return NULL;
+    if (directory == NULL || directory[0] == '\0' || name[0] == '/')
+        (void)snprintf(path, room, "%s", name);
+    else
+        (void)snprintf(path, room, "%s/%s", directory, name);
+    return path;
+}
+
+char *mtmi_path_directory(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    size_t length = slash == NULL ? 0 : (size_t)(slash - path);
+
+    if (slash == path)
+        length = 1; /* the root itself */
+    char *directory = malloc(length + 1);
+    if (directory == NULL)
+        return NULL;
+    memcpy(directory, path, length);
+    directory[length] = '\0';
+    return directory;
+}

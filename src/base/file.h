@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: MIT */
+/* Files: read whole with a limit, written beside and renamed. */
+#ifndef METAMER_BASE_FILE_H
+#define METAMER_BASE_FILE_H
+
+#include <metamer/base.h>
+
+/** Most bytes of a file that a person writes: fixtures, rigs, shows, spectra. */
+#define MTMI_FILE_LIMIT ((size_t)16 * 1024 * 1024)
+
+/**
+ * Reads a regular file of at most limit bytes. *text gets length bytes and a NUL; the caller frees
+ * it. Refuses directories, devices and empty files with a sentence that names the path.
+ */
+MTM_CHECKED mtm_result mtmi_file_read(const char *path, size_t limit, char **text, size_t *length,
+                                      mtm_error *error);
+
+/** Writes bytes beside path, flushes them to the disk and renames: whole or not at all. */
+MTM_CHECKED mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count,
+                                       mtm_error *error);
+
+/** directory/name, or name alone where it is absolute or directory is NULL or empty; caller frees;
+ *  NULL if out of memory. */
+char *mtmi_path_join(const char *directory, const char *name);
+
+/** What stands before the last slash of path ("" where there is none); caller frees; NULL if out
+ *  of memory. */
+char *mtmi_path_directory(const char *path);
+
+#endif

@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: MIT */
+/* Text: a string that grows; a failed allocation is remembered, not lost. */
+#include "base/text.h"
+
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Room for count more bytes and the final NUL. */
+static bool reserve(mtmi_text *text, size_t count)
+{
+    if (text->failed || count > SIZE_MAX / 4 - text->length) {
+        text->failed = true;
+        return false;
+    }
+    size_t needed = text->length + count + 1;
+    if (needed <= text->capacity)
+        return true;
+    size_t capacity = text->capacity < 128 ? 256 : text->capacity * 2;
+    if (capacity < needed)
+        capacity = needed;
+    char *data = realloc(text->data, capacity);
+    if (data == NULL) {
+        text->failed = true;
+        return false;
+    }
+    text->data = data;
+    text->capacity = capacity;
+    return true;
+}
+
+void mtmi_text_add(mtmi_text *text, const char *format, ...)
+{
+    va_list arguments;
+    va_list again;
+
+    va_start(arguments, format);
+    va_copy(again, arguments);
+    int count = vsnprintf(NULL, 0, format, arguments);
+    if (count >= 0 && reserve(text, (size_t)count)) {
+        (void)vsnprintf(text->data + text->length, (size_t)count + 1, format, again);
+        text->length += (size_t)count;
+    }
+    va_end(again);
+    va_end(arguments);
+}
+
+void mtmi_text_add_bytes(mtmi_text *text, const void *bytes, size_t count)
+{
+    if (!reserve(text, count))
+        return;
+    if (count > 0)
+        memcpy(text->data + text->length, bytes, count);
+    text->length += count;
+    text->data[text->length] = '\0';
+}
+
+void mtmi_text_free(mtmi_text *text)
+{
+    free(text->data);
+    *text = (mtmi_text){0};
+}

@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: MIT */
+/* Text: a string that grows; a failed allocation is remembered, not lost. */
+#ifndef METAMER_BASE_TEXT_H
+#define METAMER_BASE_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/** Zeroed is empty and ready. After a failed allocation, failed is set and nothing more is added.
+ */
+typedef struct mtmi_text {
+    char *data; /**< NUL-terminated, or NULL while empty */
+    size_t length;
+    size_t capacity;
+    bool failed;
+} mtmi_text;
+
+void mtmi_text_add(mtmi_text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void mtmi_text_add_bytes(mtmi_text *text, const void *bytes, size_t count);
+void mtmi_text_free(mtmi_text *text);
+
+#endif

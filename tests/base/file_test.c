@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: MIT */
+/* Files: what cannot be read is named; what is written is whole or not there. */
+#include "support/check.h"
+
+#include "base/file.h"
+
+#include <sys/stat.h>
+#include <unistd.h>
+
+static char folder[64];
+
+static int make_folder(void **state)
+{
+    (void)state;
+    (void)snprintf(folder, sizeof folder, "/tmp/metamer-file-XXXXXX");
+    return mkdtemp(folder) != NULL ? 0 : -1;
+}
+
+static int remove_folder(void **state)
+{
+    (void)state;
+    return rmdir(folder);
+}
+
+static void expect_failure(const char *path, size_t limit, mtm_result wanted, const char *part)
+{
+    char *text = NULL;
+    size_t length = 7;
+    mtm_error error = {""};
+
+    assert_int_equal(mtmi_file_read(path, limit, &text, &length, &error), wanted);
+    assert_null(text);
+    assert_int_equal(length, 7);
+    CHECK_HOLDS(error.text, path);
+    CHECK_HOLDS(error.text, part);
+}
+
+static void test_unreadable(void **state)
+{
+    char path[128];
+    mtm_error error = {""};
+
+    (void)state;
+    expect_failure("/tmp/metamer-no-such-file", 100, MTM_NOT_FOUND, "cannot be opened");
+    expect_failure(folder, 100, MTM_PARSE, "is a directory");
+    expect_failure("/dev/zero", 100, MTM_PARSE, "not a regular file");
+    (void)snprintf(path, sizeof path, "%s/a", folder);
+    assert_int_equal(mtmi_file_write(path, "", 0, &error), MTM_OK);
+    expect_failure(path, 100, MTM_PARSE, "is empty");
+    assert_int_equal(mtmi_file_write(path, "12345", 5, &error), MTM_OK);
+    expect_failure(path, 4, MTM_LIMIT, "at most 4");
+    assert_int_equal(unlink(path), 0);
+    assert_int_equal(mkfifo(path, 0600), 0);
+    expect_failure(path, 100, MTM_PARSE, "is empty");
+    assert_int_equal(unlink(path), 0);
+}
+
+static void test_round_trip(void **state)
+{
+    char path[128];
+    char *text = NULL;
+    size_t length = 0;
+    mtm_error error = {""};
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s/b", folder);
+    assert_int_equal(mtmi_file_write(path, "old", 3, &error), MTM_OK);
+    assert_int_equal(mtmi_file_write(path, "new!", 4, &error), MTM_OK);
+    assert_int_equal(mtmi_file_read(path, 100, &text, &length, &error), MTM_OK);
+    assert_int_equal(length, 4);
+    assert_string_equal(text, "new!");
+    free(text);
+    assert_int_equal(unlink(path), 0);
+}
+
+static void test_unwritable(void **state)
+{
+    mtm_error error = {""};
+
+    (void)state;
+    assert_int_equal(mtmi_file_write("/tmp/metamer-no-such-folder/x", "a", 1, &error), MTM_IO);
+    CHECK_HOLDS(error.text, "cannot be written");
+    /* a directory cannot be replaced, and nothing is left beside it */
+    assert_int_equal(mtmi_file_write(folder, "a", 1, &error), MTM_IO);
+    CHECK_HOLDS(error.text, folder);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_unreadable),
+        cmocka_unit_test(test_round_trip),
+        cmocka_unit_test(test_unwritable),
+    };
+
+    return cmocka_run_group_tests_name("files", tests, make_folder, remove_folder);
+}

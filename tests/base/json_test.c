@@ -1,0 +1,102 @@
+/* SPDX-License-Identifier: MIT */
+/* JSON: each kind of malformed text gets one sentence with its place. */
+#include "support/check.h"
+
+#include "base/json.h"
+
+static const struct row {
+    const char *name;
+    const char *text;
+    const char *sentence; /* part of it */
+} rows[] = {
+    {"trailing comma", "{\"metamer\": \"t/1\",\n \"a\": 1,}", "line 2, column"},
+    {"comment", "{ // no\n}", "line 1"},
+    {"NaN", "{\"metamer\": \"t/1\", \"a\": NaN}", "line 1, column"},
+    {"cut short", "{\"metamer\": \"t/1\"", "is not JSON"},
+    {"garbage behind", "{\"metamer\": \"t/1\"} x", "is not JSON"},
+    {"binary",
+     "\x7f"
+     "ELF\x02\x01",
+     "is not JSON"},
+    {"list", "[1, 2]", "holds a list"},
+    {"no kind", "{}", "has no key \"metamer\""},
+    {"other kind", "{\"metamer\": \"u/1\"}", "found \"u/1\", allowed is \"t/1\""},
+    {"kind is a number", "{\"metamer\": 1}", "found a number"},
+    {"twice", "{\"metamer\": \"t/1\", \"b\": {\"a\": 1, \"a\": 2}}", "b: key \"a\" stands twice"},
+    {"unknown key", "{\"metamer\": \"t/1\", \"numbr\": 1}", "nearest known one is \"number\""},
+    {"text for number", "{\"metamer\": \"t/1\", \"number\": \"1\"}", "number: found text"},
+    {"infinite", "{\"metamer\": \"t/1\", \"number\": 1e999}", "number: found inf"},
+    {"missing", "{\"metamer\": \"t/1\"}", "key \"number\" is missing"},
+    {"too large", "{\"metamer\": \"t/1\", \"number\": 11}", "found 11, allowed is a number"},
+};
+
+static mtm_result read_number(const char *text, mtm_error *error)
+{
+    static const char *const keys[] = {"metamer", "number", "b", NULL};
+    cJSON *root = NULL;
+    double value = 0;
+    mtm_result result = mtmi_json_open(text, strlen(text), "test.json", "t/1", &root, error);
+
+    if (result == MTM_OK) {
+        mtmi_node node = mtmi_json_root(root, "test.json");
+        result = mtmi_json_keys(&node, keys, error);
+        if (result == MTM_OK)
+            result = mtmi_json_number(&node, "number", 0, 10, &value, error);
+    }
+    cJSON_Delete(root);
+    return result;
+}
+
+static void test_row(void **state)
+{
+    const struct row *row = *state;
+    mtm_error error = {""};
+
+    assert_int_equal(read_number(row->text, &error), MTM_PARSE);
+    CHECK_HOLDS(error.text, "test.json: ");
+    CHECK_HOLDS(error.text, row->sentence);
+}
+
+static void test_good(void **state)
+{
+    mtm_error error = {""};
+
+    (void)state;
+    assert_int_equal(read_number("{\"metamer\": \"t/1\", \"number\": 2.5}", &error), MTM_OK);
+}
+
+static void test_depth_bomb(void **state)
+{
+    enum { depth = 100000 };
+    mtm_error error = {""};
+    char *text = malloc(depth + 1);
+
+    (void)state;
+    assert_non_null(text);
+    memset(text, '[', depth);
+    text[depth] = '\0';
+    assert_int_equal(read_number(text, &error), MTM_PARSE);
+    CHECK_HOLDS(error.text, "is not JSON");
+    free(text);
+}
+
+static void test_zero_byte(void **state)
+{
+    cJSON *root = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    assert_int_equal(mtmi_json_open("{}\0{}", 5, "test.json", "t/1", &root, &error), MTM_PARSE);
+    CHECK_HOLDS(error.text, "zero byte");
+}
+
+int main(void)
+{
+    struct CMUnitTest tests[COUNT(rows) + 3];
+
+    ROW_TESTS(tests, rows, test_row);
+    tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_good);
+    tests[COUNT(rows) + 1] = (struct CMUnitTest)cmocka_unit_test(test_depth_bomb);
+    tests[COUNT(rows) + 2] = (struct CMUnitTest)cmocka_unit_test(test_zero_byte);
+    return cmocka_run_group_tests_name("JSON", tests, NULL, NULL);
+}

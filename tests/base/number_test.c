@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: MIT */
+/* Numbers from text: what is taken, what is refused, whatever the locale. */
+#include "support/check.h"
+
+#include "base/name.h"
+#include "base/number.h"
+
+static const struct row {
+    const char *name; /* the text itself */
+    size_t used;
+    double value;
+} rows[] = {
+    {"1", 1, 1},    {"-.5", 3, -0.5}, {"2.5e3x", 5, 2500}, {"+7.", 3, 7}, {"1e", 1, 1},
+    {"0x10", 1, 0}, {"inf", 0, 0},    {"nan", 0, 0},       {"", 0, 0},    {".", 0, 0},
+    {"-", 0, 0},    {"1e999", 0, 0},  {"0.1e-400", 8, 0},  {" 1", 0, 0},  {"1,5", 1, 1},
+};
+
+static void test_row(void **state)
+{
+    const struct row *row = *state;
+    double value = 0;
+
+    assert_int_equal(mtmi_number_read(row->name, &value), row->used);
+    CHECK_NEAR(row->name, value, row->value, 0);
+}
+
+static void test_product(void **state)
+{
+    size_t product = 7;
+
+    (void)state;
+    assert_true(mtmi_size_product(3, 4, &product));
+    assert_int_equal(product, 12);
+    assert_false(mtmi_size_product(SIZE_MAX / 2, 3, &product));
+    assert_int_equal(product, 12);
+}
+
+static void test_nearest_name(void **state)
+{
+    static const char *const names[] = {"peak_nm", "fwhm_nm", "flux_lm", NULL};
+
+    (void)state;
+    assert_string_equal(mtmi_name_nearest("flux", names, mtmi_name_in_array), "flux_lm");
+    assert_string_equal(mtmi_name_nearest("Peak_nm", names, mtmi_name_in_array), "peak_nm");
+    assert_null(mtmi_name_nearest("zzzzzzzz", names, mtmi_name_in_array));
+}
+
+int main(void)
+{
+    struct CMUnitTest tests[COUNT(rows) + 2];
+
+    ROW_TESTS(tests, rows, test_row);
+    tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_product);
+    tests[COUNT(rows) + 1] = (struct CMUnitTest)cmocka_unit_test(test_nearest_name);
+    return cmocka_run_group_tests_name("numbers and names", tests, NULL, NULL);
+}
