@@ -7,7 +7,8 @@
 
 MTM_BEGIN
 
-/** A dimming curve: monotone, 0 -> 0 and 1 -> 1 unless a measured table says otherwise. */
+/** A dimming curve: never falling, 0 -> 0 and 1 -> 1 unless a measured table says otherwise.
+ *  Immutable once made; may be shared by threads. */
 typedef struct mtm_curve mtm_curve;
 
 /** One kind of curve that has a name. */
@@ -16,7 +17,11 @@ typedef struct mtm_curve_kind {
     const char *description; /**< one line */
 } mtm_curve_kind;
 
-/** The named kinds: linear, square, lightness, s. Ends with a NULL name. */
+/**
+ * The named kinds; ends with a NULL name. With c the code and y the level:
+ * linear, y = c; square, y = c^2; lightness, CIE L* = 100 c gives y (ISO/CIE 11664-4);
+ * s, y = 3 c^2 - 2 c^3: flat at both ends, steepest in the middle (a definition of our own).
+ */
 extern MTM_API const mtm_curve_kind mtm_curve_kinds[];
 
 /** A curve by name; MTM_NOT_FOUND names the nearest. The caller frees it. */
@@ -25,13 +30,25 @@ MTM_API MTM_CHECKED mtm_result mtm_curve_create_named(const char *name, mtm_curv
 /** level = code ^ exponent, exponent 0.1..10. */
 MTM_API MTM_CHECKED mtm_result mtm_curve_create_power(double exponent, mtm_curve **out,
                                                       mtm_error *error);
-/** A measured table of count (2..65536) points; code 0..1 strictly rising, level 0..1 not falling.
- *  Straight lines between. Copies its input. */
+/**
+ * A measured table of count (2..65536) points: code 0..1 strictly rising, level 0..1 never falling,
+ * the last one above 0. Straight lines between; the end levels go on outside. Copies its input.
+ */
 MTM_API MTM_CHECKED mtm_result mtm_curve_create_table(const double *code, const double *level,
                                                       size_t count, mtm_curve **out,
                                                       mtm_error *error);
+/** A copy of a curve. The caller frees it. */
+MTM_API MTM_CHECKED mtm_result mtm_curve_clone(const mtm_curve *curve, mtm_curve **out,
+                                               mtm_error *error);
 /** Frees a curve; NULL is allowed. */
 MTM_API void mtm_curve_free(mtm_curve *curve);
+
+/** What a curve is: a name of mtm_curve_kinds, "power" or "table". Static storage. */
+MTM_API const char *mtm_curve_kind_name(const mtm_curve *curve);
+/** The exponent of a power curve; 1 for linear, 2 for square; 0 for the others. */
+MTM_API double mtm_curve_exponent(const mtm_curve *curve);
+/** The points of a table, borrowed; returns their number, 0 for the other kinds. */
+MTM_API size_t mtm_curve_points(const mtm_curve *curve, const double **code, const double **level);
 
 /** Linear light (0..1) for a code (0..1, clamped). */
 MTM_API double mtm_curve_level(const mtm_curve *curve, double code);
