@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer: finds the command and runs it. */
-#include <metamer/base.h>
+#include "cli/command.h"
 
-#include <stdio.h>
+#include <signal.h>
 
-int main(void)
+int main(int argc, char **argv)
 {
-    printf("metamer %s\n", mtm_version());
-    return 0;
+    (void)signal(SIGPIPE, SIG_IGN); /* a closed pipe is reported, not fatal */
+    return command_main(argc, argv, stdout, stderr);
 }

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer help: what the commands do. */
+#include "cli/args.h"
+#include "cli/help.h"
+
+#include "base/error.h"
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    if (args_has(args, "manual")) {
+        help_manual(out);
+        return EXIT_DONE;
+    }
+    if (args_has(args, "completion")) {
+        help_completion(out);
+        return EXIT_DONE;
+    }
+    if (args->word_count == 0) {
+        help_overview(out);
+        return EXIT_DONE;
+    }
+    const struct command *command = command_find(args->words[0]);
+    if (command == NULL) {
+        mtm_error error;
+        return args_fail(args, err,
+                         mtmi_fail(&error, MTM_NOT_FOUND,
+                                   "there is no command \"%.60s\"; \"metamer help\" lists them",
+                                   args->words[0]),
+                         &error);
+    }
+    help_command(command, out);
+    return EXIT_DONE;
+}
+
+static const struct option_spec page_options[] = {
+    {.name = "manual", .help = "print the manual page of the whole program, for man"},
+    {.name = "completion", .help = "print the completion script for bash"},
+    {0},
+};
+
+static const struct option_group groups[] = {{"Other pages", page_options}, {0}};
+
+static const char *const examples[] = {"metamer help match", "metamer help --manual | man -l -",
+                                       NULL};
+
+const struct command cmd_help = {
+    .name = "help",
+    .summary = "what the commands do, or all about one of them",
+    .usage = "[COMMAND]",
+    .details = "Without a word, lists the commands; with the name of one, tells all about it.",
+    .examples = examples,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: MIT */
+/* Command: what a command is; its options are a table from which parsing, help, the manual page and
+ * completion are made. To add one: write cmd_NAME.c with one const struct command, list it in
+ * commands.c and meson.build, add tests under tests/cli. */
+#ifndef METAMER_CLI_COMMAND_H
+#define METAMER_CLI_COMMAND_H
+
+#include <metamer/base.h>
+
+#include <stdio.h>
+
+/** Exit statuses of every command. */
+enum {
+    EXIT_DONE = 0,   /**< done */
+    EXIT_MISSED = 1, /**< done, but a stated tolerance was missed */
+    EXIT_USAGE = 2,  /**< bad input or usage */
+    EXIT_SYSTEM = 3  /**< the system failed: disk, network, memory */
+};
+
+/** What an option's value is. */
+enum value_kind {
+    VALUE_NONE = 0, /**< a flag */
+    VALUE_TEXT,     /**< anything not empty */
+    VALUE_NUMBER,   /**< a number from least to most */
+    VALUE_INTEGER,  /**< a whole number from least to most */
+    VALUE_CHOICE    /**< one of choices */
+};
+
+/** One option: --name METAVAR. */
+struct option_spec {
+    const char *name;    /**< without the dashes; NULL ends a table */
+    const char *metavar; /**< NULL for a flag */
+    const char *help;    /**< a sentence without a full stop */
+    enum value_kind kind;
+    double least, most;         /**< for numbers */
+    const char *const *choices; /**< for VALUE_CHOICE; ends with NULL */
+    bool repeats;               /**< may be given more than once */
+};
+
+/** Options under a heading; a NULL title ends a list of groups. */
+struct option_group {
+    const char *title;
+    const struct option_spec *options;
+};
+
+struct args;
+
+/** One command. */
+struct command {
+    const char *name;
+    const char *summary; /**< one line */
+    const char *usage;   /**< the words it takes: "RIG" */
+    const char *details; /**< paragraphs for help and the manual page, split by blank lines */
+    const char *const
+        *examples; /**< command lines that work in the source folder; ends with NULL */
+    size_t words_least, words_most;
+    const struct option_group *groups;
+    int (*run)(const struct args *args, FILE *out, FILE *err); /**< returns the exit status */
+};
+
+/** Every command; ends with NULL. */
+extern const struct command *const commands[];
+
+/** A command by name; NULL if there is none. */
+const struct command *command_find(const char *name);
+
+/** Runs the program: argv[0] is its own name. Returns the exit status. */
+int command_main(int argc, char **argv, FILE *out, FILE *err);
+
+/** The text of --format and its choices, for commands that compute a result and then render it. */
+extern const char *const format_choices[];
+
+#endif

@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: MIT */
+/* Commands: the table of them, and what finds and runs one. */
+#include "cli/args.h"
+#include "cli/command.h"
+#include "cli/help.h"
+
+#include "base/error.h"
+#include "base/name.h"
+
+#include <string.h>
+
+extern const struct command cmd_help;
+
+const struct command *const commands[] = {&cmd_help, NULL};
+
+const char *const format_choices[] = {"table", "json", "csv", NULL};
+
+static const char *command_name_at(const void *list, size_t index)
+{
+    const struct command *const *table = list;
+
+    return table[index] != NULL ? table[index]->name : NULL;
+}
+
+const struct command *command_find(const char *name)
+{
+    for (size_t i = 0; commands[i] != NULL; i++) {
+        if (strcmp(commands[i]->name, name) == 0)
+            return commands[i];
+    }
+    return NULL;
+}
+
+static int fail_unknown(const char *name, FILE *err)
+{
+    const char *nearest = mtmi_name_nearest(name, commands, command_name_at);
+
+    if (nearest != NULL)
+        (void)fprintf(err, "metamer: there is no command \"%.60s\"; the nearest is \"%s\"\n", name,
+                      nearest);
+    else
+        (void)fprintf(err, "metamer: there is no command \"%.60s\"; \"metamer help\" lists them\n",
+                      name);
+    return EXIT_USAGE;
+}
+
+/* A full disk or a closed pipe must not pass for success. */
+static int check_written(int status, FILE *out, FILE *err)
+{
+    if (fflush(out) == 0 && !ferror(out))
+        return status;
+    (void)fprintf(err, "metamer: the output could not be written whole\n");
+    return EXIT_SYSTEM;
+}
+
+static int run(const struct command *command, int argc, char **argv, FILE *out, FILE *err)
+{
+    struct args args;
+    mtm_error error = {""};
+    mtm_result result = args_parse(command, argc, argv, &args, &error);
+    int status;
+
+    if (result != MTM_OK) {
+        status = args_fail(&args, err, result, &error);
+    } else if (args.help_wanted) {
+        help_command(command, out);
+        status = EXIT_DONE;
+    } else {
+        status = command->run(&args, out, err);
+    }
+    args_free(&args);
+    return check_written(status, out, err);
+}
+
+int command_main(int argc, char **argv, FILE *out, FILE *err)
+{
+    if (argc < 2) {
+        help_overview(err);
+        return EXIT_USAGE;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        (void)fprintf(out, "metamer %s\n", mtm_version());
+        return check_written(EXIT_DONE, out, err);
+    }
+    const char *name = argv[1];
+    if (strcmp(name, "--help") == 0 || strcmp(name, "-h") == 0)
+        name = "help";
+    const struct command *command = command_find(name);
+    if (command == NULL)
+        return fail_unknown(name, err);
+    return run(command, argc - 2, argv + 2, out, err);
+}
