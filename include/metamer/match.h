@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: MIT */
+/* Match: a rig's units brought to one target, with the codes to send. */
+#ifndef METAMER_MATCH_H
+#define METAMER_MATCH_H
+
+#include <metamer/base.h>
+#include <metamer/codes.h>
+#include <metamer/colour.h>
+#include <metamer/rig.h>
+#include <metamer/solve.h>
+#include <metamer/target.h>
+
+MTM_BEGIN
+
+/** How a unit answers a target: what its codes give. A plain value. */
+typedef struct mtm_match {
+    size_t unit;                    /**< index in the rig */
+    mtm_answer ideal;               /**< the real-valued optimum, before rounding */
+    mtm_codes codes;                /**< to be sent */
+    double level[MTM_EMITTERS_MAX]; /**< linear light that the codes give, by emitter */
+    mtm_xyz xyz;                    /**< of the codes, for the observer of the match */
+    mtm_xy xy;                      /**< of the codes; { 0, 0 } if they give no light */
+    double flux_lm;     /**< lumens of the codes (2 degree observer, whatever the match's) */
+    double watts;       /**< of the codes */
+    double delta_uv;    /**< from the target asked for, in u', v'; 0 if the unit is dark */
+    unsigned shortfall; /**< mtm_shortfall bits: why it comes no closer */
+} mtm_match;
+
+/** What a rig is asked for. A plain value; zero all but target for the defaults. */
+typedef struct mtm_match_request {
+    mtm_target target;
+    mtm_goal goal;
+    mtm_output output;
+    mtm_beyond beyond;
+} mtm_match_request;
+
+/** How a common match came out. A plain value. */
+typedef struct mtm_common {
+    bool exists;     /**< false: no chromaticity is inside every unit's gamut; each then did its
+                      *   own best and apart names two that exclude each other */
+    mtm_xy xy;       /**< the common chromaticity */
+    double delta_uv; /**< its distance from the target in u', v' */
+    double output;   /**< the common output, lumens (Y of the observer) */
+    size_t limits_output; /**< the unit that gives the least at that chromaticity */
+    size_t limits_colour; /**< the unit whose gamut lies farthest from the target */
+    size_t apart[2];
+} mtm_common;
+
+/** A rig made ready for matching: solvers and coders, shared by the units of one kind. One thread
+ *  at a time. Keeps a pointer to the rig, which must outlive it and stay unchanged. */
+typedef struct mtm_matcher mtm_matcher;
+
+/** Prepares; MTM_UNSUPPORTED for the 10 degree observer where an emitter has no spectrum. */
+MTM_API MTM_CHECKED mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observer observer,
+                                                  mtm_matcher **out, mtm_error *error);
+/** Frees a matcher; NULL is allowed. */
+MTM_API void mtm_matcher_free(mtm_matcher *matcher);
+
+/** One unit's best answer. unit < the rig's count. */
+MTM_API MTM_CHECKED mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit,
+                                                const mtm_match_request *request, mtm_match *match,
+                                                mtm_error *error);
+
+/**
+ * One chromaticity inside every chosen unit's gamut (the nearest to the target in u', v') and one
+ * output that all can reach.
+ *
+ * @param unit   count indices of units
+ * @param match  count answers, in the order of unit; set on MTM_OK
+ * @param common how it came out; set on MTM_OK
+ */
+MTM_API MTM_CHECKED mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit,
+                                                    size_t count, const mtm_match_request *request,
+                                                    mtm_match *match, mtm_common *common,
+                                                    mtm_error *error);
+
+/** What a unit gives at stated codes: fills all of match but ideal, delta_uv and shortfall. */
+MTM_API void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_codes *codes,
+                                 mtm_match *match);
+
+/** A unit's solver; borrowed. */
+MTM_API mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit);
+/** A unit's coder; borrowed. */
+MTM_API const mtm_coder *mtm_matcher_coder(const mtm_matcher *matcher, size_t unit);
+
+MTM_END
+#endif
