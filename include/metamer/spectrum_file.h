@@ -1,0 +1,57 @@
+/* SPDX-License-Identifier: MIT */
+/* Spectrum files: one or more named spectra read from what spreadsheets and instruments write. */
+#ifndef METAMER_SPECTRUM_FILE_H
+#define METAMER_SPECTRUM_FILE_H
+
+#include <metamer/base.h>
+#include <metamer/spectrum.h>
+
+MTM_BEGIN
+
+/** What a file says its numbers are. */
+typedef enum mtm_quantity {
+    MTM_QUANTITY_UNSTATED = 0, /**< the file does not say (CSV never does) */
+    MTM_QUANTITY_LIGHT,        /**< emission, absolute or relative */
+    MTM_QUANTITY_TRANSMITTANCE,
+    MTM_QUANTITY_REFLECTANCE
+} mtm_quantity;
+
+/** The spectra of one file, on the grid. Immutable: may be shared by threads. */
+typedef struct mtm_spectrum_set mtm_spectrum_set;
+
+/**
+ * Reads every spectrum of a file of at most 16 MB.
+ *
+ * CSV: rows of wavelength in nm and one value a spectrum; comma, semicolon, tab, bar or blanks
+ * between them; a decimal comma where the separator leaves it free; lines that begin with # are
+ * comments; lines before the first number are headings, the last of them names the columns.
+ *
+ * @param ends what stands outside the samples where the file does not say what it holds; light
+ *             gets MTM_ENDS_ZERO, transmittance and reflectance MTM_ENDS_HOLD
+ * @param out  set on MTM_OK, untouched otherwise; the caller frees it
+ * @return MTM_OK, MTM_NOT_FOUND, MTM_IO, MTM_LIMIT, MTM_PARSE, MTM_MEMORY; the sentence names the
+ *         file and the line
+ */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_set_load(const char *path, mtm_ends ends,
+                                                     mtm_spectrum_set **out, mtm_error *error);
+/** The same from text in memory; name_for_errors also names a spectrum that has no name. */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_set_parse(const char *text, size_t length,
+                                                      const char *name_for_errors, mtm_ends ends,
+                                                      mtm_spectrum_set **out, mtm_error *error);
+/** Frees a set; NULL is allowed. */
+MTM_API void mtm_spectrum_set_free(mtm_spectrum_set *set);
+
+/** Number of spectra, at least 1. */
+MTM_API size_t mtm_spectrum_set_count(const mtm_spectrum_set *set);
+/** Borrowed; index < count. */
+MTM_API const mtm_spectrum *mtm_spectrum_set_at(const mtm_spectrum_set *set, size_t index);
+/** Borrowed UTF-8 without control characters; index < count. */
+MTM_API const char *mtm_spectrum_set_name(const mtm_spectrum_set *set, size_t index);
+/** What the file says spectrum index is; index < count. */
+MTM_API mtm_quantity mtm_spectrum_set_quantity(const mtm_spectrum_set *set, size_t index);
+/** First and last wavelength measured, nm; index < count. */
+MTM_API void mtm_spectrum_set_range(const mtm_spectrum_set *set, size_t index, double *first_nm,
+                                    double *last_nm);
+
+MTM_END
+#endif

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: MIT */
+/* Chromaticities: x, y and u', v' from tristimulus values and from each other. */
+#include <metamer/colour.h>
+
+#include <math.h>
+
+mtm_xy mtm_xy_from_xyz(mtm_xyz xyz)
+{
+    double sum = xyz.x + xyz.y + xyz.z;
+
+    if (!(sum > 0))
+        return (mtm_xy){0, 0};
+    return (mtm_xy){xyz.x / sum, xyz.y / sum};
+}
+
+mtm_uv mtm_uv_from_xyz(mtm_xyz xyz)
+{
+    double sum = xyz.x + 15 * xyz.y + 3 * xyz.z;
+
+    if (!(sum > 0))
+        return (mtm_uv){0, 0};
+    return (mtm_uv){4 * xyz.x / sum, 9 * xyz.y / sum};
+}
+
+mtm_xyz mtm_xyz_from_xy(mtm_xy xy, double y_value)
+{
+    return (mtm_xyz){xy.x / xy.y * y_value, y_value, (1 - xy.x - xy.y) / xy.y * y_value};
+}
+
+mtm_uv mtm_uv_from_xy(mtm_xy xy)
+{
+    double sum = -2 * xy.x + 12 * xy.y + 3;
+
+    return (mtm_uv){4 * xy.x / sum, 9 * xy.y / sum};
+}
+
+mtm_xy mtm_xy_from_uv(mtm_uv uv)
+{
+    double sum = 6 * uv.u - 16 * uv.v + 12;
+
+    return (mtm_xy){9 * uv.u / sum, 4 * uv.v / sum};
+}
+
+double mtm_uv_distance(mtm_uv a, mtm_uv b)
+{
+    double du = a.u - b.u;
+    double dv = a.v - b.v;
+
+    return sqrt(du * du + dv * dv);
+}
+
+bool mtm_xy_valid(mtm_xy xy)
+{
+    return isfinite(xy.x) && isfinite(xy.y) && xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1;
+}

@@ -1,0 +1,246 @@
+/* SPDX-License-Identifier: MIT */
+/* Resampling: samples at any spacing to the 1 nm grid. */
+#include <metamer/spectrum.h>
+
+#include "base/error.h"
+
+#include <math.h>
+
+#define SAMPLES_MOST 100000
+#define SPRAGUE_LEAST 6 /* points that the end formulas need */
+#define COARSE_NM 2.0   /* from here on a straight line between samples is too plain */
+#define WHOLE_NM_SLACK 1e-6
+#define EVEN_SLACK 0.002 /* of a step: wavelengths rounded to two decimals are still even */
+
+struct samples {
+    const double *x; /* nm */
+    const double *y;
+    size_t count;
+    bool hold; /* the end values go on */
+};
+
+/* CIE 167:2005: the two points before the first sample and (mirrored) behind the last, from the
+ * six samples there, in units of 1/209. */
+static double sprague_beyond(const double *near, ptrdiff_t direction, size_t how_far)
+{
+    static const double weight[2][SPRAGUE_LEAST] = {
+        {508, -540, 488, -367, 144, -24},
+        {884, -1960, 3033, -2648, 1080, -180},
+    };
+    double sum = 0;
+
+    for (size_t i = 0; i < SPRAGUE_LEAST; i++)
+        sum += weight[how_far - 1][i] * near[direction * (ptrdiff_t)i];
+    return sum / 209;
+}
+
+static double sprague_sample(const struct samples *s, ptrdiff_t index)
+{
+    ptrdiff_t last = (ptrdiff_t)s->count - 1;
+
+    if (index < 0)
+        return sprague_beyond(s->y, 1, (size_t)-index);
+    if (index > last)
+        return sprague_beyond(s->y + last, -1, (size_t)(index - last));
+    return s->y[index];
+}
+
+/* Sprague's fifth-degree polynomial in the interval that begins at index. CIE 167:2005. */
+static double sprague(const struct samples *s, size_t index, double t)
+{
+    static const double weight[6][6] = {
+        {0, 0, 24, 0, 0, 0},       {2, -16, 0, 16, -2, 0},        {-1, 16, -30, 16, -1, 0},
+        {-9, 39, -70, 66, -33, 7}, {13, -64, 126, -124, 61, -12}, {-5, 25, -50, 50, -25, 5},
+    };
+    double y[6];
+    double sum = 0;
+
+    for (size_t i = 0; i < 6; i++)
+        y[i] = sprague_sample(s, (ptrdiff_t)index + (ptrdiff_t)i - 2);
+    for (size_t power = 6; power-- > 0;) {
+        double a = 0;
+
+        for (size_t i = 0; i < 6; i++)
+            a += weight[power][i] * y[i];
+        sum = sum * t + a / 24;
+    }
+    return sum;
+}
+
+static double slope(const struct samples *s, size_t interval)
+{
+    return (s->y[interval + 1] - s->y[interval]) / (s->x[interval + 1] - s->x[interval]);
+}
+
+/* Derivative at a sample: that of the parabola through it and its neighbours, held to three times
+ * the lesser slope beside it, so that a wide interval next to a steep one does not swing out. */
+static double derivative(const struct samples *s, size_t i)
+{
+    if (i == 0)
+        return slope(s, 0);
+    if (i == s->count - 1)
+        return slope(s, i - 1);
+    double before = slope(s, i - 1);
+    double after = slope(s, i);
+    double left = s->x[i] - s->x[i - 1];
+    double right = s->x[i + 1] - s->x[i];
+    double middle = (right * before + left * after) / (left + right);
+    double most = 3 * fmin(fabs(before), fabs(after));
+    return fmax(-most, fmin(most, middle));
+}
+
+static double line(const struct samples *s, size_t i, double x)
+{
+    return s->y[i] + (x - s->x[i]) * slope(s, i);
+}
+
+/* Cubic with the values and derivatives of both ends of its interval (Hermite). */
+static double cubic(const struct samples *s, size_t i, double x)
+{
+    double h = s->x[i + 1] - s->x[i];
+    double t = (x - s->x[i]) / h;
+    double u = 1 - t;
+
+    return (1 + 2 * t) * u * u * s->y[i] + t * t * (3 - 2 * t) * s->y[i + 1] +
+           h * t * u * (u * derivative(s, i) - t * derivative(s, i + 1));
+}
+
+/* True if the interval says more than 1 nm samples can carry as they are. */
+static bool fine(const struct samples *s, size_t i)
+{
+    double h = s->x[i + 1] - s->x[i];
+
+    return h < COARSE_NM && fabs(h - 1) > WHOLE_NM_SLACK;
+}
+
+/* Mean of the straight lines between samples over the nanometre around a grid point: keeps the
+ * power of a line that is narrower than the grid. A measurement that is cut off inside the
+ * nanometre goes on to its edge, if it reaches the grid point. */
+static double mean(const struct samples *s, size_t interval, double x)
+{
+    double from = x - 0.5;
+    double to = x + 0.5;
+    double first = s->x[0];
+    double last = s->x[s->count - 1];
+    double area = 0;
+
+    if (first > from && (s->hold || first <= x))
+        area += (fmin(first, to) - from) * s->y[0];
+    if (last < to && (s->hold || last >= x))
+        area += (to - fmax(last, from)) * s->y[s->count - 1];
+    for (size_t i = interval; i + 1 < s->count && s->x[i] < to; i++) {
+        double a = fmax(from, s->x[i]);
+        double b = fmin(to, s->x[i + 1]);
+
+        if (b > a)
+            area += (b - a) * (line(s, i, a) + line(s, i, b)) / 2;
+    }
+    return area;
+}
+
+static double outside(const struct samples *s, double x)
+{
+    if (!s->hold)
+        return 0;
+    return x < s->x[0] ? s->y[0] : s->y[s->count - 1];
+}
+
+/* Each grid point by what lies around it: mean, straight line, or cubic. */
+static void resample_any(const struct samples *s, double *value)
+{
+    double last = s->x[s->count - 1];
+    size_t begin = 0; /* the interval in which the point's nanometre begins */
+
+    for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++) {
+        double x = MTM_SPECTRUM_FIRST_NM + (double)k;
+
+        while (begin + 2 < s->count && s->x[begin + 1] <= x - 0.5)
+            begin++;
+        size_t at = begin; /* the interval in which the point lies */
+        bool any_fine = false;
+        for (size_t i = begin; i + 1 < s->count && s->x[i] < x + 0.5; i++) {
+            any_fine = any_fine || (fine(s, i) && s->x[i + 1] > x - 0.5);
+            if (s->x[i] <= x)
+                at = i;
+        }
+        if (any_fine)
+            value[k] = mean(s, begin, x);
+        else if (x < s->x[0] || x > last)
+            value[k] = outside(s, x);
+        else if (s->x[at + 1] - s->x[at] < COARSE_NM)
+            value[k] = line(s, at, x);
+        else
+            value[k] = cubic(s, at, x);
+    }
+}
+
+static void resample_even(const struct samples *s, double step, double *value)
+{
+    for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++) {
+        double x = MTM_SPECTRUM_FIRST_NM + (double)k;
+
+        if (x < s->x[0] || x > s->x[s->count - 1]) {
+            value[k] = outside(s, x);
+            continue;
+        }
+        double place = (x - s->x[0]) / step;
+        size_t index = (size_t)place;
+        if (index > s->count - 2)
+            index = s->count - 2;
+        value[k] = sprague(s, index, place - (double)index);
+    }
+}
+
+static bool is_even(const struct samples *s, double step)
+{
+    for (size_t i = 1; i < s->count; i++) {
+        if (fabs(s->x[i] - s->x[0] - step * (double)i) > EVEN_SLACK * step)
+            return false;
+    }
+    return true;
+}
+
+static mtm_result check(const struct samples *s, mtm_error *error)
+{
+    if (s->x == NULL || s->y == NULL || s->count < 2)
+        return mtmi_fail(error, MTM_INVALID, "a spectrum needs at least 2 samples, not %zu",
+                         s->x == NULL || s->y == NULL ? 0 : s->count);
+    if (s->count > SAMPLES_MOST)
+        return mtmi_fail(error, MTM_LIMIT, "%zu samples; a spectrum has at most %d", s->count,
+                         SAMPLES_MOST);
+    for (size_t i = 0; i < s->count; i++) {
+        if (!isfinite(s->x[i]) || !isfinite(s->y[i]))
+            return mtmi_fail(error, MTM_INVALID, "sample %zu is not a finite number", i + 1);
+        if (i > 0 && !(s->x[i] > s->x[i - 1]))
+            return mtmi_fail(
+                error, MTM_INVALID,
+                "wavelength %g nm of sample %zu does not lie above the %g nm before it", s->x[i],
+                i + 1, s->x[i - 1]);
+    }
+    return MTM_OK;
+}
+
+mtm_result mtm_spectrum_from_samples(const double *wavelength_nm, const double *value, size_t count,
+                                     mtm_ends ends, mtm_spectrum *spectrum, mtm_error *error)
+{
+    const struct samples s = {wavelength_nm, value, count, ends == MTM_ENDS_HOLD};
+    mtm_spectrum made;
+
+    if (spectrum == NULL)
+        return mtmi_fail(error, MTM_INVALID, "no place for the spectrum was given");
+    mtm_result result = check(&s, error);
+    if (result != MTM_OK)
+        return result;
+
+    double step = (s.x[count - 1] - s.x[0]) / (double)(count - 1);
+    if (count >= SPRAGUE_LEAST && step > COARSE_NM - WHOLE_NM_SLACK && is_even(&s, step))
+        resample_even(&s, step, made.value);
+    else
+        resample_any(&s, made.value);
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        if (!isfinite(made.value[i]))
+            return mtmi_fail(error, MTM_INVALID, "the values are too large to interpolate");
+    }
+    *spectrum = made;
+    return MTM_OK;
+}

@@ -1,0 +1,315 @@
+/* SPDX-License-Identifier: MIT */
+/* CSV reader: rows of wavelength and values, as spreadsheets and instruments write them. */
+#include "colour/spectrum_set.h"
+
+#include "base/error.h"
+#include "base/number.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define ROWS_MOST 100000
+#define COLUMNS_MOST (MTMI_SPECTRA_MOST + 1)
+#define NUMBER_MOST 60 /* characters of one number */
+#define BLANK ' '      /* the separator that means any run of blanks and tabs */
+
+struct reader {
+    const mtmi_source *source;
+    char *next;             /* behind the current line of the reader's copy; NULL at the end */
+    size_t line;            /* number of the current line, from 1 */
+    char separator;         /* known from the first row on */
+    char *heading;          /* last line before the rows; NULL if there is none */
+    size_t comma_line;      /* where a decimal comma was first seen; 0: nowhere */
+    size_t point_line;      /* the same for a decimal point */
+    char **field;           /* COLUMNS_MOST places, pointing into the current line */
+    size_t fields, columns; /* of the current line; values of each row */
+    double *nm;             /* rows */
+    double *value;          /* rows * columns, row by row */
+    size_t rows, room;
+};
+
+/* Cuts the next line off; false at the end. Ends: LF, CR LF, CR. */
+static bool next_line(struct reader *reader, char **line)
+{
+    if (reader->next == NULL || *reader->next == '\0')
+        return false;
+    char *begin = reader->next;
+    char *end = begin + strcspn(begin, "\r\n");
+    reader->next = *end == '\0' ? NULL : end + (end[0] == '\r' && end[1] == '\n' ? 2 : 1);
+    *end = '\0';
+    reader->line++;
+    *line = begin;
+    return true;
+}
+
+/* True for "380,5 0,1": blanks between characters that are no commas. */
+static bool blanks_separate(const char *line)
+{
+    for (const char *at = line + strspn(line, " "); *at != '\0'; at++) {
+        size_t blanks = strspn(at, " ");
+
+        if (blanks > 0 && at[-1] != ',' && at[blanks] != ',' && at[blanks] != '\0')
+            return true;
+    }
+    return false;
+}
+
+/* The first row decides. A comma separates only where nothing stronger does. */
+static char find_separator(const char *line)
+{
+    static const char strong[] = {';', '\t', '|'};
+
+    for (size_t i = 0; i < sizeof strong; i++) {
+        if (strchr(line, strong[i]) != NULL)
+            return strong[i];
+    }
+    return strchr(line, ',') != NULL && !blanks_separate(line) ? ',' : BLANK;
+}
+
+/* Takes the quotes off in place, doubled quotes become one. Returns what lies behind. */
+static char *unquote(char *at)
+{
+    char *to = at;
+    char *from = at + 1;
+
+    while (*from != '\0' && (from[0] != '"' || from[1] == '"')) {
+        from += *from == '"' ? 1 : 0;
+        *to++ = *from++;
+    }
+    char *behind = *from == '"' ? from + 1 : from;
+    *to = '\0';
+    return behind;
+}
+
+/* Cuts one field off at *at, which becomes NULL behind the last one. */
+static char *cut_field(char **at, char separator)
+{
+    const char stop[] = {separator, separator == BLANK ? '\t' : separator, '\0'};
+    char *begin = *at + strspn(*at, separator == '\t' ? " " : " \t");
+    char *end = *begin == '"' ? unquote(begin) : begin;
+
+    end += strcspn(end, stop);
+    *at = *end == '\0' ? NULL : end + 1;
+    *end = '\0';
+    for (char *last = begin + strlen(begin); last > begin && (last[-1] == ' ' || last[-1] == '\t');)
+        *--last = '\0';
+    return begin;
+}
+
+/* Cuts a line into fields; empty ones at its end do not count. False if there are too many. */
+static bool split(struct reader *reader, char *line)
+{
+    size_t count = 0;
+
+    reader->fields = 0;
+    while (line != NULL) {
+        char *field = cut_field(&line, reader->separator);
+
+        if (reader->separator == BLANK && *field == '\0')
+            continue;
+        if (count == COLUMNS_MOST) {
+            reader->fields = COLUMNS_MOST + 1;
+            return false;
+        }
+        reader->field[count++] = field;
+        if (*field != '\0')
+            reader->fields = count;
+    }
+    return true;
+}
+
+/* A number with a point or a comma; a file keeps to one of them. */
+static mtm_result read_number(struct reader *reader, const char *field, double *value,
+                              mtm_error *error)
+{
+    char plain[NUMBER_MOST + 1];
+    const char *file = reader->source->file;
+
+    if (*field == '\0')
+        return mtmi_fail(error, MTM_PARSE, "%s: line %zu: a cell is empty", file, reader->line);
+    (void)snprintf(plain, sizeof plain, "%s", field);
+    char *comma = strchr(plain, ',');
+    if (comma != NULL) {
+        *comma = '.';
+        reader->comma_line = reader->comma_line == 0 ? reader->line : reader->comma_line;
+    } else if (strchr(plain, '.') != NULL) {
+        reader->point_line = reader->point_line == 0 ? reader->line : reader->point_line;
+    }
+    if (strlen(field) > NUMBER_MOST || !mtmi_number_whole(plain, value))
+        return mtmi_fail(error, MTM_PARSE, "%s: line %zu: \"%.40s\" is not a number", file,
+                         reader->line, field);
+    if (reader->comma_line > 0 && reader->point_line > 0)
+        return mtmi_fail(error, MTM_PARSE,
+                         "%s: line %zu: numbers with a decimal comma (line %zu) and with a decimal "
+                         "point (line %zu); use one of them",
+                         file, reader->line, reader->comma_line, reader->point_line);
+    return MTM_OK;
+}
+
+static mtm_result grow(struct reader *reader, mtm_error *error)
+{
+    size_t room = reader->room == 0 ? 512 : 2 * reader->room;
+    double *nm = realloc(reader->nm, room * sizeof *nm);
+
+    if (nm == NULL)
+        return mtmi_fail_memory(error);
+    reader->nm = nm;
+    double *value = realloc(reader->value, room * reader->columns * sizeof *value);
+    if (value == NULL)
+        return mtmi_fail_memory(error);
+    reader->value = value;
+    reader->room = room;
+    return MTM_OK;
+}
+
+/* The current line's fields become a row. */
+static mtm_result add_row(struct reader *reader, mtm_error *error)
+{
+    const char *file = reader->source->file;
+    mtm_result result = MTM_OK;
+
+    if (reader->fields != reader->columns + 1)
+        return mtmi_fail(error, MTM_PARSE, "%s: line %zu: %zu cells where the first row has %zu",
+                         file, reader->line, reader->fields, reader->columns + 1);
+    if (reader->rows == ROWS_MOST)
+        return mtmi_fail(error, MTM_LIMIT, "%s: line %zu: more than %d rows", file, reader->line,
+                         ROWS_MOST);
+    if (reader->rows == reader->room)
+        result = grow(reader, error);
+    if (result == MTM_OK)
+        result = read_number(reader, reader->field[0], &reader->nm[reader->rows], error);
+    double *value = reader->value + reader->rows * reader->columns;
+    for (size_t i = 0; result == MTM_OK && i < reader->columns; i++)
+        result = read_number(reader, reader->field[i + 1], &value[i], error);
+    if (result != MTM_OK)
+        return result;
+
+    double nm = reader->nm[reader->rows];
+    if (reader->rows > 0 && !(nm > reader->nm[reader->rows - 1]))
+        return mtmi_fail(error, MTM_PARSE,
+                         "%s: line %zu: wavelength %g nm follows %g nm; wavelengths must rise, "
+                         "each once",
+                         file, reader->line, nm, reader->nm[reader->rows - 1]);
+    reader->rows++;
+    return MTM_OK;
+}
+
+/* True if a line begins with a number and not with a date, a range or a word. */
+static bool begins_row(const char *line)
+{
+    double value = 0;
+    const char *at = line + strspn(line, " \t\"");
+    size_t used = mtmi_number_read(at, &value);
+
+    return used > 0 && (at[used] == '\0' || strchr(" \t,;|\"", at[used]) != NULL);
+}
+
+static mtm_result read_first_row(struct reader *reader, char *line, mtm_error *error)
+{
+    const char *file = reader->source->file;
+
+    reader->separator = find_separator(line);
+    if (!split(reader, line))
+        return mtmi_fail(error, MTM_LIMIT, "%s: line %zu: more than %d columns", file, reader->line,
+                         COLUMNS_MOST);
+    if (reader->fields < 2)
+        return mtmi_fail(error, MTM_PARSE,
+                         "%s: line %zu: \"%.40s\" stands alone; a row is a wavelength and at least "
+                         "one value",
+                         file, reader->line, reader->fields == 0 ? "" : reader->field[0]);
+    reader->columns = reader->fields - 1;
+    return add_row(reader, error);
+}
+
+static mtm_result read_rows(struct reader *reader, mtm_error *error)
+{
+    char *line = NULL;
+    mtm_result result = MTM_OK;
+
+    while (result == MTM_OK && next_line(reader, &line)) {
+        const char *content = line + strspn(line, " \t");
+
+        if (*content == '\0' || *content == '#')
+            continue;
+        if (reader->columns == 0 && !begins_row(line))
+            reader->heading = line;
+        else if (reader->columns == 0)
+            result = read_first_row(reader, line, error);
+        else if (!split(reader, line) || reader->fields > 0)
+            result = add_row(reader, error);
+    }
+    return result;
+}
+
+/* What stands behind the last slash, without the last suffix. */
+static void name_from_file(const char *file, char *name, size_t room)
+{
+    const char *slash = strrchr(file, '/');
+    const char *base = slash == NULL ? file : slash + 1;
+    const char *dot = strrchr(base, '.');
+    size_t length = dot == NULL || dot == base ? strlen(base) : (size_t)(dot - base);
+
+    (void)snprintf(name, room, "%.*s", (int)(length < room ? length : room - 1), base);
+}
+
+/* One column is named by the file, for its heading is mostly "value" or a unit. */
+static mtm_result add_columns(struct reader *reader, mtm_spectrum_set *set, mtm_error *error)
+{
+    if (reader->rows == 0)
+        return mtmi_fail(error, MTM_PARSE,
+                         "%s: no line begins with a wavelength; a spectrum is rows of wavelength "
+                         "and value, or CGATS text, or TM-27 XML",
+                         reader->source->file);
+    double *value = malloc(reader->rows * sizeof *value);
+    if (value == NULL)
+        return mtmi_fail_memory(error);
+
+    bool named = reader->heading != NULL && split(reader, reader->heading) &&
+                 reader->fields == reader->columns + 1;
+    mtm_result result = MTM_OK;
+    for (size_t column = 0; result == MTM_OK && column < reader->columns; column++) {
+        char name[64];
+
+        if (reader->columns == 1)
+            name_from_file(reader->source->file, name, sizeof name);
+        else
+            (void)snprintf(name, sizeof name, "column %zu", column + 2);
+        for (size_t row = 0; row < reader->rows; row++)
+            value[row] = reader->value[row * reader->columns + column];
+        result = mtmi_spectrum_set_add(
+            set, reader->source->file,
+            named && reader->columns > 1 && *reader->field[column + 1] != '\0'
+                ? reader->field[column + 1]
+                : name,
+            MTM_QUANTITY_UNSTATED, reader->source->ends, reader->nm, value, reader->rows, error);
+    }
+    free(value);
+    return result;
+}
+
+mtm_result mtmi_spectrum_read_csv(const mtmi_source *source, mtm_spectrum_set *set,
+                                  mtm_error *error)
+{
+    struct reader reader = {.source = source};
+    char *text = malloc(source->length + 1);
+
+    reader.field = malloc(COLUMNS_MOST * sizeof *reader.field);
+    mtm_result result = MTM_OK;
+    if (text == NULL || reader.field == NULL) {
+        result = mtmi_fail_memory(error);
+        goto done;
+    }
+    memcpy(text, source->text, source->length);
+    text[source->length] = '\0';
+    reader.next = text;
+    result = read_rows(&reader, error);
+    if (result == MTM_OK)
+        result = add_columns(&reader, set, error);
+done:
+    free(reader.value);
+    free(reader.nm);
+    free(reader.field);
+    free(text);
+    return result;
+}

@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: MIT */
+/* Spectrum files: which reader a text is for, and sets of one. */
+#include "colour/spectrum_set.h"
+
+#include "base/error.h"
+#include "base/file.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static mtm_result check_text(const char *text, size_t length, const char *file, mtm_error *error)
+{
+    static const char *const wide[] = {"\xff\xfe", "\xfe\xff"};
+
+    for (size_t i = 0; i < 2; i++) {
+        if (length >= 2 && memcmp(text, wide[i], 2) == 0)
+            return mtmi_fail(error, MTM_PARSE, "%s: UTF-16 text; save it as UTF-8", file);
+    }
+    const char *nul = memchr(text, '\0', length);
+    if (nul != NULL)
+        return mtmi_fail(error, MTM_PARSE, "%s: byte %zu is 0, so this is no text", file,
+                         (size_t)(nul - text) + 1);
+    return MTM_OK;
+}
+
+static mtm_result read_set(const mtmi_source *source, mtm_spectrum_set **out, mtm_error *error)
+{
+    mtm_spectrum_set *set = mtmi_spectrum_set_create();
+
+    if (set == NULL)
+        return mtmi_fail_memory(error);
+    mtm_result result = mtmi_spectrum_read_csv(source, set, error);
+    if (result != MTM_OK) {
+        mtm_spectrum_set_free(set);
+        return result;
+    }
+    *out = set;
+    return MTM_OK;
+}
+
+mtm_result mtm_spectrum_set_parse(const char *text, size_t length, const char *name_for_errors,
+                                  mtm_ends ends, mtm_spectrum_set **out, mtm_error *error)
+{
+    static const char mark[] = "\xef\xbb\xbf"; /* of UTF-8; spreadsheets write it */
+
+    if (text == NULL || name_for_errors == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "no text, name or place for the spectra was given");
+    mtm_result result = check_text(text, length, name_for_errors, error);
+    if (result != MTM_OK)
+        return result;
+    size_t skip = length >= 3 && memcmp(text, mark, 3) == 0 ? 3 : 0;
+    const mtmi_source source = {name_for_errors, text + skip, length - skip, ends};
+    return read_set(&source, out, error);
+}
+
+mtm_result mtm_spectrum_set_load(const char *path, mtm_ends ends, mtm_spectrum_set **out,
+                                 mtm_error *error)
+{
+    char *text = NULL;
+    size_t length = 0;
+
+    if (path == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "no path or place for the spectra was given");
+    mtm_result result = mtmi_file_read(path, MTMI_FILE_LIMIT, &text, &length, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtm_spectrum_set_parse(text, length, path, ends, out, error);
+    free(text);
+    return result;
+}
+
+mtm_result mtm_spectrum_load(const char *path, mtm_ends ends, mtm_spectrum *spectrum,
+                             mtm_error *error)
+{
+    mtm_spectrum_set *set = NULL;
+
+    if (spectrum == NULL)
+        return mtmi_fail(error, MTM_INVALID, "no place for the spectrum was given");
+    mtm_result result = mtm_spectrum_set_load(path, ends, &set, error);
+    if (result != MTM_OK)
+        return result;
+    size_t count = mtm_spectrum_set_count(set);
+    if (count == 1)
+        *spectrum = *mtm_spectrum_set_at(set, 0);
+    else
+        result =
+            mtmi_fail(error, MTM_PARSE, "%s: %zu spectra (%s, %s, ...) where one is wanted", path,
+                      count, mtm_spectrum_set_name(set, 0), mtm_spectrum_set_name(set, 1));
+    mtm_spectrum_set_free(set);
+    return result;
+}

@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: MIT */
+/* Spectrum set: storage, and what must hold for every spectrum of a file. */
+#include "colour/spectrum_set.h"
+
+#include "base/error.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define VISIBLE_FIRST_NM 380.0
+#define VISIBLE_LAST_NM 780.0
+/* A filter or surface must be known over what matters to the eye; a line of light need not. */
+#define NEEDED_FIRST_NM 400.0
+#define NEEDED_LAST_NM 700.0
+#define MICROMETRES_BELOW 10.0
+#define NAME_MOST 200
+
+struct member {
+    char *name;
+    mtm_quantity quantity;
+    double first_nm, last_nm;
+    mtm_spectrum spectrum;
+};
+
+struct mtm_spectrum_set {
+    struct member *member;
+    size_t count, capacity;
+};
+
+mtm_spectrum_set *mtmi_spectrum_set_create(void)
+{
+    return calloc(1, sizeof(mtm_spectrum_set));
+}
+
+void mtm_spectrum_set_free(mtm_spectrum_set *set)
+{
+    if (set == NULL)
+        return;
+    for (size_t i = 0; i < set->count; i++)
+        free(set->member[i].name);
+    free(set->member);
+    free(set);
+}
+
+size_t mtm_spectrum_set_count(const mtm_spectrum_set *set)
+{
+    return set->count;
+}
+
+const mtm_spectrum *mtm_spectrum_set_at(const mtm_spectrum_set *set, size_t index)
+{
+    return &set->member[index].spectrum;
+}
+
+const char *mtm_spectrum_set_name(const mtm_spectrum_set *set, size_t index)
+{
+    return set->member[index].name;
+}
+
+mtm_quantity mtm_spectrum_set_quantity(const mtm_spectrum_set *set, size_t index)
+{
+    return set->member[index].quantity;
+}
+
+void mtm_spectrum_set_range(const mtm_spectrum_set *set, size_t index, double *first_nm,
+                            double *last_nm)
+{
+    *first_nm = set->member[index].first_nm;
+    *last_nm = set->member[index].last_nm;
+}
+
+/* Bytes of the well-formed UTF-8 character at text; 0 if there is none. */
+static size_t utf8_length(const unsigned char *text)
+{
+    size_t more = *text < 0x80 ? 0 : *text < 0xc2 ? 9 : *text < 0xe0 ? 1 : *text < 0xf0 ? 2 : 3;
+
+    if (more == 9 || *text > 0xf4)
+        return 0;
+    for (size_t i = 1; i <= more; i++) {
+        if ((text[i] & 0xc0) != 0x80)
+            return 0;
+    }
+    if ((text[0] == 0xe0 && text[1] < 0xa0) || (text[0] == 0xed && text[1] > 0x9f) ||
+        (text[0] == 0xf0 && text[1] < 0x90) || (text[0] == 0xf4 && text[1] > 0x8f))
+        return 0;
+    return more + 1;
+}
+
+static char *clean_name(const char *name)
+{
+    char *clean = malloc(NAME_MOST + 1);
+    size_t used = 0;
+
+    if (clean == NULL)
+        return NULL;
+    for (const unsigned char *at = (const unsigned char *)name;
+         *at != '\0' && used + 4 <= NAME_MOST;) {
+        size_t length = utf8_length(at);
+
+        if (length == 0 || *at < 0x20 || *at == 0x7f) {
+            clean[used++] = '?';
+            at++;
+            continue;
+        }
+        memcpy(clean + used, at, length);
+        used += length;
+        at += length;
+    }
+    clean[used] = '\0';
+    return clean;
+}
+
+static mtm_result check_order(const char *where, const double *nm, size_t count, mtm_error *error)
+{
+    for (size_t i = 1; i < count; i++) {
+        if (nm[i] == nm[i - 1])
+            return mtmi_fail(error, MTM_PARSE, "%s: wavelength %g nm stands there twice", where,
+                             nm[i]);
+        if (!(nm[i] > nm[i - 1]))
+            return mtmi_fail(error, MTM_PARSE,
+                             "%s: wavelength %g nm follows %g nm; wavelengths must rise", where,
+                             nm[i], nm[i - 1]);
+    }
+    return MTM_OK;
+}
+
+static mtm_result check_range(const char *where, double first_nm, double last_nm, mtm_ends ends,
+                              mtm_error *error)
+{
+    if (first_nm <= 0)
+        return mtmi_fail(error, MTM_PARSE, "%s: wavelength %g nm; it must be above 0", where,
+                         first_nm);
+    if (last_nm < MICROMETRES_BELOW)
+        return mtmi_fail(error, MTM_PARSE,
+                         "%s: wavelengths run from %g to %g, which looks like micrometres; "
+                         "nanometres are wanted",
+                         where, first_nm, last_nm);
+    if (last_nm < VISIBLE_FIRST_NM || first_nm > VISIBLE_LAST_NM)
+        return mtmi_fail(error, MTM_PARSE,
+                         "%s: wavelengths run from %g to %g nm and miss the visible range "
+                         "(380..780 nm)",
+                         where, first_nm, last_nm);
+    if (ends == MTM_ENDS_HOLD && (first_nm > NEEDED_FIRST_NM || last_nm < NEEDED_LAST_NM))
+        return mtmi_fail(error, MTM_PARSE,
+                         "%s: wavelengths run from %g to %g nm; a transmittance or reflectance "
+                         "must reach from 400 to 700 nm",
+                         where, first_nm, last_nm);
+    return MTM_OK;
+}
+
+static mtm_result make_room(mtm_spectrum_set *set, const char *where, mtm_error *error)
+{
+    if (set->count < set->capacity)
+        return MTM_OK;
+    if (set->count >= MTMI_SPECTRA_MOST)
+        return mtmi_fail(error, MTM_LIMIT, "%s: more than %d spectra in one file", where,
+                         MTMI_SPECTRA_MOST);
+    size_t capacity = set->capacity == 0 ? 4 : 2 * set->capacity;
+    struct member *member = realloc(set->member, capacity * sizeof *member);
+    if (member == NULL)
+        return mtmi_fail_memory(error);
+    set->member = member;
+    set->capacity = capacity;
+    return MTM_OK;
+}
+
+mtm_result mtmi_spectrum_set_add(mtm_spectrum_set *set, const char *where, const char *name,
+                                 mtm_quantity quantity, mtm_ends ends, const double *wavelength_nm,
+                                 const double *value, size_t count, mtm_error *error)
+{
+    if (quantity != MTM_QUANTITY_UNSTATED)
+        ends = quantity == MTM_QUANTITY_LIGHT ? MTM_ENDS_ZERO : MTM_ENDS_HOLD;
+    if (count < 2)
+        return mtmi_fail(error, MTM_PARSE, "%s: %zu samples; a spectrum needs at least 2", where,
+                         count);
+    mtm_result result = check_order(where, wavelength_nm, count, error);
+    if (result == MTM_OK)
+        result = check_range(where, wavelength_nm[0], wavelength_nm[count - 1], ends, error);
+    if (result == MTM_OK)
+        result = make_room(set, where, error);
+    if (result != MTM_OK)
+        return result;
+
+    struct member *member = &set->member[set->count];
+    result = mtm_spectrum_from_samples(wavelength_nm, value, count, ends, &member->spectrum, error);
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, where);
+        return result;
+    }
+    member->name = clean_name(name);
+    if (member->name == NULL)
+        return mtmi_fail_memory(error);
+    member->quantity = quantity;
+    member->first_nm = wavelength_nm[0];
+    member->last_nm = wavelength_nm[count - 1];
+    set->count++;
+    return MTM_OK;
+}
