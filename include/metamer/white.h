@@ -10,6 +10,8 @@ MTM_BEGIN
 
 #define MTM_CCT_MIN_K 1000.0
 #define MTM_CCT_MAX_K 25000.0
+/** Below this the CIE defines no daylight (ISO/CIE 11664-2). */
+#define MTM_DAYLIGHT_MIN_K 4000.0
 /** Beyond this distance a colour temperature means nothing (CIE 015:2018, 9.4). */
 #define MTM_DUV_MAX 0.05
 
@@ -27,12 +29,18 @@ typedef struct mtm_white {
  * @param error the sentence for the user; may be NULL
  * @return MTM_OK; MTM_INVALID if xy is not a chromaticity; MTM_RANGE if |duv| > 0.05 or the
  *         temperature lies outside 1000..25000 K
+ * A temperature within 0.01 K of a bound, or a duv within 1e-6 of one, counts as the bound.
  * Error against a dense search: below 0.01 K and 1e-6 in duv.
  * Source: CIE 015:2018, 9.4; Y. Ohno, LEUKOS 10(1), 2014; sign of duv as in ANSI C78.377.
  */
 MTM_API MTM_CHECKED mtm_result mtm_white_from_xy(mtm_xy xy, mtm_white *white, mtm_error *error);
 
-/** The chromaticity of a white; the inverse of mtm_white_from_xy. MTM_INVALID outside the ranges.
+/**
+ * The chromaticity of a white; the inverse of mtm_white_from_xy, as exact. At low temperatures a
+ * positive duv leads beyond x + y = 1 (at 1600 K above 0.005, at 3000 K above 0.03), where no light
+ * is: the point is given all the same, and mtm_xy_valid tells.
+ *
+ * @return MTM_OK; MTM_INVALID if cct_k is outside 1000..25000 or |duv| > 0.05
  */
 MTM_API MTM_CHECKED mtm_result mtm_white_to_xy(mtm_white white, mtm_xy *xy, mtm_error *error);
 
