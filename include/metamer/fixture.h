@@ -13,6 +13,11 @@ MTM_BEGIN
 #define MTM_EMITTERS_MIN 2
 #define MTM_EMITTERS_MAX 16
 
+/** Most control modes of a fixture. */
+#define MTM_MODES_MAX 64
+/** Most slots of a mode. */
+#define MTM_SLOTS_MAX 512
+
 /** One emitter at full level. Borrowed from its fixture. */
 typedef struct mtm_emitter {
     const char *name;
@@ -61,6 +66,34 @@ MTM_API MTM_CHECKED mtm_result mtm_fixture_load(const char *path, mtm_fixture **
 MTM_API MTM_CHECKED mtm_result mtm_fixture_parse(const char *text, size_t length,
                                                  const char *name_for_errors, const char *base_dir,
                                                  mtm_fixture **out, mtm_error *error);
+/**
+ * Makes a fixture from its parts. Copies all of them.
+ *
+ * @param name          not empty
+ * @param emitter       emitter_count (2..16) emitters with names of their own, none "dimmer" and
+ * none that ends in ".fine". xyz holds (finite, >= 0, one of them not dark); flux_lm is taken from
+ * its Y; a NULL curve means linear
+ * @param mode          mode_count (1..64) modes; slots are read, the bits are worked out anew
+ * @param power_limit_w > 0, INFINITY for none
+ * @param dimmer_curve  of the master dimmer; NULL means linear
+ * @return MTM_OK, MTM_INVALID, MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fixture_create(const char *name, const mtm_emitter *emitter,
+                                                  size_t emitter_count, const mtm_mode *mode,
+                                                  size_t mode_count, double power_limit_w,
+                                                  const mtm_curve *dimmer_curve, mtm_fixture **out,
+                                                  mtm_error *error);
+/**
+ * A copy of a fixture with other emitters, as a meter found them: as many as base has, in its
+ * order. Take mtm_fixture_emitter's, change what was measured (spectrum and xyz together, watts,
+ * curve) and hand them in. Everything is copied; modes, names and limits stay those of base.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fixture_with_emitters(const mtm_fixture *base,
+                                                         const mtm_emitter *emitter,
+                                                         mtm_fixture **out, mtm_error *error);
+/** Writes a fixture as "fixture/1" text, spectra inside. The caller frees *text with free(). */
+MTM_API MTM_CHECKED mtm_result mtm_fixture_to_json(const mtm_fixture *fixture, char **text,
+                                                   size_t *length, mtm_error *error);
 /** Frees a fixture; NULL is allowed. */
 MTM_API void mtm_fixture_free(mtm_fixture *fixture);
 

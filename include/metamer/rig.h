@@ -10,6 +10,9 @@ MTM_BEGIN
 
 #define MTM_UNIVERSE_MAX 63999
 #define MTM_ADDRESS_MAX 512
+#define MTM_PORTS_MAX 512
+#define MTM_SUPPLIES_MAX 4096
+#define MTM_UNITS_MAX 100000
 
 /** A supply that feeds units through ports. Borrowed from its rig. */
 typedef struct mtm_supply {
@@ -33,6 +36,11 @@ typedef struct mtm_unit {
 
 typedef struct mtm_rig mtm_rig;
 
+/** Where a unit hangs, as in mtm_unit. */
+typedef struct mtm_place {
+    int universe, address, supply, port;
+} mtm_place;
+
 /** Reads a "rig/1" file and the fixtures it names. The caller frees it. */
 MTM_API MTM_CHECKED mtm_result mtm_rig_load(const char *path, mtm_rig **out, mtm_error *error);
 /** The same from text in memory; base_dir (may be NULL) is where relative paths start. */
@@ -49,9 +57,41 @@ MTM_API const mtm_unit *mtm_rig_unit(const mtm_rig *rig, size_t index);
 /** Index of a unit by name; MTM_NOT_FOUND names the nearest. */
 MTM_API MTM_CHECKED mtm_result mtm_rig_find_unit(const mtm_rig *rig, const char *name,
                                                  size_t *index, mtm_error *error);
+/** Index of a supply by name; MTM_NOT_FOUND names the nearest. */
+MTM_API MTM_CHECKED mtm_result mtm_rig_find_supply(const mtm_rig *rig, const char *name,
+                                                   size_t *index, mtm_error *error);
 MTM_API size_t mtm_rig_supply_count(const mtm_rig *rig);
 /** Borrowed; index < count. */
 MTM_API const mtm_supply *mtm_rig_supply(const mtm_rig *rig, size_t index);
+
+/**
+ * Gives one unit emitters of its own, as after calibration: from now on its fixture is own, its
+ * mode the one of the same name. Pointers into its former fixture stay valid if other units share
+ * it.
+ * @param own  belongs to the rig on MTM_OK, stays the caller's on failure
+ * @return MTM_OK; MTM_INVALID (no such unit; a mode of other slots); MTM_NOT_FOUND (own has no mode
+ *         of that name); MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_set_unit_fixture(mtm_rig *rig, size_t index,
+                                                        mtm_fixture *own, mtm_error *error);
+
+/**
+ * Moves one unit; 0 (-1 for the supply) leaves a thing open. Ranges are checked at once, overlaps
+ * only by mtm_rig_check, so that units can change places one after the other.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_set_place(mtm_rig *rig, size_t index, mtm_place place,
+                                                 mtm_error *error);
+/** Refuses two units on one slot of a universe; names both and the slots. */
+MTM_API MTM_CHECKED mtm_result mtm_rig_check(const mtm_rig *rig, mtm_error *error);
+
+/**
+ * Writes the rig as "rig/1" text: what was read, in its order, with the places as they are now.
+ * Emitters set by mtm_rig_set_unit_fixture are not part of it. The caller frees *text with free().
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_to_json(const mtm_rig *rig, char **text, size_t *length,
+                                               mtm_error *error);
+/** The same into a file, whole or not at all. */
+MTM_API MTM_CHECKED mtm_result mtm_rig_save(const mtm_rig *rig, const char *path, mtm_error *error);
 
 MTM_END
 #endif

@@ -1,0 +1,134 @@
+/* SPDX-License-Identifier: MIT */
+/* JSON out: as a person would lay it out, short lists and objects on one line. */
+#include "base/json_print.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define COLUMNS 100
+#define INDENT 2
+
+static bool is_container(const cJSON *item)
+{
+    return cJSON_IsArray(item) || cJSON_IsObject(item);
+}
+
+/* Numbers and strings are cJSON's business: digits that read back alike, and escapes. */
+static void add_scalar(const cJSON *item, mtmi_text *text)
+{
+    char *printed = cJSON_PrintUnformatted(item);
+
+    if (printed == NULL)
+        text->failed = true;
+    else
+        mtmi_text_add_bytes(text, printed, strlen(printed));
+    cJSON_free(printed);
+}
+
+static void add_key(const cJSON *item, mtmi_text *text)
+{
+    cJSON *key = item->string != NULL ? cJSON_CreateStringReference(item->string) : NULL;
+
+    if (key != NULL) {
+        add_scalar(key, text);
+        mtmi_text_add_bytes(text, ": ", 2);
+    } else if (item->string != NULL) {
+        text->failed = true;
+    }
+    cJSON_Delete(key);
+}
+
+static void add_value(const cJSON *item, size_t depth, size_t used, mtmi_text *text);
+
+/* Depth is bounded by what cJSON reads. */
+static void add_flat(const cJSON *item, mtmi_text *text) // NOLINT(misc-no-recursion)
+{
+    if (!is_container(item)) {
+        add_scalar(item, text);
+        return;
+    }
+    bool object = cJSON_IsObject(item);
+    mtmi_text_add_bytes(text, object ? "{" : "[", 1);
+    for (const cJSON *child = item->child; child != NULL; child = child->next) {
+        if (object)
+            mtmi_text_add_bytes(text, child == item->child ? " " : "", child == item->child);
+        add_key(child, text);
+        add_flat(child, text);
+        if (child->next != NULL)
+            mtmi_text_add_bytes(text, ", ", 2);
+    }
+    mtmi_text_add_bytes(text,
+                        object && item->child != NULL ? " }"
+                        : object                      ? "}"
+                                                      : "]",
+                        object && item->child != NULL ? 2 : 1);
+}
+
+/* A bound from below on the width of a container, cheap enough to ask at every depth. */
+static bool surely_wide(const cJSON *item)
+{
+    size_t width = 0;
+
+    for (const cJSON *child = item->child; child != NULL && width <= COLUMNS; child = child->next) {
+        width += 3 + (child->string != NULL ? strlen(child->string) + 4 : 0);
+        if (cJSON_IsString(child))
+            width += strlen(child->valuestring);
+        else if (is_container(child) && surely_wide(child)) // NOLINT(misc-no-recursion)
+            return true;
+    }
+    return width > COLUMNS;
+}
+
+static bool add_if_it_fits(const cJSON *item, size_t used, mtmi_text *text)
+{
+    mtmi_text line = {0};
+
+    if (surely_wide(item))
+        return false;
+    add_flat(item, &line);
+    bool fits = line.failed || used + line.length <= COLUMNS;
+    if (line.failed)
+        text->failed = true;
+    else if (fits)
+        mtmi_text_add_bytes(text, line.data, line.length);
+    mtmi_text_free(&line);
+    return fits;
+}
+
+static void add_line(size_t depth, mtmi_text *text)
+{
+    mtmi_text_add(text, "\n%*s", (int)(depth * INDENT), "");
+}
+
+/* used: columns taken on this line before the value. */
+static void add_value(const cJSON *item, size_t depth, size_t used, // NOLINT(misc-no-recursion)
+                      mtmi_text *text)
+{
+    if (text->failed)
+        return;
+    if (!is_container(item)) {
+        add_scalar(item, text);
+        return;
+    }
+    if (depth > 0 && add_if_it_fits(item, used, text))
+        return;
+    bool object = cJSON_IsObject(item);
+    mtmi_text_add_bytes(text, object ? "{" : "[", 1);
+    for (const cJSON *child = item->child; child != NULL; child = child->next) {
+        add_line(depth + 1, text);
+        size_t start = text->length;
+        add_key(child, text);
+        add_value(child, depth + 1, (depth + 1) * INDENT + (text->length - start) + 1, text);
+        if (child->next != NULL)
+            mtmi_text_add_bytes(text, ",", 1);
+    }
+    if (item->child != NULL)
+        add_line(depth, text);
+    mtmi_text_add_bytes(text, object ? "}" : "]", 1);
+}
+
+void mtmi_json_print(const cJSON *root, mtmi_text *text)
+{
+    add_value(root, 0, 0, text);
+    mtmi_text_add_bytes(text, "\n", 1);
+}
