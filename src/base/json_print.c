@@ -2,6 +2,9 @@
 /* JSON out: as a person would lay it out, short lists and objects on one line. */
 #include "base/json_print.h"
 
+#include <locale.h>
+#include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -13,9 +16,32 @@ static bool is_container(const cJSON *item)
     return cJSON_IsArray(item) || cJSON_IsObject(item);
 }
 
-/* Numbers and strings are cJSON's business: digits that read back alike, and escapes. */
+/* The fewest digits that read back alike; cJSON is content with nearly alike. */
+static void add_number(double value, mtmi_text *text)
+{
+    char digits[40] = "";
+    const char *point = localeconv()->decimal_point;
+
+    for (int precision = 15; precision <= 17; precision++) {
+        (void)snprintf(digits, sizeof digits, "%.*g", precision, value);
+        if (strtod(digits, NULL) == value)
+            break;
+    }
+    char *mark = strstr(digits, point);
+    if (mark != NULL && strcmp(point, ".") != 0) {
+        *mark = '.';
+        memmove(mark + 1, mark + strlen(point), strlen(mark + strlen(point)) + 1);
+    }
+    mtmi_text_add_bytes(text, digits, strlen(digits));
+}
+
+/* Strings are cJSON's business, for their escapes. */
 static void add_scalar(const cJSON *item, mtmi_text *text)
 {
+    if (cJSON_IsNumber(item) && isfinite(item->valuedouble)) {
+        add_number(item->valuedouble, text);
+        return;
+    }
     char *printed = cJSON_PrintUnformatted(item);
 
     if (printed == NULL)
@@ -37,8 +63,6 @@ static void add_key(const cJSON *item, mtmi_text *text)
     }
     cJSON_Delete(key);
 }
-
-static void add_value(const cJSON *item, size_t depth, size_t used, mtmi_text *text);
 
 /* Depth is bounded by what cJSON reads. */
 static void add_flat(const cJSON *item, mtmi_text *text) // NOLINT(misc-no-recursion)

@@ -75,7 +75,7 @@ static mtm_result parse(const mtmi_node *list, mtm_ends ends, double most, mtm_s
     if (count < 2 || count > PAIRS_MOST)
         return mtmi_json_fail(list, error, "found a list of %zu, allowed are 2 to %d pairs", count,
                               PAIRS_MOST);
-    double *numbers = malloc(2 * count * sizeof *numbers);
+    double *numbers = calloc(2 * count, sizeof *numbers);
     if (numbers == NULL)
         return mtmi_fail_memory(error);
     mtm_result result = read_pairs(list, most, numbers, numbers + count, error);
