@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: MIT */
+/* E1.31 receiver: sockets, and each packet to the universe or list it is for. */
+#include <metamer/stream.h>
+
+#include "base/error.h"
+#include "control/e131_lists.h"
+#include "control/e131_socket.h"
+#include "control/e131_sources.h"
+
+#include <errno.h>
+#include <poll.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* The system limits the groups of one socket (20 is usual), so there may be several. */
+#define SOCKETS_MOST 512
+/* Batches that one call reads, so that a flood cannot keep it for ever. */
+#define BATCHES_MOST 64
+
+struct mtm_receiver {
+    bool join;
+    bool has_interface;
+    bool preview;
+    uint8_t interface[4];
+    uint8_t address[4];
+    uint16_t port;
+
+    struct pollfd socket[SOCKETS_MOST];
+    size_t socket_count;
+
+    mtm_received **universe; /* in the order of adding */
+    size_t count;
+    size_t capacity;
+    uint16_t index_of[MTM_E131_UNIVERSE_MOST + 1]; /* 1 + index; 0: not asked for */
+
+    mtmi_lists lists;
+    mtm_receiver_counts counts;
+    mtmi_inbox inbox;
+};
+
+static mtm_result read_address(const char *text, const char *what, uint8_t address[4],
+                               mtm_error *error)
+{
+    if (!mtmi_ipv4_parse(text, address))
+        return mtmi_fail(error, MTM_INVALID,
+                         "\"%.60s\" is not the IPv4 address of %s, such as 10.0.0.1", text, what);
+    return MTM_OK;
+}
+
+static mtm_result open_socket(mtm_receiver *receiver, mtm_error *error)
+{
+    if (receiver->socket_count == SOCKETS_MOST)
+        return mtmi_fail(error, MTM_LIMIT, "more than %d sockets for multicast groups",
+                         SOCKETS_MOST);
+    int descriptor = mtmi_listen(receiver->join ? NULL : receiver->address, &receiver->port);
+    if (descriptor < 0)
+        return mtmi_fail(error, MTM_IO, "cannot listen at port %u: %s", (unsigned)receiver->port,
+                         strerror(errno));
+    receiver->socket[receiver->socket_count++] =
+        (struct pollfd){.fd = descriptor, .events = POLLIN};
+    return MTM_OK;
+}
+
+/* Joins on the newest socket, or on one more where that is full. */
+static mtm_result join(mtm_receiver *receiver, uint16_t universe, mtm_error *error)
+{
+    uint8_t group[4];
+    const uint8_t *interface = receiver->has_interface ? receiver->interface : NULL;
+    int newest = receiver->socket[receiver->socket_count - 1].fd;
+
+    mtm_e131_group(universe, group);
+    int reason = mtmi_join(newest, group, interface);
+    if (reason == ENOBUFS) {
+        mtm_result result = open_socket(receiver, error);
+        if (result != MTM_OK)
+            return result;
+        reason = mtmi_join(receiver->socket[receiver->socket_count - 1].fd, group, interface);
+    }
+    if (reason != 0)
+        return mtmi_fail(error, MTM_IO, "cannot join the multicast group of universe %u: %s",
+                         (unsigned)universe, strerror(reason));
+    return MTM_OK;
+}
+
+static mtm_result set_up(mtm_receiver *receiver, const mtm_receiver_options *options,
+                         mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    receiver->join = options->address == NULL;
+    receiver->preview = options->preview;
+    receiver->port = options->port != 0 ? options->port : MTM_E131_PORT;
+    receiver->has_interface = options->interface != NULL;
+    if (receiver->has_interface)
+        result = read_address(options->interface, "an interface", receiver->interface, error);
+    if (result == MTM_OK && !receiver->join)
+        result = read_address(options->address, "this machine", receiver->address, error);
+    if (result == MTM_OK)
+        result = open_socket(receiver, error);
+    if (result == MTM_OK && receiver->join)
+        result = join(receiver, MTM_E131_DISCOVERY_UNIVERSE, error);
+    return result;
+}
+
+mtm_result mtm_receiver_create(const mtm_receiver_options *options, mtm_receiver **out,
+                               mtm_error *error)
+{
+    mtm_receiver *receiver = calloc(1, sizeof *receiver);
+
+    if (receiver == NULL)
+        return mtmi_fail_memory(error);
+    mtm_result result = set_up(receiver, options, error);
+    if (result == MTM_OK) {
+        *out = receiver;
+        receiver = NULL;
+    }
+    mtm_receiver_free(receiver);
+    return result;
+}
+
+void mtm_receiver_free(mtm_receiver *receiver)
+{
+    if (receiver == NULL)
+        return;
+    for (size_t i = 0; i < receiver->socket_count; i++)
+        (void)close(receiver->socket[i].fd);
+    for (size_t i = 0; i < receiver->count; i++)
+        free(receiver->universe[i]);
+    free(receiver->universe);
+    mtmi_lists_free(&receiver->lists);
+    free(receiver);
+}
+
+uint16_t mtm_receiver_port(const mtm_receiver *receiver)
+{
+    return receiver->port;
+}
+
+static bool reserve(mtm_receiver *receiver)
+{
+    if (receiver->count < receiver->capacity)
+        return true;
+    size_t capacity = receiver->capacity == 0 ? 16 : receiver->capacity * 2;
+    /* NOLINTNEXTLINE(bugprone-sizeof-expression): an array of pointers is meant */
+    mtm_received **universe = realloc(receiver->universe, capacity * sizeof *universe);
+    if (universe == NULL)
+        return false;
+    receiver->universe = universe;
+    receiver->capacity = capacity;
+    return true;
+}
+
+mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe, mtm_error *error)
+{
+    if (universe < MTM_E131_UNIVERSE_LEAST || universe > MTM_E131_UNIVERSE_MOST)
+        return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
+                         (unsigned)universe);
+    if (receiver->index_of[universe] != 0)
+        return mtmi_fail(error, MTM_INVALID, "universe %u is listened to already",
+                         (unsigned)universe);
+    if (receiver->count == MTM_STREAM_UNIVERSES_MOST)
+        return mtmi_fail(error, MTM_LIMIT, "more than %d universes", MTM_STREAM_UNIVERSES_MOST);
+    mtm_received *made = calloc(1, sizeof *made);
+    if (made == NULL || !reserve(receiver)) {
+        free(made);
+        return mtmi_fail_memory(error);
+    }
+    mtm_result result = receiver->join ? join(receiver, universe, error) : MTM_OK;
+    if (result != MTM_OK) {
+        free(made);
+        return result;
+    }
+    made->universe = universe;
+    made->winner = -1;
+    receiver->universe[receiver->count++] = made;
+    receiver->index_of[universe] = (uint16_t)receiver->count;
+    return MTM_OK;
+}
+
+void mtm_receiver_take(mtm_receiver *receiver, const uint8_t *octets, size_t length,
+                       uint64_t now_ns)
+{
+    mtm_e131_packet packet;
+
+    receiver->counts.packets++;
+    if (mtm_e131_decode(octets, length, &packet, NULL) != MTM_OK) {
+        receiver->counts.malformed++;
+    } else if (packet.kind == MTM_E131_SYNC) {
+        receiver->counts.sync++;
+    } else if (packet.kind == MTM_E131_DISCOVERY) {
+        receiver->counts.discovery++;
+        mtmi_lists_take(&receiver->lists, &packet, now_ns);
+    } else if (receiver->index_of[packet.universe] == 0) {
+        receiver->counts.unasked++;
+    } else {
+        mtmi_sources_take(receiver->universe[receiver->index_of[packet.universe] - 1], &packet,
+                          receiver->preview, now_ns);
+    }
+}
+
+void mtm_receiver_settle(mtm_receiver *receiver, uint64_t now_ns)
+{
+    for (size_t i = 0; i < receiver->count; i++)
+        mtmi_sources_settle(receiver->universe[i], receiver->preview, now_ns);
+    mtmi_lists_settle(&receiver->lists, now_ns);
+}
+
+/* Reads what waits at one socket. A network that went away is silence, not an error: sources time
+ * out, and the groups stay joined for when it comes back. */
+static size_t drain(mtm_receiver *receiver, int descriptor)
+{
+    size_t taken = 0;
+
+    for (int batch = 0; batch < BATCHES_MOST; batch++) {
+        int count = mtmi_receive(descriptor, &receiver->inbox);
+        uint64_t now_ns = mtm_stream_now_ns();
+        for (int i = 0; i < count; i++)
+            mtm_receiver_take(receiver, receiver->inbox.octets[i], receiver->inbox.length[i],
+                              now_ns);
+        taken += count > 0 ? (size_t)count : 0;
+        if (count < MTMI_RECEIVE_MOST)
+            break;
+    }
+    return taken;
+}
+
+mtm_result mtm_receiver_wait(mtm_receiver *receiver, int timeout_ms, size_t *taken,
+                             mtm_error *error)
+{
+    size_t read = 0;
+    int ready = poll(receiver->socket, (nfds_t)receiver->socket_count, timeout_ms);
+
+    if (ready < 0 && errno != EINTR)
+        return mtmi_fail(error, MTM_IO, "cannot wait for packets: %s", strerror(errno));
+    for (size_t i = 0; ready > 0 && i < receiver->socket_count; i++) {
+        if (receiver->socket[i].revents != 0)
+            read += drain(receiver, receiver->socket[i].fd);
+    }
+    mtm_receiver_settle(receiver, mtm_stream_now_ns());
+    if (taken != NULL)
+        *taken = read;
+    return MTM_OK;
+}
+
+size_t mtm_receiver_universe_count(const mtm_receiver *receiver)
+{
+    return receiver->count;
+}
+
+const mtm_received *mtm_receiver_universe(const mtm_receiver *receiver, size_t index)
+{
+    return receiver->universe[index];
+}
+
+size_t mtm_receiver_discovered_count(const mtm_receiver *receiver)
+{
+    return receiver->lists.count;
+}
+
+mtm_discovered mtm_receiver_discovered(const mtm_receiver *receiver, size_t index)
+{
+    return mtmi_lists_at(&receiver->lists, index);
+}
+
+mtm_receiver_counts mtm_receiver_count(const mtm_receiver *receiver)
+{
+    return receiver->counts;
+}

@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: MIT */
+/* E1.31: datagrams to and from the network, many at a call. */
+#ifndef METAMER_CONTROL_E131_SOCKET_H
+#define METAMER_CONTROL_E131_SOCKET_H
+
+#include <metamer/base.h>
+
+/** One datagram to send. octets are borrowed. */
+typedef struct mtmi_datagram {
+    const uint8_t *octets;
+    size_t length;
+    uint8_t address[4];
+    uint16_t port;
+} mtmi_datagram;
+
+/** How a sender reaches the network; tests put their own in its place. */
+typedef struct mtmi_transport {
+    void *context;
+    /** Opens or opens again; 0, or errno. */
+    int (*open)(void *context);
+    /** Sends in order; *sent is how many were taken; 0, or the errno that stopped it. */
+    int (*send)(void *context, const mtmi_datagram *datagram, size_t count, size_t *sent);
+    /** Closes and frees context. */
+    void (*close)(void *context);
+} mtmi_transport;
+
+/** Reads a dotted IPv4 address. */
+bool mtmi_ipv4_parse(const char *text, uint8_t address[4]);
+
+/** The network itself: interface may be NULL; bind_to makes it the source address too. */
+MTM_CHECKED mtm_result mtmi_transport_socket(const uint8_t *interface, bool bind_to, uint8_t ttl,
+                                             mtmi_transport *out, mtm_error *error);
+
+/** Opens a socket that listens at address:port (address may be NULL: any); *port gets the real one.
+ *  Returns the descriptor, or -1 with errno. */
+int mtmi_listen(const uint8_t *address, uint16_t *port);
+/** Joins a group; interface may be NULL. 0, or errno: ENOBUFS when a socket holds no more. */
+int mtmi_join(int descriptor, const uint8_t *group, const uint8_t *interface);
+
+/** Most datagrams of one mtmi_receive. */
+#define MTMI_RECEIVE_MOST 64
+/** Room for each: one octet more than the largest packet, so that larger ones show. */
+#define MTMI_RECEIVE_ROOM 1152
+
+typedef struct mtmi_inbox {
+    uint8_t octets[MTMI_RECEIVE_MOST][MTMI_RECEIVE_ROOM];
+    size_t length[MTMI_RECEIVE_MOST];
+} mtmi_inbox;
+
+/** Reads what waits, without waiting; returns how many, or -1 with errno. */
+int mtmi_receive(int descriptor, mtmi_inbox *inbox);
+
+#endif

@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: MIT */
+/* E1.31: the sources of one universe, their sequence, and which of them wins. */
+#include "control/e131_sources.h"
+
+#include <string.h>
+
+#define LOSS_NS (UINT64_C(1000000) * MTM_E131_LOSS_TIMEOUT_MS)
+
+static int compare_cids(const mtm_cid *a, const mtm_cid *b)
+{
+    return memcmp(a->octet, b->octet, sizeof a->octet);
+}
+
+/* True if a source with this priority and CID goes before the other, whoever came first. */
+static bool goes_before(uint8_t priority, const mtm_cid *cid, const mtm_received_source *other)
+{
+    return priority > other->priority ||
+           (priority == other->priority && compare_cids(cid, &other->cid) < 0);
+}
+
+static mtm_received_source *find(mtm_received *universe, const mtm_cid *cid)
+{
+    for (size_t i = 0; i < universe->source_count; i++) {
+        if (compare_cids(&universe->source[i].cid, cid) == 0)
+            return &universe->source[i];
+    }
+    return NULL;
+}
+
+/* The place of the source that is missed least: one that is gone, or else the lowest in order. */
+static mtm_received_source *least(mtm_received *universe)
+{
+    mtm_received_source *chosen = &universe->source[0];
+
+    for (size_t i = 0; i < universe->source_count; i++) {
+        mtm_received_source *each = &universe->source[i];
+        if (!each->live)
+            return each;
+        if (goes_before(chosen->priority, &chosen->cid, each))
+            chosen = each;
+    }
+    return chosen;
+}
+
+/* A place for a source that is not known yet; NULL if eight go before it. */
+static mtm_received_source *admit(mtm_received *universe, const mtm_e131_packet *packet)
+{
+    mtm_received_source *place = NULL;
+
+    if (universe->source_count < MTM_STREAM_SOURCES_MOST) {
+        place = &universe->source[universe->source_count++];
+    } else {
+        place = least(universe);
+        if (place->live && !goes_before(packet->priority, &packet->cid, place)) {
+            universe->passed++;
+            return NULL;
+        }
+    }
+    *place = (mtm_received_source){.cid = packet->cid};
+    return place;
+}
+
+/* Clause 6.7.2; false if the packet is not to be taken. */
+static bool take_sequence(mtm_received_source *source, uint8_t sequence)
+{
+    uint8_t ahead = (uint8_t)(sequence - source->sequence);
+
+    if (!mtm_e131_in_order(source->sequence, sequence)) {
+        if (ahead == 0) {
+            source->duplicates++;
+            return false;
+        }
+        source->out_of_order++;
+        source->lost -= source->lost > 0 ? 1 : 0; /* late, so not lost */
+        return false;
+    }
+    if (ahead < 128)
+        source->lost += ahead - 1u;
+    else
+        source->restarts++;
+    return true;
+}
+
+/* Clause 6.2.6: the slots of the packet that ends a stream mean nothing. */
+static void end_source(mtm_received_source *source, bool was_live)
+{
+    source->terminated = source->terminated || was_live;
+    source->live = false;
+    source->has_levels = false;
+}
+
+static void take_levels(mtm_received_source *source, const mtm_e131_packet *packet)
+{
+    if (packet->start_code != 0) {
+        source->other_codes++; /* E1.11: a receiver of levels ignores every other code */
+        return;
+    }
+    source->has_levels = true;
+    source->slot_count = packet->slot_count;
+    memset(source->slot, 0, sizeof source->slot);
+    memcpy(source->slot, packet->slot, packet->slot_count);
+}
+
+void mtmi_sources_take(mtm_received *universe, const mtm_e131_packet *packet, bool with_preview,
+                       uint64_t now_ns)
+{
+    mtm_received_source *source = find(universe, &packet->cid);
+
+    if (source == NULL && packet->terminated)
+        return; /* nobody we knew */
+    if (source == NULL)
+        source = admit(universe, packet);
+    if (source == NULL)
+        return;
+    bool was_live = source->live;
+    if (was_live && !take_sequence(source, packet->sequence))
+        return;
+    source->sequence = packet->sequence;
+    source->packets++;
+    source->priority = packet->priority;
+    source->preview = packet->preview;
+    memcpy(source->name, packet->source_name, sizeof source->name);
+    if (packet->terminated) {
+        end_source(source, was_live);
+    } else {
+        source->live = true;
+        source->terminated = false;
+        source->last_ns = now_ns;
+        take_levels(source, packet);
+    }
+    mtmi_sources_settle(universe, with_preview, now_ns);
+}
+
+static bool may_win(const mtm_received_source *source, bool with_preview)
+{
+    return source->live && source->has_levels && (with_preview || !source->preview);
+}
+
+void mtmi_sources_settle(mtm_received *universe, bool with_preview, uint64_t now_ns)
+{
+    int winner = -1;
+    bool tie = false;
+
+    for (size_t i = 0; i < universe->source_count; i++) {
+        mtm_received_source *each = &universe->source[i];
+        if (each->live && now_ns > each->last_ns && now_ns - each->last_ns > LOSS_NS) {
+            each->live = false;
+            each->has_levels = false;
+        }
+        if (!may_win(each, with_preview))
+            continue;
+        const mtm_received_source *best = winner < 0 ? NULL : &universe->source[winner];
+        bool better = best == NULL || goes_before(each->priority, &each->cid, best);
+        tie = best != NULL && each->priority == best->priority ? true : better ? false : tie;
+        winner = better ? (int)i : winner;
+    }
+    universe->winner = winner;
+    universe->tie = tie;
+}

@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: MIT */
+/* Fuzz: E1.31 packets. Whatever is read can be written, in no more octets, and what is written
+ * reads back and is written again octet for octet; whatever is refused carries a sentence and
+ * leaves the packet untouched. */
+#include <metamer/e131.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    mtm_e131_packet packet = {.universe = 4711};
+    mtm_e131_packet again;
+    mtm_error error = {""};
+    uint8_t first[MTM_E131_PACKET_MOST];
+    uint8_t second[MTM_E131_PACKET_MOST];
+    size_t length = 0;
+    size_t other = 0;
+
+    if (mtm_e131_decode(data, size, &packet, &error) != MTM_OK) {
+        if (error.text[0] == '\0' || packet.universe != 4711)
+            abort();
+        return 0;
+    }
+    if (mtm_e131_encode(&packet, first, &length, &error) != MTM_OK || length > size ||
+        mtm_e131_decode(first, length, &again, &error) != MTM_OK ||
+        mtm_e131_encode(&again, second, &other, &error) != MTM_OK || other != length ||
+        memcmp(first, second, length) != 0)
+        abort();
+    return 0;
+}
