@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "colour/locus.h"
+#include "colour/radiator.h"
 #include "data/locus.h"
 
 #include <math.h>
@@ -117,22 +118,13 @@ mtm_result mtm_planck_xy(double cct_k, mtm_observer observer, mtm_xy *xy, mtm_er
     return MTM_OK;
 }
 
-/* ISO/CIE 11664-2: x by two cubics in 1/T, y by a parabola in x. */
-static mtm_xy daylight_locus(double cct_k)
-{
-    double t = 1e3 / cct_k;
-    double x = cct_k <= 7000 ? (((((-4.6070 * t) + 2.9678) * t) + 0.09911) * t) + 0.244063
-                             : (((((-2.0064 * t) + 1.9018) * t) + 0.24748) * t) + 0.237040;
-
-    return (mtm_xy){x, (((-3.000 * x) + 2.870) * x) - 0.275};
-}
-
 /* The 10 degree point of the same spectrum, S0 + M1 S1 + M2 S2. */
 static mtm_xy daylight_xy_10(mtm_xy d)
 {
-    double m = 0.0241 + (0.2562 * d.x) - (0.7341 * d.y);
-    double m1 = (-1.3515 - (1.7703 * d.x) + (5.9114 * d.y)) / m;
-    double m2 = (0.0300 - (31.4424 * d.x) + (30.0717 * d.y)) / m;
+    double m1 = 0;
+    double m2 = 0;
+
+    mtmi_daylight_weights(d, &m1, &m2);
     const double(*s)[3] = mtmi_daylight_xyz[MTM_OBSERVER_10];
 
     return mtm_xy_from_xyz((mtm_xyz){s[0][0] + (m1 * s[1][0]) + (m2 * s[2][0]),
@@ -148,7 +140,7 @@ mtm_result mtm_daylight_xy(double cct_k, mtm_observer observer, mtm_xy *xy, mtm_
     if (result != MTM_OK)
         return result;
 
-    mtm_xy d = daylight_locus(cct_k);
+    mtm_xy d = mtmi_daylight_point(cct_k);
     *xy = observer == MTM_OBSERVER_2 ? d : daylight_xy_10(d);
     return MTM_OK;
 }
