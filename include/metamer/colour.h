@@ -31,6 +31,11 @@ typedef struct mtm_uv {
     double u, v;
 } mtm_uv;
 
+/** A linear map of three values to three, rows first. */
+typedef struct mtm_matrix {
+    double m[3][3];
+} mtm_matrix;
+
 /** Chromaticity of XYZ; black (X + Y + Z <= 0) gives { 0, 0 }. CIE 015:2018, 7.2. */
 MTM_API mtm_xy mtm_xy_from_xyz(mtm_xyz xyz);
 
@@ -51,6 +56,9 @@ MTM_API double mtm_uv_distance(mtm_uv a, mtm_uv b);
 
 /** True for a finite chromaticity with x >= 0, y > 0 and x + y <= 1. */
 MTM_API bool mtm_xy_valid(mtm_xy xy);
+
+/** matrix times XYZ. */
+MTM_API mtm_xyz mtm_matrix_apply(const mtm_matrix *matrix, mtm_xyz xyz);
 
 MTM_END
 #endif

@@ -49,6 +49,15 @@ double mtm_uv_distance(mtm_uv a, mtm_uv b)
     return sqrt(du * du + dv * dv);
 }
 
+mtm_xyz mtm_matrix_apply(const mtm_matrix *matrix, mtm_xyz xyz)
+{
+    const double(*m)[3] = matrix->m;
+
+    return (mtm_xyz){m[0][0] * xyz.x + m[0][1] * xyz.y + m[0][2] * xyz.z,
+                     m[1][0] * xyz.x + m[1][1] * xyz.y + m[1][2] * xyz.z,
+                     m[2][0] * xyz.x + m[2][1] * xyz.y + m[2][2] * xyz.z};
+}
+
 bool mtm_xy_valid(mtm_xy xy)
 {
     return isfinite(xy.x) && isfinite(xy.y) && xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1;

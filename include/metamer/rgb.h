@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: MIT */
+/* RGB: the named spaces in which screens, cameras and lighting people give a colour. */
+#ifndef METAMER_RGB_H
+#define METAMER_RGB_H
+
+#include <metamer/base.h>
+#include <metamer/colour.h>
+
+MTM_BEGIN
+
+/** Red, green, blue; 0..1 inside the space, and beyond it outside. */
+typedef struct mtm_rgb {
+    double r, g, b;
+} mtm_rgb;
+
+/** A space. */
+typedef struct mtm_rgb_space {
+    const char *name;        /**< as the user writes it */
+    const char *description; /**< one line with the standard */
+    mtm_xy red, green, blue, white;
+    double (*to_light)(double value);   /**< encoded value to linear light; odd, 0 -> 0, 1 -> 1 */
+    double (*from_light)(double light); /**< the inverse */
+} mtm_rgb_space;
+
+/** Every space: srgb, rec2020, p3-d65, e1.54. Ends with a NULL name. */
+extern MTM_API const mtm_rgb_space mtm_rgb_spaces[];
+
+/** A space by name, case aside; MTM_NOT_FOUND names the nearest. Static storage. */
+MTM_API MTM_CHECKED mtm_result mtm_rgb_space_find(const char *name, const mtm_rgb_space **space,
+                                                  mtm_error *error);
+
+/** The matrix that takes linear RGB to XYZ with Y = 1 for the white. */
+MTM_API mtm_matrix mtm_rgb_matrix(const mtm_rgb_space *space);
+
+/** XYZ of an encoded value; Y of the white = 1. */
+MTM_API mtm_xyz mtm_rgb_to_xyz(const mtm_rgb_space *space, mtm_rgb rgb);
+/** The encoded value of XYZ; outside 0..1 where the space cannot show it. */
+MTM_API mtm_rgb mtm_rgb_from_xyz(const mtm_rgb_space *space, mtm_xyz xyz);
+
+MTM_END
+#endif
