@@ -164,6 +164,16 @@ static mtm_result check_kind(const mtmi_node *root, const char *kind, mtm_error 
     return MTM_OK;
 }
 
+/* At least as many as there are values: each but the first follows a comma or an opening mark. */
+static size_t bound_values(const char *text)
+{
+    size_t count = 1;
+
+    for (const char *c = text; *c != '\0'; c++)
+        count += *c == ',' || *c == '[' || *c == '{';
+    return count;
+}
+
 mtm_result mtmi_json_open(const char *text, size_t length, const char *file, const char *kind,
                           cJSON **root, mtm_error *error)
 {
@@ -172,6 +182,9 @@ mtm_result mtmi_json_open(const char *text, size_t length, const char *file, con
     if (strlen(text) != length)
         return mtmi_fail(error, MTM_PARSE, "%s: holds a zero byte at %zu, so it is not JSON text",
                          file, strlen(text));
+    if (bound_values(text) > MTMI_JSON_VALUES_MOST)
+        return mtmi_fail(error, MTM_LIMIT, "%s: has more than %d values", file,
+                         MTMI_JSON_VALUES_MOST);
     cJSON *tree = cJSON_ParseWithLengthOpts(text, length + 1, &end, 1);
     if (tree == NULL)
         return fail_at(text, end != NULL ? end : text, file, error);

@@ -9,6 +9,8 @@
 
 /** Most keys of one object. */
 #define MTMI_JSON_KEYS_MOST 256
+/** Most values of a text, so that a small file cannot fill the memory. */
+#define MTMI_JSON_VALUES_MOST 2000000
 /** Most bytes of a string. */
 #define MTMI_JSON_STRING_MOST 400
 
@@ -22,8 +24,9 @@ typedef struct mtmi_node {
 } mtmi_node;
 
 /**
- * Parses text (length bytes, NUL after them), refuses repeated keys, and checks that the root is
- * an object whose "metamer" is kind ("rig/1"). The caller deletes *root with cJSON_Delete.
+ * Parses text (length bytes, NUL after them), refuses too many values and repeated keys, and checks
+ * that the root is an object whose "metamer" is kind ("rig/1"). The caller deletes *root with
+ * cJSON_Delete.
  */
 MTM_CHECKED mtm_result mtmi_json_open(const char *text, size_t length, const char *file,
                                       const char *kind, cJSON **root, mtm_error *error);

@@ -80,6 +80,23 @@ static void test_depth_bomb(void **state)
     free(text);
 }
 
+/* cJSON takes 64 bytes for two of the file: a list of digits must not be grown without bound. */
+static void test_too_many_values(void **state)
+{
+    enum { length = 2 * MTMI_JSON_VALUES_MOST + 3 };
+    mtm_error error = {""};
+    char *text = malloc(length + 1);
+
+    (void)state;
+    assert_non_null(text);
+    for (size_t i = 0; i < length; i++)
+        text[i] = i == 0 ? '[' : i == length - 1 ? ']' : i % 2 == 1 ? '1' : ',';
+    text[length] = '\0';
+    assert_int_equal(read_number(text, &error), MTM_LIMIT);
+    CHECK_HOLDS(error.text, "test.json: has more than 2000000 values");
+    free(text);
+}
+
 static void test_zero_byte(void **state)
 {
     cJSON *root = NULL;
@@ -92,11 +109,12 @@ static void test_zero_byte(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(rows) + 3];
+    struct CMUnitTest tests[COUNT(rows) + 4];
 
     ROW_TESTS(tests, rows, test_row);
     tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_good);
     tests[COUNT(rows) + 1] = (struct CMUnitTest)cmocka_unit_test(test_depth_bomb);
     tests[COUNT(rows) + 2] = (struct CMUnitTest)cmocka_unit_test(test_zero_byte);
+    tests[COUNT(rows) + 3] = (struct CMUnitTest)cmocka_unit_test(test_too_many_values);
     return cmocka_run_group_tests_name("JSON", tests, NULL, NULL);
 }
