@@ -26,11 +26,13 @@ typedef struct mtm_goal_info {
 /** Every goal a user can name; ends with a NULL name. */
 extern MTM_API const mtm_goal_info mtm_goals[];
 
-/** What to do with a target that the emitters cannot reach. */
+/** What to do with a target that the emitters cannot reach (by more than 1e-9 in u', v'). */
 typedef enum mtm_beyond {
     MTM_BEYOND_NEAREST = 0, /**< the nearest reachable point in u', v' */
-    MTM_BEYOND_HUE,         /**< toward the white (see request) until it is reachable */
-    MTM_BEYOND_CCT          /**< two emitters: the point of the line that has the wanted CCT */
+    MTM_BEYOND_HUE,         /**< straight toward the white (see request) until it is reachable;
+                                 nearest where that line meets nothing */
+    MTM_BEYOND_CCT          /**< the reachable point of the wanted CCT that is nearest to the target
+                                 (two emitters: the only one); nearest where there is none */
 } mtm_beyond;
 
 /** How an output is stated. */
@@ -40,7 +42,8 @@ typedef enum mtm_output_kind {
     MTM_OUTPUT_FRACTION /**< value as a fraction (0..1) of that most */
 } mtm_output_kind;
 
-/** A stated output. A plain value; zeroed means the most. */
+/** A stated output. A plain value; zeroed means the most. With MTM_GOAL_BRIGHTEST the levels of the
+ *  most are scaled down to it, so that a fade keeps its mixture. */
 typedef struct mtm_output {
     mtm_output_kind kind;
     double value;
@@ -53,7 +56,7 @@ typedef struct mtm_request {
     mtm_output output;
     mtm_beyond beyond;
     mtm_xy white; /**< where MTM_BEYOND_HUE heads; { 0, 0 } means the equal-energy white */
-    double cct_k; /**< wanted temperature for MTM_BEYOND_CCT; 0: that of xy */
+    double cct_k; /**< wanted temperature for MTM_BEYOND_CCT, 1000..25000; 0: that of xy */
 } mtm_request;
 
 /** Why an answer is not what was asked; bits. */
@@ -66,7 +69,7 @@ typedef enum mtm_shortfall {
 /** The levels and what they give. A plain value. */
 typedef struct mtm_answer {
     double level[MTM_EMITTERS_MAX]; /**< linear light 0..1 by emitter; 0 beyond the count */
-    mtm_xyz xyz;                    /**< of these levels; Y in lumens (2 degree observer) */
+    mtm_xyz xyz;                    /**< of these levels; Y in lumens for the 2 degree observer */
     mtm_xy xy;                      /**< of these levels; of the target if the output is 0 */
     double delta_uv;                /**< distance from the asked chromaticity in u', v' */
     double watts;                   /**< sum of level times watts */
@@ -74,17 +77,20 @@ typedef struct mtm_answer {
     unsigned shortfall;             /**< mtm_shortfall bits; 0: reached as asked */
 } mtm_answer;
 
-/** A set of emitters made ready to be solved many times. One thread at a time. */
+/** A set of emitters made ready to be solved many times. Immutable: may be shared by threads. */
 typedef struct mtm_solver mtm_solver;
 
 /**
  * Prepares a solver.
  *
- * @param xyz           count tristimulus values at full level; finite, >= 0, Y in lumens
+ * @param xyz           count tristimulus values at full level; finite, >= 0; Y is "the output"
+ *                      throughout (lumens for the 2 degree observer) and is 0 only for a dark
+ *                      emitter or one that shows no light
  * @param watts         count electrical powers at full level; finite, >= 0
  * @param count         1..MTM_EMITTERS_MAX
  * @param power_limit_w on the sum of level times watts; > 0, INFINITY for none
- * Collinear, duplicate and dark emitters are allowed. Copies its input.
+ * Collinear, duplicate and dark emitters are allowed; emitters whose directions in XYZ agree to
+ * 1e-9 count as one chromaticity. Copies its input. Error on failure: MTM_INVALID, MTM_MEMORY.
  */
 MTM_API MTM_CHECKED mtm_result mtm_solver_create(const mtm_xyz *xyz, const double *watts,
                                                  size_t count, double power_limit_w,
@@ -98,16 +104,19 @@ MTM_API MTM_CHECKED mtm_result mtm_solver_create_for(const mtm_fixture *fixture,
 MTM_API void mtm_solver_free(mtm_solver *solver);
 
 /**
- * Solves one request. Exact linear optima: the levels are a vertex of the feasible set.
- * A target that cannot be reached is an answer (see shortfall), not an error.
+ * Solves one request. Exact linear optima (1e-9 relative); the levels are a vertex of the feasible
+ * set. Of several optima of brightest, one with the fewest watts.
+ * A target that cannot be reached is an answer (see shortfall), not an error. Allocates nothing.
  * @return MTM_OK, MTM_INVALID (request out of range), MTM_RANGE (all emitters dark)
  */
-MTM_API MTM_CHECKED mtm_result mtm_solver_solve(mtm_solver *solver, const mtm_request *request,
-                                                mtm_answer *answer, mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_solver_solve(const mtm_solver *solver,
+                                                const mtm_request *request, mtm_answer *answer,
+                                                mtm_error *error);
 
 /** Colour of given levels: the sum of level times XYZ. */
 MTM_API mtm_xyz mtm_solver_xyz(const mtm_solver *solver, const double *level);
-/** Nearest reachable chromaticity in u', v' and its distance (0 inside). */
+/** Nearest reachable chromaticity in u', v' and its distance (0 inside). delta_uv may be NULL. With
+ *  all emitters dark there is none: { 0, 0 } and INFINITY. */
 MTM_API mtm_xy mtm_solver_nearest(const mtm_solver *solver, mtm_xy xy, double *delta_uv);
 /** Corners of the gamut in order (counter-clockwise in x, y); returns their number, <= count. */
 MTM_API size_t mtm_solver_gamut(const mtm_solver *solver, mtm_xy corner[MTM_EMITTERS_MAX]);

@@ -1,0 +1,273 @@
+/* SPDX-License-Identifier: MIT */
+/* One request to one answer: where to aim, how far the ray goes, which cell answers. */
+#include "solve/solver.h"
+
+#include "base/error.h"
+
+#include <metamer/white.h>
+
+#include <math.h>
+#include <string.h>
+
+/* A target this near to the gamut, in u', v', is in it. */
+#define REACHED 1e-9
+/* A level this far outside 0..1 is rounding. */
+#define LEVEL_SLACK 1e-11
+/* Cells whose rows agree to this share a plane: the levels tell which of them it is. */
+#define SAME_PLANE 1e-12
+
+/* The farthest row along q: 1 / its value is how far the ray goes. */
+static size_t exit_row(const struct mtmi_rows *rows, const double q[3], double *most)
+{
+    size_t best = 0;
+
+    *most = 0;
+    for (size_t i = 0; i < rows->count; i++) {
+        double value = rows->a[0][i] * q[0] + rows->a[1][i] * q[1] + rows->a[2][i] * q[2];
+        best = value > *most ? i : best;
+        *most = value > *most ? value : *most;
+    }
+    return best;
+}
+
+/* The row of the tile that holds p; *watts gets the fewest watts there. */
+static size_t tile_row(const struct mtmi_rows *rows, const double p[3], double *watts)
+{
+    size_t best = 0;
+
+    *watts = -INFINITY;
+    for (size_t i = 0; i < rows->count; i++) {
+        double value =
+            rows->a[0][i] * p[0] + rows->a[1][i] * p[1] + rows->a[2][i] * p[2] - rows->h[i];
+        best = value > *watts ? i : best;
+        *watts = value > *watts ? value : *watts;
+    }
+    return best;
+}
+
+/* Levels of the basis at p, and by how much the worst leaves 0..1. */
+static double basis_levels(const struct mtmi_cell *cell, const double p[3], double level[3])
+{
+    double worst = 0;
+
+    for (size_t b = 0; b < 3; b++) { /* a facet's third dual is across it: its level is 0 */
+        const double *dual = cell->dual[b];
+        level[b] = dual[0] * p[0] + dual[1] * p[1] + dual[2] * p[2] - cell->shift[b];
+        double out = level[b] < 0 ? -level[b] : level[b] - 1;
+        worst = b < cell->basis_count && out > worst ? out : worst;
+    }
+    return worst;
+}
+
+/* Of all cells that share the best plane, the one whose levels are most nearly within 0..1. */
+static const struct mtmi_cell *settle(const mtm_solver *solver, const struct mtmi_rows *rows,
+                                      const double p[3], double least, double level[3])
+{
+    const struct mtmi_cell *best = NULL;
+    double best_out = INFINITY;
+
+    for (size_t i = 0; i < rows->count; i++) {
+        double value = rows->a[0][i] * p[0] + rows->a[1][i] * p[1] + rows->a[2][i] * p[2];
+        double trial[3];
+        if (!(value - (rows->h != NULL ? rows->h[i] : 0) >= least))
+            continue;
+        const struct mtmi_cell *cell = &solver->cells[rows->first + i];
+        double out = basis_levels(cell, p, trial);
+        if (out < best_out) {
+            best_out = out;
+            best = cell;
+            memcpy(level, trial, sizeof trial);
+        }
+    }
+    return best;
+}
+
+/* The cell that answers at p, and its levels; row is the best by its plane. */
+static const struct mtmi_cell *answering(const mtm_solver *solver, const struct mtmi_rows *rows,
+                                         size_t row, const double p[3], double least,
+                                         double level[3])
+{
+    const struct mtmi_cell *cell = &solver->cells[rows->first + row];
+
+    if (basis_levels(cell, p, level) > LEVEL_SLACK)
+        cell = settle(solver, rows, p, least, level);
+    for (size_t b = 0; b < cell->basis_count; b++)
+        level[b] = level[b] > 0 ? level[b] < 1 ? level[b] : 1 : 0;
+    return cell;
+}
+
+/* Writes levels scaled by scale and what they give. */
+static void describe(const mtm_solver *solver, const struct mtmi_cell *cell, const double level[3],
+                     double scale, mtm_answer *answer)
+{
+    static const double rests[16][4] = {
+        {0, 0, 0, 0}, {1, 0, 0, 0}, {0, 1, 0, 0}, {1, 1, 0, 0}, {0, 0, 1, 0}, {1, 0, 1, 0},
+        {0, 1, 1, 0}, {1, 1, 1, 0}, {0, 0, 0, 1}, {1, 0, 0, 1}, {0, 1, 0, 1}, {1, 1, 0, 1},
+        {0, 0, 1, 1}, {1, 0, 1, 1}, {0, 1, 1, 1}, {1, 1, 1, 1},
+    };
+    double sum[3] = {cell->base[0], cell->base[1], cell->base[2]};
+    double watts = cell->base_w;
+
+    for (size_t group = 0; group < MTM_EMITTERS_MAX / 4; group++) {
+        const double *rest = rests[cell->full >> 4 * group & 15];
+        for (size_t i = 0; i < 4; i++)
+            answer->level[4 * group + i] = scale * rest[i];
+    }
+    for (size_t b = 0; b < cell->basis_count; b++) {
+        size_t k = cell->basis[b];
+        for (size_t i = 0; i < 3; i++)
+            sum[i] += level[b] * solver->a[k][i];
+        watts += level[b] * solver->watts[k];
+        if (k < solver->count)
+            answer->level[k] = scale * level[b];
+    }
+    answer->xyz = (mtm_xyz){scale * solver->unit * sum[0], scale * solver->unit * sum[1],
+                            scale * solver->unit * sum[2]};
+    answer->watts = scale * watts;
+}
+
+/* The distance in u', v' of xyz from the chromaticity asked. */
+static double distance_from(mtm_xyz xyz, mtm_xy xy)
+{
+    double got = 1 / (xyz.x + 15 * xyz.y + 3 * xyz.z);
+    double asked = 1 / (-2 * xy.x + 12 * xy.y + 3);
+    double du = 4 * xyz.x * got - 4 * xy.x * asked;
+    double dv = 9 * xyz.y * got - 9 * xy.y * asked;
+
+    return sqrt(du * du + dv * dv);
+}
+
+static mtm_result check_request(const mtm_solver *solver, const mtm_request *request,
+                                mtm_error *error)
+{
+    mtm_xy xy = request->xy;
+
+    if (!(xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1))
+        return mtmi_fail(error, MTM_INVALID,
+                         "target x = %g, y = %g is no chromaticity; allowed are x of at least 0, y "
+                         "above 0, and x + y up to 1",
+                         xy.x, xy.y);
+    if (solver->hull.count == 0)
+        return mtmi_fail(error, MTM_RANGE, "all emitters are dark, so no colour can be made");
+    if (request->output.kind != MTM_OUTPUT_MAX &&
+        !(request->output.value >= 0 && isfinite(request->output.value)))
+        return mtmi_fail(error, MTM_INVALID,
+                         "the output asked is %g; allowed are finite values of at least 0",
+                         request->output.value);
+    if (request->output.kind == MTM_OUTPUT_FRACTION && request->output.value > 1)
+        return mtmi_fail(error, MTM_INVALID,
+                         "the output asked is %g of the most; allowed are 0 to 1",
+                         request->output.value);
+    if ((unsigned)request->goal > MTM_GOAL_COOLEST ||
+        (unsigned)request->output.kind > MTM_OUTPUT_FRACTION ||
+        (unsigned)request->beyond > MTM_BEYOND_CCT)
+        return mtmi_fail(error, MTM_INVALID, "goal, output kind or beyond is none of those known");
+    return MTM_OK;
+}
+
+/* What only matters where the target cannot be reached. */
+static mtm_result check_beyond(const mtm_request *request, mtm_error *error)
+{
+    mtm_xy white = request->white;
+
+    if (request->beyond == MTM_BEYOND_HUE && !(white.x == 0 && white.y == 0) &&
+        !mtm_xy_valid(white))
+        return mtmi_fail(error, MTM_INVALID, "white x = %g, y = %g is no chromaticity", white.x,
+                         white.y);
+    if (request->beyond == MTM_BEYOND_CCT && request->cct_k != 0 &&
+        !(request->cct_k >= MTM_CCT_MIN_K && request->cct_k <= MTM_CCT_MAX_K))
+        return mtmi_fail(error, MTM_INVALID, "found %g K, allowed are %g to %g K", request->cct_k,
+                         MTM_CCT_MIN_K, MTM_CCT_MAX_K);
+    return MTM_OK;
+}
+
+/* The output asked, bounded by the most. */
+static double wanted_output(mtm_output output, double most, unsigned *shortfall)
+{
+    if (output.kind == MTM_OUTPUT_MAX)
+        return most;
+    double wanted = output.kind == MTM_OUTPUT_FRACTION ? output.value * most : output.value;
+    if (wanted <= most)
+        return wanted;
+    if (wanted > most * (1 + 1e-9))
+        *shortfall |= MTM_SHORT_OUTPUT;
+    return most;
+}
+
+/* Moves the target into the gamut. */
+static mtm_result aim(const mtm_solver *solver, const mtm_request *request, mtm_xy *xy,
+                      unsigned *shortfall, mtm_error *error)
+{
+    mtm_result result = check_beyond(request, error);
+    if (result != MTM_OK)
+        return result;
+
+    mtm_uv asked = mtm_uv_from_xy(request->xy);
+    *xy = mtmi_hull_nearest(&solver->hull, request->xy);
+    if (mtm_uv_distance(asked, mtm_uv_from_xy(*xy)) > REACHED) {
+        *xy = mtmi_aim(&solver->hull, request);
+        *shortfall |= MTM_SHORT_GAMUT;
+    }
+    return MTM_OK;
+}
+
+/* The most light along q: the levels where the ray leaves the body, scaled down to the output. */
+static void solve_ray(const mtm_solver *solver, size_t row, const double p[3], double scale,
+                      mtm_answer *answer)
+{
+    double level[3];
+    const struct mtmi_cell *cell = answering(solver, &solver->rays, row, p, 1 - SAME_PLANE, level);
+
+    describe(solver, cell, level, scale, answer);
+}
+
+/* The fewest watts at p. */
+static void solve_tile(const mtm_solver *solver, const double p[3], mtm_answer *answer)
+{
+    double level[3], watts = 0;
+    size_t row = tile_row(&solver->tiles, p, &watts);
+    double least = watts - SAME_PLANE * solver->total_w;
+    const struct mtmi_cell *cell = answering(solver, &solver->tiles, row, p, least, level);
+
+    describe(solver, cell, level, 1, answer);
+}
+
+mtm_result mtm_solver_solve(const mtm_solver *solver, const mtm_request *request,
+                            mtm_answer *answer, mtm_error *error)
+{
+    if (solver == NULL || request == NULL || answer == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a solve needs a solver, a request and an answer");
+    mtm_result result = check_request(solver, request, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_xy xy = request->xy;
+    unsigned shortfall = 0;
+    if (!mtmi_hull_holds(&solver->hull, xy)) {
+        result = aim(solver, request, &xy, &shortfall, error);
+        if (result != MTM_OK)
+            return result;
+    }
+
+    double p[3] = {xy.x, xy.y, 1 - xy.x - xy.y}, inverse = 0;
+    size_t row = exit_row(&solver->rays, p, &inverse);
+    double most = solver->unit * xy.y / inverse;
+    double output = wanted_output(request->output, most, &shortfall);
+    bool whole = output >= most, scaled = request->goal == MTM_GOAL_BRIGHTEST || !(output > 0);
+    double reach = (whole || scaled ? 1 : output / most) / inverse;
+    for (size_t i = 0; i < 3; i++)
+        p[i] *= reach;
+    if (whole || scaled)
+        solve_ray(solver, row, p, whole ? 1 : output / most, answer);
+    else
+        solve_tile(solver, p, answer);
+
+    if (whole && row >= solver->facet_count)
+        shortfall |= MTM_SHORT_POWER;
+    bool dark = !(answer->xyz.x + answer->xyz.y + answer->xyz.z > 0);
+    answer->xy = dark ? xy : mtm_xy_from_xyz(answer->xyz);
+    answer->delta_uv =
+        distance_from(dark ? (mtm_xyz){xy.x, xy.y, 1 - xy.x - xy.y} : answer->xyz, request->xy);
+    answer->most = most;
+    answer->shortfall = shortfall;
+    return MTM_OK;
+}

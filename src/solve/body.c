@@ -1,0 +1,373 @@
+/* SPDX-License-Identifier: MIT */
+/* The reachable body, cut into cells.
+ *
+ * What emitters a_k at levels 0..1 can make is a zonotope in XYZ. Every pair that is not parallel
+ * spans two of its facets, normal +-(a_i x a_j): there the pair varies and every other emitter
+ * rests at 1 if it points outward, at 0 if not. A ray leaves a convex body through the facet whose
+ * plane m . p = 1 it meets first, the one with the greatest m . d.
+ *
+ * Give each emitter its watts as a fourth coordinate: the lower side of that four-dimensional
+ * zonotope, seen from XYZ, is a tiling of the body. A tile varies three emitters; its multipliers y
+ * (y . a_b = w_b for the three) give every other one a reduced cost w_k - y . a_k, whose sign says
+ * whether it rests at 0 or 1, whatever the target. The fewest watts at p are the greatest
+ * y . p - h over all tiles. Under a power limit P a ray ends where y . p - h = P: one more plane a
+ * tile, y / (P + h).
+ *
+ * Ties (emitters in the plane of a facet, equal costs) are broken by a second, generic cost, which
+ * is the same for all cells, so that the cells still tile. Flat bodies (emitters on one line or at
+ * one chromaticity) are made solid by imaginary generators across the flat; targets lie on it, so
+ * their level is always 0. */
+#include "solve/solver.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Directions that agree to this are one direction; heights over a plane below it are none. */
+#define FLAT 1e-9
+/* Relative size of a reduced cost that is rounding. */
+#define TIE 1e-12
+
+/* a b - c d without cancellation (W. Kahan's method with a fused multiply-add). */
+static double difference(double a, double b, double c, double d)
+{
+    double cd = c * d;
+    double lost = fma(-c, d, cd);
+
+    return fma(a, b, -cd) + lost;
+}
+
+static void cross(double out[3], const double a[3], const double b[3])
+{
+    double x = difference(a[1], b[2], a[2], b[1]);
+    double y = difference(a[2], b[0], a[0], b[2]);
+    double z = difference(a[0], b[1], a[1], b[0]);
+
+    out[0] = x;
+    out[1] = y;
+    out[2] = z;
+}
+
+static double dot(const double a[3], const double b[3])
+{
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+
+/* Scales to length 1; returns the length it had. */
+static double make_unit(double a[3])
+{
+    double length = sqrt(dot(a, a));
+
+    if (length > 0) {
+        for (int i = 0; i < 3; i++)
+            a[i] /= length;
+    }
+    return length;
+}
+
+/* While cells are made. */
+struct maker {
+    mtm_solver *solver;
+    double unit[MTMI_GENERATORS_MAX][3]; /* directions */
+    double length[MTMI_GENERATORS_MAX];  /* 0: dark */
+    double second[MTMI_GENERATORS_MAX];  /* the cost that breaks ties */
+    size_t cell_count;
+};
+
+static void add_imaginary(struct maker *maker, const double direction[3])
+{
+    size_t k = maker->solver->all_count++;
+
+    memcpy(maker->solver->a[k], direction, sizeof maker->solver->a[k]);
+    memcpy(maker->unit[k], direction, sizeof maker->unit[k]);
+    maker->solver->watts[k] = 0;
+    maker->length[k] = 1;
+}
+
+/* The generator that leaves the line of direction (or the plane of that normal) the most. */
+static size_t farthest(const struct maker *maker, const double direction[3], bool plane,
+                       double *most)
+{
+    size_t best = 0;
+
+    *most = 0;
+    for (size_t k = 0; k < maker->solver->count; k++) {
+        double across[3];
+        if (!(maker->length[k] > 0))
+            continue;
+        cross(across, direction, maker->unit[k]);
+        double value = plane ? fabs(dot(direction, maker->unit[k])) : sqrt(dot(across, across));
+        if (value > *most) {
+            *most = value;
+            best = k;
+        }
+    }
+    return best;
+}
+
+/* Adds what the emitters lack to span three dimensions. */
+static void make_solid(struct maker *maker)
+{
+    size_t lit = 0;
+    double most = 0, normal[3];
+
+    while (!(maker->length[lit] > 0))
+        lit++;
+    const double *first = maker->unit[lit];
+    size_t second = farthest(maker, first, false, &most);
+    if (most <= FLAT) {
+        /* one chromaticity: anything across it will do */
+        double axis[3] = {first[0] < 0.8, first[0] >= 0.8, 0};
+        cross(normal, first, axis);
+        (void)make_unit(normal);
+        add_imaginary(maker, normal);
+        second = maker->solver->all_count - 1;
+    }
+    cross(normal, first, maker->unit[second]);
+    (void)make_unit(normal);
+    (void)farthest(maker, normal, true, &most);
+    if (most <= FLAT)
+        add_imaginary(maker, normal);
+}
+
+/* dual[b] . v[c] = 1 where b = c, else 0. */
+static void make_duals(double dual[3][3], const double *v[3])
+{
+    cross(dual[0], v[1], v[2]);
+    cross(dual[1], v[2], v[0]);
+    cross(dual[2], v[0], v[1]);
+    double det = dot(dual[0], v[0]);
+    for (int b = 0; b < 3; b++) {
+        for (int i = 0; i < 3; i++)
+            dual[b][i] /= det;
+    }
+}
+
+static bool in_basis(const struct mtmi_cell *cell, size_t k)
+{
+    for (size_t b = 0; b < cell->basis_count; b++) {
+        if (cell->basis[b] == k)
+            return true;
+    }
+    return false;
+}
+
+/* w_k less what the basis would pay for the same light: below 0, k rests at 1. *first gets the
+ * part in watts, 0 where it is rounding. */
+static bool pays(const struct maker *maker, const struct mtmi_cell *cell, size_t k, double *first)
+{
+    const mtm_solver *solver = maker->solver;
+    double cost = solver->watts[k], size = cost, tie = maker->second[k];
+
+    for (size_t b = 0; b < cell->basis_count; b++) {
+        double share = dot(cell->dual[b], solver->a[k]);
+        double watts = solver->watts[cell->basis[b]];
+        cost -= share * watts;
+        size += sqrt(dot(cell->dual[b], cell->dual[b])) * maker->length[k] * watts;
+        tie -= share * maker->second[cell->basis[b]];
+    }
+    *first = fabs(cost) <= TIE * size ? 0 : cost;
+    return *first != 0 ? *first < 0 : tie < 0;
+}
+
+static void rest_at_full(struct mtmi_cell *cell, const mtm_solver *solver, size_t k)
+{
+    cell->full |= (uint32_t)1 << k;
+    for (int i = 0; i < 3; i++)
+        cell->base[i] += solver->a[k][i];
+    cell->base_w += solver->watts[k];
+}
+
+static struct mtmi_cell *open_cell(struct maker *maker, size_t p, size_t q, size_t r)
+{
+    struct mtmi_cell *cell = &maker->solver->cells[maker->cell_count];
+    size_t basis[3] = {p, q, r};
+
+    memset(cell, 0, sizeof *cell);
+    for (size_t b = 0; b < 3 && basis[b] < MTMI_GENERATORS_MAX; b++)
+        cell->basis[cell->basis_count++] = (uint8_t)basis[b];
+    return cell;
+}
+
+static void close_cell(struct maker *maker, struct mtmi_cell *cell)
+{
+    for (size_t b = 0; b < cell->basis_count; b++)
+        cell->shift[b] = dot(cell->dual[b], cell->base);
+    maker->cell_count++;
+}
+
+/* The facet over p and q on the side of the unit normal, or nothing if nothing lies on that side:
+ * then it is a face of the gamut's cone. */
+static void make_facet(struct maker *maker, size_t p, size_t q, const double normal[3])
+{
+    mtm_solver *solver = maker->solver;
+    struct mtmi_cell *cell = open_cell(maker, p, q, MTMI_GENERATORS_MAX);
+    const double *v[3] = {solver->a[p], solver->a[q], normal};
+    double height = 0, watts = 0;
+
+    make_duals(cell->dual, v);
+    for (size_t k = 0; k < solver->all_count; k++) {
+        if (!(maker->length[k] > 0) || in_basis(cell, k))
+            continue;
+        double up = dot(normal, maker->unit[k]);
+        if (up > FLAT) {
+            height += dot(normal, solver->a[k]);
+            rest_at_full(cell, solver, k);
+        } else if (up >= -FLAT && pays(maker, cell, k, &watts)) {
+            rest_at_full(cell, solver, k);
+        }
+    }
+    if (!(height > 0))
+        return;
+    for (int i = 0; i < 3; i++)
+        solver->rays.a[i][maker->cell_count] = normal[i] / height;
+    close_cell(maker, cell);
+}
+
+/* The tile of three emitters that span a solid; a row for its watts, and one for the limit. */
+static void make_tile(struct maker *maker, size_t p, size_t q, size_t r)
+{
+    mtm_solver *solver = maker->solver;
+    struct mtmi_cell *cell = open_cell(maker, p, q, r);
+    const double *v[3] = {solver->a[p], solver->a[q], solver->a[r]};
+    size_t row = maker->cell_count - solver->facet_count;
+    double h = 0, y[3];
+
+    make_duals(cell->dual, v);
+    for (size_t k = 0; k < solver->all_count; k++) {
+        double watts = 0;
+        if (!(maker->length[k] > 0) || in_basis(cell, k))
+            continue;
+        if (pays(maker, cell, k, &watts)) {
+            h -= watts;
+            rest_at_full(cell, solver, k);
+        }
+    }
+    for (int i = 0; i < 3; i++) {
+        y[i] = 0;
+        for (int b = 0; b < 3; b++)
+            y[i] += solver->watts[cell->basis[b]] * cell->dual[b][i];
+        solver->tiles.a[i][row] = y[i];
+        solver->rays.a[i][maker->cell_count] = y[i] / (solver->power_limit_w + h);
+    }
+    solver->tiles.h[row] = h;
+    close_cell(maker, cell);
+}
+
+static bool solid(const struct maker *maker, size_t p, size_t q, size_t r)
+{
+    const size_t pairs[3][2] = {{p, q}, {q, r}, {r, p}};
+    double normal[3], longest = 0;
+
+    for (int i = 0; i < 3; i++) {
+        cross(normal, maker->unit[pairs[i][0]], maker->unit[pairs[i][1]]);
+        longest = fmax(longest, sqrt(dot(normal, normal)));
+    }
+    /* normal is now r x p */
+    return fabs(dot(normal, maker->unit[q])) > FLAT * longest;
+}
+
+static void make_facets(struct maker *maker)
+{
+    size_t count = maker->solver->all_count;
+
+    for (size_t p = 0; p < count; p++) {
+        for (size_t q = p + 1; q < count; q++) {
+            double normal[3];
+            cross(normal, maker->unit[p], maker->unit[q]);
+            if (!(make_unit(normal) > FLAT))
+                continue;
+            double opposite[3] = {-normal[0], -normal[1], -normal[2]};
+            make_facet(maker, p, q, normal);
+            make_facet(maker, p, q, opposite);
+        }
+    }
+    maker->solver->facet_count = maker->cell_count;
+}
+
+static void make_tiles(struct maker *maker)
+{
+    size_t count = maker->solver->all_count;
+
+    for (size_t p = 0; p < count; p++) {
+        for (size_t q = p + 1; q < count; q++) {
+            for (size_t r = q + 1; r < count; r++) {
+                if (solid(maker, p, q, r))
+                    make_tile(maker, p, q, r);
+            }
+        }
+    }
+}
+
+/* Rounded up, so that a search may take four rows at a time; the last rows never win. */
+static size_t round_up(size_t count)
+{
+    return (count + 3) / 4 * 4;
+}
+
+static bool allocate(mtm_solver *solver)
+{
+    size_t n = solver->all_count;
+    size_t facets = n * (n - 1), tiles = n * (n - 1) * (n - 2) / 6;
+    size_t rays = round_up(facets + tiles);
+    size_t tile_rows = round_up(tiles);
+
+    solver->cells = malloc((facets + tiles) * sizeof *solver->cells);
+    solver->row_block = calloc(3 * rays + 4 * tile_rows, sizeof *solver->row_block);
+    if (solver->cells == NULL || solver->row_block == NULL)
+        return false;
+    double *at = solver->row_block;
+    for (int i = 0; i < 3; i++, at += rays)
+        solver->rays.a[i] = at;
+    for (int i = 0; i < 3; i++, at += tile_rows)
+        solver->tiles.a[i] = at;
+    solver->tiles.h = at;
+    return true;
+}
+
+static void finish_rows(mtm_solver *solver, size_t cell_count)
+{
+    double total = 0;
+    size_t tile_count = cell_count - solver->facet_count;
+
+    for (size_t k = 0; k < solver->count; k++)
+        total += solver->watts[k];
+    solver->tiles.first = solver->facet_count;
+    solver->tiles.count = round_up(tile_count);
+    for (size_t i = tile_count; i < solver->tiles.count; i++)
+        solver->tiles.h[i] = INFINITY;
+
+    size_t rays = total > solver->power_limit_w ? cell_count : solver->facet_count;
+    solver->rays.count = round_up(rays);
+    for (int i = 0; i < 3; i++) {
+        for (size_t k = rays; k < solver->rays.count; k++)
+            solver->rays.a[i][k] = 0;
+    }
+}
+
+bool mtmi_body_prepare(mtm_solver *solver)
+{
+    struct maker maker = {.solver = solver};
+
+    solver->all_count = solver->count;
+    for (size_t k = 0; k < solver->count; k++) {
+        memcpy(maker.unit[k], solver->a[k], sizeof maker.unit[k]);
+        maker.length[k] = make_unit(maker.unit[k]);
+    }
+    make_solid(&maker);
+    for (size_t k = 0; k < solver->all_count; k++) /* digits of roots: no pattern */
+        maker.second[k] = maker.length[k] * (1 + fmod(1000 * sqrt((double)k + 2), 1));
+
+    if (!allocate(solver))
+        return false;
+    make_facets(&maker);
+    make_tiles(&maker);
+    finish_rows(solver, maker.cell_count);
+    return true;
+}
+
+void mtmi_body_release(mtm_solver *solver)
+{
+    free(solver->cells);
+    free(solver->row_block);
+}

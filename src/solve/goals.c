@@ -1,0 +1,9 @@
+/* SPDX-License-Identifier: MIT */
+/* The goals a user can name. */
+#include <metamer/solve.h>
+
+const mtm_goal_info mtm_goals[] = {
+    {MTM_GOAL_BRIGHTEST, "brightest", "the most output at the colour"},
+    {MTM_GOAL_COOLEST, "coolest", "the fewest watts at the output"},
+    {MTM_GOAL_DEFAULT, NULL, NULL},
+};

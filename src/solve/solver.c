@@ -1,0 +1,143 @@
+/* SPDX-License-Identifier: MIT */
+/* Making a solver, and what it knows without a request. */
+#include "solve/solver.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static mtm_result check_emitters(const mtm_xyz *xyz, const double *watts, size_t count,
+                                 double power_limit_w, mtm_error *error)
+{
+    if (count < 1 || count > MTM_EMITTERS_MAX)
+        return mtmi_fail(error, MTM_INVALID, "found %zu emitters, allowed are 1 to %d", count,
+                         MTM_EMITTERS_MAX);
+    for (size_t k = 0; k < count; k++) {
+        if (!(xyz[k].x >= 0 && xyz[k].y >= 0 && xyz[k].z >= 0 &&
+              isfinite(xyz[k].x + xyz[k].y + xyz[k].z)))
+            return mtmi_fail(error, MTM_INVALID,
+                             "emitter %zu has XYZ %g, %g, %g; allowed are finite values of at "
+                             "least 0",
+                             k + 1, xyz[k].x, xyz[k].y, xyz[k].z);
+        if (!(watts[k] >= 0 && isfinite(watts[k])))
+            return mtmi_fail(error, MTM_INVALID,
+                             "emitter %zu takes %g W; allowed are finite values of at least 0",
+                             k + 1, watts[k]);
+    }
+    if (!(power_limit_w > 0))
+        return mtmi_fail(error, MTM_INVALID, "the power limit is %g W, it must be more than 0",
+                         power_limit_w);
+    return MTM_OK;
+}
+
+/* Copies the emitters in units of the longest; false if all are dark. */
+static bool take_emitters(mtm_solver *solver, const mtm_xyz *xyz, const double *watts)
+{
+    for (size_t k = 0; k < solver->count; k++) {
+        double length = hypot(hypot(xyz[k].x, xyz[k].y), xyz[k].z);
+        solver->unit = length > solver->unit ? length : solver->unit;
+    }
+    for (size_t k = 0; k < solver->count; k++) {
+        double scale = solver->unit > 0 ? solver->unit : 1;
+        solver->a[k][0] = xyz[k].x / scale;
+        solver->a[k][1] = xyz[k].y / scale;
+        solver->a[k][2] = xyz[k].z / scale;
+        solver->watts[k] = watts[k];
+        solver->total_w += watts[k];
+    }
+    return solver->unit > 0;
+}
+
+mtm_result mtm_solver_create(const mtm_xyz *xyz, const double *watts, size_t count,
+                             double power_limit_w, mtm_solver **out, mtm_error *error)
+{
+    if (xyz == NULL || watts == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a solver needs emitters and their watts");
+    mtm_result result = check_emitters(xyz, watts, count, power_limit_w, error);
+    if (result != MTM_OK)
+        return result;
+
+    mtm_solver *solver = calloc(1, sizeof *solver);
+    if (solver == NULL)
+        return mtmi_fail_memory(error);
+    solver->count = count;
+    solver->power_limit_w = power_limit_w;
+    if (take_emitters(solver, xyz, watts)) {
+        mtmi_hull_prepare(&solver->hull, xyz, count);
+        if (!mtmi_body_prepare(solver)) {
+            mtm_solver_free(solver);
+            return mtmi_fail_memory(error);
+        }
+    }
+    *out = solver;
+    return MTM_OK;
+}
+
+mtm_result mtm_solver_create_for(const mtm_fixture *fixture, mtm_observer observer,
+                                 mtm_solver **out, mtm_error *error)
+{
+    mtm_xyz xyz[MTM_EMITTERS_MAX];
+    double watts[MTM_EMITTERS_MAX];
+
+    if (fixture == NULL || out == NULL || (unsigned)observer >= MTM_OBSERVER_COUNT)
+        return mtmi_fail(error, MTM_INVALID, "a solver needs a fixture and an observer");
+    size_t count = mtm_fixture_emitter_count(fixture);
+    for (size_t k = 0; k < count; k++) {
+        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
+        if (observer != MTM_OBSERVER_2 && emitter->spectrum == NULL)
+            return mtmi_fail(error, MTM_UNSUPPORTED,
+                             "emitter \"%.60s\" of \"%.60s\" is known by x, y only; the 10 degree "
+                             "observer needs its spectrum",
+                             emitter->name, mtm_fixture_name(fixture));
+        xyz[k] = emitter->xyz[observer];
+        watts[k] = emitter->watts;
+    }
+    return mtm_solver_create(xyz, watts, count, mtm_fixture_power_limit_w(fixture), out, error);
+}
+
+void mtm_solver_free(mtm_solver *solver)
+{
+    if (solver == NULL)
+        return;
+    mtmi_body_release(solver);
+    free(solver);
+}
+
+mtm_xyz mtm_solver_xyz(const mtm_solver *solver, const double *level)
+{
+    mtm_xyz sum = {0, 0, 0};
+
+    for (size_t k = 0; k < solver->count; k++) {
+        double scaled = level[k] * solver->unit;
+        sum.x += scaled * solver->a[k][0];
+        sum.y += scaled * solver->a[k][1];
+        sum.z += scaled * solver->a[k][2];
+    }
+    return sum;
+}
+
+mtm_xy mtm_solver_nearest(const mtm_solver *solver, mtm_xy xy, double *delta_uv)
+{
+    mtm_xy nearest = xy;
+    double away = 0;
+
+    if (solver->hull.count == 0) {
+        nearest = (mtm_xy){0, 0};
+        away = INFINITY;
+    } else if (!mtmi_hull_holds(&solver->hull, xy)) {
+        nearest = mtmi_hull_nearest(&solver->hull, xy);
+        away = mtm_uv_distance(mtm_uv_from_xy(xy), mtm_uv_from_xy(nearest));
+    }
+    if (delta_uv != NULL)
+        *delta_uv = away;
+    return nearest;
+}
+
+size_t mtm_solver_gamut(const mtm_solver *solver, mtm_xy corner[MTM_EMITTERS_MAX])
+{
+    for (size_t i = 0; i < solver->hull.count; i++)
+        corner[i] = solver->hull.corner[i].xy;
+    return solver->hull.count;
+}

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: MIT */
+/* The inside of a solver: the gamut as a polygon and the reachable body as cells. */
+#ifndef METAMER_SOLVE_SOLVER_H
+#define METAMER_SOLVE_SOLVER_H
+
+#include <metamer/solve.h>
+
+/* Up to two imaginary generators make a flat body solid; see body.c. */
+#define MTMI_GENERATORS_MAX (MTM_EMITTERS_MAX + 2)
+
+/** One corner of the gamut. */
+struct mtmi_corner {
+    mtm_xy xy;
+    mtm_uv uv;
+};
+
+/** The gamut: a convex polygon, a segment (two corners) or a point. */
+struct mtmi_hull {
+    size_t count;
+    struct mtmi_corner corner[MTM_EMITTERS_MAX + 1]; /* one spare while it is built */
+    /* edge[i] from corner i to the next: a x + b y + c >= 0 inside; polygons only */
+    double edge[MTM_EMITTERS_MAX][3];
+};
+
+/**
+ * A piece of the body in which the optimal levels are linear in the point: a parallelogram on a
+ * facet or a parallelepiped of the tiling. The emitters of its basis vary, all others rest at 0 or
+ * 1. Lengths are in units of the longest generator.
+ */
+struct mtmi_cell {
+    double dual[3][3]; /* level of basis b at point p: dual[b] . p - shift[b] */
+    double shift[3];
+    double base[3]; /* XYZ of the emitters at 1 */
+    double base_w;  /* and their watts */
+    uint32_t full;  /* bit k: emitter k rests at 1 */
+    uint8_t basis[3];
+    uint8_t basis_count;
+};
+
+/** Rows a . p - h over cells, held by column so that they can be searched quickly. */
+struct mtmi_rows {
+    double *a[3];
+    double *h;
+    size_t count; /* rows in use */
+    size_t first; /* the cell of row 0 */
+};
+
+struct mtm_solver {
+    size_t count;                     /* emitters */
+    size_t all_count;                 /* and imaginary generators */
+    double a[MTMI_GENERATORS_MAX][3]; /* in units of the longest */
+    double watts[MTMI_GENERATORS_MAX];
+    double unit; /* length of the longest generator, as given */
+    double power_limit_w;
+    double total_w;        /* of all emitters at full level */
+    struct mtmi_hull hull; /* count 0: all dark */
+
+    struct mtmi_cell *cells; /* facet_count on facets, then those of the tiling */
+    size_t facet_count;
+    struct mtmi_rows rays; /* facets, and the tiling too where the limit can bind: the ray's exit */
+    struct mtmi_rows tiles; /* the tiling: fewest watts at a point */
+    double *row_block;
+};
+
+/** Prepares the gamut of solver->a. */
+void mtmi_hull_prepare(struct mtmi_hull *hull, const mtm_xyz *xyz, size_t count);
+/** True if xy lies inside or within rounding of the boundary. */
+bool mtmi_hull_holds(const struct mtmi_hull *hull, mtm_xy xy);
+/** The nearest point in u', v' of the boundary; hull not empty. */
+mtm_xy mtmi_hull_nearest(const struct mtmi_hull *hull, mtm_xy xy);
+/** The nearest point in u', v' of the segment a, b. */
+mtm_xy mtmi_segment_nearest(mtm_xy a, mtm_xy b, mtm_xy xy);
+/** The part of the line from + t (to - from) inside the hull; false if there is none. */
+bool mtmi_hull_clip(const struct mtmi_hull *hull, mtm_xy from, mtm_xy to, double t[2]);
+
+/** Where to aim for a target that the hull does not hold, as request->beyond says. */
+mtm_xy mtmi_aim(const struct mtmi_hull *hull, const mtm_request *request);
+
+/** Prepares cells and rows from a, watts and the limit; false if out of memory. */
+bool mtmi_body_prepare(mtm_solver *solver);
+void mtmi_body_release(mtm_solver *solver);
+
+#endif
