@@ -50,11 +50,11 @@ static double basis_levels(const struct mtmi_cell *cell, const double p[3], doub
 {
     double worst = 0;
 
-    for (size_t b = 0; b < 3; b++) { /* a facet's third dual is across it: its level is 0 */
+    for (size_t b = 0; b < 3; b++) {
         const double *dual = cell->dual[b];
         level[b] = dual[0] * p[0] + dual[1] * p[1] + dual[2] * p[2] - cell->shift[b];
         double out = level[b] < 0 ? -level[b] : level[b] - 1;
-        worst = b < cell->basis_count && out > worst ? out : worst;
+        worst = out > worst ? out : worst;
     }
     return worst;
 }
@@ -91,7 +91,7 @@ static const struct mtmi_cell *answering(const mtm_solver *solver, const struct 
 
     if (basis_levels(cell, p, level) > LEVEL_SLACK)
         cell = settle(solver, rows, p, least, level);
-    for (size_t b = 0; b < cell->basis_count; b++)
+    for (size_t b = 0; b < 3; b++)
         level[b] = level[b] > 0 ? level[b] < 1 ? level[b] : 1 : 0;
     return cell;
 }
@@ -113,7 +113,7 @@ static void describe(const mtm_solver *solver, const struct mtmi_cell *cell, con
         for (size_t i = 0; i < 4; i++)
             answer->level[4 * group + i] = scale * rest[i];
     }
-    for (size_t b = 0; b < cell->basis_count; b++) {
+    for (size_t b = 0; b < 3; b++) {
         size_t k = cell->basis[b];
         for (size_t i = 0; i < 3; i++)
             sum[i] += level[b] * solver->a[k][i];

@@ -68,9 +68,9 @@ static double make_unit(double a[3])
 /* While cells are made. */
 struct maker {
     mtm_solver *solver;
-    double unit[MTMI_GENERATORS_MAX][3]; /* directions */
-    double length[MTMI_GENERATORS_MAX];  /* 0: dark */
-    double second[MTMI_GENERATORS_MAX];  /* the cost that breaks ties */
+    double unit[MTMI_GENERATORS_MAX][3];    /* directions */
+    double length[MTMI_GENERATORS_MAX];     /* 0: dark */
+    double second[MTMI_GENERATORS_MAX + 1]; /* the cost that breaks ties */
     size_t cell_count;
 };
 
@@ -145,11 +145,7 @@ static void make_duals(double dual[3][3], const double *v[3])
 
 static bool in_basis(const struct mtmi_cell *cell, size_t k)
 {
-    for (size_t b = 0; b < cell->basis_count; b++) {
-        if (cell->basis[b] == k)
-            return true;
-    }
-    return false;
+    return cell->basis[0] == k || cell->basis[1] == k || cell->basis[2] == k;
 }
 
 /* w_k less what the basis would pay for the same light: below 0, k rests at 1. *first gets the
@@ -159,7 +155,7 @@ static bool pays(const struct maker *maker, const struct mtmi_cell *cell, size_t
     const mtm_solver *solver = maker->solver;
     double cost = solver->watts[k], size = cost, tie = maker->second[k];
 
-    for (size_t b = 0; b < cell->basis_count; b++) {
+    for (size_t b = 0; b < 3; b++) {
         double share = dot(cell->dual[b], solver->a[k]);
         double watts = solver->watts[cell->basis[b]];
         cost -= share * watts;
@@ -181,17 +177,17 @@ static void rest_at_full(struct mtmi_cell *cell, const mtm_solver *solver, size_
 static struct mtmi_cell *open_cell(struct maker *maker, size_t p, size_t q, size_t r)
 {
     struct mtmi_cell *cell = &maker->solver->cells[maker->cell_count];
-    size_t basis[3] = {p, q, r};
 
     memset(cell, 0, sizeof *cell);
-    for (size_t b = 0; b < 3 && basis[b] < MTMI_GENERATORS_MAX; b++)
-        cell->basis[cell->basis_count++] = (uint8_t)basis[b];
+    cell->basis[0] = (uint8_t)p;
+    cell->basis[1] = (uint8_t)q;
+    cell->basis[2] = (uint8_t)r;
     return cell;
 }
 
 static void close_cell(struct maker *maker, struct mtmi_cell *cell)
 {
-    for (size_t b = 0; b < cell->basis_count; b++)
+    for (size_t b = 0; b < 3; b++)
         cell->shift[b] = dot(cell->dual[b], cell->base);
     maker->cell_count++;
 }
@@ -201,11 +197,12 @@ static void close_cell(struct maker *maker, struct mtmi_cell *cell)
 static void make_facet(struct maker *maker, size_t p, size_t q, const double normal[3])
 {
     mtm_solver *solver = maker->solver;
-    struct mtmi_cell *cell = open_cell(maker, p, q, MTMI_GENERATORS_MAX);
+    struct mtmi_cell *cell = open_cell(maker, p, q, MTMI_NONE);
     const double *v[3] = {solver->a[p], solver->a[q], normal};
     double height = 0, watts = 0;
 
     make_duals(cell->dual, v);
+    memset(cell->dual[2], 0, sizeof cell->dual[2]);
     for (size_t k = 0; k < solver->all_count; k++) {
         if (!(maker->length[k] > 0) || in_basis(cell, k))
             continue;
@@ -307,7 +304,7 @@ static size_t round_up(size_t count)
 
 static bool allocate(mtm_solver *solver)
 {
-    size_t n = solver->all_count;
+    size_t n = solver->all_count < 3 ? 3 : solver->all_count;
     size_t facets = n * (n - 1), tiles = n * (n - 1) * (n - 2) / 6;
     size_t rays = round_up(facets + tiles);
     size_t tile_rows = round_up(tiles);

@@ -7,6 +7,8 @@
 
 /* Up to two imaginary generators make a flat body solid; see body.c. */
 #define MTMI_GENERATORS_MAX (MTM_EMITTERS_MAX + 2)
+/* Stands third in the basis of a facet: a generator of no light and no watts. */
+#define MTMI_NONE MTMI_GENERATORS_MAX
 
 /** One corner of the gamut. */
 struct mtmi_corner {
@@ -34,7 +36,6 @@ struct mtmi_cell {
     double base_w;  /* and their watts */
     uint32_t full;  /* bit k: emitter k rests at 1 */
     uint8_t basis[3];
-    uint8_t basis_count;
 };
 
 /** Rows a . p - h over cells, held by column so that they can be searched quickly. */
@@ -46,10 +47,10 @@ struct mtmi_rows {
 };
 
 struct mtm_solver {
-    size_t count;                     /* emitters */
-    size_t all_count;                 /* and imaginary generators */
-    double a[MTMI_GENERATORS_MAX][3]; /* in units of the longest */
-    double watts[MTMI_GENERATORS_MAX];
+    size_t count;                         /* emitters */
+    size_t all_count;                     /* and imaginary generators */
+    double a[MTMI_GENERATORS_MAX + 1][3]; /* in units of the longest */
+    double watts[MTMI_GENERATORS_MAX + 1];
     double unit; /* length of the longest generator, as given */
     double power_limit_w;
     double total_w;        /* of all emitters at full level */
