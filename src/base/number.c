@@ -2,6 +2,7 @@
 /* Numbers from text, whatever the locale of the program. */
 #include "base/number.h"
 
+#include <float.h>
 #include <locale.h>
 #include <math.h>
 #include <stdlib.h>
@@ -37,6 +38,36 @@ static size_t number_length(const char *text)
     return at;
 }
 
+/*
+ * Plain numbers need no long arithmetic: digits that fit into a double and a power of ten that is
+ * exact leave one rounding, so the quotient or product is the nearest double. (W. Clinger, "How to
+ * read floating point numbers accurately", 1990.) True where doubles are not computed in a wider
+ * format. False: strtod must do it.
+ */
+static bool convert_plain(const char *text, size_t length, double *value)
+{
+    static const double power[] = {1e0, 1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                   1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+    uint64_t digits_read = 0;
+    size_t count = 0;
+    size_t decimals = 0;
+    bool point = false;
+
+    for (size_t i = (*text == '-' || *text == '+') ? 1 : 0; i < length; i++) {
+        if (text[i] == '.') {
+            point = true;
+            continue;
+        }
+        if (text[i] < '0' || text[i] > '9' || ++count > 15)
+            return false;
+        digits_read = 10 * digits_read + (uint64_t)(text[i] - '0');
+        decimals += point ? 1 : 0;
+    }
+    double number = (double)digits_read / power[decimals];
+    *value = *text == '-' ? -number : number;
+    return FLT_EVAL_METHOD == 0;
+}
+
 /* strtod reads the decimal sign of the current locale, so the point is swapped for that. */
 static double convert(const char *text, size_t length)
 {
@@ -63,7 +94,9 @@ size_t mtmi_number_read(const char *text, double *value)
 
     if (length == 0 || length > 480)
         return 0;
-    double number = convert(text, length);
+    double number = 0;
+    if (!convert_plain(text, length, &number))
+        number = convert(text, length);
     if (!isfinite(number))
         return 0;
     *value = number;

@@ -128,7 +128,9 @@ static mtm_result read_number(struct reader *reader, const char *field, double *
 
     if (*field == '\0')
         return mtmi_fail(error, MTM_PARSE, "%s: line %zu: a cell is empty", file, reader->line);
-    (void)snprintf(plain, sizeof plain, "%s", field);
+    size_t length = strnlen(field, NUMBER_MOST);
+    memcpy(plain, field, length);
+    plain[length] = '\0';
     char *comma = strchr(plain, ',');
     if (comma != NULL) {
         *comma = '.';
@@ -136,7 +138,7 @@ static mtm_result read_number(struct reader *reader, const char *field, double *
     } else if (strchr(plain, '.') != NULL) {
         reader->point_line = reader->point_line == 0 ? reader->line : reader->point_line;
     }
-    if (strlen(field) > NUMBER_MOST || !mtmi_number_whole(plain, value))
+    if (field[length] != '\0' || !mtmi_number_whole(plain, value))
         return mtmi_fail(error, MTM_PARSE, "%s: line %zu: \"%.40s\" is not a number", file,
                          reader->line, field);
     if (reader->comma_line > 0 && reader->point_line > 0)

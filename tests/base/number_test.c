@@ -24,6 +24,27 @@ static void test_row(void **state)
     CHECK_NEAR(row->name, value, row->value, 0);
 }
 
+/* Plain numbers take a short way; strtod of the C library is the judge of every bit. */
+static void test_every_bit(void **state)
+{
+    uint64_t seed = 7;
+
+    (void)state;
+    for (int i = 0; i < 100000; i++) {
+        char text[48];
+        double value = 1;
+        seed = seed * 6364136223846793005U + 1442695040888963407U;
+        int whole = (int)(seed >> 60);
+        int decimals = (int)(seed >> 56 & 15);
+        (void)snprintf(text, sizeof text, "%s%0*llu.%0*llu", (seed & 1) != 0 ? "-" : "", whole + 1,
+                       (unsigned long long)(seed >> 20) % 100000, decimals + 1,
+                       (unsigned long long)(seed >> 8) % 10000000);
+        assert_int_equal(mtmi_number_read(text, &value), strlen(text));
+        if (value != strtod(text, NULL))
+            fail_msg("%s: %.17g", text, value);
+    }
+}
+
 static void test_product(void **state)
 {
     size_t product = 7;
@@ -47,10 +68,11 @@ static void test_nearest_name(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(rows) + 2];
+    struct CMUnitTest tests[COUNT(rows) + 3];
 
     ROW_TESTS(tests, rows, test_row);
     tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_product);
     tests[COUNT(rows) + 1] = (struct CMUnitTest)cmocka_unit_test(test_nearest_name);
+    tests[COUNT(rows) + 2] = (struct CMUnitTest)cmocka_unit_test(test_every_bit);
     return cmocka_run_group_tests_name("numbers and names", tests, NULL, NULL);
 }
