@@ -24,10 +24,10 @@ static inline double random_between(struct random *random, double low, double hi
     return low + (high - low) * (double)(random_bits(random) >> 11) * 0x1p-53;
 }
 
-/** In 0..count - 1. */
+/** In 0..count - 1; 0 if there is none. */
 static inline size_t random_index(struct random *random, size_t count)
 {
-    return (size_t)(random_bits(random) % count);
+    return count > 0 ? (size_t)(random_bits(random) % count) : 0;
 }
 
 #endif

@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: MIT */
+/* The inside of a coder. */
+#ifndef METAMER_SOLVE_CODER_H
+#define METAMER_SOLVE_CODER_H
+
+#include "solve/ladder.h"
+
+#include <metamer/codes.h>
+
+/** Light in the sums that u', v' and the output are made of: 4 X, 9 Y, X + 15 Y + 3 Z. */
+struct mtmi_sums {
+    double u, v, all;
+};
+
+struct mtm_coder {
+    size_t count;
+    struct mtmi_ladder emitter[MTM_EMITTERS_MAX];
+    struct mtmi_sums light[MTM_EMITTERS_MAX]; /* at full level */
+    bool has_dimmer;
+    struct mtmi_ladder dimmer;
+    struct mtmi_steps *steps; /* of the distinct 8-bit curves */
+    size_t steps_count;
+};
+
+/**
+ * Chooses one code of each bracket so that the light is nearest to target.
+ * @param bracket count brackets of level
+ * @param level   what each emitter should give, before gain
+ * @param gain    what all levels are multiplied by (the dimmer's level)
+ * @param codes   count codes, set
+ * @return the cost: squared steps of u', v' and of output
+ */
+double mtmi_round(const struct mtm_coder *coder, const struct mtmi_bracket *bracket,
+                  const double *level, double gain, struct mtmi_sums target, uint16_t *codes);
+
+#endif

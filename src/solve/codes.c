@@ -1,0 +1,225 @@
+/* SPDX-License-Identifier: MIT */
+/* Coder: levels to the codes of a mode and back. */
+#include <metamer/codes.h>
+
+#include "base/error.h"
+#include "solve/coder.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* How many codes of the dimmer above the lowest that is enough are tried. */
+#define DIMMER_TRIES 8
+/* How many codes of the strongest emitter below its top are tried with a dimmer that suits them. */
+#define TOP_TRIES 4
+
+static bool same_levels(const struct mtmi_steps *a, const struct mtmi_steps *b)
+{
+    for (size_t i = 0; i < 256; i++) {
+        if (a->level[i] != b->level[i])
+            return false;
+    }
+    return true;
+}
+
+/* The steps of a curve, shared with a ladder that has the same. */
+static const struct mtmi_steps *share_steps(mtm_coder *coder, const mtm_curve *curve)
+{
+    struct mtmi_steps *steps = &coder->steps[coder->steps_count];
+
+    mtmi_steps_fill(steps, curve);
+    for (size_t i = 0; i < coder->steps_count; i++) {
+        if (same_levels(&coder->steps[i], steps))
+            return &coder->steps[i];
+    }
+    coder->steps_count++;
+    return steps;
+}
+
+static mtm_result prepare_ladder(mtm_coder *coder, struct mtmi_ladder *ladder,
+                                 const mtm_curve *curve, int bits, mtm_error *error)
+{
+    ladder->top = bits == 16 ? 65535 : 255;
+    if (bits == 16) {
+        mtm_result result = mtm_curve_clone(curve, &ladder->curve, error);
+        if (result != MTM_OK)
+            return result;
+    } else {
+        ladder->steps = share_steps(coder, curve);
+    }
+    ladder->top_level = mtmi_ladder_level(ladder, ladder->top);
+    return MTM_OK;
+}
+
+static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mtm_mode *mode,
+                          mtm_observer observer, mtm_error *error)
+{
+    for (size_t k = 0; k < coder->count; k++) {
+        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
+        if (observer != MTM_OBSERVER_2 && emitter->spectrum == NULL)
+            return mtmi_fail(error, MTM_UNSUPPORTED,
+                             "emitter \"%.60s\" of \"%.60s\" is known by x, y only; the 10 degree "
+                             "observer needs its spectrum",
+                             emitter->name, mtm_fixture_name(fixture));
+        mtm_xyz xyz = emitter->xyz[observer];
+        coder->light[k] = (struct mtmi_sums){4 * xyz.x, 9 * xyz.y, xyz.x + 15 * xyz.y + 3 * xyz.z};
+        mtm_result result =
+            prepare_ladder(coder, &coder->emitter[k], emitter->curve, mode->emitter_bits[k], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    coder->has_dimmer = mode->dimmer_bits != 0;
+    if (!coder->has_dimmer)
+        return MTM_OK;
+    return prepare_ladder(coder, &coder->dimmer, mtm_fixture_dimmer_curve(fixture),
+                          mode->dimmer_bits, error);
+}
+
+mtm_result mtm_coder_create(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
+                            mtm_coder **out, mtm_error *error)
+{
+    if (fixture == NULL || mode == NULL || out == NULL || (unsigned)observer >= MTM_OBSERVER_COUNT)
+        return mtmi_fail(error, MTM_INVALID, "a coder needs a fixture, a mode and an observer");
+
+    mtm_coder *coder = calloc(1, sizeof *coder);
+    if (coder == NULL)
+        return mtmi_fail_memory(error);
+    coder->count = mtm_fixture_emitter_count(fixture);
+    coder->steps = malloc((coder->count + 1) * sizeof *coder->steps);
+    mtm_result result = coder->steps == NULL ? mtmi_fail_memory(error)
+                                             : prepare(coder, fixture, mode, observer, error);
+    if (result == MTM_OK) {
+        *out = coder;
+        coder = NULL;
+    }
+    mtm_coder_free(coder);
+    return result;
+}
+
+void mtm_coder_free(mtm_coder *coder)
+{
+    if (coder == NULL)
+        return;
+    for (size_t k = 0; k < coder->count; k++)
+        mtm_curve_free(coder->emitter[k].curve);
+    mtm_curve_free(coder->dimmer.curve);
+    free(coder->steps);
+    free(coder);
+}
+
+static struct mtmi_sums light_of(const mtm_coder *coder, const double *level)
+{
+    struct mtmi_sums sum = {0, 0, 0};
+
+    for (size_t k = 0; k < coder->count; k++) {
+        double at = level[k] > 0 ? level[k] : 0;
+        sum.u += at * coder->light[k].u;
+        sum.v += at * coder->light[k].v;
+        sum.all += at * coder->light[k].all;
+    }
+    return sum;
+}
+
+/* The best codes of the emitters behind a dimmer that passes gain. */
+static double round_behind(const mtm_coder *coder, const double *level, double gain,
+                           struct mtmi_sums target, uint16_t *codes)
+{
+    struct mtmi_bracket bracket[MTM_EMITTERS_MAX];
+    double behind[MTM_EMITTERS_MAX];
+
+    for (size_t k = 0; k < coder->count; k++) {
+        behind[k] = gain == 1 ? level[k] : level[k] / gain;
+        bracket[k] = mtmi_ladder_bracket(&coder->emitter[k], behind[k]);
+    }
+    return mtmi_round(coder, bracket, behind, gain, target, codes);
+}
+
+/* What is known while dimmer codes are tried. */
+struct trial {
+    const mtm_coder *coder;
+    const double *level;
+    struct mtmi_sums target;
+    mtm_codes *best;
+    double best_cost;
+};
+
+static void try_dimmer(struct trial *trial, unsigned code)
+{
+    mtm_codes codes = {.dimmer = (uint16_t)code};
+
+    if (code == 0 || code > trial->coder->dimmer.top)
+        return;
+    double gain = mtmi_ladder_level(&trial->coder->dimmer, code);
+    if (!(gain > 0))
+        return;
+    double cost = round_behind(trial->coder, trial->level, gain, trial->target, codes.emitter);
+    if (cost < trial->best_cost) {
+        trial->best_cost = cost;
+        *trial->best = codes;
+    }
+}
+
+/* The emitter that needs the dimmer opened widest, and how wide. */
+static size_t strongest(const mtm_coder *coder, const double *level, double *needed)
+{
+    size_t which = 0;
+
+    *needed = 0;
+    for (size_t k = 0; k < coder->count; k++) {
+        double open = level[k] / coder->emitter[k].top_level;
+        if (open > *needed) {
+            *needed = open;
+            which = k;
+        }
+    }
+    return which;
+}
+
+/* The lowest dimmer that is enough keeps the emitters' codes high, where their steps are finest;
+ * some codes above it, and those at which the strongest emitter meets one of its own top codes, may
+ * happen to fit better. */
+static void round_with_dimmer(struct trial *trial)
+{
+    const mtm_coder *coder = trial->coder;
+    double needed = 0;
+    size_t which = strongest(coder, trial->level, &needed);
+    const struct mtmi_ladder *emitter = &coder->emitter[which];
+    struct mtmi_bracket enough = mtmi_ladder_bracket(&coder->dimmer, needed);
+
+    for (unsigned i = 0; i < DIMMER_TRIES; i++)
+        try_dimmer(trial, enough.code[1] + i);
+    try_dimmer(trial, enough.code[0]);
+    for (unsigned i = 1; i <= TOP_TRIES; i++) {
+        double at = mtmi_ladder_level(emitter, emitter->top - i);
+        if (!(at > 0))
+            break;
+        struct mtmi_bracket suits = mtmi_ladder_bracket(&coder->dimmer, trial->level[which] / at);
+        try_dimmer(trial, suits.code[0]);
+        try_dimmer(trial, suits.code[1]);
+    }
+}
+
+void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *codes)
+{
+    struct mtmi_sums target = light_of(coder, level);
+
+    memset(codes, 0, sizeof *codes);
+    if (!(target.v > 0))
+        return;
+    if (!coder->has_dimmer) {
+        (void)round_behind(coder, level, 1, target, codes->emitter);
+        return;
+    }
+    struct trial trial = {coder, level, target, codes, INFINITY};
+    round_with_dimmer(&trial);
+}
+
+void mtm_coder_levels(const mtm_coder *coder, const mtm_codes *codes, double *level)
+{
+    double gain = coder->has_dimmer ? mtmi_ladder_level(&coder->dimmer, codes->dimmer) : 1;
+
+    for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
+        level[k] =
+            k < coder->count ? gain * mtmi_ladder_level(&coder->emitter[k], codes->emitter[k]) : 0;
+}

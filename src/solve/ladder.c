@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: MIT */
+/* Ladder: the levels that the codes of one slot (or pair of slots) can give. */
+#include "solve/ladder.h"
+
+#include <math.h>
+
+/* A level this near to a code's own, relatively, is that code's. */
+#define SAME_LEVEL 1e-12
+
+void mtmi_steps_fill(struct mtmi_steps *steps, const mtm_curve *curve)
+{
+    unsigned code = 0;
+
+    for (unsigned i = 0; i < 256; i++) {
+        steps->level[i] = mtm_curve_level(curve, i / 255.0);
+        bool same = i > 0 && steps->level[i] == steps->level[i - 1];
+        steps->lowest[i] = same ? steps->lowest[i - 1] : (uint8_t)i;
+    }
+    for (unsigned i = 0; i <= 256; i++) {
+        while (code < 255 && steps->level[code + 1] <= i / 256.0)
+            code++;
+        steps->hint[i] = (uint8_t)code;
+    }
+}
+
+double mtmi_ladder_level(const struct mtmi_ladder *ladder, unsigned code)
+{
+    if (ladder->steps != NULL)
+        return ladder->steps->level[code & 255];
+    return mtm_curve_level(ladder->curve, code / (double)ladder->top);
+}
+
+/* The lowest of the codes that give the level of code. */
+static unsigned lowest(const struct mtmi_ladder *ladder, unsigned code, double level)
+{
+    if (ladder->steps != NULL)
+        return ladder->steps->lowest[code];
+    double first = mtm_curve_code(ladder->curve, level) * ladder->top;
+    unsigned low = (unsigned)ceil(first * (1 - SAME_LEVEL));
+    return low < code && mtmi_ladder_level(ladder, low) == level ? low : code;
+}
+
+/* The highest code that does not exceed the level; 0 if all do. */
+static unsigned code_below(const struct mtmi_ladder *ladder, double level)
+{
+    const struct mtmi_steps *steps = ladder->steps;
+
+    if (steps != NULL) {
+        unsigned code = steps->hint[(unsigned)(level * 256)];
+        while (code < 255 && steps->level[code + 1] <= level)
+            code++;
+        return code;
+    }
+    unsigned code = (unsigned)(mtm_curve_code(ladder->curve, level) * ladder->top);
+    if (code > 0 && mtmi_ladder_level(ladder, code) > level)
+        return code - 1;
+    if (code < ladder->top && mtmi_ladder_level(ladder, code + 1) <= level)
+        return code + 1;
+    return code;
+}
+
+static bool same(double a, double b)
+{
+    return fabs(a - b) <= SAME_LEVEL * b;
+}
+
+struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double level)
+{
+    double bounded = level < ladder->top_level ? (level > 0 ? level : 0) : ladder->top_level;
+    unsigned low = code_below(ladder, bounded);
+    double low_level = mtmi_ladder_level(ladder, low);
+    unsigned high = low;
+    double high_level = low_level;
+
+    if (low < ladder->top && low_level < bounded && !same(low_level, bounded)) {
+        high = low + 1;
+        high_level = mtmi_ladder_level(ladder, high);
+        if (same(high_level, bounded)) {
+            low = high;
+            low_level = high_level;
+        }
+    }
+    bool one = low == high;
+    low = lowest(ladder, low, low_level);
+    return (struct mtmi_bracket){{(uint16_t)low, (uint16_t)(one ? low : high)},
+                                 {low_level, high_level}};
+}

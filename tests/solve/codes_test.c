@@ -1,0 +1,285 @@
+/* SPDX-License-Identifier: MIT */
+/* Rounding against brute force over every choice of neighbours, and codes to slots and back. The
+ * weights (one step: 0.0011 in u', v' as in ANSI C78.377; 2 % of output: common practice, no
+ * source) are written here again. */
+#include "random_fixture.h"
+
+#include <metamer/codes.h>
+
+/* A fixture, its coder and random levels. */
+struct scene {
+    mtm_fixture *fixture;
+    const mtm_mode *mode;
+    mtm_coder *coder;
+    size_t count;
+    double level[MTM_EMITTERS_MAX];
+};
+
+static void open_scene(struct scene *scene, struct random *random, size_t count, int bits,
+                       int dimmer_bits)
+{
+    memset(scene, 0, sizeof *scene);
+    scene->count = count;
+    scene->fixture = random_fixture(random, count, bits, dimmer_bits);
+    scene->mode = mtm_fixture_find_mode(scene->fixture, "m");
+    assert_non_null(scene->mode);
+    assert_int_equal(
+        mtm_coder_create(scene->fixture, scene->mode, MTM_OBSERVER_2, &scene->coder, NULL), MTM_OK);
+}
+
+static void close_scene(struct scene *scene)
+{
+    mtm_coder_free(scene->coder);
+    mtm_fixture_free(scene->fixture);
+}
+
+/* Dim as often as bright; some emitters off or full, as in an optimum. */
+static void random_levels(struct scene *scene, struct random *random)
+{
+    double scale = exp(random_between(random, -5, 0));
+
+    for (size_t k = 0; k < scene->count; k++) {
+        size_t kind = random_index(random, 4);
+        scene->level[k] = scale * (kind == 0 ? 0 : kind == 1 ? 1 : random_between(random, 0, 1));
+    }
+    scene->level[random_index(random, scene->count)] = scale;
+}
+
+static mtm_xyz light(const struct scene *scene, const double *level)
+{
+    mtm_xyz sum = {0, 0, 0};
+
+    for (size_t k = 0; k < scene->count; k++) {
+        mtm_xyz xyz = mtm_fixture_emitter(scene->fixture, k)->xyz[MTM_OBSERVER_2];
+        sum.x += level[k] * xyz.x;
+        sum.y += level[k] * xyz.y;
+        sum.z += level[k] * xyz.z;
+    }
+    return sum;
+}
+
+static double cost(const struct scene *scene, const double *level)
+{
+    mtm_xyz got = light(scene, level), wanted = light(scene, scene->level);
+    double output = (got.y - wanted.y) / wanted.y / 0.02;
+    double uv = got.y > 0 ? mtm_uv_distance(mtm_uv_from_xyz(got), mtm_uv_from_xyz(wanted)) : 0;
+
+    return output * output + uv * uv / (0.0011 * 0.0011);
+}
+
+static double code_cost(const struct scene *scene, const mtm_codes *codes)
+{
+    double level[MTM_EMITTERS_MAX];
+
+    mtm_coder_levels(scene->coder, codes, level);
+    return cost(scene, level);
+}
+
+/* Nearest 8-bit codes, each alone, by search through all; and the neighbours on either side. */
+static void neighbours(const struct scene *scene, size_t k, uint16_t code[2], uint16_t *nearest)
+{
+    const mtm_curve *curve = mtm_fixture_emitter(scene->fixture, k)->curve;
+
+    code[0] = 0;
+    code[1] = 255;
+    *nearest = 0;
+    for (uint16_t c = 0; c < 256; c++) {
+        double at = mtm_curve_level(curve, c / 255.0);
+        if (at <= scene->level[k])
+            code[0] = c;
+        if (at >= scene->level[k] && c < code[1])
+            code[1] = c;
+        if (fabs(at - scene->level[k]) <
+            fabs(mtm_curve_level(curve, *nearest / 255.0) - scene->level[k]))
+            *nearest = c;
+    }
+}
+
+static void check_against_all(const struct scene *scene)
+{
+    uint16_t code[MTM_EMITTERS_MAX][2];
+    mtm_codes codes = {.dimmer = 0}, alone = {.dimmer = 0};
+    double best = INFINITY;
+
+    for (size_t k = 0; k < scene->count; k++)
+        neighbours(scene, k, code[k], &alone.emitter[k]);
+    for (unsigned choice = 0; choice < 1U << scene->count; choice++) {
+        for (size_t k = 0; k < scene->count; k++)
+            codes.emitter[k] = code[k][choice >> k & 1];
+        best = fmin(best, code_cost(scene, &codes));
+    }
+    mtm_coder_round(scene->coder, scene->level, &codes);
+    CHECK_NEAR("cost", code_cost(scene, &codes), best, 1e-9 * best);
+    assert_true(code_cost(scene, &codes) <= code_cost(scene, &alone) * (1 + 1e-9));
+}
+
+static void test_brute_force(void **state)
+{
+    struct random random = {11};
+
+    (void)state;
+    for (int i = 0; i < 200; i++) {
+        struct scene scene;
+        open_scene(&scene, &random, 2 + (size_t)(i % 7), 8, 0);
+        for (int j = 0; j < 10; j++) {
+            random_levels(&scene, &random);
+            check_against_all(&scene);
+        }
+        close_scene(&scene);
+    }
+}
+
+/* Nine and more between two codes: not all choices are tried, but each rounded alone is never
+ * better, and most often nothing is. */
+static void test_many(void **state)
+{
+    struct random random = {12};
+    int best_missed = 0;
+
+    (void)state;
+    for (int i = 0; i < 40; i++) {
+        struct scene scene;
+        mtm_codes codes, alone = {.dimmer = 0}, any = {.dimmer = 0};
+        uint16_t code[MTM_EMITTERS_MAX][2];
+        double best = INFINITY;
+        open_scene(&scene, &random, 10, 8, 0);
+        for (size_t k = 0; k < scene.count; k++) {
+            scene.level[k] = random_between(&random, 0, 1);
+            neighbours(&scene, k, code[k], &alone.emitter[k]);
+        }
+        for (unsigned choice = 0; choice < 1U << scene.count; choice++) {
+            for (size_t k = 0; k < scene.count; k++)
+                any.emitter[k] = code[k][choice >> k & 1];
+            best = fmin(best, code_cost(&scene, &any));
+        }
+        mtm_coder_round(scene.coder, scene.level, &codes);
+        assert_true(code_cost(&scene, &codes) <= code_cost(&scene, &alone) * (1 + 1e-9));
+        assert_true(code_cost(&scene, &codes) <= best + 0.001); /* a thirtieth of a step */
+        best_missed += code_cost(&scene, &codes) > best * (1 + 1e-9);
+        close_scene(&scene);
+    }
+    assert_true(best_missed <= 10);
+}
+
+/* 16 bits leave nothing to see. */
+static void test_fine(void **state)
+{
+    struct random random = {13};
+
+    (void)state;
+    for (int i = 0; i < 200; i++) {
+        struct scene scene;
+        mtm_codes codes;
+        open_scene(&scene, &random, 2 + (size_t)(i % 7), 16, i % 3 * 8);
+        random_levels(&scene, &random);
+        mtm_coder_round(scene.coder, scene.level, &codes);
+        assert_true(code_cost(&scene, &codes) < 0.01);
+        close_scene(&scene);
+    }
+}
+
+/* The dimmer lets 8-bit emitters keep their resolution: worse than without it only where the dimmer
+ * itself is coarse, and far better at the bottom. */
+static void test_dimmer(void **state)
+{
+    struct random random = {14};
+
+    (void)state;
+    for (int i = 0; i < 200; i++) {
+        struct scene with, without;
+        mtm_codes codes;
+        struct random same = {random_bits(&random)}, again = same;
+        open_scene(&with, &same, 2 + (size_t)(i % 7), 8, 16);
+        open_scene(&without, &again, 2 + (size_t)(i % 7), 8, 0);
+        random_levels(&with, &random);
+        for (size_t k = 0; k < with.count; k++)
+            with.level[k] *= 0.05;
+        memcpy(without.level, with.level, sizeof with.level);
+        mtm_coder_round(without.coder, without.level, &codes);
+        double before = code_cost(&without, &codes);
+        mtm_coder_round(with.coder, with.level, &codes);
+        double after = code_cost(&with, &codes);
+        assert_true(codes.dimmer > 0);
+        assert_true(after < before || after < 0.01);
+        close_scene(&with);
+        close_scene(&without);
+    }
+}
+
+static void test_dark(void **state)
+{
+    struct random random = {15};
+    static const int bits[] = {0, 8, 16};
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(bits); i++) {
+        struct scene scene;
+        mtm_codes codes;
+        open_scene(&scene, &random, 5, 8, bits[i]);
+        memset(&codes, 0xff, sizeof codes);
+        mtm_coder_round(scene.coder, scene.level, &codes);
+        assert_int_equal(codes.dimmer, 0);
+        for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
+            assert_int_equal(codes.emitter[k], 0);
+        close_scene(&scene);
+    }
+}
+
+static void test_slots(void **state)
+{
+    struct random random = {16};
+
+    (void)state;
+    for (int i = 0; i < 60; i++) {
+        struct scene scene;
+        mtm_codes codes = {.dimmer = 0}, back;
+        uint8_t slot[64];
+        int bits = i % 2 == 0 ? 8 : 16, dimmer_bits = i % 3 * 8;
+        open_scene(&scene, &random, 2 + (size_t)(i % 15), bits, dimmer_bits);
+        for (size_t k = 0; k < scene.count; k++)
+            codes.emitter[k] = (uint16_t)(random_bits(&random) & (bits == 8 ? 255 : 65535));
+        if (dimmer_bits > 0)
+            codes.dimmer = (uint16_t)(random_bits(&random) & (dimmer_bits == 8 ? 255 : 65535));
+        mtm_codes_to_slots(scene.mode, &codes, slot);
+        mtm_codes_from_slots(scene.mode, slot, &back);
+        assert_memory_equal(&codes, &back, sizeof codes);
+        assert_int_equal(slot[scene.mode->slot_count - 1], 7);
+        if (bits == 16) { /* the mode says fine before coarse */
+            assert_int_equal(slot[0], codes.emitter[0] & 255);
+            assert_int_equal(slot[1], codes.emitter[0] >> 8);
+        }
+        close_scene(&scene);
+    }
+}
+
+static void test_refused(void **state)
+{
+    struct random random = {17};
+    struct scene scene;
+    mtm_coder *coder = NULL;
+    mtm_error error;
+
+    (void)state;
+    open_scene(&scene, &random, 3, 8, 0);
+    assert_int_equal(mtm_coder_create(scene.fixture, scene.mode, MTM_OBSERVER_10, &coder, &error),
+                     MTM_UNSUPPORTED);
+    CHECK_HOLDS(error.text, "\"e0\"");
+    CHECK_HOLDS(error.text, "10 degree");
+    assert_int_equal(mtm_coder_create(NULL, scene.mode, MTM_OBSERVER_2, &coder, &error),
+                     MTM_INVALID);
+    assert_null(coder);
+    mtm_coder_free(NULL);
+    close_scene(&scene);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_brute_force), cmocka_unit_test(test_many),
+        cmocka_unit_test(test_fine),        cmocka_unit_test(test_dimmer),
+        cmocka_unit_test(test_dark),        cmocka_unit_test(test_slots),
+        cmocka_unit_test(test_refused),
+    };
+
+    return cmocka_run_group_tests_name("codes", tests, NULL, NULL);
+}
