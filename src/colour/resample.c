@@ -113,29 +113,53 @@ static bool fine(const struct samples *s, size_t i)
     return h < COARSE_NM && fabs(h - 1) > WHOLE_NM_SLACK;
 }
 
-/* Mean of the straight lines between samples over the nanometre around a grid point: keeps the
- * power of a line that is narrower than the grid. A measurement that is cut off inside the
- * nanometre goes on to its edge, if it reaches the grid point. */
-static double mean(const struct samples *s, size_t interval, double x)
+/* 1 at the grid point, 0 at its neighbours, straight between. */
+static double tent(double distance)
 {
-    double from = x - 0.5;
-    double to = x + 0.5;
+    return fmax(0, 1 - fabs(distance));
+}
+
+/* Integral from a to b of a straight line with a tent's side, both straight there: Simpson's rule
+ * is exact for the product. */
+static double weigh(double a, double b, double at_a, double at_b, double x)
+{
+    double middle = (a + b) / 2;
+
+    return (b - a) / 6 *
+           (at_a * tent(a - x) + 2 * (at_a + at_b) * tent(middle - x) + at_b * tent(b - x));
+}
+
+/* The part of interval i between from and to. */
+static double weigh_interval(const struct samples *s, size_t i, double from, double to, double x)
+{
+    double a = fmax(from, s->x[i]);
+    double b = fmin(to, s->x[i + 1]);
+
+    return b > a ? weigh(a, b, line(s, i, a), line(s, i, b), x) : 0;
+}
+
+/* The straight lines between samples, weighed with the tent of a grid point. What lies between two
+ * grid points is shared by them in proportion, so a line narrower than the grid keeps its power and
+ * its place, and its XYZ is that of an observer interpolated between the rows of its table. A
+ * measurement that is cut off beside the grid point goes on at its last value. */
+static double share(const struct samples *s, size_t interval, double x)
+{
     double first = s->x[0];
     double last = s->x[s->count - 1];
-    double area = 0;
+    double sum = 0;
 
-    if (first > from && (s->hold || first <= x))
-        area += (fmin(first, to) - from) * s->y[0];
-    if (last < to && (s->hold || last >= x))
-        area += (to - fmax(last, from)) * s->y[s->count - 1];
-    for (size_t i = interval; i + 1 < s->count && s->x[i] < to; i++) {
-        double a = fmax(from, s->x[i]);
-        double b = fmin(to, s->x[i + 1]);
+    for (int side = -1; side <= 1; side += 2) {
+        double from = side < 0 ? x - 1 : x;
+        double to = from + 1;
 
-        if (b > a)
-            area += (b - a) * (line(s, i, a) + line(s, i, b)) / 2;
+        if (first > from && (s->hold || first <= x))
+            sum += weigh(from, fmin(first, to), s->y[0], s->y[0], x);
+        if (last < to && (s->hold || last >= x))
+            sum += weigh(fmax(last, from), to, s->y[s->count - 1], s->y[s->count - 1], x);
+        for (size_t i = interval; i + 1 < s->count && s->x[i] < to; i++)
+            sum += weigh_interval(s, i, from, to, x);
     }
-    return area;
+    return sum;
 }
 
 static double outside(const struct samples *s, double x)
@@ -145,26 +169,26 @@ static double outside(const struct samples *s, double x)
     return x < s->x[0] ? s->y[0] : s->y[s->count - 1];
 }
 
-/* Each grid point by what lies around it: mean, straight line, or cubic. */
+/* Each grid point by what lies around it: share, straight line, or cubic. */
 static void resample_any(const struct samples *s, double *value)
 {
     double last = s->x[s->count - 1];
-    size_t begin = 0; /* the interval in which the point's nanometre begins */
+    size_t begin = 0; /* the interval in which the point's tent begins */
 
     for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++) {
         double x = MTM_SPECTRUM_FIRST_NM + (double)k;
 
-        while (begin + 2 < s->count && s->x[begin + 1] <= x - 0.5)
+        while (begin + 2 < s->count && s->x[begin + 1] <= x - 1)
             begin++;
         size_t at = begin; /* the interval in which the point lies */
         bool any_fine = false;
-        for (size_t i = begin; i + 1 < s->count && s->x[i] < x + 0.5; i++) {
-            any_fine = any_fine || (fine(s, i) && s->x[i + 1] > x - 0.5);
+        for (size_t i = begin; i + 1 < s->count && s->x[i] < x + 1; i++) {
+            any_fine = any_fine || (fine(s, i) && s->x[i + 1] > x - 1);
             if (s->x[i] <= x)
                 at = i;
         }
         if (any_fine)
-            value[k] = mean(s, begin, x);
+            value[k] = share(s, begin, x);
         else if (x < s->x[0] || x > last)
             value[k] = outside(s, x);
         else if (s->x[at + 1] - s->x[at] < COARSE_NM)

@@ -244,17 +244,6 @@ static mtm_result read_rows(struct reader *reader, mtm_error *error)
     return result;
 }
 
-/* What stands behind the last slash, without the last suffix. */
-static void name_from_file(const char *file, char *name, size_t room)
-{
-    const char *slash = strrchr(file, '/');
-    const char *base = slash == NULL ? file : slash + 1;
-    const char *dot = strrchr(base, '.');
-    size_t length = dot == NULL || dot == base ? strlen(base) : (size_t)(dot - base);
-
-    (void)snprintf(name, room, "%.*s", (int)(length < room ? length : room - 1), base);
-}
-
 /* One column is named by the file, for its heading is mostly "value" or a unit. */
 static mtm_result add_columns(struct reader *reader, mtm_spectrum_set *set, mtm_error *error)
 {
@@ -274,7 +263,7 @@ static mtm_result add_columns(struct reader *reader, mtm_spectrum_set *set, mtm_
         char name[64];
 
         if (reader->columns == 1)
-            name_from_file(reader->source->file, name, sizeof name);
+            mtmi_name_from_file(reader->source->file, name, sizeof name);
         else
             (void)snprintf(name, sizeof name, "column %zu", column + 2);
         for (size_t row = 0; row < reader->rows; row++)

@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "base/file.h"
+#include "colour/cgats_amend.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -29,7 +30,9 @@ static mtm_result read_set(const mtmi_source *source, mtm_spectrum_set **out, mt
 
     if (set == NULL)
         return mtmi_fail_memory(error);
-    mtm_result result = mtmi_spectrum_read_csv(source, set, error);
+    mtm_result result = mtmi_cgats_looks_like(source->text)
+                            ? mtmi_spectrum_read_cgats(source, set, error)
+                            : mtmi_spectrum_read_csv(source, set, error);
     if (result != MTM_OK) {
         mtm_spectrum_set_free(set);
         return result;

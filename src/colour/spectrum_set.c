@@ -4,7 +4,7 @@
 
 #include "base/error.h"
 
-#include <stdint.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -109,6 +109,16 @@ static char *clean_name(const char *name)
     }
     clean[used] = '\0';
     return clean;
+}
+
+void mtmi_name_from_file(const char *file, char *name, size_t room)
+{
+    const char *slash = strrchr(file, '/');
+    const char *base = slash == NULL ? file : slash + 1;
+    const char *dot = strrchr(base, '.');
+    size_t length = dot == NULL || dot == base ? strlen(base) : (size_t)(dot - base);
+
+    (void)snprintf(name, room, "%.*s", (int)(length < room ? length : room - 1), base);
 }
 
 static mtm_result check_order(const char *where, const double *nm, size_t count, mtm_error *error)

@@ -29,8 +29,13 @@ MTM_CHECKED mtm_result mtmi_spectrum_set_add(mtm_spectrum_set *set, const char *
                                              const double *wavelength_nm, const double *value,
                                              size_t count, mtm_error *error);
 
+/** A name for a spectrum from its file's: without folders and the last suffix. */
+void mtmi_name_from_file(const char *file, char *name, size_t room);
+
 /** Readers; each fills an empty set or fails with a sentence. */
 MTM_CHECKED mtm_result mtmi_spectrum_read_csv(const mtmi_source *source, mtm_spectrum_set *set,
                                               mtm_error *error);
+MTM_CHECKED mtm_result mtmi_spectrum_read_cgats(const mtmi_source *source, mtm_spectrum_set *set,
+                                                mtm_error *error);
 
 #endif

@@ -22,6 +22,16 @@ static double sum(const mtm_spectrum *spectrum)
     return total;
 }
 
+/* Centre of gravity. */
+static double mean_nm(const mtm_spectrum *spectrum)
+{
+    double moment = 0;
+
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+        moment += spectrum->value[i] * (double)(MTM_SPECTRUM_FIRST_NM + i);
+    return moment / sum(spectrum);
+}
+
 /* A repeatable sequence in 0..1, for wavelengths and values. */
 static double next_random(uint64_t *seed)
 {
@@ -153,6 +163,8 @@ static void test_power_of_resolved_lines(void **state)
     }
 }
 
+/* What a line narrower than the grid has, whatever the spacing: power (the triangles under the
+ * samples) and centre of gravity. */
 static void test_power_of_single_samples(void **state)
 {
     uint64_t seed = 2;
@@ -178,6 +190,8 @@ static void test_power_of_single_samples(void **state)
         assert_int_equal(mtm_spectrum_from_samples(nm, value, count, MTM_ENDS_ZERO, &made, NULL),
                          MTM_OK);
         CHECK_NEAR("single sample", sum(&made), area, 1e-12);
+        double place = (nm[spike - 1] + nm[spike] + nm[spike + 1]) / 3;
+        CHECK_NEAR("its place", mean_nm(&made), place, 1e-9);
     }
     /* A line alone: three samples between two grid points, and around one. */
     for (int i = 0; i < 3; i++) {
@@ -187,6 +201,7 @@ static void test_power_of_single_samples(void **state)
 
         assert_int_equal(mtm_spectrum_from_samples(x, y, 3, MTM_ENDS_ZERO, &made, NULL), MTM_OK);
         CHECK_NEAR("laser", sum(&made), 0.1, 1e-12);
+        CHECK_NEAR("its place", mean_nm(&made), centre, 1e-9);
     }
 }
 
