@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Resampling: samples at any spacing to the 1 nm grid. */
+/* Spectrum: samples at any spacing to the 1 nm grid. */
 #include <metamer/spectrum.h>
 
 #include "base/error.h"
