@@ -28,7 +28,8 @@ MTM_API void mtm_coder_free(mtm_coder *coder);
 /**
  * Chooses the codes for levels: of the integer neighbours of the real-valued codes, the set whose
  * light is nearest to that of the levels, judged by u', v' distance (1 step = 0.0011) and output
- * (1 step = 2 %: common practice, no source) together, squares added. With up to eight emitters
+ * (1 step = 2 %: common practice, no source) together, squares added; no choice
+ * exceeds the fixture's power limit unless the levels do. With up to eight emitters
  * between two codes that is the best of all sets; with more, one that no change of eight emitters
  * from every fourth on betters, and never worse than each rounded alone. With a dimmer, several of
  * its codes are tried: the lowest that is enough, those just above, and those that suit the top

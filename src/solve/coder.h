@@ -7,15 +7,17 @@
 
 #include <metamer/codes.h>
 
-/** Light in the sums that u', v' and the output are made of: 4 X, 9 Y, X + 15 Y + 3 Z. */
+/** Light in the sums that u', v' and the output are made of, 4 X, 9 Y, X + 15 Y + 3 Z, and its
+ *  watts. */
 struct mtmi_sums {
-    double u, v, all;
+    double u, v, all, watts;
 };
 
 struct mtm_coder {
     size_t count;
     struct mtmi_ladder emitter[MTM_EMITTERS_MAX];
     struct mtmi_sums light[MTM_EMITTERS_MAX]; /* at full level */
+    double most_watts; /* the fixture's power limit, and a little for sums that round */
     bool has_dimmer;
     struct mtmi_ladder dimmer;
     struct mtmi_steps *steps; /* of the distinct 8-bit curves */

@@ -63,12 +63,14 @@ static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mt
                              "observer needs its spectrum",
                              emitter->name, mtm_fixture_name(fixture));
         mtm_xyz xyz = emitter->xyz[observer];
-        coder->light[k] = (struct mtmi_sums){4 * xyz.x, 9 * xyz.y, xyz.x + 15 * xyz.y + 3 * xyz.z};
+        coder->light[k] = (struct mtmi_sums){4 * xyz.x, 9 * xyz.y, xyz.x + 15 * xyz.y + 3 * xyz.z,
+                                             emitter->watts};
         mtm_result result =
             prepare_ladder(coder, &coder->emitter[k], emitter->curve, mode->emitter_bits[k], error);
         if (result != MTM_OK)
             return result;
     }
+    coder->most_watts = mtm_fixture_power_limit_w(fixture) * (1 + 1e-9);
     coder->has_dimmer = mode->dimmer_bits != 0;
     if (!coder->has_dimmer)
         return MTM_OK;
@@ -110,7 +112,7 @@ void mtm_coder_free(mtm_coder *coder)
 
 static struct mtmi_sums light_of(const mtm_coder *coder, const double *level)
 {
-    struct mtmi_sums sum = {0, 0, 0};
+    struct mtmi_sums sum = {0, 0, 0, 0};
 
     for (size_t k = 0; k < coder->count; k++) {
         double at = level[k] > 0 ? level[k] : 0;

@@ -23,7 +23,8 @@ struct open {
 
 static struct mtmi_sums add(struct mtmi_sums a, double scale, struct mtmi_sums b)
 {
-    return (struct mtmi_sums){a.u + scale * b.u, a.v + scale * b.v, a.all + scale * b.all};
+    return (struct mtmi_sums){a.u + scale * b.u, a.v + scale * b.v, a.all + scale * b.all,
+                              a.watts + scale * b.watts};
 }
 
 /* Squared steps between the light and the target. Black has no chromaticity: only its output
@@ -42,9 +43,18 @@ static double cost_of(struct mtmi_sums light, struct mtmi_sums target)
     return output + (du * du + dv * dv) * uv_weight;
 }
 
+/* The same, and no choice at all where the power limit is broken. */
+static double cost_within(struct mtmi_sums light, struct mtmi_sums target, double most_watts)
+{
+    double cost = cost_of(light, target);
+
+    return light.watts <= most_watts ? cost : INFINITY;
+}
+
 /* Tries every choice for count (<= BLOCK) open emitters, in the order listed; the others stay. Bit
  * j of a choice belongs to the j-th. Returns the best cost. */
-static double choose(struct open *open, const size_t *listed, size_t count, struct mtmi_sums target)
+static double choose(struct open *open, const size_t *listed, size_t count, struct mtmi_sums target,
+                     double most_watts)
 {
     struct mtmi_sums sum[1 << BLOCK];
     double cost[1 << BLOCK];
@@ -63,7 +73,7 @@ static double choose(struct open *open, const size_t *listed, size_t count, stru
             sum[size + i] = add(sum[i], 1, open->step[listed[j]]);
     }
     for (size_t i = 0; i < size; i++)
-        cost[i] = cost_of(sum[i], target);
+        cost[i] = cost_within(sum[i], target, most_watts);
     for (size_t i = 1; i < size; i++)
         best = cost[i] < cost[best] ? i : best;
     for (size_t j = 0; j < count; j++)
@@ -72,9 +82,9 @@ static double choose(struct open *open, const size_t *listed, size_t count, stru
 }
 
 /* More than BLOCK: from each rounded alone, blocks that overlap take their best choice in turn
- * until none gains. Each step keeps or lowers the cost, so the end is never worse than the start.
- */
-static double improve(struct open *open, struct mtmi_sums target)
+ * until none gains. Each step keeps or lowers the cost, so the end is never worse than the start;
+ * a block that cannot keep the power limit takes its lower codes. */
+static double improve(struct open *open, struct mtmi_sums target, double most_watts)
 {
     double cost = INFINITY, before = INFINITY;
 
@@ -84,7 +94,7 @@ static double improve(struct open *open, struct mtmi_sums target)
             size_t listed[BLOCK];
             for (size_t j = 0; j < BLOCK; j++)
                 listed[j] = (first + j) % open->count;
-            cost = choose(open, listed, BLOCK, target);
+            cost = choose(open, listed, BLOCK, target, most_watts);
         }
     } while (cost < before);
     return cost;
@@ -100,8 +110,8 @@ static void find_open(const struct mtm_coder *coder, const struct mtmi_bracket *
             continue;
         size_t i = open->count++;
         open->emitter[i] = k;
-        open->step[i] =
-            add((struct mtmi_sums){0, 0, 0}, gain * (b->level[1] - b->level[0]), coder->light[k]);
+        open->step[i] = add((struct mtmi_sums){0, 0, 0, 0}, gain * (b->level[1] - b->level[0]),
+                            coder->light[k]);
         open->high[i] = level[k] - b->level[0] > b->level[1] - level[k];
     }
 }
@@ -115,9 +125,9 @@ double mtmi_round(const struct mtm_coder *coder, const struct mtmi_bracket *brac
 
     find_open(coder, bracket, gain, level, &open);
     if (open.count <= BLOCK)
-        cost = choose(&open, in_order, open.count, target);
+        cost = choose(&open, in_order, open.count, target, coder->most_watts);
     else
-        cost = improve(&open, target);
+        cost = improve(&open, target, coder->most_watts);
     for (size_t k = 0; k < coder->count; k++)
         codes[k] = bracket[k].code[0];
     for (size_t i = 0; i < open.count; i++)

@@ -272,13 +272,58 @@ static void test_refused(void **state)
     close_scene(&scene);
 }
 
+/* Levels that just keep a fixture's power limit never round to codes that break it. */
+static void test_power_limit(void **state)
+{
+    static const char text[] =
+        "{ \"metamer\": \"fixture/1\", \"name\": \"limited\", \"emitters\": ["
+        "{ \"name\": \"a\", \"x\": 0.68, \"y\": 0.31, \"flux_lm\": 200, \"watts\": 9 },"
+        "{ \"name\": \"b\", \"x\": 0.20, \"y\": 0.70, \"flux_lm\": 400, \"watts\": 11 },"
+        "{ \"name\": \"c\", \"x\": 0.15, \"y\": 0.03, \"flux_lm\": 70, \"watts\": 10 }],"
+        "\"power_limit_w\": 12, \"modes\": ["
+        "{ \"name\": \"plain\", \"slots\": [\"a\", \"b\", \"c\"] },"
+        "{ \"name\": \"dimmed\", \"slots\": [\"dimmer\", \"a\", \"b\", \"c\"] } ] }";
+    mtm_fixture *fixture = NULL;
+    mtm_error error = {""};
+    struct random random = {5};
+
+    (void)state;
+    if (mtm_fixture_parse(text, strlen(text), "limited", NULL, &fixture, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    for (size_t m = 0; m < 2; m++) {
+        mtm_coder *coder = NULL;
+        assert_int_equal(
+            mtm_coder_create(fixture, mtm_fixture_mode(fixture, m), MTM_OBSERVER_2, &coder, &error),
+            MTM_OK);
+        for (int i = 0; i < 2000; i++) {
+            double level[MTM_EMITTERS_MAX] = {0};
+            double watts = 0, got = 0;
+            for (size_t k = 0; k < 3; k++) {
+                level[k] = random_between(&random, 0, 1);
+                watts += level[k] * mtm_fixture_emitter(fixture, k)->watts;
+            }
+            for (size_t k = 0; k < 3 && watts > 12; k++)
+                level[k] *= 12 / watts;
+            mtm_codes codes;
+            mtm_coder_round(coder, level, &codes);
+            mtm_coder_levels(coder, &codes, level);
+            for (size_t k = 0; k < 3; k++)
+                got += level[k] * mtm_fixture_emitter(fixture, k)->watts;
+            if (!(got <= 12 * (1 + 2e-9)))
+                fail_msg("%.9f W of 12 W allowed", got);
+        }
+        mtm_coder_free(coder);
+    }
+    mtm_fixture_free(fixture);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_brute_force), cmocka_unit_test(test_many),
         cmocka_unit_test(test_fine),        cmocka_unit_test(test_dimmer),
-        cmocka_unit_test(test_dark),        cmocka_unit_test(test_slots),
-        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_dark),        cmocka_unit_test(test_power_limit),
+        cmocka_unit_test(test_slots),       cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("codes", tests, NULL, NULL);
