@@ -3,6 +3,7 @@
 #ifndef METAMER_PATH_H
 #define METAMER_PATH_H
 
+#include <metamer/appearance.h>
 #include <metamer/base.h>
 #include <metamer/colour.h>
 #include <metamer/curve.h>
@@ -36,7 +37,7 @@ typedef struct mtm_path {
     mtm_path_kind kind;
     mtm_xy from, to;
     double start[2], end[2]; /**< the ends in the coordinates of the path */
-    double scale[2];         /**< CAM16: lightness at which the ends are looked at; else unused */
+    mtm_viewer viewer;       /**< of the CAM16 paths */
 } mtm_path;
 
 /**
@@ -44,8 +45,8 @@ typedef struct mtm_path {
  *
  * All but MTM_PATH_SLOTS, which has no colours of its own, are allowed. Colours of the same hue, or
  * of which one is the white D65, keep that hue all along MTM_PATH_CAM16 and MTM_PATH_OKLAB; the
- * ends are looked at with equal lightness (J = 50, adapting luminance 20 cd/m2, average surround;
- * Oklab's hue does not depend on it). The round paths take the shorter way round.
+ * ends are looked at with equal lightness (J = 50, adapting luminance 20 cd/m2, average surround,
+ * full adaptation; Oklab's hue does not depend on it). The round paths take the shorter way round.
  *
  * @return MTM_OK; MTM_INVALID for a chromaticity that is none; MTM_RANGE where an end of
  *         MTM_PATH_WHITE has no colour temperature

@@ -51,8 +51,7 @@ MTM_API MTM_CHECKED mtm_result mtm_show_load(const char *path, mtm_show **out, m
  */
 MTM_API MTM_CHECKED mtm_result mtm_show_parse(const char *text, size_t length,
                                               const char *name_for_errors, const char *base_dir,
-                                              const mtm_rig *rig, mtm_show **out,
-                                              mtm_error *error);
+                                              const mtm_rig *rig, mtm_show **out, mtm_error *error);
 /** Frees a show; NULL is allowed. */
 MTM_API void mtm_show_free(mtm_show *show);
 
