@@ -5,6 +5,7 @@
 
 #include <metamer/base.h>
 #include <metamer/colour.h>
+#include <metamer/rgb.h>
 #include <metamer/spectrum.h>
 #include <metamer/white.h>
 
@@ -46,6 +47,13 @@ MTM_API MTM_CHECKED mtm_result mtm_target_from_daylight(double cct_k, mtm_observ
 MTM_API MTM_CHECKED mtm_result mtm_target_from_spectrum(const mtm_spectrum *spectrum,
                                                         const char *name, mtm_observer observer,
                                                         mtm_target *target, mtm_error *error);
+
+/** The chromaticity of an encoded RGB value in a named space (see mtm_rgb_spaces). MTM_NOT_FOUND
+ *  names the nearest space; MTM_RANGE for black; MTM_UNSUPPORTED for the 10 degree observer, for
+ *  which no RGB space is defined. */
+MTM_API MTM_CHECKED mtm_result mtm_target_from_rgb(mtm_rgb rgb, const char *space,
+                                                   mtm_observer observer, mtm_target *target,
+                                                   mtm_error *error);
 
 MTM_END
 #endif

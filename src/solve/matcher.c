@@ -1,0 +1,179 @@
+/* SPDX-License-Identifier: MIT */
+/* Matcher: solvers and coders for a rig, shared by the units of one kind; one unit's answer. */
+#include "solve/matcher.h"
+
+#include "base/error.h"
+#include "base/number.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* What is made once for a kind of fixture in a mode. */
+struct kind {
+    const mtm_fixture *fixture;
+    const mtm_mode *mode;
+    mtm_solver *solver; /* owned by the first kind of the fixture */
+    bool owns_solver;
+    mtm_coder *coder;
+};
+
+struct mtm_matcher {
+    const mtm_rig *rig;
+    mtm_observer observer;
+    size_t *kind_of_unit;
+    struct kind *kind;
+    size_t kind_count;
+};
+
+static mtm_result make_kind(mtm_matcher *matcher, const mtm_unit *unit, mtm_error *error)
+{
+    struct kind *kind = &matcher->kind[matcher->kind_count];
+
+    *kind = (struct kind){.fixture = unit->fixture, .mode = unit->mode};
+    for (size_t i = 0; i < matcher->kind_count; i++) {
+        if (matcher->kind[i].fixture == unit->fixture)
+            kind->solver = matcher->kind[i].solver;
+    }
+    matcher->kind_count++; /* from here on the free function sees it */
+    mtm_result result = MTM_OK;
+    if (kind->solver == NULL) {
+        result = mtm_solver_create_for(unit->fixture, matcher->observer, &kind->solver, error);
+        kind->owns_solver = result == MTM_OK;
+    }
+    if (result == MTM_OK)
+        result =
+            mtm_coder_create(unit->fixture, unit->mode, matcher->observer, &kind->coder, error);
+    return result;
+}
+
+static mtm_result find_kinds(mtm_matcher *matcher, mtm_error *error)
+{
+    for (size_t i = 0; i < mtm_rig_unit_count(matcher->rig); i++) {
+        const mtm_unit *unit = mtm_rig_unit(matcher->rig, i);
+        size_t k = 0;
+        while (k < matcher->kind_count &&
+               (matcher->kind[k].fixture != unit->fixture || matcher->kind[k].mode != unit->mode))
+            k++;
+        if (k == matcher->kind_count) {
+            mtm_result result = make_kind(matcher, unit, error);
+            if (result != MTM_OK) {
+                mtmi_error_prefix(error, unit->name);
+                return result;
+            }
+        }
+        matcher->kind_of_unit[i] = k;
+    }
+    return MTM_OK;
+}
+
+mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observer observer, mtm_matcher **out,
+                              mtm_error *error)
+{
+    size_t count = mtm_rig_unit_count(rig);
+    mtm_matcher *matcher = calloc(1, sizeof *matcher);
+
+    if (matcher == NULL)
+        return mtmi_fail_memory(error);
+    matcher->rig = rig;
+    matcher->observer = observer;
+    matcher->kind_of_unit = calloc(count, sizeof *matcher->kind_of_unit);
+    matcher->kind = calloc(count, sizeof *matcher->kind);
+    mtm_result result = MTM_OK;
+    if (matcher->kind_of_unit == NULL || matcher->kind == NULL)
+        result = mtmi_fail_memory(error);
+    if (result == MTM_OK)
+        result = find_kinds(matcher, error);
+    if (result != MTM_OK) {
+        mtm_matcher_free(matcher);
+        return result;
+    }
+    *out = matcher;
+    return MTM_OK;
+}
+
+void mtm_matcher_free(mtm_matcher *matcher)
+{
+    if (matcher == NULL)
+        return;
+    for (size_t i = 0; i < matcher->kind_count; i++) {
+        if (matcher->kind[i].owns_solver)
+            mtm_solver_free(matcher->kind[i].solver);
+        mtm_coder_free(matcher->kind[i].coder);
+    }
+    free(matcher->kind);
+    free(matcher->kind_of_unit);
+    free(matcher);
+}
+
+mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit)
+{
+    return matcher->kind[matcher->kind_of_unit[unit]].solver;
+}
+
+const mtm_coder *mtm_matcher_coder(const mtm_matcher *matcher, size_t unit)
+{
+    return matcher->kind[matcher->kind_of_unit[unit]].coder;
+}
+
+mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher)
+{
+    return matcher->observer;
+}
+
+void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_codes *codes,
+                         mtm_match *match)
+{
+    const mtm_fixture *fixture = mtm_rig_unit(matcher->rig, unit)->fixture;
+
+    match->unit = unit;
+    match->codes = *codes;
+    memset(match->level, 0, sizeof match->level);
+    mtm_coder_levels(mtm_matcher_coder(matcher, unit), codes, match->level);
+    match->xyz = mtm_solver_xyz(mtm_matcher_solver(matcher, unit), match->level);
+    match->xy = mtm_xy_from_xyz(match->xyz);
+    match->flux_lm = 0;
+    match->watts = 0;
+    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
+        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, i);
+        match->flux_lm += match->level[i] * emitter->flux_lm;
+        match->watts += match->level[i] * emitter->watts;
+    }
+}
+
+mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_request *request,
+                               mtm_xy asked, mtm_match *match, mtm_error *error)
+{
+    mtm_answer ideal;
+    mtm_codes codes;
+    mtm_match made = {0};
+    mtm_result result = mtm_solver_solve(mtm_matcher_solver(matcher, unit), request, &ideal, error);
+
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, mtm_rig_unit(matcher->rig, unit)->name);
+        return result;
+    }
+    memset(&codes, 0, sizeof codes);
+    mtm_coder_round(mtm_matcher_coder(matcher, unit), ideal.level, &codes);
+    mtm_matcher_predict(matcher, unit, &codes, &made);
+    made.ideal = ideal;
+    made.shortfall = ideal.shortfall;
+    if (made.xyz.y > 0)
+        made.delta_uv = mtm_uv_distance(mtm_uv_from_xyz(made.xyz), mtm_uv_from_xy(asked));
+    *match = made;
+    return MTM_OK;
+}
+
+mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                            mtm_match *match, mtm_error *error)
+{
+    if (request->target.observer != matcher->observer)
+        return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
+    const mtm_request asked = {
+        .xy = request->target.xy,
+        .goal = request->goal,
+        .output = request->output,
+        .beyond = request->beyond,
+        .cct_k = request->target.cct_k,
+    };
+    return mtmi_matcher_answer(matcher, unit, &asked, asked.xy, match, error);
+}

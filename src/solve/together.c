@@ -1,0 +1,227 @@
+/* SPDX-License-Identifier: MIT */
+/* Together: one chromaticity and one output that all chosen units can reach. */
+#include "base/error.h"
+#include "base/number.h"
+#include "solve/common_gamut.h"
+#include "solve/matcher.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct gamut {
+    mtm_uv corner[MTM_EMITTERS_MAX];
+    size_t count;
+    size_t unit; /* one that has it */
+};
+
+/* The distinct gamuts of the chosen units. */
+struct gamuts {
+    struct gamut *list;
+    size_t count;
+    size_t corners; /* of all of them */
+};
+
+static void gamut_of_unit(const mtm_matcher *matcher, size_t unit, struct gamut *gamut)
+{
+    mtm_xy corner[MTM_EMITTERS_MAX];
+
+    gamut->unit = unit;
+    gamut->count = mtm_solver_gamut(mtm_matcher_solver(matcher, unit), corner);
+    for (size_t i = 0; i < gamut->count; i++)
+        gamut->corner[i] = mtm_uv_from_xy(corner[i]);
+}
+
+static mtm_result find_gamuts(const mtm_matcher *matcher, const size_t *unit, size_t count,
+                              struct gamuts *gamuts, mtm_error *error)
+{
+    gamuts->list = calloc(count, sizeof *gamuts->list);
+    if (gamuts->list == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; i < count; i++) {
+        const mtm_solver *solver = mtm_matcher_solver(matcher, unit[i]);
+        size_t k = 0;
+        while (k < gamuts->count && mtm_matcher_solver(matcher, gamuts->list[k].unit) != solver)
+            k++;
+        if (k < gamuts->count)
+            continue;
+        gamut_of_unit(matcher, unit[i], &gamuts->list[k]);
+        gamuts->corners += MTMI_POLYGON_GROWTH(gamuts->list[k].count);
+        gamuts->count++;
+    }
+    return MTM_OK;
+}
+
+static void polygon_from(mtmi_polygon *polygon, const struct gamut *gamut)
+{
+    memcpy(polygon->corner, gamut->corner, gamut->count * sizeof *gamut->corner);
+    polygon->count = gamut->count;
+}
+
+static bool exclude_each_other(mtmi_polygon *polygon, const struct gamut *a, const struct gamut *b,
+                               mtm_uv *scratch)
+{
+    polygon_from(polygon, a);
+    mtmi_polygon_clip(polygon, b->corner, b->count, scratch);
+    return polygon->count == 0;
+}
+
+/* Two that have nothing in common; where only three or more together have nothing, the same twice.
+ */
+static void find_apart(const struct gamuts *gamuts, mtmi_polygon *polygon, mtm_uv *scratch,
+                       size_t emptied_by, size_t apart[2])
+{
+    apart[0] = apart[1] = gamuts->list[emptied_by].unit;
+    for (size_t i = 0; i < gamuts->count; i++) {
+        for (size_t j = i + 1; j < gamuts->count; j++) {
+            if (!exclude_each_other(polygon, &gamuts->list[i], &gamuts->list[j], scratch))
+                continue;
+            apart[0] = gamuts->list[i].unit;
+            apart[1] = gamuts->list[j].unit;
+            return;
+        }
+    }
+}
+
+static mtm_result find_common(const struct gamuts *gamuts, mtm_xy asked, mtm_common *common,
+                              mtm_error *error)
+{
+    size_t room = gamuts->corners + MTM_EMITTERS_MAX;
+    mtm_uv *corner = calloc(room, sizeof *corner);
+    mtm_uv *scratch = calloc(room, sizeof *scratch);
+    mtm_result result = MTM_OK;
+
+    if (corner == NULL || scratch == NULL) {
+        result = mtmi_fail_memory(error);
+        goto done;
+    }
+    mtmi_polygon polygon = {.corner = corner, .room = room};
+    polygon_from(&polygon, &gamuts->list[0]);
+    size_t i = 1;
+    for (; i < gamuts->count && polygon.count > 0; i++)
+        mtmi_polygon_clip(&polygon, gamuts->list[i].corner, gamuts->list[i].count, scratch);
+    common->exists = polygon.count > 0;
+    if (common->exists) {
+        mtm_uv wanted = mtm_uv_from_xy(asked);
+        mtm_uv nearest = mtmi_polygon_nearest(&polygon, wanted);
+        common->delta_uv = mtm_uv_distance(nearest, wanted);
+        common->xy = common->delta_uv > 0 ? mtm_xy_from_uv(nearest) : asked;
+    } else {
+        find_apart(gamuts, &polygon, scratch, i - 1, common->apart);
+    }
+done:
+    free(corner);
+    free(scratch);
+    return result;
+}
+
+static void find_colour_limit(const mtm_matcher *matcher, const struct gamuts *gamuts, mtm_xy asked,
+                              mtm_common *common)
+{
+    double farthest = -1;
+
+    for (size_t i = 0; i < gamuts->count; i++) {
+        double distance = 0;
+        (void)mtm_solver_nearest(mtm_matcher_solver(matcher, gamuts->list[i].unit), asked,
+                                 &distance);
+        if (distance > farthest) {
+            farthest = distance;
+            common->limits_colour = gamuts->list[i].unit;
+        }
+    }
+}
+
+/* The least of the units' most at the common chromaticity. */
+static mtm_result find_common_output(mtm_matcher *matcher, const size_t *unit, size_t count,
+                                     mtm_common *common, mtm_error *error)
+{
+    const mtm_request request = {.xy = common->xy, .goal = MTM_GOAL_BRIGHTEST};
+
+    common->output = INFINITY;
+    for (size_t i = 0; i < count; i++) {
+        mtm_answer answer;
+        mtm_result result =
+            mtm_solver_solve(mtm_matcher_solver(matcher, unit[i]), &request, &answer, error);
+        if (result != MTM_OK)
+            return result;
+        if (answer.most < common->output) {
+            common->output = answer.most;
+            common->limits_output = unit[i];
+        }
+    }
+    return MTM_OK;
+}
+
+/* The output all are asked for; true if it is what the request stated. */
+static bool state_output(const mtm_match_request *request, mtm_common *common)
+{
+    double most = common->output;
+
+    if (request->output.kind == MTM_OUTPUT_FRACTION)
+        common->output = most * request->output.value;
+    if (request->output.kind != MTM_OUTPUT_LM)
+        return true;
+    common->output = fmin(most, request->output.value);
+    return request->output.value <= most * (1 + 1e-9);
+}
+
+static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t count,
+                             const mtm_match_request *request, mtm_common *common, mtm_match *match,
+                             mtm_error *error)
+{
+    bool as_stated = state_output(request, common);
+    const mtm_request asked = {
+        .xy = common->xy,
+        .goal = request->goal == MTM_GOAL_BRIGHTEST ? MTM_GOAL_COOLEST : request->goal,
+        .output = {.kind = MTM_OUTPUT_LM, .value = common->output},
+    };
+
+    for (size_t i = 0; i < count; i++) {
+        mtm_result result =
+            mtmi_matcher_answer(matcher, unit[i], &asked, request->target.xy, &match[i], error);
+        if (result != MTM_OK)
+            return result;
+        match[i].shortfall = as_stated ? 0 : MTM_SHORT_OUTPUT;
+        if (common->delta_uv > MTMI_GAMUT_SLACK)
+            match[i].shortfall |= MTM_SHORT_GAMUT;
+    }
+    return MTM_OK;
+}
+
+static mtm_result answer_apart(mtm_matcher *matcher, const size_t *unit, size_t count,
+                               const mtm_match_request *request, mtm_match *match, mtm_error *error)
+{
+    for (size_t i = 0; i < count; i++) {
+        mtm_result result = mtm_matcher_unit(matcher, unit[i], request, &match[i], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit, size_t count,
+                                const mtm_match_request *request, mtm_match *match,
+                                mtm_common *common, mtm_error *error)
+{
+    struct gamuts gamuts = {0};
+    mtm_common made = {0};
+
+    if (count == 0)
+        return mtmi_fail(error, MTM_INVALID, "no units are chosen; at least one is wanted");
+    if (request->target.observer != mtmi_matcher_observer(matcher))
+        return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
+    mtm_result result = find_gamuts(matcher, unit, count, &gamuts, error);
+    if (result == MTM_OK)
+        result = find_common(&gamuts, request->target.xy, &made, error);
+    if (result == MTM_OK)
+        find_colour_limit(matcher, &gamuts, request->target.xy, &made);
+    if (result == MTM_OK && made.exists)
+        result = find_common_output(matcher, unit, count, &made, error);
+    if (result == MTM_OK)
+        result = made.exists ? answer_all(matcher, unit, count, request, &made, match, error)
+                             : answer_apart(matcher, unit, count, request, match, error);
+    if (result == MTM_OK)
+        *common = made;
+    free(gamuts.list);
+    return result;
+}
