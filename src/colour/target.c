@@ -1,0 +1,177 @@
+/* SPDX-License-Identifier: MIT */
+/* Target: a wanted colour, however it was stated. */
+#include <metamer/target.h>
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static mtm_result set_xy(mtm_xy xy, mtm_observer observer, mtm_target *target, mtm_error *error)
+{
+    if (!mtm_xy_valid(xy))
+        return mtmi_fail(error, MTM_INVALID,
+                         "x %.6g, y %.6g is not a chromaticity: wanted are x >= 0, y > 0 and "
+                         "x + y <= 1",
+                         xy.x, xy.y);
+    *target = (mtm_target){.observer = observer, .xy = xy};
+    return MTM_OK;
+}
+
+mtm_result mtm_target_from_xy(mtm_xy xy, mtm_observer observer, mtm_target *target,
+                              mtm_error *error)
+{
+    mtm_result result = set_xy(xy, observer, target, error);
+
+    if (result == MTM_OK)
+        (void)snprintf(target->description, sizeof target->description, "x %.4f, y %.4f", xy.x,
+                       xy.y);
+    return result;
+}
+
+mtm_result mtm_target_from_uv(mtm_uv uv, mtm_observer observer, mtm_target *target,
+                              mtm_error *error)
+{
+    if (!isfinite(uv.u) || !isfinite(uv.v) || !mtm_xy_valid(mtm_xy_from_uv(uv)))
+        return mtmi_fail(error, MTM_INVALID, "u' %.6g, v' %.6g is not a chromaticity", uv.u, uv.v);
+    mtm_result result = set_xy(mtm_xy_from_uv(uv), observer, target, error);
+    if (result == MTM_OK)
+        (void)snprintf(target->description, sizeof target->description, "u' %.4f, v' %.4f", uv.u,
+                       uv.v);
+    return result;
+}
+
+static mtm_result set_xyz(mtm_xyz xyz, mtm_observer observer, mtm_target *target, mtm_error *error)
+{
+    if (!isfinite(xyz.x) || !isfinite(xyz.y) || !isfinite(xyz.z) || xyz.x < 0 || xyz.y < 0 ||
+        xyz.z < 0)
+        return mtmi_fail(error, MTM_INVALID,
+                         "X %.6g, Y %.6g, Z %.6g are not tristimulus values: none may be negative",
+                         xyz.x, xyz.y, xyz.z);
+    if (xyz.x + xyz.y + xyz.z <= 0)
+        return mtmi_fail(error, MTM_RANGE, "X, Y and Z are all 0: black has no chromaticity");
+    return set_xy(mtm_xy_from_xyz(xyz), observer, target, error);
+}
+
+mtm_result mtm_target_from_xyz(mtm_xyz xyz, mtm_observer observer, mtm_target *target,
+                               mtm_error *error)
+{
+    mtm_result result = set_xyz(xyz, observer, target, error);
+
+    if (result == MTM_OK)
+        (void)snprintf(target->description, sizeof target->description, "X %.6g, Y %.6g, Z %.6g",
+                       xyz.x, xyz.y, xyz.z);
+    return result;
+}
+
+/* Lays duv off at right angles to the 10 degree observer's own locus, in CIE 1960 u, v. */
+static mtm_result white_for_10(mtm_white white, mtm_xy *xy, mtm_error *error)
+{
+    double step_k = white.cct_k * 1e-4;
+    double near_k =
+        white.cct_k + step_k <= MTM_CCT_MAX_K ? white.cct_k + step_k : white.cct_k - step_k;
+    mtm_xy at;
+    mtm_xy beside;
+    mtm_result result = mtm_planck_xy(white.cct_k, MTM_OBSERVER_10, &at, error);
+
+    if (result == MTM_OK)
+        result = mtm_planck_xy(near_k, MTM_OBSERVER_10, &beside, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_uv p = mtm_uv_from_xy(at);
+    mtm_uv q = mtm_uv_from_xy(beside);
+    double sign = near_k > white.cct_k ? 1 : -1; /* du, dv point to lower temperatures */
+    double du = sign * (p.u - q.u);
+    double dv = sign * (p.v - q.v) * (2.0 / 3.0);
+    double length = hypot(du, dv);
+    mtm_uv uv = {p.u - white.duv * dv / length, p.v + 1.5 * white.duv * du / length};
+    *xy = mtm_xy_from_uv(uv);
+    return MTM_OK;
+}
+
+mtm_result mtm_target_from_white(mtm_white white, mtm_observer observer, mtm_target *target,
+                                 mtm_error *error)
+{
+    mtm_xy xy = {0, 0};
+    mtm_result result = mtm_white_to_xy(white, &xy, error); /* checks the ranges as well */
+
+    if (result == MTM_OK && observer == MTM_OBSERVER_10)
+        result = white_for_10(white, &xy, error);
+    if (result == MTM_OK)
+        result = set_xy(xy, observer, target, error);
+    if (result != MTM_OK)
+        return result;
+    target->cct_k = white.cct_k;
+    if (white.duv == 0)
+        (void)snprintf(target->description, sizeof target->description, "%.6g K", white.cct_k);
+    else
+        (void)snprintf(target->description, sizeof target->description, "%.6g K, Duv %+.4f",
+                       white.cct_k, white.duv);
+    return MTM_OK;
+}
+
+mtm_result mtm_target_from_spectrum(const mtm_spectrum *spectrum, const char *name,
+                                    mtm_observer observer, mtm_target *target, mtm_error *error)
+{
+    mtm_xyz xyz = mtm_xyz_from_spectrum(spectrum, observer);
+    mtm_target made;
+
+    if (!(xyz.x + xyz.y + xyz.z > 0))
+        return mtmi_fail(error, MTM_RANGE, "%s: has no light between 360 and 830 nm, so no colour",
+                         name);
+    mtm_result result = set_xyz(xyz, observer, &made, error);
+    if (result != MTM_OK)
+        return result;
+    made.has_spectrum = true;
+    made.spectrum = *spectrum;
+    (void)snprintf(made.description, sizeof made.description, "spectrum %.80s", name);
+    *target = made;
+    return MTM_OK;
+}
+
+mtm_result mtm_target_from_daylight(double cct_k, mtm_observer observer, mtm_target *target,
+                                    mtm_error *error)
+{
+    mtm_target made;
+    mtm_xy xy;
+    mtm_result result = mtm_spectrum_daylight(cct_k, &made.spectrum, error);
+
+    if (result == MTM_OK)
+        result = mtm_daylight_xy(cct_k, observer, &xy, error);
+    if (result != MTM_OK)
+        return result;
+    made.observer = observer;
+    made.xy = xy;
+    made.cct_k = cct_k;
+    made.has_spectrum = true;
+    (void)snprintf(made.description, sizeof made.description, "daylight of %.6g K", cct_k);
+    *target = made;
+    return MTM_OK;
+}
+
+mtm_result mtm_target_from_rgb(mtm_rgb rgb, const char *space, mtm_observer observer,
+                               mtm_target *target, mtm_error *error)
+{
+    const mtm_rgb_space *found = NULL;
+    mtm_result result = mtm_rgb_space_find(space, &found, error);
+
+    if (result != MTM_OK)
+        return result;
+    if (observer != MTM_OBSERVER_2)
+        return mtmi_fail(error, MTM_UNSUPPORTED,
+                         "an RGB value has no colour for the 10 degree observer: %s is defined for "
+                         "the 2 degree one",
+                         found->name);
+    if (!isfinite(rgb.r) || !isfinite(rgb.g) || !isfinite(rgb.b) || rgb.r < 0 || rgb.g < 0 ||
+        rgb.b < 0 || rgb.r > 1 || rgb.g > 1 || rgb.b > 1)
+        return mtmi_fail(error, MTM_INVALID, "R %g, G %g, B %g: each may be from 0 to 1", rgb.r,
+                         rgb.g, rgb.b);
+    if (rgb.r + rgb.g + rgb.b <= 0)
+        return mtmi_fail(error, MTM_RANGE, "R, G and B are all 0: black has no chromaticity");
+    result = set_xyz(mtm_rgb_to_xyz(found, rgb), observer, target, error);
+    if (result == MTM_OK)
+        (void)snprintf(target->description, sizeof target->description, "%s %.3g, %.3g, %.3g",
+                       found->name, rgb.r, rgb.g, rgb.b);
+    return result;
+}
