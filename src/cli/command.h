@@ -37,7 +37,7 @@ struct option_spec {
     bool repeats;               /**< may be given more than once */
 };
 
-/** Options under a heading; a NULL title ends a list of groups. */
+/** Options under a heading; a NULL title ends a list of groups; "" goes on with the one before. */
 struct option_group {
     const char *title;
     const struct option_spec *options;

@@ -9,9 +9,12 @@
 
 #include <string.h>
 
-extern const struct command cmd_help;
+extern const struct command cmd_colour, cmd_fixture, cmd_help, cmd_match;
 
-const struct command *const commands[] = {&cmd_help, NULL};
+/* In the order of a day's work. */
+const struct command *const commands[] = {
+    &cmd_match, &cmd_fixture, &cmd_colour, &cmd_help, NULL,
+};
 
 const char *const format_choices[] = {"table", "json", "csv", NULL};
 

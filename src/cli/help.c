@@ -79,7 +79,8 @@ void help_command(const struct command *command, FILE *out)
                   command->summary, command->name, command->usage);
     print_wrapped(out, command->details, 0, 0);
     for (const struct option_group *group = command->groups; group->title != NULL; group++) {
-        (void)fprintf(out, "\n%s\n", group->title);
+        if (group->title[0] != '\0') /* "" goes on with the heading before */
+            (void)fprintf(out, "\n%s\n", group->title);
         for (const struct option_spec *option = group->options; option->name != NULL; option++)
             print_option(option, out);
     }

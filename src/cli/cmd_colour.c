@@ -1,0 +1,259 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer colour: one colour in all its forms. */
+#include "cli/args.h"
+#include "cli/json_out.h"
+#include "cli/target_args.h"
+
+#include "base/error.h"
+
+#include <metamer/appearance.h>
+#include <metamer/dominant.h>
+#include <metamer/lab.h>
+#include <metamer/rgb.h>
+#include <metamer/target.h>
+#include <metamer/white.h>
+
+#include <math.h>
+#include <string.h>
+
+/* The white beside which relative forms are given: D65, CIE 15:2004, table T.3. */
+static const mtm_xy d65[MTM_OBSERVER_COUNT] = {{0.31272, 0.32903}, {0.31382, 0.33100}};
+
+/* One colour in all its forms; what has no value is NAN. */
+struct forms {
+    const mtm_target *target;
+    double luminance; /* Y, the white being 100 */
+    mtm_xyz xyz, white_xyz;
+    mtm_uv uv;
+    mtm_white white;
+    char white_missing[256]; /* why there is no temperature; "" if there is one */
+    mtm_dominant dominant;
+    mtm_lab lab;
+    mtm_luv luv;
+    mtm_ucs ucs;
+};
+
+static void find_white(struct forms *forms)
+{
+    mtm_error error = {""};
+
+    forms->white = (mtm_white){NAN, NAN};
+    if (forms->target->observer == MTM_OBSERVER_10)
+        (void)snprintf(forms->white_missing, sizeof forms->white_missing,
+                       "colour temperature is defined for the 2° observer");
+    else if (mtm_white_from_xy(forms->target->xy, &forms->white, &error) != MTM_OK)
+        (void)snprintf(forms->white_missing, sizeof forms->white_missing, "%.250s", error.text);
+}
+
+static mtm_result compute(struct forms *forms, mtm_error *error)
+{
+    const mtm_target *target = forms->target;
+    mtm_viewing viewing = {.luminance_cd_m2 = 20, .background_y = 20};
+    mtm_viewer viewer;
+
+    forms->xyz = mtm_xyz_from_xy(target->xy, forms->luminance);
+    forms->white_xyz = mtm_xyz_from_xy(d65[target->observer], 100);
+    forms->uv = mtm_uv_from_xy(target->xy);
+    find_white(forms);
+    if (mtm_dominant_from_xy(target->xy, d65[target->observer], target->observer, &forms->dominant,
+                             NULL) != MTM_OK)
+        forms->dominant = (mtm_dominant){NAN, NAN};
+    forms->lab = mtm_lab_from_xyz(forms->xyz, forms->white_xyz);
+    forms->luv = mtm_luv_from_xyz(forms->xyz, forms->white_xyz);
+    viewing.white = forms->white_xyz;
+    mtm_result result = mtm_viewer_create(MTM_CAM16, &viewing, &viewer, error);
+    if (result == MTM_OK)
+        forms->ucs = mtm_ucs_from_xyz(&viewer, forms->xyz);
+    return result;
+}
+
+static void write_white(const struct forms *forms, FILE *out)
+{
+    if (forms->white_missing[0] != '\0')
+        (void)fprintf(out, "CCT, Duv         none: %s\n", forms->white_missing);
+    else
+        (void)fprintf(out, "CCT, Duv         %.1f K  %+.5f   (%.1f mired)\n", forms->white.cct_k,
+                      forms->white.duv, mtm_mired_from_cct(forms->white.cct_k));
+}
+
+static void write_dominant(const struct forms *forms, FILE *out)
+{
+    if (!isfinite(forms->dominant.wavelength_nm))
+        (void)fprintf(out, "Dominant         none: it is the white itself\n");
+    else if (forms->dominant.wavelength_nm < 0)
+        (void)fprintf(out, "Complementary    %.1f nm, purity %.3f   (beside D65)\n",
+                      -forms->dominant.wavelength_nm, forms->dominant.purity);
+    else
+        (void)fprintf(out, "Dominant         %.1f nm, purity %.3f   (beside D65)\n",
+                      forms->dominant.wavelength_nm, forms->dominant.purity);
+}
+
+/* The RGB value of this chromaticity whose largest part is 1: the brightest that the space shows.
+ */
+static mtm_rgb brightest_rgb(const mtm_rgb_space *space, mtm_xy xy)
+{
+    mtm_xyz xyz = mtm_xyz_from_xy(xy, 1);
+    mtm_rgb rgb = mtm_rgb_from_xyz(space, xyz);
+    double most =
+        fmax(space->to_light(rgb.r), fmax(space->to_light(rgb.g), space->to_light(rgb.b)));
+
+    return mtm_rgb_from_xyz(space, mtm_xyz_from_xy(xy, 1 / most));
+}
+
+static bool inside(mtm_rgb rgb)
+{
+    const double slack = -1e-6;
+
+    return rgb.r >= slack && rgb.g >= slack && rgb.b >= slack;
+}
+
+/* No minus sign before a zero. */
+static double clean(double value)
+{
+    return fabs(value) < 5e-5 ? 0 : value;
+}
+
+static void write_rgb(const struct forms *forms, FILE *out)
+{
+    (void)fprintf(out, "\nRGB, as bright as the space shows this colour\n");
+    for (const mtm_rgb_space *space = mtm_rgb_spaces; space->name != NULL; space++) {
+        mtm_rgb rgb = brightest_rgb(space, forms->target->xy);
+        (void)fprintf(out, "  %-14s %7.4f  %7.4f  %7.4f%s\n", space->name, clean(rgb.r),
+                      clean(rgb.g), clean(rgb.b), inside(rgb) ? "" : "   outside the space");
+    }
+}
+
+static void write_table(const struct forms *forms, FILE *out)
+{
+    const mtm_target *t = forms->target;
+
+    (void)fprintf(out, "%s, %s observer\n\n", t->description,
+                  t->observer == MTM_OBSERVER_10 ? "10°" : "2°");
+    (void)fprintf(out, "x, y             %.5f  %.5f\n", t->xy.x, t->xy.y);
+    (void)fprintf(out, "u', v'           %.5f  %.5f   (CIE 1976)\n", forms->uv.u, forms->uv.v);
+    (void)fprintf(out, "u, v             %.5f  %.5f   (CIE 1960)\n", forms->uv.u,
+                  forms->uv.v * 2 / 3);
+    write_white(forms, out);
+    write_dominant(forms, out);
+    (void)fprintf(out, "\nAt Y = %g, beside a D65 white of Y = 100\n", forms->luminance);
+    (void)fprintf(out, "  X, Y, Z        %7.2f  %7.2f  %7.2f\n", forms->xyz.x, forms->xyz.y,
+                  forms->xyz.z);
+    (void)fprintf(out, "  L*, a*, b*     %7.2f  %7.2f  %7.2f\n", forms->lab.l, clean(forms->lab.a),
+                  clean(forms->lab.b));
+    (void)fprintf(out, "  L*, u*, v*     %7.2f  %7.2f  %7.2f\n", forms->luv.l, clean(forms->luv.u),
+                  clean(forms->luv.v));
+    (void)fprintf(out, "  J', a', b'     %7.2f  %7.2f  %7.2f   (CAM16-UCS)\n", forms->ucs.j,
+                  clean(forms->ucs.a), clean(forms->ucs.b));
+    if (t->observer == MTM_OBSERVER_2) {
+        mtm_xyz xyz = {forms->xyz.x / 100, forms->xyz.y / 100, forms->xyz.z / 100};
+        mtm_oklab oklab = mtm_oklab_from_xyz(xyz);
+        (void)fprintf(out, "  Oklab          %7.4f  %7.4f  %7.4f\n", oklab.l, clean(oklab.a),
+                      clean(oklab.b));
+        write_rgb(forms, out);
+    }
+}
+
+static void json_add_three(cJSON *root, const char *key, double a, double b, double c, int decimals)
+{
+    cJSON *array = cJSON_AddArrayToObject(root, key);
+
+    json_append_number(array, a, decimals);
+    json_append_number(array, b, decimals);
+    json_append_number(array, c, decimals);
+}
+
+static void json_add_rgb(cJSON *root, const struct forms *forms)
+{
+    cJSON *object = cJSON_AddObjectToObject(root, "rgb");
+
+    for (const mtm_rgb_space *space = mtm_rgb_spaces; space->name != NULL; space++) {
+        mtm_rgb rgb = brightest_rgb(space, forms->target->xy);
+        json_add_three(object, space->name, rgb.r, rgb.g, rgb.b, 6);
+    }
+}
+
+static mtm_result write_json(const struct forms *forms, FILE *out, mtm_error *error)
+{
+    cJSON *root = cJSON_CreateObject();
+    const mtm_target *t = forms->target;
+
+    json_add_text(root, "description", t->description);
+    json_add_number(root, "observer_deg", t->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
+    json_add_pair(root, "xy", t->xy.x, t->xy.y, 8);
+    json_add_pair(root, "uv", forms->uv.u, forms->uv.v, 8);
+    json_add_pair(root, "uv_1960", forms->uv.u, forms->uv.v * 2 / 3, 8);
+    json_add_number(root, "cct_k", forms->white.cct_k, 3);
+    json_add_number(root, "duv", forms->white.duv, 7);
+    json_add_number(root, "mired", 1e6 / forms->white.cct_k, 4);
+    json_add_number(root, "dominant_nm", forms->dominant.wavelength_nm, 2);
+    json_add_number(root, "purity", forms->dominant.purity, 5);
+    json_add_three(root, "xyz", forms->xyz.x, forms->xyz.y, forms->xyz.z, 5);
+    json_add_three(root, "lab", forms->lab.l, forms->lab.a, forms->lab.b, 5);
+    json_add_three(root, "luv", forms->luv.l, forms->luv.u, forms->luv.v, 5);
+    json_add_three(root, "cam16_ucs", forms->ucs.j, forms->ucs.a, forms->ucs.b, 5);
+    if (t->observer == MTM_OBSERVER_2) {
+        mtm_xyz xyz = {forms->xyz.x / 100, forms->xyz.y / 100, forms->xyz.z / 100};
+        mtm_oklab oklab = mtm_oklab_from_xyz(xyz);
+        json_add_three(root, "oklab", oklab.l, oklab.a, oklab.b, 6);
+        json_add_rgb(root, forms);
+    }
+    return json_print(root, out, error);
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    mtm_target target;
+    mtm_error error = {""};
+    struct forms forms = {.target = &target, .luminance = args_number(args, "luminance", 100)};
+    mtm_result result = target_from_args(args, NULL, &target, &error);
+
+    if (result == MTM_OK)
+        result = compute(&forms, &error);
+    if (result == MTM_OK && strcmp(args_text(args, "format", "table"), "json") == 0)
+        result = write_json(&forms, out, &error);
+    else if (result == MTM_OK)
+        write_table(&forms, out);
+    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+}
+
+static const char *const formats[] = {"table", "json", NULL};
+
+static const struct option_spec options[] = {
+    {.name = "luminance",
+     .metavar = "Y",
+     .help = "Y of the colour beside a white of 100, for the relative forms; 100 if not said",
+     .kind = VALUE_NUMBER,
+     .least = 0.001,
+     .most = 10000},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = formats},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"The colour (one of them)", target_options},
+    {"Options", observer_options},
+    {"", options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer colour --cct 3200 --duv 0.002",
+    "metamer colour --rgb 255,140,90 --format json",
+    NULL,
+};
+
+const struct command cmd_colour = {
+    .name = "colour",
+    .summary = "show one colour in all its forms",
+    .usage = "",
+    .details = "Takes a colour in any of its forms and gives the others: chromaticities, colour "
+               "temperature with Duv, dominant wavelength, tristimulus values, the uniform spaces, "
+               "and the brightest RGB value of that chromaticity in each named space.",
+    .examples = examples,
+    .groups = groups,
+    .run = run,
+};

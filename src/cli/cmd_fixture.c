@@ -1,0 +1,326 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer fixture: describes and checks one fixture file. */
+#include "cli/args.h"
+#include "cli/json_out.h"
+#include "cli/target_args.h"
+#include "cli/text_out.h"
+
+#include "base/error.h"
+
+#include <metamer/fixture.h>
+#include <metamer/solve.h>
+#include <metamer/white.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Temperatures that people ask for; what each answer shows. */
+static const double white_cct_k[] = {2200, 2700, 3000, 3200, 3500, 4000,
+                                     4500, 5000, 5600, 6500, 8000};
+
+#define WHITE_COUNT (sizeof white_cct_k / sizeof white_cct_k[0])
+/* A white this near to the locus is a white: as near as C78.377 quadrangles reach. */
+#define WHITE_DUV 0.006
+
+/* All that is said of a fixture. */
+struct description {
+    const mtm_fixture *fixture;
+    mtm_observer observer;
+    mtm_xy corner[MTM_EMITTERS_MAX];
+    size_t corner_count;
+    double full_lm, full_w;        /**< all emitters at full */
+    double coolest_k, warmest_k;   /**< ends of the whites within reach; 0 if there are none */
+    double farthest;               /**< u', v' from the locus between these ends */
+    mtm_answer white[WHITE_COUNT]; /**< most output at each of white_cct_k */
+    mtm_xy white_xy[WHITE_COUNT];
+};
+
+static mtm_result white_at(const struct description *d, double cct_k, mtm_xy *xy, mtm_error *error)
+{
+    return mtm_planck_xy(cct_k, d->observer, xy, error);
+}
+
+/* How far from a point of the locus the nearest reachable colour is, in u', v'. */
+static double distance_from_white(const struct description *d, const mtm_solver *solver,
+                                  double cct_k)
+{
+    mtm_xy xy;
+    double distance = INFINITY;
+
+    if (white_at(d, cct_k, &xy, NULL) == MTM_OK)
+        (void)mtm_solver_nearest(solver, xy, &distance);
+    return distance;
+}
+
+/* Walks the locus in steps of one mired, from warm to cool: the range ends where a white is near,
+ * and between its ends the farthest is noted, for the line of two emitters sags below the locus. */
+static void find_white_range(struct description *d, const mtm_solver *solver)
+{
+    double farthest = 0;
+
+    for (int mired = 1000; mired >= 40; mired--) {
+        double cct_k = mtm_cct_from_mired(mired);
+        double distance = distance_from_white(d, solver, cct_k);
+        if (d->warmest_k > 0 || distance <= WHITE_DUV)
+            farthest = fmax(farthest, distance);
+        if (distance > WHITE_DUV)
+            continue;
+        if (d->warmest_k == 0)
+            d->warmest_k = cct_k;
+        d->coolest_k = cct_k;
+        d->farthest = farthest;
+    }
+}
+
+static mtm_result solve_whites(struct description *d, mtm_solver *solver, mtm_error *error)
+{
+    for (size_t i = 0; i < WHITE_COUNT; i++) {
+        mtm_result result = white_at(d, white_cct_k[i], &d->white_xy[i], error);
+        if (result != MTM_OK)
+            return result;
+        const mtm_request request = {.xy = d->white_xy[i]};
+        result = mtm_solver_solve(solver, &request, &d->white[i], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+static mtm_result describe(struct description *d, mtm_error *error)
+{
+    mtm_solver *solver = NULL;
+    mtm_result result = mtm_solver_create_for(d->fixture, d->observer, &solver, error);
+
+    if (result != MTM_OK)
+        return result;
+    d->corner_count = mtm_solver_gamut(solver, d->corner);
+    for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
+        d->full_lm += mtm_fixture_emitter(d->fixture, i)->flux_lm;
+        d->full_w += mtm_fixture_emitter(d->fixture, i)->watts;
+    }
+    find_white_range(d, solver);
+    result = solve_whites(d, solver, error);
+    mtm_solver_free(solver);
+    return result;
+}
+
+static double per_watt(double lm, double w)
+{
+    return w > 0 ? lm / w : NAN;
+}
+
+static void print_ratio(double value, FILE *out)
+{
+    if (isfinite(value))
+        (void)fprintf(out, "%8.1f", value);
+    else
+        (void)fprintf(out, "%8s", "-");
+}
+
+static void write_emitters(const struct description *d, FILE *out)
+{
+    (void)fprintf(out,
+                  "%-14s       x       y   Output    Power      lm/W  Colour known by\n"
+                  "%-14s                       lm        W\n",
+                  "Emitter", "");
+    for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
+        const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
+        mtm_xy xy = mtm_xy_from_xyz(emitter->xyz[d->observer]);
+        text_put(emitter->name, 14, out);
+        (void)fprintf(out, "  %.4f  %.4f  %7.0f  %7.1f  ", xy.x, xy.y, emitter->flux_lm,
+                      emitter->watts);
+        print_ratio(per_watt(emitter->flux_lm, emitter->watts), out);
+        (void)fprintf(out, "  %s\n", emitter->spectrum != NULL ? "spectrum" : "chromaticity");
+    }
+    text_put("all at full", 14, out);
+    (void)fprintf(out, "  %6s  %6s  %7.0f  %7.1f  ", "", "", d->full_lm, d->full_w);
+    print_ratio(per_watt(d->full_lm, d->full_w), out);
+    (void)fputc('\n', out);
+}
+
+static void write_slot_name(const struct description *d, const mtm_slot *slot, FILE *out)
+{
+    bool fine = slot->role == MTM_SLOT_DIMMER_FINE || slot->role == MTM_SLOT_EMITTER_FINE;
+
+    if (slot->role == MTM_SLOT_FIXED)
+        (void)fprintf(out, "fixed %d", slot->fixed);
+    else if (slot->role == MTM_SLOT_DIMMER || slot->role == MTM_SLOT_DIMMER_FINE)
+        (void)fprintf(out, "dimmer%s", fine ? " fine" : "");
+    else
+        (void)fprintf(out, "%s%s", mtm_fixture_emitter(d->fixture, slot->emitter)->name,
+                      fine ? " fine" : "");
+}
+
+static void write_modes(const struct description *d, FILE *out)
+{
+    (void)fprintf(out, "\nModes\n");
+    for (size_t i = 0; i < mtm_fixture_mode_count(d->fixture); i++) {
+        const mtm_mode *mode = mtm_fixture_mode(d->fixture, i);
+        (void)fprintf(out, "  %s, %zu slots: ", mode->name, mode->slot_count);
+        for (size_t k = 0; k < mode->slot_count; k++) {
+            (void)fprintf(out, "%s", k > 0 ? ", " : "");
+            write_slot_name(d, &mode->slots[k], out);
+        }
+        (void)fputc('\n', out);
+    }
+}
+
+static void write_whites(const struct description *d, FILE *out)
+{
+    if (d->warmest_k > 0)
+        (void)fprintf(out, "\nWhites from %.0f K to %.0f K, within Δu'v' %.4f of the locus.\n\n",
+                      d->warmest_k, d->coolest_k, d->farthest);
+    else
+        (void)fprintf(out, "\nNo white from 1000 K to 25000 K lies within Δu'v' %.3f.\n\n",
+                      WHITE_DUV);
+    (void)fprintf(out, "   White   Output    Power      lm/W   Δu'v'\n"
+                       "       K       lm        W\n");
+    for (size_t i = 0; i < WHITE_COUNT; i++) {
+        const mtm_answer *answer = &d->white[i];
+        if (answer->delta_uv > 0.02)
+            continue; /* not a white any more: nothing to choose a fixture by */
+        (void)fprintf(out, "  %6.0f  %7.0f  %7.1f  ", white_cct_k[i], answer->xyz.y, answer->watts);
+        print_ratio(per_watt(answer->xyz.y, answer->watts), out);
+        (void)fprintf(out, "  %.4f%s\n", answer->delta_uv,
+                      (answer->shortfall & MTM_SHORT_POWER) != 0 ? "  power limit" : "");
+    }
+}
+
+static mtm_result write_table(const struct description *d, FILE *out, mtm_error *error)
+{
+    double limit_w = mtm_fixture_power_limit_w(d->fixture);
+
+    (void)error;
+    (void)fprintf(out, "%s: %zu emitters", mtm_fixture_name(d->fixture),
+                  mtm_fixture_emitter_count(d->fixture));
+    if (isfinite(limit_w))
+        (void)fprintf(out, ", power limit %.1f W", limit_w);
+    (void)fprintf(out, ", %s observer\n\n", d->observer == MTM_OBSERVER_10 ? "10°" : "2°");
+    write_emitters(d, out);
+    (void)fprintf(out, "\nGamut corners (x, y):");
+    for (size_t i = 0; i < d->corner_count; i++)
+        (void)fprintf(out, "%s %.4f, %.4f", i > 0 ? ";" : "", d->corner[i].x, d->corner[i].y);
+    (void)fputc('\n', out);
+    write_whites(d, out);
+    write_modes(d, out);
+    return MTM_OK;
+}
+
+static void json_add_emitters(cJSON *root, const struct description *d)
+{
+    cJSON *list = cJSON_AddArrayToObject(root, "emitters");
+
+    for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
+        const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
+        mtm_xy xy = mtm_xy_from_xyz(emitter->xyz[d->observer]);
+        cJSON *one = cJSON_CreateObject();
+        json_add_text(one, "name", emitter->name);
+        json_add_pair(one, "xy", xy.x, xy.y, 6);
+        json_add_number(one, "flux_lm", emitter->flux_lm, 3);
+        json_add_number(one, "watts", emitter->watts, 3);
+        json_add_number(one, "lm_per_w", per_watt(emitter->flux_lm, emitter->watts), 2);
+        (void)cJSON_AddBoolToObject(one, "has_spectrum", emitter->spectrum != NULL);
+        (void)cJSON_AddItemToArray(list, one);
+    }
+}
+
+static void json_add_whites(cJSON *root, const struct description *d)
+{
+    cJSON *list = cJSON_AddArrayToObject(root, "whites");
+
+    json_add_pair(root, "white_range_k", d->warmest_k > 0 ? d->warmest_k : NAN,
+                  d->warmest_k > 0 ? d->coolest_k : NAN, 0);
+    json_add_number(root, "white_range_delta_uv", d->warmest_k > 0 ? d->farthest : NAN, 6);
+    for (size_t i = 0; i < WHITE_COUNT; i++) {
+        cJSON *one = cJSON_CreateObject();
+        json_add_number(one, "cct_k", white_cct_k[i], 0);
+        json_add_number(one, "output_lm", d->white[i].xyz.y, 3);
+        json_add_number(one, "watts", d->white[i].watts, 3);
+        json_add_number(one, "delta_uv", d->white[i].delta_uv, 6);
+        (void)cJSON_AddItemToArray(list, one);
+    }
+}
+
+static void json_add_modes(cJSON *root, const struct description *d)
+{
+    cJSON *list = cJSON_AddArrayToObject(root, "modes");
+
+    for (size_t i = 0; i < mtm_fixture_mode_count(d->fixture); i++) {
+        const mtm_mode *mode = mtm_fixture_mode(d->fixture, i);
+        cJSON *one = cJSON_CreateObject();
+        json_add_text(one, "name", mode->name);
+        json_add_number(one, "slots", (double)mode->slot_count, 0);
+        json_add_number(one, "dimmer_bits", mode->dimmer_bits, 0);
+        (void)cJSON_AddItemToArray(list, one);
+    }
+}
+
+static mtm_result write_json(const struct description *d, FILE *out, mtm_error *error)
+{
+    cJSON *root = cJSON_CreateObject();
+    cJSON *gamut;
+
+    json_add_text(root, "name", mtm_fixture_name(d->fixture));
+    json_add_number(root, "observer_deg", d->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
+    json_add_number(root, "power_limit_w", mtm_fixture_power_limit_w(d->fixture), 3);
+    json_add_emitters(root, d);
+    gamut = cJSON_AddArrayToObject(root, "gamut");
+    for (size_t i = 0; i < d->corner_count; i++) {
+        cJSON *corner = cJSON_CreateArray();
+        json_append_number(corner, d->corner[i].x, 6);
+        json_append_number(corner, d->corner[i].y, 6);
+        (void)cJSON_AddItemToArray(gamut, corner);
+    }
+    json_add_whites(root, d);
+    json_add_modes(root, d);
+    return json_print(root, out, error);
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    mtm_fixture *fixture = NULL;
+    struct description description = {.observer = observer_from_args(args)};
+    mtm_error error = {""};
+    mtm_result result = mtm_fixture_load(args->words[0], &fixture, &error);
+
+    description.fixture = fixture;
+    if (result == MTM_OK)
+        result = describe(&description, &error);
+    if (result == MTM_OK && strcmp(args_text(args, "format", "table"), "json") == 0)
+        result = write_json(&description, out, &error);
+    else if (result == MTM_OK)
+        result = write_table(&description, out, &error);
+    mtm_fixture_free(fixture);
+    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+}
+
+static const char *const formats[] = {"table", "json", NULL};
+
+static const struct option_spec options[] = {
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = formats},
+    {0},
+};
+
+static const struct option_group groups[] = {{"Options", observer_options}, {"", options}, {0}};
+
+static const char *const examples[] = {"metamer fixture profiles/five-colour-wash.json", NULL};
+
+const struct command cmd_fixture = {
+    .name = "fixture",
+    .summary = "describe and check one kind of fixture",
+    .usage = "FILE",
+    .details = "Reads a fixture file and tells what the fixture can do: its emitters, the corners "
+               "of its gamut, the whites it reaches with output and efficacy at the most it gives, "
+               "and its control modes slot by slot. A file that is wrong gets one sentence that "
+               "says where.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

@@ -1,0 +1,292 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer match: brings the units of a rig to one colour. */
+#include "cli/args.h"
+#include "cli/match_out.h"
+#include "cli/target_args.h"
+
+#include "base/error.h"
+#include "base/number.h"
+
+#include <metamer/match.h>
+#include <metamer/rig.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+/* "60%", "1200lm" or "max". */
+static mtm_result read_output(const struct args *args, mtm_output *output, mtm_error *error)
+{
+    const char *text = args_text(args, "output", "max");
+    double value = 0;
+    size_t used = mtmi_number_read(text, &value);
+    const char *unit = text + used;
+
+    if (strcmp(text, "max") == 0) {
+        *output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    } else if (used > 0 && strcmp(unit, "%") == 0 && value >= 0 && value <= 100) {
+        *output = (mtm_output){MTM_OUTPUT_FRACTION, value / 100};
+    } else if (used > 0 && strcmp(unit, "lm") == 0 && value >= 0 && value <= 1e9) {
+        *output = (mtm_output){MTM_OUTPUT_LM, value};
+    } else {
+        return mtmi_fail(error, MTM_PARSE,
+                         "--output: found \"%.60s\", allowed are 0%% to 100%%, lumens as in "
+                         "1200lm, or max",
+                         text);
+    }
+    return MTM_OK;
+}
+
+static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *error)
+{
+    const char *name = args_text(args, "goal", NULL);
+    char list[160] = "";
+    size_t used = 0;
+
+    *goal = MTM_GOAL_DEFAULT;
+    if (name == NULL)
+        return MTM_OK;
+    for (const mtm_goal_info *info = mtm_goals; info->name != NULL; info++) {
+        if (strcmp(info->name, name) == 0) {
+            *goal = info->goal;
+            return MTM_OK;
+        }
+        int count =
+            snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "", info->name);
+        if (count > 0 && (size_t)count < sizeof list - used)
+            used += (size_t)count;
+    }
+    return mtmi_fail(error, MTM_PARSE, "--goal: found \"%.60s\", allowed are: %s", name, list);
+}
+
+static const char *const beyond_choices[] = {"nearest", "hue", "cct", NULL};
+
+static mtm_beyond read_beyond(const struct args *args)
+{
+    const char *name = args_text(args, "beyond", "nearest");
+
+    if (strcmp(name, "hue") == 0)
+        return MTM_BEYOND_HUE;
+    return strcmp(name, "cct") == 0 ? MTM_BEYOND_CCT : MTM_BEYOND_NEAREST;
+}
+
+/* Adds the unit called name (length bytes), once. */
+static mtm_result choose(const mtm_rig *rig, const char *text, size_t length, size_t *unit,
+                         size_t *count, mtm_error *error)
+{
+    char name[MTM_ADDRESS_MAX];
+    size_t index = 0;
+
+    if (length >= sizeof name)
+        length = sizeof name - 1;
+    memcpy(name, text, length);
+    name[length] = '\0';
+    mtm_result result = mtm_rig_find_unit(rig, name, &index, error);
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, "--units");
+        return result;
+    }
+    for (size_t i = 0; i < *count; i++) {
+        if (unit[i] == index)
+            return mtmi_fail(error, MTM_PARSE, "--units: \"%s\" stands twice", name);
+    }
+    unit[(*count)++] = index;
+    return MTM_OK;
+}
+
+/* The units asked for, in the order given; all of them by default. unit has room for all. */
+static mtm_result choose_units(const struct args *args, const mtm_rig *rig, size_t *unit,
+                               size_t *count, mtm_error *error)
+{
+    const char *text = args_text(args, "units", NULL);
+
+    *count = 0;
+    if (text == NULL) {
+        while (*count < mtm_rig_unit_count(rig)) {
+            unit[*count] = *count;
+            (*count)++;
+        }
+        return MTM_OK;
+    }
+    for (;;) {
+        size_t length = strcspn(text, ",");
+        mtm_result result = choose(rig, text, length, unit, count, error);
+        if (result != MTM_OK || text[length] == '\0')
+            return result;
+        text += length + 1;
+    }
+}
+
+/* What a run holds and frees. */
+struct work {
+    mtm_rig *rig;
+    mtm_matcher *matcher;
+    size_t *unit;
+    size_t count;
+    mtm_match *match;
+    mtm_match_request request;
+    mtm_common common;
+};
+
+static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
+{
+    mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
+
+    if (result == MTM_OK)
+        result = target_from_args(args, work->rig, &work->request.target, error);
+    if (result == MTM_OK)
+        result = read_output(args, &work->request.output, error);
+    if (result == MTM_OK)
+        result = read_goal(args, &work->request.goal, error);
+    if (result != MTM_OK)
+        return result;
+    work->request.beyond = read_beyond(args);
+    size_t room = mtm_rig_unit_count(work->rig);
+    work->unit = calloc(room, sizeof *work->unit);
+    work->match = calloc(room, sizeof *work->match);
+    if (work->unit == NULL || work->match == NULL)
+        return mtmi_fail_memory(error);
+    result = choose_units(args, work->rig, work->unit, &work->count, error);
+    if (result == MTM_OK)
+        result = mtm_matcher_create(work->rig, observer_from_args(args), &work->matcher, error);
+    return result;
+}
+
+static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
+{
+    if (args_has(args, "together"))
+        return mtm_matcher_together(work->matcher, work->unit, work->count, &work->request,
+                                    work->match, &work->common, error);
+    for (size_t i = 0; i < work->count; i++) {
+        mtm_result result =
+            mtm_matcher_unit(work->matcher, work->unit[i], &work->request, &work->match[i], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+static bool tolerance_missed(const struct match_report *report)
+{
+    for (size_t i = 0; report->has_tolerance && i < report->count; i++) {
+        const mtm_match *match = &report->match[i];
+        if (match->delta_uv > report->tolerance || (match->ideal.xyz.y > 0 && match->xyz.y <= 0))
+            return true;
+    }
+    return false;
+}
+
+static mtm_result render(const struct args *args, const struct work *work, FILE *out, bool *missed,
+                         mtm_error *error)
+{
+    const struct match_report report = {
+        .rig = work->rig,
+        .target = &work->request.target,
+        .match = work->match,
+        .count = work->count,
+        .together = args_has(args, "together"),
+        .common = work->common,
+        .has_tolerance = args_has(args, "tolerance"),
+        .tolerance = args_number(args, "tolerance", 0),
+    };
+    const char *format = args_text(args, "format", "table");
+    const struct match_writer *writer = match_writers;
+
+    while (strcmp(writer->name, format) != 0)
+        writer++;
+    *missed = tolerance_missed(&report);
+    return writer->write(&report, out, error);
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct work work = {0};
+    mtm_error error = {""};
+    bool missed = false;
+    mtm_result result = prepare(args, &work, &error);
+
+    if (result == MTM_OK)
+        result = compute(args, &work, &error);
+    if (result == MTM_OK)
+        result = render(args, &work, out, &missed, &error);
+    free(work.match);
+    free(work.unit);
+    mtm_matcher_free(work.matcher);
+    mtm_rig_free(work.rig);
+    if (result != MTM_OK)
+        return args_fail(args, err, result, &error);
+    return missed ? EXIT_MISSED : EXIT_DONE;
+}
+
+static const struct option_spec match_options[] = {
+    {.name = "units",
+     .metavar = "A,B,...",
+     .help = "only these units, in this order",
+     .kind = VALUE_TEXT},
+    {.name = "output",
+     .metavar = "60%|1200lm|max",
+     .help = "light of each unit: a share of the most it gives at that colour, lumens, or the most "
+             "(the default)",
+     .kind = VALUE_TEXT},
+    {.name = "goal",
+     .metavar = "NAME",
+     .help =
+         "what the freedom of more than three emitters is spent on: brightest (the default), or "
+         "coolest, the fewest watts at a stated output (the default with --output)",
+     .kind = VALUE_TEXT},
+    {.name = "beyond",
+     .metavar = "WAY",
+     .help = "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "
+             "or (two emitters) the point of the wanted colour temperature",
+     .kind = VALUE_CHOICE,
+     .choices = beyond_choices},
+    {.name = "together", .help = "one colour and one output that all the units can reach"},
+    {0},
+};
+
+static const struct option_spec result_options[] = {
+    {.name = "tolerance",
+     .metavar = "D",
+     .help = "exit with 1 if a unit is farther than this from the target in u'v'",
+     .kind = VALUE_NUMBER,
+     .least = 0,
+     .most = 1},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"The colour (one of them)", target_options},
+    {"The match", match_options},
+    {"How it is judged and written", observer_options},
+    {"", result_options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer match examples/hall.json --cct 3200",
+    "metamer match examples/hall.json --cct 4000 --output 60% --together --tolerance 0.003",
+    "metamer match examples/hall.json --xy 0.22,0.12 --beyond hue --format csv",
+    NULL,
+};
+
+const struct command cmd_match = {
+    .name = "match",
+    .summary = "bring the units of a rig to one colour and give their slot values",
+    .usage = "RIG",
+    .details =
+        "Computes the level of every emitter, and the codes and slot values to send, so that each "
+        "unit of the rig shows the wanted colour as nearly as it can. The answer tells what the "
+        "codes give, rounding included: output, electrical power, chromaticity, temperature, and "
+        "the distance from the target in CIE 1976 u'v' (0.0011 is one step of a white tolerance; "
+        "about 0.003 is what a careful eye sees side by side).\n\n"
+        "RIG is a rig file (JSON). Each unit is matched on its own unless --together is given.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

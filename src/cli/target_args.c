@@ -1,0 +1,351 @@
+/* SPDX-License-Identifier: MIT */
+/* Target arguments: the options that state a colour, shared by every command that takes one. */
+#include "cli/target_args.h"
+
+#include "base/error.h"
+#include "base/number.h"
+
+#include <metamer/match.h>
+#include <metamer/rgb.h>
+
+#include <string.h>
+
+const struct option_spec target_options[] = {
+    {.name = "xy", .metavar = "X,Y", .help = "CIE chromaticity", .kind = VALUE_TEXT},
+    {.name = "uv", .metavar = "U,V", .help = "CIE 1976 u', v' chromaticity", .kind = VALUE_TEXT},
+    {.name = "xyz",
+     .metavar = "X,Y,Z",
+     .help = "tristimulus values; only their chromaticity counts",
+     .kind = VALUE_TEXT},
+    {.name = "cct",
+     .metavar = "K",
+     .help = "white of a correlated colour temperature, in kelvin",
+     .kind = VALUE_NUMBER,
+     .least = MTM_CCT_MIN_K,
+     .most = MTM_CCT_MAX_K},
+    {.name = "duv",
+     .metavar = "D",
+     .help = "with --cct: distance from the Planckian locus, positive towards green",
+     .kind = VALUE_NUMBER,
+     .least = -MTM_DUV_MAX,
+     .most = MTM_DUV_MAX},
+    {.name = "daylight",
+     .metavar = "K",
+     .help = "CIE daylight of a temperature, in kelvin",
+     .kind = VALUE_NUMBER,
+     .least = 4000,
+     .most = 25000},
+    {.name = "rgb",
+     .metavar = "R,G,B",
+     .help = "RGB value; 0 to 1 each, or 0 to 255 if any is above 1; only its chromaticity counts",
+     .kind = VALUE_TEXT},
+    {.name = "space",
+     .metavar = "NAME",
+     .help = "with --rgb: the space of the value, srgb if not said",
+     .kind = VALUE_TEXT},
+    {.name = "spectrum",
+     .metavar = "FILE",
+     .help = "the colour of a spectrum (CSV: wavelength in nm, value)",
+     .kind = VALUE_TEXT},
+    {.name = "like",
+     .metavar = "UNIT=CODE,...",
+     .help = "the colour that a unit of the rig shows at these codes, one a channel in the order "
+             "of its slots",
+     .kind = VALUE_TEXT},
+    {0},
+};
+
+static const char *const observer_choices[] = {"2", "10", NULL};
+
+const struct option_spec observer_options[] = {
+    {.name = "observer",
+     .metavar = "DEGREES",
+     .help = "CIE standard observer, 2 if not said",
+     .kind = VALUE_CHOICE,
+     .choices = observer_choices},
+    {0},
+};
+
+mtm_observer observer_from_args(const struct args *args)
+{
+    return strcmp(args_text(args, "observer", "2"), "10") == 0 ? MTM_OBSERVER_10 : MTM_OBSERVER_2;
+}
+
+typedef mtm_result (*target_reader)(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                                    mtm_error *error);
+
+static mtm_result read_xy(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                          mtm_error *error)
+{
+    double v[2];
+    mtm_result result = args_numbers(args, "xy", v, 2, error);
+
+    (void)rig;
+    if (result != MTM_OK)
+        return result;
+    return mtm_target_from_xy((mtm_xy){v[0], v[1]}, observer_from_args(args), target, error);
+}
+
+static mtm_result read_uv(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                          mtm_error *error)
+{
+    double v[2];
+    mtm_result result = args_numbers(args, "uv", v, 2, error);
+
+    (void)rig;
+    if (result != MTM_OK)
+        return result;
+    return mtm_target_from_uv((mtm_uv){v[0], v[1]}, observer_from_args(args), target, error);
+}
+
+static mtm_result read_xyz(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                           mtm_error *error)
+{
+    double v[3];
+    mtm_result result = args_numbers(args, "xyz", v, 3, error);
+
+    (void)rig;
+    if (result != MTM_OK)
+        return result;
+    return mtm_target_from_xyz((mtm_xyz){v[0], v[1], v[2]}, observer_from_args(args), target,
+                               error);
+}
+
+static mtm_result read_cct(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                           mtm_error *error)
+{
+    mtm_white white = {args_number(args, "cct", 0), args_number(args, "duv", 0)};
+
+    (void)rig;
+    return mtm_target_from_white(white, observer_from_args(args), target, error);
+}
+
+static mtm_result read_daylight(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                                mtm_error *error)
+{
+    (void)rig;
+    return mtm_target_from_daylight(args_number(args, "daylight", 0), observer_from_args(args),
+                                    target, error);
+}
+
+static mtm_result read_rgb(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                           mtm_error *error)
+{
+    double v[3];
+    mtm_result result = args_numbers(args, "rgb", v, 3, error);
+
+    (void)rig;
+    if (result != MTM_OK)
+        return result;
+    double most = v[0] > v[1] ? v[0] : v[1];
+    most = v[2] > most ? v[2] : most;
+    double scale = most > 1 ? 255 : 1;
+    for (int i = 0; i < 3; i++) {
+        if (v[i] < 0 || v[i] > scale)
+            return mtmi_fail(error, MTM_PARSE,
+                             "--rgb: found %g, allowed are three numbers from 0 to 1, or from 0 to "
+                             "255",
+                             v[i]);
+    }
+    const mtm_rgb rgb = {v[0] / scale, v[1] / scale, v[2] / scale};
+    return mtm_target_from_rgb(rgb, args_text(args, "space", "srgb"), observer_from_args(args),
+                               target, error);
+}
+
+static mtm_result read_spectrum(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                                mtm_error *error)
+{
+    const char *path = args_text(args, "spectrum", "");
+    const char *slash = strrchr(path, '/');
+    mtm_spectrum spectrum;
+    mtm_result result = mtm_spectrum_load(path, MTM_ENDS_ZERO, &spectrum, error);
+
+    (void)rig;
+    if (result != MTM_OK)
+        return result;
+    return mtm_target_from_spectrum(&spectrum, slash != NULL ? slash + 1 : path,
+                                    observer_from_args(args), target, error);
+}
+
+/* "dimmer 0-255, red 0-65535, ...": the channels of a mode, for a sentence. */
+static void list_channels(const mtm_unit *unit, char *list, size_t room)
+{
+    size_t used = 0;
+
+    list[0] = '\0';
+    for (size_t i = 0; i < unit->mode->slot_count && used < room; i++) {
+        const mtm_slot *slot = &unit->mode->slots[i];
+        bool dimmer = slot->role == MTM_SLOT_DIMMER;
+        if (!dimmer && slot->role != MTM_SLOT_EMITTER)
+            continue;
+        int bits = dimmer ? unit->mode->dimmer_bits : unit->mode->emitter_bits[slot->emitter];
+        int count =
+            snprintf(list + used, room - used, "%s%s 0-%d", used > 0 ? ", " : "",
+                     dimmer ? "dimmer" : mtm_fixture_emitter(unit->fixture, slot->emitter)->name,
+                     (1 << bits) - 1);
+        used += count > 0 ? (size_t)count : 0;
+    }
+}
+
+/* Reads the codes behind the "="; false if a number is wrong or their count is. */
+static bool read_codes(const char *text, const mtm_mode *mode, mtm_codes *codes)
+{
+    bool more = true;
+
+    for (size_t i = 0; i < mode->slot_count; i++) {
+        const mtm_slot *slot = &mode->slots[i];
+        bool dimmer = slot->role == MTM_SLOT_DIMMER;
+        if (!dimmer && slot->role != MTM_SLOT_EMITTER)
+            continue;
+        int most = (1 << (dimmer ? mode->dimmer_bits : mode->emitter_bits[slot->emitter])) - 1;
+        double code = 0;
+        size_t used = more ? mtmi_number_read(text, &code) : 0;
+        if (used == 0 || code < 0 || code > most || code != (int)code)
+            return false;
+        *(dimmer ? &codes->dimmer : &codes->emitter[slot->emitter]) = (uint16_t)code;
+        more = text[used] == ',';
+        text += used + (more ? 1 : 0);
+    }
+    return !more && *text == '\0';
+}
+
+mtm_result unit_codes_from_text(const char *text, const mtm_rig *rig, size_t *unit,
+                                mtm_codes *codes, mtm_error *error)
+{
+    const char *equals = strchr(text, '=');
+    char name[200];
+    size_t length = equals != NULL ? (size_t)(equals - text) : 0;
+    mtm_codes read = {0};
+    size_t index = 0;
+
+    if (length == 0 || length >= sizeof name)
+        return mtmi_fail(error, MTM_PARSE, "found \"%.60s\", wanted is UNIT=CODE,CODE,...", text);
+    memcpy(name, text, length);
+    name[length] = '\0';
+    mtm_result result = mtm_rig_find_unit(rig, name, &index, error);
+    if (result != MTM_OK)
+        return result;
+    const mtm_unit *found = mtm_rig_unit(rig, index);
+    if (!read_codes(equals + 1, found->mode, &read)) {
+        char channels[256];
+        list_channels(found, channels, sizeof channels);
+        return mtmi_fail(error, MTM_PARSE, "found \"%.60s\"; %s takes: %s", text, name, channels);
+    }
+    *unit = index;
+    *codes = read;
+    return MTM_OK;
+}
+
+/* The spectrum that a unit gives at levels; false where an emitter has none. */
+static bool mixed_spectrum(const mtm_fixture *fixture, const double *level, mtm_spectrum *spectrum)
+{
+    memset(spectrum, 0, sizeof *spectrum);
+    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
+        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, i);
+        if (emitter->spectrum == NULL)
+            return false;
+        for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++)
+            spectrum->value[k] += level[i] * emitter->spectrum->value[k];
+    }
+    return true;
+}
+
+static mtm_result target_from_codes(const mtm_unit *unit, const mtm_codes *codes,
+                                    mtm_observer observer, mtm_target *target, mtm_error *error)
+{
+    double level[MTM_EMITTERS_MAX] = {0};
+    mtm_coder *coder = NULL;
+    mtm_spectrum spectrum;
+    mtm_xyz xyz = {0, 0, 0};
+    mtm_result result = mtm_coder_create(unit->fixture, unit->mode, observer, &coder, error);
+
+    if (result != MTM_OK)
+        return result;
+    mtm_coder_levels(coder, codes, level);
+    mtm_coder_free(coder);
+    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
+        const mtm_xyz *full = &mtm_fixture_emitter(unit->fixture, i)->xyz[observer];
+        xyz.x += level[i] * full->x;
+        xyz.y += level[i] * full->y;
+        xyz.z += level[i] * full->z;
+    }
+    if (xyz.y <= 0)
+        return mtmi_fail(error, MTM_RANGE, "--like: %s is dark at these codes, so it has no colour",
+                         unit->name);
+    if (mixed_spectrum(unit->fixture, level, &spectrum))
+        result = mtm_target_from_spectrum(&spectrum, unit->name, observer, target, error);
+    else
+        result = mtm_target_from_xyz(xyz, observer, target, error);
+    if (result == MTM_OK)
+        (void)snprintf(target->description, sizeof target->description,
+                       "like %.40s: x %.4f, y %.4f", unit->name, target->xy.x, target->xy.y);
+    return result;
+}
+
+static mtm_result read_like(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                            mtm_error *error)
+{
+    size_t unit = 0;
+    mtm_codes codes;
+
+    if (rig == NULL)
+        return mtmi_fail(error, MTM_PARSE, "--like needs a rig, and this command has none");
+    mtm_result result =
+        unit_codes_from_text(args_text(args, "like", ""), rig, &unit, &codes, error);
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, "--like");
+        return result;
+    }
+    return target_from_codes(mtm_rig_unit(rig, unit), &codes, observer_from_args(args), target,
+                             error);
+}
+
+static const struct form {
+    const char *option;
+    target_reader read;
+} forms[] = {
+    {"xy", read_xy},
+    {"uv", read_uv},
+    {"xyz", read_xyz},
+    {"cct", read_cct},
+    {"daylight", read_daylight},
+    {"rgb", read_rgb},
+    {"like", read_like},
+    {"spectrum", read_spectrum},
+};
+
+#define FORM_COUNT (sizeof forms / sizeof forms[0])
+
+/* --duv belongs to --cct, --space to --rgb. */
+static mtm_result check_companions(const struct args *args, mtm_error *error)
+{
+    if (args_has(args, "duv") && !args_has(args, "cct"))
+        return mtmi_fail(error, MTM_PARSE, "--duv goes with --cct");
+    if (args_has(args, "space") && !args_has(args, "rgb"))
+        return mtmi_fail(error, MTM_PARSE, "--space goes with --rgb");
+    return MTM_OK;
+}
+
+mtm_result target_from_args(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                            mtm_error *error)
+{
+    const struct form *found = NULL;
+    mtm_result result = check_companions(args, error);
+
+    if (result != MTM_OK)
+        return result;
+    for (size_t i = 0; i < FORM_COUNT; i++) {
+        if (!args_has(args, forms[i].option))
+            continue;
+        if (found != NULL)
+            return mtmi_fail(error, MTM_PARSE,
+                             "--%s and --%s both state a colour; one of them is wanted",
+                             found->option, forms[i].option);
+        found = &forms[i];
+    }
+    if (found == NULL)
+        return mtmi_fail(error, MTM_PARSE,
+                         "no colour is stated; use one of --cct, --xy, --uv, --xyz, --daylight, "
+                         "--rgb, --spectrum, --like");
+    return found->read(args, rig, target, error);
+}

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: MIT */
+/* Target arguments: the options that state a colour, shared by every command that takes one. */
+#ifndef METAMER_CLI_TARGET_ARGS_H
+#define METAMER_CLI_TARGET_ARGS_H
+
+#include "cli/args.h"
+
+#include <metamer/codes.h>
+#include <metamer/rig.h>
+#include <metamer/target.h>
+
+/** --xy, --uv, --xyz, --cct, --duv, --daylight, --rgb, --space, --spectrum, --like. */
+extern const struct option_spec target_options[];
+
+/** --observer. */
+extern const struct option_spec observer_options[];
+
+/** The observer asked for; 2 degrees by default. */
+mtm_observer observer_from_args(const struct args *args);
+
+/** The one colour that args state. rig (may be NULL) is where --like finds its unit. */
+MTM_CHECKED mtm_result target_from_args(const struct args *args, const mtm_rig *rig,
+                                        mtm_target *target, mtm_error *error);
+
+/** The codes of "UNIT=CODE,CODE,..." in the order of the mode's slots. */
+MTM_CHECKED mtm_result unit_codes_from_text(const char *text, const mtm_rig *rig, size_t *unit,
+                                            mtm_codes *codes, mtm_error *error);
+
+#endif

@@ -1,0 +1,267 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer match: what it answers on the example rig, in every format, and what it refuses. */
+#include "support/command.h"
+
+#include <cjson/cJSON.h>
+
+#define HALL "match examples/hall.json "
+
+static double number_of(const cJSON *object, const char *key)
+{
+    const cJSON *item = cJSON_GetObjectItemCaseSensitive(object, key);
+
+    if (!cJSON_IsNumber(item))
+        fail_msg("no number \"%s\"", key);
+    return item->valuedouble;
+}
+
+static cJSON *match_json(const char *line, int status)
+{
+    struct ran ran = run_line(line);
+
+    if (ran.status != status)
+        fail_msg("%s: exit %d, wanted %d: %s", line, ran.status, status, ran.err);
+    cJSON *root = cJSON_Parse(ran.out);
+    assert_non_null(root);
+    ran_free(&ran);
+    return root;
+}
+
+/* Each unit's slots lie inside 1..512 and hold bytes, and no two units share one. */
+static void check_slots(const cJSON *units)
+{
+    static unsigned char used[4][513];
+
+    memset(used, 0, sizeof used);
+    for (const cJSON *unit = units->child; unit != NULL; unit = unit->next) {
+        const cJSON *slots = cJSON_GetObjectItemCaseSensitive(unit, "slots");
+        assert_true(cJSON_GetArraySize(slots) >= 2);
+        for (const cJSON *slot = slots->child; slot != NULL; slot = slot->next) {
+            int universe = (int)number_of(slot, "universe");
+            int address = (int)number_of(slot, "address");
+            double value = number_of(slot, "value");
+            assert_in_range(universe, 1, 3);
+            assert_in_range(address, 1, 512);
+            assert_true(value >= 0 && value <= 255 && value == floor(value));
+            assert_int_equal(used[universe][address]++, 0);
+        }
+    }
+}
+
+static void test_json(void **state)
+{
+    static const char *const keys[] = {"name",     "levels",    "codes", "slots",   "xy",
+                                       "uv",       "cct_k",     "duv",   "flux_lm", "watts",
+                                       "delta_uv", "reachable", "reason"};
+    cJSON *root = match_json(HALL "--cct 3200 --format json", EXIT_DONE);
+    const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
+    int five = 0;
+    int two = 0;
+
+    (void)state;
+    assert_true(cJSON_GetArraySize(units) >= 5);
+    for (const cJSON *unit = units->child; unit != NULL; unit = unit->next) {
+        for (size_t i = 0; i < COUNT(keys); i++) {
+            if (cJSON_GetObjectItemCaseSensitive(unit, keys[i]) == NULL)
+                fail_msg("no key \"%s\"", keys[i]);
+        }
+        int emitters = cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(unit, "levels"));
+        five += emitters == 5;
+        two += emitters == 2;
+        /* a unit that reaches 3200 K shows it: 3200 K within what 8-bit codes can do */
+        if (cJSON_IsTrue(cJSON_GetObjectItemCaseSensitive(unit, "reachable")) &&
+            number_of(unit, "delta_uv") < 0.0005)
+            CHECK_NEAR("cct", number_of(unit, "cct_k"), 3200, 30);
+    }
+    assert_true(five > 0 && two > 0);
+    check_slots(units);
+    cJSON_Delete(root);
+}
+
+static void test_together(void **state)
+{
+    cJSON *root = match_json(HALL "--cct 4000 --together --output 50% --format json", EXIT_DONE);
+    const cJSON *together = cJSON_GetObjectItemCaseSensitive(root, "together");
+    const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
+    double output = number_of(together, "output_lm");
+
+    (void)state;
+    assert_true(cJSON_IsTrue(cJSON_GetObjectItemCaseSensitive(together, "exists")));
+    assert_true(cJSON_IsString(cJSON_GetObjectItemCaseSensitive(together, "limits_output")));
+    for (const cJSON *unit = units->child; unit != NULL; unit = unit->next)
+        CHECK_NEAR("output", number_of(unit, "flux_lm"), output, 0.03 * output);
+    cJSON_Delete(root);
+}
+
+static void test_tolerance(void **state)
+{
+    struct ran ran = run_line(HALL "--xy 0.15,0.75 --tolerance 0.003");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_MISSED);
+    CHECK_HOLDS(ran.out, "Tolerance Δu'v' 0.0030: missed.");
+    CHECK_HOLDS(ran.out, "target outside its gamut");
+    ran_free(&ran);
+    ran = run_line(HALL "--cct 3200 --tolerance 0.5");
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "Tolerance Δu'v' 0.5000: met.");
+    ran_free(&ran);
+}
+
+static void test_csv(void **state)
+{
+    struct ran table = run_line(HALL "--cct 3200");
+    struct ran csv = run_line(HALL "--cct 3200 --format csv");
+    int lines = 0;
+
+    (void)state;
+    assert_int_equal(csv.status, EXIT_DONE);
+    CHECK_HOLDS(csv.out, "unit,universe,address,flux_lm,watts,x,y");
+    for (const char *c = csv.out; *c != '\0'; c++)
+        lines += *c == '\n';
+    assert_true(lines >= 6);
+    CHECK_HOLDS(table.out, "Slot values, in order");
+    ran_free(&table);
+    ran_free(&csv);
+}
+
+/* All the ways to state one colour agree: D65 as CIE 015:2018 prints it, x 0.3127, y 0.3290. */
+static void test_same_target(void **state)
+{
+    static const char *const lines[] = {
+        HALL "--xy 0.3127,0.3290 --format csv",
+        HALL "--uv 0.19783,0.46832 --format csv",
+        HALL "--xyz 95.0456,100,108.9058 --format csv",
+        HALL "--rgb 1,1,1 --format csv",
+        HALL "--rgb 255,255,255 --space rec2020 --format csv",
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(lines); i++) {
+        struct ran ran = run_line(lines[i]);
+        const char *second = strchr(ran.out, '\n');
+        double x = 0;
+        double y = 0;
+        assert_int_equal(ran.status, EXIT_DONE);
+        assert_non_null(second);
+        assert_int_equal(sscanf(second + 1, "%*[^,],%*[^,],%*[^,],%*[^,],%*[^,],%lf,%lf", &x, &y),
+                         2);
+        ran_free(&ran);
+        struct ran first = run_line(lines[0]);
+        double x0 = 0;
+        double y0 = 0;
+        (void)sscanf(strchr(first.out, '\n') + 1, "%*[^,],%*[^,],%*[^,],%*[^,],%*[^,],%lf,%lf", &x0,
+                     &y0);
+        CHECK_NEAR(lines[i], x, x0, 0.0003);
+        CHECK_NEAR(lines[i], y, y0, 0.0003);
+        ran_free(&first);
+    }
+}
+
+/* Matching a unit to itself at some codes gives its colour back. */
+static void test_like(void **state)
+{
+    cJSON *plain = match_json(HALL "--cct 3200 --format json", EXIT_DONE);
+    const cJSON *unit = cJSON_GetObjectItemCaseSensitive(plain, "units")->child;
+    const cJSON *codes = cJSON_GetObjectItemCaseSensitive(unit, "codes");
+    char line[512];
+    size_t used = (size_t)snprintf(line, sizeof line, HALL "--format json --units %s --like %s=",
+                                   cJSON_GetObjectItemCaseSensitive(unit, "name")->valuestring,
+                                   cJSON_GetObjectItemCaseSensitive(unit, "name")->valuestring);
+
+    (void)state;
+    for (const cJSON *code = codes->child; code != NULL; code = code->next)
+        used += (size_t)snprintf(line + used, sizeof line - used, "%s%.0f",
+                                 code == codes->child ? "" : ",", code->valuedouble);
+    cJSON *like = match_json(line, EXIT_DONE);
+    const cJSON *back = cJSON_GetObjectItemCaseSensitive(like, "units")->child;
+    const cJSON *xy0 = cJSON_GetObjectItemCaseSensitive(unit, "xy");
+    const cJSON *xy1 = cJSON_GetObjectItemCaseSensitive(back, "xy");
+    CHECK_NEAR("x", xy1->child->valuedouble, xy0->child->valuedouble, 0.0005);
+    CHECK_NEAR("y", xy1->child->next->valuedouble, xy0->child->next->valuedouble, 0.0005);
+    cJSON_Delete(plain);
+    cJSON_Delete(like);
+}
+
+static void test_dark(void **state)
+{
+    struct ran ran = run_line(HALL "--cct 3200 --output 0%");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    assert_null(strstr(ran.out, "nan"));
+    ran_free(&ran);
+}
+
+static const struct row {
+    const char *name; /* the line */
+    const char *part;
+} bad[] = {
+    {"match", "something is missing; wanted is: metamer match RIG"},
+    {"match nowhere.json --cct 3200", "nowhere.json: cannot be opened"},
+    {"match examples --cct 3200", "examples: is a directory"},
+    {"match README.md --cct 3200", "README.md: line 1, column 1: is not JSON"},
+    {HALL, "no colour is stated"},
+    {HALL "--cct", "--cct wants a value: K"},
+    {HALL "--cct warm", "--cct: found \"warm\", allowed is a number from 1000 to 25000"},
+    {HALL "--cct nan", "--cct: found \"nan\""},
+    {HALL "--cct 0x1000", "--cct: found"},
+    {HALL "--cct 999", "--cct: found \"999\""},
+    {HALL "--cct 3200 --duv 0.06", "--duv: found \"0.06\""},
+    {HALL "--cct 3200 --cct 3300", "--cct is given twice"},
+    {HALL "--cct 3200 --xy 0.3,0.3", "both state a colour"},
+    {HALL "--duv 0.001 --xy 0.3,0.3", "--duv goes with --cct"},
+    {HALL "--space srgb --xy 0.3,0.3", "--space goes with --rgb"},
+    {HALL "--xy 0.3", "wanted are 2 numbers"},
+    {HALL "--xy 0.3,0.3,0.3", "wanted are 2 numbers"},
+    {HALL "--xy 0,3;0,3", "wanted are 2 numbers"},
+    {HALL "--xy 0.7,0.7", "is not a chromaticity"},
+    {HALL "--xy -0.1,0.3", "is not a chromaticity"},
+    {HALL "--xy inf,0.3", "wanted are 2 numbers"},
+    {HALL "--uv 0.1,0.9", "is not a chromaticity"},
+    {HALL "--xyz 0,0,0", "black has no chromaticity"},
+    {HALL "--xyz -1,2,3", "none may be negative"},
+    {HALL "--rgb 0,0,0", "black has no chromaticity"},
+    {HALL "--rgb 256,0,0", "--rgb: found 256"},
+    {HALL "--rgb 1,1", "wanted are 3 numbers"},
+    {HALL "--rgb 1,1,1 --space srbg", "srgb"},
+    {HALL "--rgb 1,1,1 --observer 10", "10 degree observer"},
+    {HALL "--daylight 3000", "--daylight: found \"3000\""},
+    {HALL "--spectrum nowhere.csv", "nowhere.csv: cannot be opened"},
+    {HALL "--like nobody=1,2", "--like: "},
+    {HALL "--like x", "wanted is UNIT=CODE"},
+    {HALL "--cct 3200 --units nobody", "--units: "},
+    {HALL "--cct 3200 --units ''", "the value is empty"},
+    {HALL "--cct 3200 --output bright", "--output: found \"bright\""},
+    {HALL "--cct 3200 --output 101%", "--output: found \"101%\""},
+    {HALL "--cct 3200 --output -5lm", "--output: found \"-5lm\""},
+    {HALL "--cct 3200 --goal best", "--goal: found \"best\", allowed are: brightest"},
+    {HALL "--cct 3200 --beyond far", "--beyond: found \"far\", allowed are: nearest, hue, cct"},
+    {HALL "--cct 3200 --format xml", "--format: found \"xml\", allowed are: table, json, csv"},
+    {HALL "--cct 3200 --observer 5", "--observer: found \"5\", allowed are: 2, 10"},
+    {HALL "--cct 3200 --tolerance -1", "--tolerance: found \"-1\""},
+    {HALL "--ctc 3200", "nearest known one is --cct"},
+    {HALL "more --cct 3200", "\"more\" is one word too many"},
+};
+
+static void test_bad(void **state)
+{
+    const struct row *row = *state;
+
+    expect_failure(row->name, EXIT_USAGE, row->part);
+}
+
+int main(void)
+{
+    const struct CMUnitTest good[] = {
+        cmocka_unit_test(test_json),        cmocka_unit_test(test_together),
+        cmocka_unit_test(test_tolerance),   cmocka_unit_test(test_csv),
+        cmocka_unit_test(test_same_target), cmocka_unit_test(test_like),
+        cmocka_unit_test(test_dark),
+    };
+    struct CMUnitTest tests[COUNT(bad)];
+
+    ROW_TESTS(tests, bad, test_bad);
+    return cmocka_run_group_tests_name("match", good, enter_source, NULL) +
+           cmocka_run_group_tests_name("match refuses", tests, enter_source, NULL);
+}
