@@ -120,7 +120,7 @@ static bool quadrangle_holds(const mtm_xy corner[4], mtm_xy p)
 mtm_result mtm_white_class_holds(const mtm_white_class *white_class, double steps, mtm_xy xy,
                                  bool *holds, mtm_error *error)
 {
-    mtm_xy corner[4];
+    mtm_xy corner[4] = {{0, 0}};
 
     if (holds == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the answer was given");

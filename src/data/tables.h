@@ -10,4 +10,10 @@ extern const double mtmi_table_observer_10[3][471];
 /** CIE daylight components, 300..830 nm by 10 nm: [column][row], columns S0, S1, S2. */
 extern const double mtmi_table_daylight[3][54];
 
+/** CIE 13.3 test-colour samples 1..14, 360..830 nm by 5 nm: [sample][row], radiance factors. */
+extern const double mtmi_table_test_colours[14][95];
+
+/** CIE 224 colour evaluation samples 1..99, 360..830 nm by 5 nm: [sample][row], reflectance. */
+extern const double mtmi_table_evaluation_samples[99][95];
+
 #endif

@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: MIT */
+/* Quality of light: colour rendering, fidelity and gamut, spectral similarity. */
+#ifndef METAMER_QUALITY_H
+#define METAMER_QUALITY_H
+
+#include <metamer/base.h>
+#include <metamer/spectrum.h>
+#include <metamer/white.h>
+
+MTM_BEGIN
+
+/** Samples of CIE 13.3. R15 of other documents is not computed: the publication's samples end at
+ *  14. */
+#define MTM_TCS_COUNT 14
+/** Samples of CIE 224 and TM-30. */
+#define MTM_CES_COUNT 99
+#define MTM_HUE_BINS 16
+/** Largest distance between test and reference in CIE 1960 u, v (CIE 13.3-1995, 5.3). */
+#define MTM_CRI_DISTANCE_MAX 0.0054
+
+/** Colour rendering of CIE 13.3-1995. A plain value. */
+typedef struct mtm_cri {
+    double ra;               /**< general index: mean of the first eight */
+    double r[MTM_TCS_COUNT]; /**< special indices R1..R14; r[8] is R9. May be negative. */
+    double distance;         /**< between test and reference, CIE 1960 u, v */
+    bool far;                /**< distance > 0.0054: the standard calls the indices not valid */
+} mtm_cri;
+
+/** Fidelity and gamut of CIE 224:2017 and ANSI/IES TM-30-20. A plain value. */
+typedef struct mtm_fidelity {
+    double rf;                         /**< fidelity index, 0..100 */
+    double rg;                         /**< gamut index, 100 as the reference */
+    double sample[MTM_CES_COUNT];      /**< fidelity of each sample */
+    double bin_rf[MTM_HUE_BINS];       /**< fidelity by hue bin; bin 0 is hue 0..22.5 degrees */
+    double chroma_shift[MTM_HUE_BINS]; /**< percent of the reference's chroma */
+    double hue_shift[MTM_HUE_BINS];    /**< radians, positive against the clock */
+    size_t bin_count[MTM_HUE_BINS];    /**< samples in the bin; of an empty bin the rest is 0 */
+} mtm_fidelity;
+
+/** All indices of one spectrum. A plain value. */
+typedef struct mtm_quality {
+    mtm_white white; /**< 2 degrees, 360..830 nm */
+    mtm_cri cri;
+    mtm_fidelity fidelity;
+    double ssi; /**< to the default reference; not rounded, as the standard prints it */
+} mtm_quality;
+
+/**
+ * Computes all indices of a spectrum at once, 380..780 nm by 1 nm, samples interpolated after
+ * Sprague. References: CIE 13.3: Planckian below 5000 K, daylight from there; CIE 224: Planckian up
+ * to 4000 K, daylight from 5000 K, a mixture between; SSI: Planckian below 4000 K, daylight from
+ * there (from memory).
+ *
+ * @param spectrum finite values, relative
+ * @param quality  set on MTM_OK, untouched otherwise
+ * @return MTM_OK; MTM_INVALID for a value that is not finite; MTM_RANGE for a spectrum without
+ *         light, or without a colour temperature (mtm_white_from_xy), which has no reference.
+ * A white too far from its reference is computed all the same, and cri.far is set.
+ *
+ * TLCI is not computed: its camera's sensitivities could not be had. The melanopic ratio of CIE S
+ * 026 is not either: its action spectrum could not be had.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_quality_from_spectrum(const mtm_spectrum *spectrum,
+                                                         mtm_quality *quality, mtm_error *error);
+
+/** Colour rendering alone; as above. */
+MTM_API MTM_CHECKED mtm_result mtm_cri_from_spectrum(const mtm_spectrum *spectrum, mtm_cri *cri,
+                                                     mtm_error *error);
+
+/** Fidelity and gamut alone; as above. */
+MTM_API MTM_CHECKED mtm_result mtm_fidelity_from_spectrum(const mtm_spectrum *spectrum,
+                                                          mtm_fidelity *fidelity, mtm_error *error);
+
+/**
+ * Spectral similarity index, SMPTE ST 2122:2020; 100 for equal shapes, may be negative. Not
+ * rounded.
+ *
+ * @param reference NULL for the default reference of the test's colour temperature
+ * @return as above; with a reference the test needs no colour temperature
+ */
+MTM_API MTM_CHECKED mtm_result mtm_ssi_from_spectrum(const mtm_spectrum *spectrum,
+                                                     const mtm_spectrum *reference, double *ssi,
+                                                     mtm_error *error);
+
+MTM_END
+#endif
