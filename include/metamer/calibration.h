@@ -1,0 +1,138 @@
+/* SPDX-License-Identifier: MIT */
+/* Calibration: what each unit of a rig really gives, fitted from readings. */
+#ifndef METAMER_CALIBRATION_H
+#define METAMER_CALIBRATION_H
+
+#include <metamer/base.h>
+#include <metamer/colour.h>
+#include <metamer/fixture.h>
+#include <metamer/readings.h>
+#include <metamer/rig.h>
+
+MTM_BEGIN
+
+/** How emitters lit together give less than the sum of them alone. */
+typedef enum mtm_sharing {
+    MTM_SHARING_NONE = 0, /**< light adds */
+    MTM_SHARING_DROOP,    /**< all emitters fall by the same share, in proportion to the load */
+    MTM_SHARING_LIMIT     /**< above a share of the full load, the fixture holds the load there */
+} mtm_sharing;
+
+/** One emitter of one unit. */
+typedef struct mtm_unit_emitter {
+    mtm_xyz xyz;  /**< alone at full, in the fixture file's lumens on the average of the rig */
+    mtm_uv drift; /**< how far u', v' move from full level to the lowest, linear in the level */
+    const mtm_curve *curve; /**< measured, or the fixture's */
+    double watts;           /**< of the fixture file */
+    bool measured;          /**< a reading of this emitter alone exists */
+} mtm_unit_emitter;
+
+/** What one unit gives. Borrowed from its calibration. */
+typedef struct mtm_unit_model {
+    bool calibrated; /**< false: the fixture file's values, no reading of this unit */
+    size_t count;    /**< of emitters */
+    mtm_unit_emitter emitter[MTM_EMITTERS_MAX];
+    const mtm_curve *dimmer_curve;
+    mtm_sharing sharing;
+    /** MTM_SHARING_DROOP: what is lost with all at full, 0..0.9; MTM_SHARING_LIMIT: share of the
+     *  full load that is held, 0.1..1 */
+    double share;
+    /** 3 count x 3 count covariance of the stacked X, Y, Z of the emitters, row by row; NULL where
+     *  it is not known (a calibration read from a file) */
+    const double *covariance;
+} mtm_unit_model;
+
+/** One reading against the model. */
+typedef struct mtm_residual {
+    size_t reading;      /**< index in the readings */
+    mtm_xyz measured;    /**< dark taken off, in lumens */
+    mtm_xyz predicted;   /**< by the fitted model */
+    double delta_uv;     /**< between the two */
+    double output_error; /**< measured Y over predicted Y, less one */
+    double score;        /**< how many of its standard uncertainties the reading is off */
+    bool disagrees;      /**< score beyond 4.03: 1 in 1000 of good readings (chi-square, 3) */
+} mtm_residual;
+
+typedef struct mtm_calibration mtm_calibration;
+
+/**
+ * Fits each unit that readings speak of.
+ *
+ * Curves come from single emitters at three or more codes (isotonic fit, then monotone cubic),
+ * drift from the same, sharing from emitters together against their sum, and the emitters' XYZ
+ * from all readings at once: least squares weighted by the meter's uncertainty, with the prior (or
+ * where it is NULL the fixture files) as a reading of large uncertainty, so that mixtures alone
+ * are enough. One factor between the meter's Y and lumens holds for the whole rig.
+ *
+ * @param readings of the same rig; the calibration keeps the rig, not the readings
+ * @param prior    an earlier calibration of the same rig, or NULL
+ * @return MTM_OK; MTM_UNSUPPORTED where no usable reading is left
+ */
+MTM_API MTM_CHECKED mtm_result mtm_calibration_fit(const mtm_readings *readings, const mtm_rig *rig,
+                                                   const mtm_calibration *prior,
+                                                   mtm_calibration **out, mtm_error *error);
+/** The fixture files as they are: every unit, none calibrated. */
+MTM_API MTM_CHECKED mtm_result mtm_calibration_create(const mtm_rig *rig, mtm_calibration **out,
+                                                      mtm_error *error);
+/** Frees a calibration; NULL is allowed. */
+MTM_API void mtm_calibration_free(mtm_calibration *calibration);
+
+/** Reads a "calibration/1" file; refuses one made for other units or another fixture. */
+MTM_API MTM_CHECKED mtm_result mtm_calibration_load(const char *path, const mtm_rig *rig,
+                                                    mtm_calibration **out, mtm_error *error);
+/** The same from text in memory; length bytes and a NUL. */
+MTM_API MTM_CHECKED mtm_result mtm_calibration_parse(const char *text, size_t length,
+                                                     const char *name_for_errors,
+                                                     const mtm_rig *rig, mtm_calibration **out,
+                                                     mtm_error *error);
+/** Writes a "calibration/1" file, whole or not at all. */
+MTM_API MTM_CHECKED mtm_result mtm_calibration_write(const mtm_calibration *calibration,
+                                                     const char *path, mtm_error *error);
+
+/** Gives each calibrated unit of the rig its own fixture. Where the unit was trimmed, its emitters
+ *  are those that hold at the trimmed levels (drift and sharing taken in). */
+MTM_API MTM_CHECKED mtm_result mtm_calibration_apply(mtm_rig *rig,
+                                                     const mtm_calibration *calibration,
+                                                     mtm_error *error);
+
+/** The model of a unit; borrowed; unit < units of the rig. */
+MTM_API const mtm_unit_model *mtm_calibration_unit(const mtm_calibration *calibration, size_t unit);
+/** The meter's Y for one lumen; 0 where no reading was fitted. */
+MTM_API double mtm_calibration_scale(const mtm_calibration *calibration);
+MTM_API size_t mtm_calibration_residual_count(const mtm_calibration *calibration);
+/** Borrowed; index < count. */
+MTM_API const mtm_residual *mtm_calibration_residual(const mtm_calibration *calibration,
+                                                     size_t index);
+/** What the fit has to say: emitters without a reading, readings that look like another unit's or
+ *  emitter's, swapped x and y, another quantity, outliers. */
+MTM_API size_t mtm_calibration_note_count(const mtm_calibration *calibration);
+/** Borrowed; index < count. */
+MTM_API const mtm_note *mtm_calibration_note(const mtm_calibration *calibration, size_t index);
+
+/**
+ * Questions one reading before it is taken: true if it is far from what its unit is known to give,
+ * with a sentence on what it looks like (another unit, another emitter, x and y swapped, another
+ * quantity). Y is judged only where mtm_calibration_scale is known.
+ */
+MTM_API bool mtm_calibration_question(const mtm_calibration *calibration,
+                                      const mtm_reading *reading, mtm_note *note);
+
+/** Remembers the levels at which a unit was trimmed (count of the unit's emitters), so that
+ *  mtm_calibration_apply gives what holds there. */
+MTM_API void mtm_calibration_set_trim(mtm_calibration *calibration, size_t unit,
+                                      const double *level);
+
+/** Levels of codes (0..1 of full code) and dimmer: curves applied. level has count places. */
+MTM_API void mtm_unit_model_levels(const mtm_unit_model *model, const double *code, double dimmer,
+                                   double *level);
+/** Colour of levels, with drift and sharing, in lumens. */
+MTM_API mtm_xyz mtm_unit_model_xyz(const mtm_unit_model *model, const double *level);
+/** What each emitter adds per unit of its level when all are lit at these levels. */
+MTM_API void mtm_unit_model_effective(const mtm_unit_model *model, const double *level,
+                                      mtm_xyz *xyz);
+/** Covariance of the colour of levels, first order; false where the model has none. */
+MTM_API bool mtm_unit_model_covariance(const mtm_unit_model *model, const double *level,
+                                       mtm_covariance *covariance);
+
+MTM_END
+#endif

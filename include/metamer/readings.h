@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: MIT */
+/* Readings: what a meter read from which unit at which codes. */
+#ifndef METAMER_READINGS_H
+#define METAMER_READINGS_H
+
+#include <metamer/base.h>
+#include <metamer/colour.h>
+#include <metamer/fixture.h>
+#include <metamer/meter.h>
+#include <metamer/rig.h>
+#include <metamer/spectrum.h>
+
+MTM_BEGIN
+
+/** Most readings of one file. */
+#define MTM_READINGS_MOST 20000
+/** As unit of a reading: no unit, all dark (the light of the room). */
+#define MTM_READING_ROOM SIZE_MAX
+
+/** What Y counts. */
+typedef enum mtm_quantity {
+    MTM_QUANTITY_ANY = 0,  /**< not said */
+    MTM_QUANTITY_LUX,      /**< illuminance */
+    MTM_QUANTITY_LUMINANCE /**< cd/m2 */
+} mtm_quantity;
+
+/** One reading. A plain value but for its spectrum, which the readings own. */
+typedef struct mtm_reading {
+    size_t line;                   /**< of the file: CSV line, or place in the JSON list from 1 */
+    size_t unit;                   /**< index in the rig, or MTM_READING_ROOM */
+    double code[MTM_EMITTERS_MAX]; /**< sent to each emitter, 0..1 of its full code */
+    double dimmer;                 /**< sent to the master dimmer, 0..1; 1 where there is none */
+    mtm_xyz xyz;                   /**< as read, dark not yet taken off; 2 degree observer */
+    mtm_quantity quantity;
+    const mtm_spectrum *spectrum; /**< as read, any scale; NULL if the meter gave none */
+} mtm_reading;
+
+/** A sentence about one row. */
+typedef struct mtm_note {
+    size_t line; /**< as in mtm_reading; 0: the whole file */
+    char text[400];
+} mtm_note;
+
+typedef struct mtm_readings mtm_readings;
+
+/** No readings yet, for a rig. The caller frees it; the rig must outlive it. */
+MTM_API MTM_CHECKED mtm_result mtm_readings_create(const mtm_rig *rig, mtm_readings **out,
+                                                   mtm_error *error);
+/**
+ * Reads a "readings/1" file or a CSV table as meters export it (docs/readings.md lists both). A
+ * row that makes no sense is named in a note and left out; the rest is kept. The rig must outlive
+ * the readings.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_readings_load(const char *path, const mtm_rig *rig,
+                                                 mtm_readings **out, mtm_error *error);
+/** The same from text in memory; length bytes and a NUL. */
+MTM_API MTM_CHECKED mtm_result mtm_readings_parse(const char *text, size_t length,
+                                                  const char *name_for_errors, const mtm_rig *rig,
+                                                  mtm_readings **out, mtm_error *error);
+/** Frees readings; NULL is allowed. */
+MTM_API void mtm_readings_free(mtm_readings *readings);
+
+MTM_API size_t mtm_readings_count(const mtm_readings *readings);
+/** Borrowed until readings are added or removed; index < count. */
+MTM_API const mtm_reading *mtm_readings_at(const mtm_readings *readings, size_t index);
+MTM_API size_t mtm_readings_note_count(const mtm_readings *readings);
+/** Borrowed; index < count. */
+MTM_API const mtm_note *mtm_readings_note(const mtm_readings *readings, size_t index);
+/** The meter; borrowed. */
+MTM_API const mtm_meter *mtm_readings_meter(const mtm_readings *readings);
+MTM_API void mtm_readings_set_meter(mtm_readings *readings, const mtm_meter *meter);
+
+/** Adds a copy of a reading (and of its spectrum). */
+MTM_API MTM_CHECKED mtm_result mtm_readings_add(mtm_readings *readings, const mtm_reading *reading,
+                                                mtm_error *error);
+/** Takes the last reading away; nothing happens where there is none. */
+MTM_API void mtm_readings_remove_last(mtm_readings *readings);
+/** Turns every reading (spectra aside) into what another meter would have read. */
+MTM_API void mtm_readings_match(mtm_readings *readings, const mtm_meter_match *match);
+/** Writes a "readings/1" file, whole or not at all. */
+MTM_API MTM_CHECKED mtm_result mtm_readings_write(const mtm_readings *readings, const char *path,
+                                                  mtm_error *error);
+
+/** True if no emitter is lit. */
+MTM_API bool mtm_reading_is_dark(const mtm_reading *reading);
+/** The only emitter lit, or -1 where none or several are. */
+MTM_API int mtm_reading_emitter(const mtm_reading *reading);
+
+/** Understands "x y Y", with points or decimal commas, blanks or semicolons between: what a person
+ *  types. MTM_PARSE says what is wrong. */
+MTM_API MTM_CHECKED mtm_result mtm_reading_type_in(const char *text, mtm_xyz *xyz,
+                                                   mtm_error *error);
+
+MTM_END
+#endif
