@@ -37,8 +37,9 @@ MTM_API mtm_covariance mtm_meter_covariance(const mtm_meter *meter, mtm_xyz xyz,
 
 /**
  * Expanded uncertainty (k = 2) of the distance in u', v' between a colour of known covariance and
- * a target without any: along the line that joins them; in the worst direction where they
- * coincide, where the distance has no gradient. JCGM 100:2008, 5.1.2.
+ * a target without any, along the line that joins them. Nearer than one standard uncertainty, where
+ * the distance has no usable gradient, it is the radius that holds 95 % in the worst direction
+ * (k = 2.45). JCGM 100:2008, 5.1.2; JCGM 102:2011, 6.5.2.
  */
 MTM_API double mtm_delta_uncertainty(mtm_xyz xyz, const mtm_covariance *covariance, mtm_uv target);
 
