@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: MIT */
+/* Simulated units: invented truth that a meter reads, worked out apart from the library's model. */
+#ifndef METAMER_TESTS_SIMULATED_H
+#define METAMER_TESTS_SIMULATED_H
+
+#include "support/random.h"
+
+#include <metamer/readings.h>
+
+/** What one unit truly is. */
+typedef struct simulated {
+    size_t count;
+    mtm_xyz full[MTM_EMITTERS_MAX]; /* alone at full, lumens */
+    double power[MTM_EMITTERS_MAX]; /* level = code ^ power */
+    mtm_uv drift;                   /* of u', v' from full to nought, every emitter */
+    double droop;                   /* lost with all at full; emitters of equal watts */
+} simulated;
+
+/** A meter and where it stands. */
+typedef struct simulated_meter {
+    double scale;  /* its Y for one lumen */
+    double xy;     /* standard deviation of x and y */
+    double output; /* standard deviation of Y, relative */
+    uint64_t seed;
+} simulated_meter;
+
+static inline mtm_xyz simulated_emitter(const simulated *unit, size_t i, double level)
+{
+    mtm_uv uv = mtm_uv_from_xyz(unit->full[i]);
+
+    uv.u += unit->drift.u * (1 - level);
+    uv.v += unit->drift.v * (1 - level);
+    return mtm_xyz_from_xy(mtm_xy_from_uv(uv), unit->full[i].y * level);
+}
+
+/** True light of codes (0..1), lumens. */
+static inline mtm_xyz simulated_light(const simulated *unit, const double *code)
+{
+    mtm_xyz sum = {0, 0, 0};
+    double load = 0;
+    double largest = 0;
+
+    for (size_t i = 0; i < unit->count; i++) {
+        double level = pow(code[i], unit->power[i]);
+        if (!(level > 0))
+            continue;
+        mtm_xyz one = simulated_emitter(unit, i, level);
+        sum = (mtm_xyz){sum.x + one.x, sum.y + one.y, sum.z + one.z};
+        load += level;
+        largest = fmax(largest, level);
+    }
+    double kept = 1 - unit->droop * (load - largest) / (double)(unit->count - 1);
+    return (mtm_xyz){kept * sum.x, kept * sum.y, kept * sum.z};
+}
+
+/** What the meter reads of codes. */
+static inline mtm_reading simulated_reading(const simulated *unit, size_t index, const double *code,
+                                            simulated_meter *meter)
+{
+    mtm_reading reading = {.unit = index, .dimmer = 1};
+    mtm_xyz light = simulated_light(unit, code);
+    mtm_xy xy = mtm_xy_from_xyz(light);
+
+    for (size_t i = 0; i < unit->count; i++)
+        reading.code[i] = code[i];
+    xy.x += meter->xy * random_normal(&meter->seed);
+    xy.y += meter->xy * random_normal(&meter->seed);
+    reading.xyz = mtm_xyz_from_xy(xy, light.y * meter->scale *
+                                          (1 + meter->output * random_normal(&meter->seed)));
+    return reading;
+}
+
+/** A unit off its fixture file: flux by up to spread, x and y of each emitter by up to shift. */
+static inline simulated simulated_unit(const mtm_fixture *fixture, double spread, double shift,
+                                       uint64_t *seed)
+{
+    simulated unit = {.count = mtm_fixture_emitter_count(fixture)};
+
+    for (size_t i = 0; i < unit.count; i++) {
+        mtm_xyz nominal = mtm_fixture_emitter(fixture, i)->xyz[MTM_OBSERVER_2];
+        mtm_xy xy = mtm_xy_from_xyz(nominal);
+        xy.x += shift * (2 * random_even(seed) - 1);
+        xy.y += shift * (2 * random_even(seed) - 1);
+        if (xy.x + xy.y > 0.999) /* stay inside the diagram */
+            xy.x = 0.999 - xy.y;
+        unit.full[i] = mtm_xyz_from_xy(xy, nominal.y * (1 + spread * (2 * random_even(seed) - 1)));
+        unit.power[i] = 1;
+    }
+    return unit;
+}
+
+#endif
