@@ -3,7 +3,7 @@
 #ifndef METAMER_TESTS_SIMULATED_H
 #define METAMER_TESTS_SIMULATED_H
 
-#include "support/random.h"
+#include "support/normal.h"
 
 #include <metamer/readings.h>
 
