@@ -67,6 +67,9 @@ MTM_API mtm_appearance mtm_appearance_from_xyz(const mtm_viewer *viewer, mtm_xyz
 MTM_API mtm_ucs mtm_ucs_from_appearance(mtm_appearance appearance);
 /** The place of XYZ; the same as the two calls above, without the unused correlates. */
 MTM_API mtm_ucs mtm_ucs_from_xyz(const mtm_viewer *viewer, mtm_xyz xyz);
+/** The inverse for MTM_CAM16; XYZ on the scale of the viewer's white. j <= 0 gives black; a colour
+ *  that no light has gives values below 0. Li et al. 2017, appendix B. */
+MTM_API mtm_xyz mtm_ucs_to_xyz(const mtm_viewer *viewer, mtm_ucs ucs);
 /** Difference, Euclidean. */
 MTM_API double mtm_ucs_distance(mtm_ucs a, mtm_ucs b);
 

@@ -16,6 +16,12 @@ const mtm_matrix mtmi_cat16 = {{
     {-0.002079, 0.048952, 0.953127},
 }};
 
+const mtm_matrix mtmi_cat16_back = {{
+    {1.8620678550872327, -1.0112546305316843, 0.1491867754444517},
+    {0.3875265432361372, 0.6214474419314754, -0.0089739851676125},
+    {-0.0158414988493339, -0.0341229380285156, 1.0499644368778493},
+}};
+
 static bool white_valid(mtm_xyz white)
 {
     return isfinite(white.x) && isfinite(white.y) && isfinite(white.z) && white.x > 0 &&

@@ -7,5 +7,7 @@
 
 /** XYZ to the sharpened cone responses of CAT16. CIE 248:2022. */
 extern const mtm_matrix mtmi_cat16;
+/** Its inverse. */
+extern const mtm_matrix mtmi_cat16_back;
 
 #endif

@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: MIT */
+/* Fade: the cues of a show as frames: what every slot is at each refresh. */
+#ifndef METAMER_FADE_H
+#define METAMER_FADE_H
+
+#include <metamer/base.h>
+#include <metamer/codes.h>
+#include <metamer/frames.h>
+#include <metamer/show.h>
+
+MTM_BEGIN
+
+/**
+ * Flashing light can bring on seizures in people who are photosensitive, and dither is flashing
+ * light where it is slow or deep. To be shown wherever dither is asked for.
+ */
+#define MTM_FLASH_CAUTION                                                                          \
+    "caution: flashing light, at about 3 to 60 flashes a second most of all, can bring on "        \
+    "seizures in photosensitive people, and dither can show as bands or beats to cameras; look "   \
+    "at the real units, warn the audience, and follow local codes"
+
+/** How a show is run. A zeroed one gives the defaults. */
+typedef struct mtm_fader_options {
+    double refresh_hz; /**< 0: what the show says */
+    /**
+     * 8-bit channels alternate between two codes where that is quick enough not to be seen: the
+     * light may then change by no more than 0.025 % of itself for each hertz of the alternation
+     * below 90 Hz, 0.08 % above (the low-risk limits of IEEE Std 1789-2015, from memory). At 40
+     * frames a second that is only near the top.
+     */
+    bool dither;
+    bool any_rate; /**< faster than E1.11 allows for a universe's slots */
+} mtm_fader_options;
+
+/** A show being run. One thread at a time. Keeps a pointer to the show. */
+typedef struct mtm_fader mtm_fader;
+
+/**
+ * Makes a fader; all units are dark. Memory depends on the rig, not on the show or the length of
+ * its fades.
+ *
+ * @return MTM_OK; MTM_RANGE where the refresh is faster than ANSI E1.11 allows for the slots of a
+ *         universe; MTM_NOT_FOUND where no unit has an address; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fader_create(const mtm_show *show,
+                                                const mtm_fader_options *options, mtm_fader **out,
+                                                mtm_error *error);
+/** Frees a fader; NULL is allowed. */
+MTM_API void mtm_fader_free(mtm_fader *fader);
+
+/** Refresh and universes; each has as many slots as units use. Borrowed from the fader. */
+MTM_API mtm_frame_layout mtm_fader_layout(const mtm_fader *fader);
+
+/** Puts every unit where it is when cue (an index) has run, and those before it. */
+MTM_API MTM_CHECKED mtm_result mtm_fader_set(mtm_fader *fader, size_t cue, mtm_error *error);
+/** Puts every unit where it is before cue begins: dark before the first one. */
+MTM_API MTM_CHECKED mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue, mtm_error *error);
+/**
+ * Starts a cue from where the units are now, even if they are still moving. The units that it does
+ * not name go on as they were.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error);
+/** One frame on. */
+MTM_API MTM_CHECKED mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error);
+/** Frames until nothing moves any more; 0: all is still. */
+MTM_API uint64_t mtm_fader_frames_left(const mtm_fader *fader);
+/** The slots of a universe now, by index in the layout. Borrowed; change with every step. */
+MTM_API const uint8_t *mtm_fader_slots(const mtm_fader *fader, size_t universe);
+
+/** Where a unit is. A plain value. */
+typedef struct mtm_fader_state {
+    mtm_codes codes;                /**< what is sent */
+    double level[MTM_EMITTERS_MAX]; /**< linear light of the way, before rounding, by emitter */
+    mtm_xyz wanted;                 /**< what the path asks for, for the show's observer, Y in lm */
+    bool moving;                    /**< on its way; false while it waits for its delay */
+    bool held_by_gamut; /**< the path leads, here, beyond what the unit's emitters can do */
+} mtm_fader_state;
+
+/** Where a unit is now. unit < the rig's count. */
+MTM_API void mtm_fader_unit(mtm_fader *fader, size_t unit, mtm_fader_state *state);
+
+/** Which cues a source plays. */
+typedef enum mtm_fader_play {
+    MTM_PLAY_ONE = 0, /**< the one cue, until nothing moves */
+    MTM_PLAY_FOLLOW,  /**< the cue and those that follow it by themselves */
+    MTM_PLAY_LOOP     /**< from the cue on, each after its follow time, and from the first again */
+} mtm_fader_play;
+
+/**
+ * Makes the fader a source of frames that begins with cue (an index) from the state before it:
+ * frame 0 is that state. The fader belongs to the source while it is used. Frames that are not
+ * asked for are passed through, so that late ones can be dropped.
+ *
+ * @return MTM_OK; MTM_RANGE for MTM_PLAY_LOOP where a cue has no follow time, or the loop takes no
+ *         time
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fader_source(mtm_fader *fader, size_t cue, mtm_fader_play play,
+                                                mtm_frame_source *source, mtm_error *error);
+
+MTM_END
+#endif

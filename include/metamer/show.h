@@ -1,0 +1,93 @@
+/* SPDX-License-Identifier: MIT */
+/* Show: named colours, groups of units, and cues that bring units to colours. */
+#ifndef METAMER_SHOW_H
+#define METAMER_SHOW_H
+
+#include <metamer/base.h>
+#include <metamer/path.h>
+#include <metamer/rig.h>
+#include <metamer/solve.h>
+#include <metamer/target.h>
+
+MTM_BEGIN
+
+/** Most named colours, groups and cues of a show. */
+#define MTM_SHOW_COLOURS_MAX 4096
+#define MTM_SHOW_GROUPS_MAX 4096
+#define MTM_SHOW_CUES_MAX 10000
+/** Longest time of a cue, in seconds: a day. */
+#define MTM_SHOW_SECONDS_MAX 86400.0
+
+/** What one unit is to look like. Borrows its target from the show. A plain value. */
+typedef struct mtm_look {
+    const mtm_target *target; /**< NULL: dark, never given a colour */
+    mtm_output output;
+    mtm_goal goal;
+    mtm_path_kind path;   /**< how it gets there */
+    mtm_shape_kind shape; /**< and how its light does */
+} mtm_look;
+
+/** One cue. Borrowed from its show. */
+typedef struct mtm_cue {
+    double number;    /**< 0.1..9999.9 in tenths; rising through the show */
+    const char *text; /**< "" where there is none */
+    double up_s;      /**< time of units whose light rises or stays */
+    double down_s;    /**< time of units whose light falls */
+    double delay_s;   /**< before anything moves */
+    double follow_s;  /**< the next cue starts this long after this one did; -1: it does not */
+} mtm_cue;
+
+/** A show and its rig. Immutable once made; may be shared by threads. */
+typedef struct mtm_show mtm_show;
+
+/** Reads a "show/1" file and the rig it names. The caller frees it. */
+MTM_API MTM_CHECKED mtm_result mtm_show_load(const char *path, mtm_show **out, mtm_error *error);
+/**
+ * The same from text in memory.
+ *
+ * @param base_dir where relative paths start; may be NULL
+ * @param rig      used in place of the rig that the text names; must outlive the show; NULL: the
+ *                 named rig is loaded
+ */
+MTM_API MTM_CHECKED mtm_result mtm_show_parse(const char *text, size_t length,
+                                              const char *name_for_errors, const char *base_dir,
+                                              const mtm_rig *rig, mtm_show **out, mtm_error *error);
+/** Frees a show; NULL is allowed. */
+MTM_API void mtm_show_free(mtm_show *show);
+
+MTM_API const char *mtm_show_name(const mtm_show *show);
+/** Borrowed. */
+MTM_API const mtm_rig *mtm_show_rig(const mtm_show *show);
+MTM_API mtm_observer mtm_show_observer(const mtm_show *show);
+/** Frames a second that the file asks for; 40 where it does not say. */
+MTM_API double mtm_show_refresh_hz(const mtm_show *show);
+
+MTM_API size_t mtm_show_colour_count(const mtm_show *show);
+/** Borrowed; index < count. */
+MTM_API const char *mtm_show_colour_name(const mtm_show *show, size_t index);
+/** Borrowed; index < count. */
+MTM_API const mtm_target *mtm_show_colour(const mtm_show *show, size_t index);
+
+MTM_API size_t mtm_show_group_count(const mtm_show *show);
+/** Borrowed; index < count. */
+MTM_API const char *mtm_show_group_name(const mtm_show *show, size_t index);
+/** Units of a group, borrowed indices into the rig; index < count. */
+MTM_API const size_t *mtm_show_group(const mtm_show *show, size_t index, size_t *unit_count);
+
+MTM_API size_t mtm_show_cue_count(const mtm_show *show);
+/** Borrowed; index < count. */
+MTM_API const mtm_cue *mtm_show_cue(const mtm_show *show, size_t index);
+/** Index of a cue by number; MTM_NOT_FOUND names the cues about it. */
+MTM_API MTM_CHECKED mtm_result mtm_show_find_cue(const mtm_show *show, double number, size_t *index,
+                                                 mtm_error *error);
+
+/**
+ * Applies one cue: units that it names get their new look, all others keep theirs.
+ *
+ * @param look  one a unit of the rig; zeroed (dark) before the first cue
+ * @param moved one a unit of the rig, set to whether the cue names it; may be NULL
+ */
+MTM_API void mtm_show_apply(const mtm_show *show, size_t cue, mtm_look *look, bool *moved);
+
+MTM_END
+#endif

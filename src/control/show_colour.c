@@ -1,0 +1,382 @@
+/* SPDX-License-Identifier: MIT */
+/* Reading the colours of a show: every form in which a colour can be stated. */
+#include "control/show.h"
+
+#include "base/error.h"
+#include "base/folder.h"
+#include "base/name.h"
+
+#include <metamer/codes.h>
+#include <metamer/rgb.h>
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Each holds a spectrum, so this bounds the memory that a show can ask for. */
+#define WRITTEN_COLOURS_MOST (4 * MTM_SHOW_COLOURS_MAX)
+
+/* What a form needs to know. */
+struct asked {
+    const mtmi_node *node; /* the colour */
+    const mtm_show *show;
+    const char *base_dir;
+};
+
+static mtm_result read_numbers(const mtmi_node *parent, const char *key, size_t count, double least,
+                               double most, double *value, mtm_error *error)
+{
+    mtmi_node list;
+    mtmi_node node;
+    size_t found = 0;
+    mtm_result result = mtmi_json_array(parent, key, count, count, &list, &found, error);
+
+    if (result != MTM_OK)
+        return result;
+    for (bool more = mtmi_json_first(&list, &node); more; more = mtmi_json_next(&node)) {
+        result = mtmi_json_as_number(&node, least, most, value++, error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+static mtm_result read_xy(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    double v[2];
+    mtm_result result = read_numbers(asked->node, "xy", 2, 0, 1, v, error);
+
+    return result != MTM_OK
+               ? result
+               : mtm_target_from_xy((mtm_xy){v[0], v[1]}, asked->show->observer, target, error);
+}
+
+static mtm_result read_uv(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    double v[2];
+    mtm_result result = read_numbers(asked->node, "uv", 2, 0, 1, v, error);
+
+    return result != MTM_OK
+               ? result
+               : mtm_target_from_uv((mtm_uv){v[0], v[1]}, asked->show->observer, target, error);
+}
+
+static mtm_result read_xyz(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    double v[3];
+    mtm_result result = read_numbers(asked->node, "xyz", 3, 0, 1e9, v, error);
+
+    if (result != MTM_OK)
+        return result;
+    return mtm_target_from_xyz((mtm_xyz){v[0], v[1], v[2]}, asked->show->observer, target, error);
+}
+
+static mtm_result read_cct(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    mtm_white white = {0, 0};
+    mtmi_node duv;
+    mtm_result result =
+        mtmi_json_number(asked->node, "cct_k", MTM_CCT_MIN_K, MTM_CCT_MAX_K, &white.cct_k, error);
+
+    if (result == MTM_OK && mtmi_json_child(asked->node, "duv", &duv))
+        result = mtmi_json_as_number(&duv, -MTM_DUV_MAX, MTM_DUV_MAX, &white.duv, error);
+    if (result != MTM_OK)
+        return result;
+    return mtm_target_from_white(white, asked->show->observer, target, error);
+}
+
+static mtm_result read_daylight(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    double cct_k = 0;
+    mtm_result result = mtmi_json_number(asked->node, "daylight_k", MTM_DAYLIGHT_MIN_K,
+                                         MTM_CCT_MAX_K, &cct_k, error);
+
+    return result != MTM_OK ? result
+                            : mtm_target_from_daylight(cct_k, asked->show->observer, target, error);
+}
+
+static mtm_result read_rgb(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    double v[3];
+    const char *name = "srgb";
+    mtmi_node space;
+    mtm_result result = read_numbers(asked->node, "rgb", 3, 0, 1, v, error);
+
+    if (result == MTM_OK && mtmi_json_child(asked->node, "space", &space))
+        result = mtmi_json_as_string(&space, &name, error);
+    if (result != MTM_OK)
+        return result;
+    return mtm_target_from_rgb((mtm_rgb){v[0], v[1], v[2]}, name, asked->show->observer, target,
+                               error);
+}
+
+static mtm_result read_spectrum(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    const char *name = NULL;
+    char *path = NULL;
+    mtm_spectrum spectrum;
+    mtm_result result = mtmi_json_string(asked->node, "spectrum", &name, error);
+
+    if (result != MTM_OK)
+        return result;
+    result = mtmi_find_file(asked->base_dir, name, &path, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtm_spectrum_load(path, MTM_ENDS_ZERO, &spectrum, error);
+    if (result == MTM_OK)
+        result = mtm_target_from_spectrum(&spectrum, name, asked->show->observer, target, error);
+    free(path);
+    return result;
+}
+
+/* Codes in the order of the mode's slots, coarse and fine together as one. */
+static mtm_result read_codes(const struct asked *asked, const mtm_unit *unit, mtm_codes *codes,
+                             mtm_error *error)
+{
+    mtmi_node list;
+    mtmi_node node;
+    size_t wanted = 0;
+    size_t found = 0;
+
+    for (size_t i = 0; i < unit->mode->slot_count; i++) {
+        mtm_slot_role role = unit->mode->slots[i].role;
+        wanted += role == MTM_SLOT_DIMMER || role == MTM_SLOT_EMITTER;
+    }
+    mtm_result result = mtmi_json_array(asked->node, "codes", wanted, wanted, &list, &found, error);
+    if (result != MTM_OK)
+        return result;
+    bool more = mtmi_json_first(&list, &node);
+    for (size_t i = 0; more && i < unit->mode->slot_count; i++) {
+        const mtm_slot *slot = &unit->mode->slots[i];
+        bool dimmer = slot->role == MTM_SLOT_DIMMER;
+        int code = 0;
+
+        if (!dimmer && slot->role != MTM_SLOT_EMITTER)
+            continue;
+        int bits = dimmer ? unit->mode->dimmer_bits : unit->mode->emitter_bits[slot->emitter];
+        result = mtmi_json_as_integer(&node, 0, (1 << bits) - 1, &code, error);
+        if (result != MTM_OK)
+            return result;
+        *(dimmer ? &codes->dimmer : &codes->emitter[slot->emitter]) = (uint16_t)code;
+        more = mtmi_json_next(&node);
+    }
+    return MTM_OK;
+}
+
+static mtm_result read_like(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    const char *name = NULL;
+    mtm_codes codes = {0};
+    mtm_coder *coder = NULL;
+    double level[MTM_EMITTERS_MAX] = {0};
+    mtm_xyz xyz = {0, 0, 0};
+    size_t index = 0;
+    mtm_result result = mtmi_json_string(asked->node, "like", &name, error);
+
+    if (result == MTM_OK)
+        result = mtm_rig_find_unit(asked->show->rig, name, &index, error);
+    if (result != MTM_OK)
+        return result;
+    const mtm_unit *unit = mtm_rig_unit(asked->show->rig, index);
+    result = read_codes(asked, unit, &codes, error);
+    if (result == MTM_OK)
+        result = mtm_coder_create(unit->fixture, unit->mode, asked->show->observer, &coder, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_coder_levels(coder, &codes, level);
+    mtm_coder_free(coder);
+    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
+        mtm_xyz full = mtm_fixture_emitter(unit->fixture, i)->xyz[asked->show->observer];
+
+        xyz.x += level[i] * full.x;
+        xyz.y += level[i] * full.y;
+        xyz.z += level[i] * full.z;
+    }
+    return mtm_target_from_xyz(xyz, asked->show->observer, target, error);
+}
+
+/* The forms: the key that tells one from another, a key that may stand beside it, the reader. */
+static const struct form {
+    const char *key, *beside;
+    mtm_result (*read)(const struct asked *asked, mtm_target *target, mtm_error *error);
+} forms[] = {
+    {"xy", NULL, read_xy},
+    {"uv", NULL, read_uv},
+    {"xyz", NULL, read_xyz},
+    {"cct_k", "duv", read_cct},
+    {"daylight_k", NULL, read_daylight},
+    {"rgb", "space", read_rgb},
+    {"spectrum", NULL, read_spectrum},
+    {"like", "codes", read_like},
+};
+
+#define FORM_COUNT (sizeof forms / sizeof forms[0])
+#define FORM_NAMES                                                                                 \
+    "\"xy\", \"uv\", \"xyz\", \"cct_k\", \"daylight_k\", \"rgb\", \"spectrum\", \"like\""
+
+static mtm_result check_keys(const mtmi_node *node, mtm_error *error)
+{
+    const char *keys[2 * FORM_COUNT + 2];
+    size_t count = 0;
+
+    for (size_t i = 0; i < FORM_COUNT; i++) {
+        keys[count++] = forms[i].key;
+        if (forms[i].beside != NULL)
+            keys[count++] = forms[i].beside;
+    }
+    keys[count++] = "note";
+    keys[count] = NULL;
+    return mtmi_json_keys(node, keys, error);
+}
+
+static mtm_result find_form(const mtmi_node *node, const struct form **found, mtm_error *error)
+{
+    const struct form *form = NULL;
+    mtmi_node child;
+
+    for (size_t i = 0; i < FORM_COUNT; i++) {
+        if (!mtmi_json_child(node, forms[i].key, &child))
+            continue;
+        if (form != NULL)
+            return mtmi_json_fail(node, error,
+                                  "\"%s\" and \"%s\" both state a colour; one of them is wanted",
+                                  form->key, forms[i].key);
+        form = &forms[i];
+    }
+    if (form == NULL)
+        return mtmi_json_fail(node, error, "no colour is stated; one of these is wanted: %s",
+                              FORM_NAMES);
+    for (size_t i = 0; i < FORM_COUNT; i++) {
+        const char *beside = forms[i].beside;
+
+        if (&forms[i] != form && beside != NULL && mtmi_json_child(node, beside, &child))
+            return mtmi_json_fail(node, error, "\"%s\" goes with \"%s\", not with \"%s\"", beside,
+                                  forms[i].key, form->key);
+    }
+    *found = form;
+    return MTM_OK;
+}
+
+mtm_result mtmi_read_target(const mtmi_node *node, const mtm_show *show, const char *base_dir,
+                            mtm_target *target, mtm_error *error)
+{
+    const struct asked asked = {node, show, base_dir};
+    const struct form *form = NULL;
+    mtm_error inner = {""};
+    mtm_result result = check_keys(node, error);
+
+    if (result == MTM_OK)
+        result = find_form(node, &form, error);
+    if (result != MTM_OK)
+        return result;
+    result = form->read(&asked, target, &inner);
+    if (result == MTM_OK)
+        return MTM_OK;
+    /* Sentences that name the file already stay as they are. */
+    if (strncmp(inner.text, node->file, strlen(node->file)) == 0)
+        return mtmi_fail(error, result, "%s", inner.text);
+    return mtmi_show_fail(node, result, &inner, error);
+}
+
+/* Makes room for one more colour at the end. node is where it stands. */
+static mtm_result add_colour(const mtmi_node *node, mtm_show *show, mtmi_colour **added,
+                             mtm_error *error)
+{
+    if (show->colour_count >= WRITTEN_COLOURS_MOST)
+        return mtmi_json_fail(node, error, "more than %d colours are written out; give them names",
+                              WRITTEN_COLOURS_MOST);
+    if (show->colour_count == show->colour_room) {
+        size_t room = 2 * show->colour_room + 16;
+        mtmi_colour **grown =
+            (mtmi_colour **)realloc((void *)show->colours, room * sizeof *show->colours);
+        if (grown == NULL)
+            return mtmi_fail_memory(error);
+        show->colours = grown;
+        show->colour_room = room;
+    }
+    mtmi_colour *colour = calloc(1, sizeof *colour);
+    if (colour == NULL)
+        return mtmi_fail_memory(error);
+    show->colours[show->colour_count++] = colour;
+    *added = colour;
+    return MTM_OK;
+}
+
+mtm_result mtmi_read_colours(const mtmi_node *root, const char *base_dir, mtm_show *show,
+                             mtm_error *error)
+{
+    mtmi_node list;
+    mtmi_node node;
+
+    if (!mtmi_json_child(root, "colours", &list))
+        return MTM_OK;
+    if (!cJSON_IsObject(list.item))
+        return mtmi_json_fail(&list, error, "found %s, wanted is an object of colours by name",
+                              mtmi_json_type(list.item));
+    for (bool more = mtmi_json_first(&list, &node); more; more = mtmi_json_next(&node)) {
+        mtmi_colour *colour = NULL;
+
+        if (show->colour_count >= MTM_SHOW_COLOURS_MAX)
+            return mtmi_json_fail(&list, error, "more than %d colours", MTM_SHOW_COLOURS_MAX);
+        if (node.key[0] == '\0')
+            return mtmi_json_fail(&node, error, "a colour's name is empty");
+        mtm_result result = add_colour(&node, show, &colour, error);
+        if (result != MTM_OK)
+            return result;
+        colour->name = node.key;
+        result = mtmi_read_target(&node, show, base_dir, &colour->target, error);
+        if (result != MTM_OK)
+            return result;
+    }
+    show->named_colour_count = show->colour_count;
+    return MTM_OK;
+}
+
+static const char *colour_name_at(const void *list, size_t index)
+{
+    const mtm_show *show = list;
+
+    return index < show->named_colour_count ? show->colours[index]->name : NULL;
+}
+
+static mtm_result find_colour(const mtmi_node *node, const mtm_show *show,
+                              const mtm_target **target, mtm_error *error)
+{
+    const char *name = NULL;
+    mtm_result result = mtmi_json_as_string(node, &name, error);
+
+    if (result != MTM_OK)
+        return result;
+    for (size_t i = 0; i < show->named_colour_count; i++) {
+        if (strcmp(show->colours[i]->name, name) == 0) {
+            *target = &show->colours[i]->target;
+            return MTM_OK;
+        }
+    }
+    const char *nearest = mtmi_name_nearest(name, show, colour_name_at);
+    (void)mtmi_json_fail(node, error, "there is no colour \"%.60s\"%s%.60s%s", name,
+                         nearest != NULL ? "; the nearest is \"" : " in \"colours\"",
+                         nearest != NULL ? nearest : "", nearest != NULL ? "\"" : "");
+    return MTM_NOT_FOUND;
+}
+
+mtm_result mtmi_read_colour_of(const mtmi_node *node, const char *base_dir, mtm_show *show,
+                               const mtm_target **target, mtm_error *error)
+{
+    mtmi_colour *colour = NULL;
+
+    if (cJSON_IsString(node->item))
+        return find_colour(node, show, target, error);
+    if (!cJSON_IsObject(node->item))
+        return mtmi_json_fail(node, error,
+                              "found %s, wanted is the name of a colour, or a colour as in "
+                              "{ \"cct_k\": 3200 }",
+                              mtmi_json_type(node->item));
+    mtm_result result = add_colour(node, show, &colour, error);
+    if (result == MTM_OK)
+        result = mtmi_read_target(node, show, base_dir, &colour->target, error);
+    if (result == MTM_OK)
+        *target = &colour->target;
+    return result;
+}
