@@ -18,9 +18,9 @@ MTM_BEGIN
 typedef struct mtm_supply {
     const char *name;
     int ports;      /**< number of ports, 1..512 */
+    int port_units; /**< most units on one port; 0: as many as its watts allow */
     double port_w;  /**< rated watts of one port */
     double total_w; /**< rated watts of the supply */
-    int port_units; /**< most units on one port; 0: as many as its watts allow */
 } mtm_supply;
 
 /** One physical unit. Borrowed from its rig. */
