@@ -13,7 +13,8 @@
 #define REACHED 1e-9
 /* A level this far outside 0..1 is rounding. */
 #define LEVEL_SLACK 1e-11
-/* Cells whose rows agree to this share a plane: the levels tell which of them it is. */
+/* Cells whose rows agree to this, relatively, share a plane: the levels tell which of them it is.
+ */
 #define SAME_PLANE 1e-12
 
 /* The farthest row along q: 1 / its value is how far the ray goes. */
@@ -59,38 +60,42 @@ static double basis_levels(const struct mtmi_cell *cell, const double p[3], doub
     return worst;
 }
 
-/* Of all cells that share the best plane, the one whose levels are most nearly within 0..1. */
+/* Of all cells whose rows reach best but for rounding, the one whose levels are most nearly within
+ * 0..1. */
 static const struct mtmi_cell *settle(const mtm_solver *solver, const struct mtmi_rows *rows,
-                                      const double p[3], double least, double level[3])
+                                      const double p[3], double best, double level[3])
 {
-    const struct mtmi_cell *best = NULL;
-    double best_out = INFINITY;
+    const struct mtmi_cell *chosen = NULL;
+    double chosen_out = INFINITY;
 
     for (size_t i = 0; i < rows->count; i++) {
-        double value = rows->a[0][i] * p[0] + rows->a[1][i] * p[1] + rows->a[2][i] * p[2];
-        double trial[3];
-        if (!(value - (rows->h != NULL ? rows->h[i] : 0) >= least))
+        double h = rows->h != NULL ? rows->h[i] : 0, value = -h, size = fabs(h), trial[3];
+        for (size_t j = 0; j < 3; j++) {
+            value += rows->a[j][i] * p[j];
+            size += fabs(rows->a[j][i] * p[j]);
+        }
+        if (!(value >= best - SAME_PLANE * (size + best)))
             continue;
         const struct mtmi_cell *cell = &solver->cells[rows->first + i];
         double out = basis_levels(cell, p, trial);
-        if (out < best_out) {
-            best_out = out;
-            best = cell;
+        if (out < chosen_out) {
+            chosen_out = out;
+            chosen = cell;
             memcpy(level, trial, sizeof trial);
         }
     }
-    return best;
+    return chosen;
 }
 
-/* The cell that answers at p, and its levels; row is the best by its plane. */
+/* The cell that answers at p, and its levels; row is the best, best its value. */
 static const struct mtmi_cell *answering(const mtm_solver *solver, const struct mtmi_rows *rows,
-                                         size_t row, const double p[3], double least,
+                                         size_t row, const double p[3], double best,
                                          double level[3])
 {
     const struct mtmi_cell *cell = &solver->cells[rows->first + row];
 
     if (basis_levels(cell, p, level) > LEVEL_SLACK)
-        cell = settle(solver, rows, p, least, level);
+        cell = settle(solver, rows, p, best, level);
     for (size_t b = 0; b < 3; b++)
         level[b] = level[b] > 0 ? level[b] < 1 ? level[b] : 1 : 0;
     return cell;
@@ -216,7 +221,7 @@ static void solve_ray(const mtm_solver *solver, size_t row, const double p[3], d
                       mtm_answer *answer)
 {
     double level[3];
-    const struct mtmi_cell *cell = answering(solver, &solver->rays, row, p, 1 - SAME_PLANE, level);
+    const struct mtmi_cell *cell = answering(solver, &solver->rays, row, p, 1, level);
 
     describe(solver, cell, level, scale, answer);
 }
@@ -226,8 +231,7 @@ static void solve_tile(const mtm_solver *solver, const double p[3], mtm_answer *
 {
     double level[3], watts = 0;
     size_t row = tile_row(&solver->tiles, p, &watts);
-    double least = watts - SAME_PLANE * solver->total_w;
-    const struct mtmi_cell *cell = answering(solver, &solver->tiles, row, p, least, level);
+    const struct mtmi_cell *cell = answering(solver, &solver->tiles, row, p, watts, level);
 
     describe(solver, cell, level, 1, answer);
 }

@@ -19,6 +19,7 @@
  * their level is always 0. */
 #include "solve/solver.h"
 
+#include <float.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -332,7 +333,7 @@ static void finish_rows(mtm_solver *solver, size_t cell_count)
     solver->tiles.first = solver->facet_count;
     solver->tiles.count = round_up(tile_count);
     for (size_t i = tile_count; i < solver->tiles.count; i++)
-        solver->tiles.h[i] = INFINITY;
+        solver->tiles.h[i] = DBL_MAX;
 
     size_t rays = total > solver->power_limit_w ? cell_count : solver->facet_count;
     solver->rays.count = round_up(rays);
@@ -353,7 +354,7 @@ bool mtmi_body_prepare(mtm_solver *solver)
     }
     make_solid(&maker);
     for (size_t k = 0; k < solver->all_count; k++) /* digits of roots: no pattern */
-        maker.second[k] = maker.length[k] * (1 + fmod(1000 * sqrt((double)k + 2), 1));
+        maker.second[k] = maker.length[k] * (1 + fmod(1000 * sqrt((double)k + 0.3), 1));
 
     if (!allocate(solver))
         return false;

@@ -45,7 +45,6 @@ static bool take_emitters(mtm_solver *solver, const mtm_xyz *xyz, const double *
         solver->a[k][1] = xyz[k].y / scale;
         solver->a[k][2] = xyz[k].z / scale;
         solver->watts[k] = watts[k];
-        solver->total_w += watts[k];
     }
     return solver->unit > 0;
 }
