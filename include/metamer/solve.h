@@ -83,9 +83,9 @@ typedef struct mtm_solver mtm_solver;
 /**
  * Prepares a solver.
  *
- * @param xyz           count tristimulus values at full level; finite, >= 0; Y is "the output"
- *                      throughout (lumens for the 2 degree observer) and is 0 only for a dark
- *                      emitter or one that shows no light
+ * @param xyz           count tristimulus values at full level; finite; Y >= 0, X + Y + Z > 0 and
+ *                      X + 15 Y + 3 Z > 0 (X, Z a little below 0 are let pass), or all 0: dark.
+ *                      Y is "the output" throughout: lumens for the 2 degree observer
  * @param watts         count electrical powers at full level; finite, >= 0
  * @param count         1..MTM_EMITTERS_MAX
  * @param power_limit_w on the sum of level times watts; > 0, INFINITY for none

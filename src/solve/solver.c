@@ -8,6 +8,17 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Rounding, and meters, put the chromaticity of a deep red a little beyond x + y = 1; what matters
+ * is that mixtures have a chromaticity in x, y and in u', v'. */
+static bool is_light(mtm_xyz xyz)
+{
+    double xy_sum = xyz.x + xyz.y + xyz.z, uv_sum = xyz.x + 15 * xyz.y + 3 * xyz.z;
+
+    if (xyz.x == 0 && xyz.y == 0 && xyz.z == 0)
+        return true;
+    return xyz.y >= 0 && xy_sum > 0 && uv_sum > 0 && isfinite(xy_sum) && isfinite(uv_sum);
+}
+
 static mtm_result check_emitters(const mtm_xyz *xyz, const double *watts, size_t count,
                                  double power_limit_w, mtm_error *error)
 {
@@ -15,11 +26,10 @@ static mtm_result check_emitters(const mtm_xyz *xyz, const double *watts, size_t
         return mtmi_fail(error, MTM_INVALID, "found %zu emitters, allowed are 1 to %d", count,
                          MTM_EMITTERS_MAX);
     for (size_t k = 0; k < count; k++) {
-        if (!(xyz[k].x >= 0 && xyz[k].y >= 0 && xyz[k].z >= 0 &&
-              isfinite(xyz[k].x + xyz[k].y + xyz[k].z)))
+        if (!is_light(xyz[k]))
             return mtmi_fail(error, MTM_INVALID,
-                             "emitter %zu has XYZ %g, %g, %g; allowed are finite values of at "
-                             "least 0",
+                             "emitter %zu has XYZ %g, %g, %g; allowed are finite values, Y of at "
+                             "least 0, that have a chromaticity, or 0, 0, 0",
                              k + 1, xyz[k].x, xyz[k].y, xyz[k].z);
         if (!(watts[k] >= 0 && isfinite(watts[k])))
             return mtmi_fail(error, MTM_INVALID,
