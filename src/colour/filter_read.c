@@ -1,0 +1,259 @@
+/* SPDX-License-Identifier: MIT */
+/* Reading filters: "filter/1" text and measured curves. */
+#include "colour/filter_read.h"
+
+#include "base/error.h"
+#include "base/file.h"
+#include "base/json.h"
+#include "colour/spectrum_json.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define KIND "filter/1"
+#define LEAST_FIRST_NM 400.0
+#define LEAST_LAST_NM 700.0
+#define SLACK 0.02 /* what a polynomial between samples of 0..1 may stick out */
+
+static mtm_result fail_as(const mtmi_node *node, mtm_result result, const mtm_error *inner,
+                          mtm_error *error)
+{
+    (void)mtmi_json_fail(node, error, "%s", inner->text);
+    return result == MTM_INVALID ? MTM_PARSE : result;
+}
+
+mtm_result mtmi_filter_check(mtm_spectrum *transmittance, mtm_error *error)
+{
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        double value = transmittance->value[i];
+        if (!(value >= -SLACK && value <= 1 + SLACK))
+            return mtmi_fail(error, MTM_PARSE,
+                             "found transmittance %g at %zu nm; allowed is 0 to 1 (percent must be "
+                             "divided by 100)",
+                             value, MTM_SPECTRUM_FIRST_NM + i);
+    }
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        double value = transmittance->value[i];
+        transmittance->value[i] = value < 0 ? 0 : value > 1 ? 1 : value;
+    }
+    return MTM_OK;
+}
+
+mtm_result mtmi_filter_from_set(const mtm_spectrum_set *set, size_t index, mtm_filter *filter,
+                                mtm_error *error)
+{
+    mtm_spectrum curve = *mtm_spectrum_set_at(set, index);
+    mtm_quantity quantity = mtm_spectrum_set_quantity(set, index);
+
+    if (quantity == MTM_QUANTITY_LIGHT || quantity == MTM_QUANTITY_REFLECTANCE)
+        return mtmi_fail(error, MTM_PARSE, "holds %s; a transmittance is wanted",
+                         quantity == MTM_QUANTITY_LIGHT ? "a light" : "a reflectance");
+    mtm_result result = mtmi_filter_check(&curve, error);
+    if (result != MTM_OK)
+        return result;
+    filter->transmittance = curve;
+    (void)snprintf(filter->name, sizeof filter->name, "%.*s", MTM_FILTER_NAME_MOST,
+                   mtm_spectrum_set_name(set, index));
+    return MTM_OK;
+}
+
+/* An inline curve must reach as far as readers of files demand. */
+static mtm_result check_reach(const mtmi_node *list, mtm_error *error)
+{
+    const cJSON *first = list->item->child;
+    const cJSON *last = first;
+
+    while (last != NULL && last->next != NULL)
+        last = last->next;
+    if (first == NULL || first->child == NULL || last->child == NULL)
+        return MTM_OK; /* the reader of pairs says more */
+    if (first->child->valuedouble > LEAST_FIRST_NM || last->child->valuedouble < LEAST_LAST_NM)
+        return mtmi_json_fail(
+            list, error, "reaches from %g to %g nm; a filter's curve must reach from %g to %g nm",
+            first->child->valuedouble, last->child->valuedouble, LEAST_FIRST_NM, LEAST_LAST_NM);
+    return MTM_OK;
+}
+
+static mtm_result read_curve(const mtmi_node *node, const char *base_dir, mtm_filter *filter,
+                             mtm_error *error)
+{
+    mtm_spectrum curve = {{0}};
+    mtm_error inner = {""};
+    mtm_result result = MTM_OK;
+
+    if (cJSON_IsArray(node->item))
+        result = check_reach(node, error);
+    if (result == MTM_OK)
+        result = mtmi_json_as_spectrum(node, base_dir, MTM_ENDS_HOLD, 1, &curve, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtmi_filter_check(&curve, &inner);
+    if (result != MTM_OK)
+        return fail_as(node, result, &inner, error);
+    filter->transmittance = curve;
+    return MTM_OK;
+}
+
+/* A number that may be missing. */
+static mtm_result read_optional(const mtmi_node *root, const char *key, double least, double most,
+                                double *value, mtm_error *error)
+{
+    mtmi_node node;
+
+    if (!mtmi_json_child(root, key, &node))
+        return MTM_OK;
+    return mtmi_json_as_number(&node, least, most, value, error);
+}
+
+static mtm_result read_shifts(const mtmi_node *root, const char *name, mtm_filter *filter,
+                              mtm_error *error)
+{
+    mtm_correction correction = {0, 0, 0};
+    const char *reference = NULL;
+    mtm_light light;
+    mtm_error inner = {""};
+    mtm_result result =
+        read_optional(root, "mired_shift", -300, 300, &correction.mired_shift, error);
+
+    if (result == MTM_OK)
+        result = read_optional(root, "duv_shift", -0.04, 0.04, &correction.duv_shift, error);
+    if (result == MTM_OK)
+        result = read_optional(root, "peak", 0.01, 1, &correction.peak, error);
+    if (result == MTM_OK)
+        result = mtmi_json_string(root, "reference", &reference, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtm_light_from_text(reference, &light, &inner);
+    if (result == MTM_OK)
+        result = mtm_filter_correction(name, correction, &light.spectrum, filter, &inner);
+    if (result != MTM_OK)
+        return fail_as(root, result, &inner, error);
+    return MTM_OK;
+}
+
+/* A curve and shifts exclude each other. */
+static mtm_result check_kinds(const mtmi_node *root, bool *is_curve, mtm_error *error)
+{
+    static const char *const of_shifts[] = {"mired_shift", "duv_shift", "reference", "peak"};
+    mtmi_node node;
+    bool shifts =
+        mtmi_json_child(root, "mired_shift", &node) || mtmi_json_child(root, "duv_shift", &node);
+
+    *is_curve = mtmi_json_child(root, "transmittance", &node);
+    if (!*is_curve && !shifts)
+        return mtmi_json_fail(root, error,
+                              "has neither \"transmittance\" nor \"mired_shift\" nor "
+                              "\"duv_shift\"; one kind is wanted");
+    for (size_t i = 0; *is_curve && i < sizeof of_shifts / sizeof of_shifts[0]; i++) {
+        if (mtmi_json_child(root, of_shifts[i], &node))
+            return mtmi_json_fail(root, error,
+                                  "\"%s\" stands beside \"transmittance\"; a filter is one or the "
+                                  "other",
+                                  of_shifts[i]);
+    }
+    return MTM_OK;
+}
+
+static mtm_result read_root(const mtmi_node *root, const char *base_dir, mtm_filter *filter,
+                            mtm_error *error)
+{
+    static const char *const keys[] = {"metamer",       "name",        "note",
+                                       "transmittance", "mired_shift", "duv_shift",
+                                       "peak",          "reference",   NULL};
+    const char *name = NULL;
+    mtmi_node node;
+    bool is_curve = false;
+    mtm_result result = mtmi_json_keys(root, keys, error);
+
+    if (result == MTM_OK)
+        result = mtmi_json_string(root, "name", &name, error);
+    if (result == MTM_OK && strlen(name) > MTM_FILTER_NAME_MOST)
+        result = mtmi_json_fail(root, error, "the name has %zu bytes, allowed are 1 to %d",
+                                strlen(name), MTM_FILTER_NAME_MOST);
+    if (result == MTM_OK && strchr(name, '+') != NULL)
+        result = mtmi_json_fail(root, error, "the name holds \"+\", which stacks filters");
+    if (result == MTM_OK)
+        result = check_kinds(root, &is_curve, error);
+    if (result != MTM_OK)
+        return result;
+    (void)snprintf(filter->name, sizeof filter->name, "%s", name);
+    if (is_curve && mtmi_json_child(root, "transmittance", &node))
+        return read_curve(&node, base_dir, filter, error);
+    return read_shifts(root, name, filter, error);
+}
+
+mtm_result mtm_filter_parse(const char *text, size_t length, const char *name_for_errors,
+                            const char *base_dir, mtm_filter *filter, mtm_error *error)
+{
+    cJSON *tree = NULL;
+    mtm_filter read = {.name = ""};
+
+    if (text == NULL || name_for_errors == NULL || filter == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a filter's text and name are needed");
+    mtm_result result = mtmi_json_open(text, length, name_for_errors, KIND, &tree, error);
+    if (result != MTM_OK)
+        return result;
+    mtmi_node root = mtmi_json_root(tree, name_for_errors);
+    result = read_root(&root, base_dir, &read, error);
+    cJSON_Delete(tree);
+    if (result == MTM_OK)
+        *filter = read;
+    return result;
+}
+
+static mtm_result load_json(const char *path, mtm_filter *filter, mtm_error *error)
+{
+    char *text = NULL;
+    char *folder = NULL;
+    size_t length = 0;
+    mtm_result result = mtmi_file_read(path, MTMI_FILE_LIMIT, &text, &length, error);
+
+    if (result == MTM_OK) {
+        folder = mtmi_path_directory(path);
+        result = folder == NULL ? mtmi_fail_memory(error)
+                                : mtm_filter_parse(text, length, path, folder, filter, error);
+    }
+    free(folder);
+    free(text);
+    return result;
+}
+
+static mtm_result load_curve(const char *path, mtm_filter *filter, mtm_error *error)
+{
+    mtm_spectrum_set *set = NULL;
+    mtm_filter read = {.name = ""};
+    mtm_result result = mtm_spectrum_set_load(path, MTM_ENDS_HOLD, &set, error);
+
+    if (result != MTM_OK)
+        return result;
+    size_t count = mtm_spectrum_set_count(set);
+    if (count != 1) {
+        mtm_spectrum_set_free(set);
+        return mtmi_fail(error, MTM_PARSE, "%s: holds %zu curves where one filter is wanted", path,
+                         count);
+    }
+    result = mtmi_filter_from_set(set, 0, &read, error);
+    mtm_spectrum_set_free(set);
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, path);
+        return result;
+    }
+    *filter = read;
+    return MTM_OK;
+}
+
+bool mtmi_is_filter_json(const char *path)
+{
+    size_t length = strlen(path);
+
+    return length > 5 && strcmp(path + length - 5, ".json") == 0;
+}
+
+mtm_result mtm_filter_load(const char *path, mtm_filter *filter, mtm_error *error)
+{
+    if (path == NULL || filter == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a path and a place for the filter are needed");
+    return mtmi_is_filter_json(path) ? load_json(path, filter, error)
+                                     : load_curve(path, filter, error);
+}
