@@ -40,6 +40,8 @@ MTM_API MTM_CHECKED mtm_result mtm_curve_create_table(const double *code, const 
 /** A copy of a curve. The caller frees it. */
 MTM_API MTM_CHECKED mtm_result mtm_curve_clone(const mtm_curve *curve, mtm_curve **out,
                                                mtm_error *error);
+/** True if two curves have the same kind and figures. */
+MTM_API bool mtm_curve_equal(const mtm_curve *a, const mtm_curve *b);
 /** Frees a curve; NULL is allowed. */
 MTM_API void mtm_curve_free(mtm_curve *curve);
 

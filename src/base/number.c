@@ -10,7 +10,11 @@
 
 static size_t digits(const char *text)
 {
-    return strspn(text, "0123456789");
+    size_t count = 0;
+
+    while (text[count] >= '0' && text[count] <= '9')
+        count++;
+    return count;
 }
 
 /* Length of a plain decimal number, so that strtod never sees "0x", "inf" or "nan". */

@@ -29,7 +29,8 @@ mtm_result mtm_spectrum_led(double peak_nm, double fwhm_nm, mtm_spectrum *spectr
     double width_nm = fwhm_nm / OHNO_FWHM_PER_WIDTH;
     for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
         double t = (MTM_SPECTRUM_FIRST_NM + (double)i - peak_nm) / width_nm;
-        double g = exp(-t * t);
+        /* beyond seven widths the shape is below 1e-21 of its peak */
+        double g = fabs(t) < 7 ? exp(-t * t) : 0;
 
         spectrum->value[i] = (g + 2 * g * g * g * g * g) / 3;
     }

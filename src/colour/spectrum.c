@@ -45,25 +45,33 @@ static double sprague_sample(const struct samples *s, ptrdiff_t index)
     return s->y[index];
 }
 
-/* Sprague's fifth-degree polynomial in the interval that begins at index. CIE 167:2005. */
-static double sprague(const struct samples *s, size_t index, double t)
+/* Sprague's fifth-degree polynomial in the interval that begins at index: its coefficients, the
+ * constant first. CIE 167:2005. */
+static void sprague(const struct samples *s, size_t index, double coefficient[6])
 {
     static const double weight[6][6] = {
         {0, 0, 24, 0, 0, 0},       {2, -16, 0, 16, -2, 0},        {-1, 16, -30, 16, -1, 0},
         {-9, 39, -70, 66, -33, 7}, {13, -64, 126, -124, 61, -12}, {-5, 25, -50, 50, -25, 5},
     };
     double y[6];
-    double sum = 0;
 
     for (size_t i = 0; i < 6; i++)
         y[i] = sprague_sample(s, (ptrdiff_t)index + (ptrdiff_t)i - 2);
-    for (size_t power = 6; power-- > 0;) {
+    for (size_t power = 0; power < 6; power++) {
         double a = 0;
 
         for (size_t i = 0; i < 6; i++)
             a += weight[power][i] * y[i];
-        sum = sum * t + a / 24;
+        coefficient[power] = a / 24;
     }
+}
+
+static double polynomial(const double coefficient[6], double t)
+{
+    double sum = 0;
+
+    for (size_t power = 6; power-- > 0;)
+        sum = sum * t + coefficient[power];
     return sum;
 }
 
@@ -200,6 +208,9 @@ static void resample_any(const struct samples *s, double *value)
 
 static void resample_even(const struct samples *s, double step, double *value)
 {
+    double coefficient[6] = {0};
+    size_t prepared = SIZE_MAX; /* the interval whose coefficients are there */
+
     for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++) {
         double x = MTM_SPECTRUM_FIRST_NM + (double)k;
 
@@ -211,7 +222,11 @@ static void resample_even(const struct samples *s, double step, double *value)
         size_t index = (size_t)place;
         if (index > s->count - 2)
             index = s->count - 2;
-        value[k] = sprague(s, index, place - (double)index);
+        if (index != prepared) {
+            sprague(s, index, coefficient);
+            prepared = index;
+        }
+        value[k] = polynomial(coefficient, place - (double)index);
     }
 }
 

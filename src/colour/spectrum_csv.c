@@ -165,6 +165,52 @@ static mtm_result grow(struct reader *reader, mtm_error *error)
     return MTM_OK;
 }
 
+/* The fields of the current line become the numbers of the row at the end. */
+static mtm_result read_fields(struct reader *reader, mtm_error *error)
+{
+    double *value = reader->value + reader->rows * reader->columns;
+    mtm_result result = read_number(reader, reader->field[0], &reader->nm[reader->rows], error);
+
+    for (size_t i = 0; result == MTM_OK && i < reader->columns; i++)
+        result = read_number(reader, reader->field[i + 1], &value[i], error);
+    return result;
+}
+
+/* Most rows are bare numbers with a point, split by one separator: read where they stand. False
+ * leaves the line to the careful way; what was written into the row does not count then. */
+static bool read_bare(struct reader *reader, const char *line)
+{
+    double *value = reader->value + reader->rows * reader->columns;
+
+    if (reader->columns == 0 || reader->separator == BLANK || reader->comma_line > 0 ||
+        reader->rows == reader->room || reader->rows == ROWS_MOST)
+        return false;
+    for (size_t i = 0; i <= reader->columns; i++) {
+        size_t used = mtmi_number_read(line, i == 0 ? &reader->nm[reader->rows] : &value[i - 1]);
+        char behind = i < reader->columns ? reader->separator : '\0';
+        if (used == 0 || used > NUMBER_MOST || line[used] != behind)
+            return false;
+        if (reader->point_line == 0 && memchr(line, '.', used) != NULL)
+            reader->point_line = reader->line;
+        line += used + 1;
+    }
+    return true;
+}
+
+/* The numbers behind the last row become the next one. */
+static mtm_result keep_row(struct reader *reader, mtm_error *error)
+{
+    double nm = reader->nm[reader->rows];
+
+    if (reader->rows > 0 && !(nm > reader->nm[reader->rows - 1]))
+        return mtmi_fail(error, MTM_PARSE,
+                         "%s: line %zu: wavelength %g nm follows %g nm; wavelengths must rise, "
+                         "each once",
+                         reader->source->file, reader->line, nm, reader->nm[reader->rows - 1]);
+    reader->rows++;
+    return MTM_OK;
+}
+
 /* The current line's fields become a row. */
 static mtm_result add_row(struct reader *reader, mtm_error *error)
 {
@@ -180,21 +226,8 @@ static mtm_result add_row(struct reader *reader, mtm_error *error)
     if (reader->rows == reader->room)
         result = grow(reader, error);
     if (result == MTM_OK)
-        result = read_number(reader, reader->field[0], &reader->nm[reader->rows], error);
-    double *value = reader->value + reader->rows * reader->columns;
-    for (size_t i = 0; result == MTM_OK && i < reader->columns; i++)
-        result = read_number(reader, reader->field[i + 1], &value[i], error);
-    if (result != MTM_OK)
-        return result;
-
-    double nm = reader->nm[reader->rows];
-    if (reader->rows > 0 && !(nm > reader->nm[reader->rows - 1]))
-        return mtmi_fail(error, MTM_PARSE,
-                         "%s: line %zu: wavelength %g nm follows %g nm; wavelengths must rise, "
-                         "each once",
-                         file, reader->line, nm, reader->nm[reader->rows - 1]);
-    reader->rows++;
-    return MTM_OK;
+        result = read_fields(reader, error);
+    return result == MTM_OK ? keep_row(reader, error) : result;
 }
 
 /* True if a line begins with a number and not with a date, a range or a word. */
@@ -238,6 +271,8 @@ static mtm_result read_rows(struct reader *reader, mtm_error *error)
             reader->heading = line;
         else if (reader->columns == 0)
             result = read_first_row(reader, line, error);
+        else if (read_bare(reader, line))
+            result = keep_row(reader, error);
         else if (!split(reader, line) || reader->fields > 0)
             result = add_row(reader, error);
     }

@@ -22,6 +22,7 @@ struct mtm_coder {
     struct mtmi_ladder dimmer;
     struct mtmi_steps *steps; /* of the distinct 8-bit curves */
     size_t steps_count;
+    const mtm_curve *steps_curve[MTM_EMITTERS_MAX + 1]; /* borrowed, only while it is made */
 };
 
 /**

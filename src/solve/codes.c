@@ -14,26 +14,16 @@
 /* How many codes of the strongest emitter below its top are tried with a dimmer that suits them. */
 #define TOP_TRIES 4
 
-static bool same_levels(const struct mtmi_steps *a, const struct mtmi_steps *b)
-{
-    for (size_t i = 0; i < 256; i++) {
-        if (a->level[i] != b->level[i])
-            return false;
-    }
-    return true;
-}
-
 /* The steps of a curve, shared with a ladder that has the same. */
 static const struct mtmi_steps *share_steps(mtm_coder *coder, const mtm_curve *curve)
 {
-    struct mtmi_steps *steps = &coder->steps[coder->steps_count];
-
-    mtmi_steps_fill(steps, curve);
     for (size_t i = 0; i < coder->steps_count; i++) {
-        if (same_levels(&coder->steps[i], steps))
+        if (mtm_curve_equal(coder->steps_curve[i], curve))
             return &coder->steps[i];
     }
-    coder->steps_count++;
+    struct mtmi_steps *steps = &coder->steps[coder->steps_count];
+    mtmi_steps_fill(steps, curve);
+    coder->steps_curve[coder->steps_count++] = curve;
     return steps;
 }
 
