@@ -13,14 +13,25 @@ MTM_BEGIN
 #define MTM_PORTS_MAX 512
 #define MTM_SUPPLIES_MAX 4096
 #define MTM_UNITS_MAX 100000
+#define MTM_CIRCUITS_MAX 512
+
+/** A branch circuit that feeds supplies. Borrowed from its rig. */
+typedef struct mtm_circuit {
+    const char *name;
+    double rated_a;   /**< rated amperes of its protection */
+    double voltage_v; /**< 0: not stated */
+} mtm_circuit;
 
 /** A supply that feeds units through ports. Borrowed from its rig. */
 typedef struct mtm_supply {
     const char *name;
-    int ports;      /**< number of ports, 1..512 */
-    int port_units; /**< most units on one port; 0: as many as its watts allow */
-    double port_w;  /**< rated watts of one port */
-    double total_w; /**< rated watts of the supply */
+    int ports;           /**< number of ports, 1..512 */
+    int port_units;      /**< most units on one port; 0: as many as its watts allow */
+    double port_w;       /**< rated watts of one port */
+    double total_w;      /**< rated watts of the supply */
+    int circuit;         /**< index of the circuit that feeds it; -1: not stated */
+    double efficiency;   /**< watts out by watts in, 0.1..1; 0: not stated */
+    double power_factor; /**< 0.1..1; 0: not stated */
 } mtm_supply;
 
 /** One physical unit. Borrowed from its rig. */
@@ -33,6 +44,9 @@ typedef struct mtm_unit {
     int address;  /**< 1..512; 0 where the file leaves it open */
     int supply;   /**< index of its supply; -1 where the file leaves it open */
     int port;     /**< 1..ports; 0 where the file leaves it open */
+    /** index of the unit whose slots it shares; -1: its own. It has the same universe and address
+     *  and a mode of the same slots, and is no leader itself */
+    int follows;
 } mtm_unit;
 
 typedef struct mtm_rig mtm_rig;
@@ -64,6 +78,17 @@ MTM_API MTM_CHECKED mtm_result mtm_rig_find_supply(const mtm_rig *rig, const cha
 MTM_API size_t mtm_rig_supply_count(const mtm_rig *rig);
 /** Borrowed; index < count. */
 MTM_API const mtm_supply *mtm_rig_supply(const mtm_rig *rig, size_t index);
+MTM_API size_t mtm_rig_circuit_count(const mtm_rig *rig);
+/** Borrowed; index < count. */
+MTM_API const mtm_circuit *mtm_rig_circuit(const mtm_rig *rig, size_t index);
+
+/**
+ * Adds a supply behind the others; its name is copied. Supplies borrowed before are no longer
+ * valid.
+ * @return MTM_OK; MTM_INVALID (a name in use, a value out of range); MTM_LIMIT; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_add_supply(mtm_rig *rig, const mtm_supply *supply,
+                                                  mtm_error *error);
 
 /**
  * Gives one unit emitters of its own, as after calibration: from now on its fixture is own, its
@@ -78,7 +103,9 @@ MTM_API MTM_CHECKED mtm_result mtm_rig_set_unit_fixture(mtm_rig *rig, size_t ind
 
 /**
  * Moves one unit; 0 (-1 for the supply) leaves a thing open. Ranges are checked at once, overlaps
- * only by mtm_rig_check, so that units can change places one after the other.
+ * only by mtm_rig_check, so that units can change places one after the other. Units that follow it
+ * move along; one that follows another keeps that one's universe and address (MTM_INVALID if other
+ * ones are asked for; 0 is allowed).
  */
 MTM_API MTM_CHECKED mtm_result mtm_rig_set_place(mtm_rig *rig, size_t index, mtm_place place,
                                                  mtm_error *error);

@@ -205,7 +205,7 @@ static void test_independent_solver(void **state)
 /* Twelve equal units on a supply of twelve ports: one each, in the order of the file. */
 static void test_one_each(void **state)
 {
-    mtm_supply supplies[2] = {{"S1", 12, 0, 60, 600}, {"S2", 12, 0, 60, 600}};
+    mtm_supply supplies[2] = {{"S1", 12, 0, 60, 600, -1, 0, 0}, {"S2", 12, 0, 60, 600, -1, 0, 0}};
     mtmi_feed feeds[24];
     mtm_port_report report;
 
@@ -234,8 +234,9 @@ static void test_one_each(void **state)
 /* No more units on a port than it takes, whatever they draw. */
 static void test_units_per_port(void **state)
 {
-    mtm_supply supplies[3] = {
-        {"S1", 2, 1, 100, 200}, {"S2", 2, 1, 100, 200}, {"S3", 2, 1, 100, 200}};
+    mtm_supply supplies[3] = {{"S1", 2, 1, 100, 200, -1, 0, 0},
+                              {"S2", 2, 1, 100, 200, -1, 0, 0},
+                              {"S3", 2, 1, 100, 200, -1, 0, 0}};
     mtmi_feed feeds[4];
     mtm_port_report report;
     mtm_error error = {""};
@@ -284,7 +285,7 @@ static const struct bad {
 static void test_bad(void **state)
 {
     const struct bad *row = *state;
-    mtm_supply supplies[2] = {{"S1", 2, 0, 60, 100}, {"S2", 2, 0, 40, 70}};
+    mtm_supply supplies[2] = {{"S1", 2, 0, 60, 100, -1, 0, 0}, {"S2", 2, 0, 40, 70, -1, 0, 0}};
     mtmi_feed feeds[3];
     mtm_port_report report = {.supplies = 99};
     mtm_error error = {""};
@@ -302,7 +303,7 @@ static void test_bad(void **state)
 /* Watts that add up to a rating but for the last bit are within it. */
 static void test_rounding(void **state)
 {
-    mtm_supply supply = {"S1", 1, 0, 0.3, 0.3};
+    mtm_supply supply = {"S1", 1, 0, 0.3, 0.3, -1, 0, 0};
     mtmi_feed feeds[3] = {{"a", 0.1, -1, 0}, {"b", 0.1, -1, 0}, {"c", 0.1, -1, 0}};
     mtm_port_report report;
 
@@ -337,7 +338,8 @@ static void test_large(void **state)
     assert_non_null(supplies);
     assert_non_null(feeds);
     for (size_t s = 0; s < row->supplies; s++)
-        supplies[s] = (mtm_supply){"S", row->ports, 0, row->port_w, row->total_w};
+        supplies[s] = (mtm_supply){
+            .name = "S", .ports = row->ports, .port_w = row->port_w, .total_w = row->total_w};
     for (size_t i = 0; i < row->count; i++) {
         double watts = row->kinds > 0 ? 12.5 * (double)(1 + random_index(&random, row->kinds))
                                       : random_between(&random, 10, 50);
