@@ -1,19 +1,13 @@
 /* SPDX-License-Identifier: MIT */
-/* Integration: portable kernel, its AVX2 twin, and the choice between them. */
+/* Integration: a portable kernel, its twins for wide registers, and the choice between them. */
 #include "colour/integrate.h"
 
-#include "data/tables.h"
-
 #if defined(__x86_64__) && defined(__GNUC__)
-#define HAVE_AVX2_TWIN 1
+#define HAVE_X86_TWINS 1
 #include <immintrin.h>
 #else
-#define HAVE_AVX2_TWIN 0
+#define HAVE_X86_TWINS 0
 #endif
-
-/* Independent partial sums: the compiler may not reorder additions, so a single sum a column
- * would wait for each addition in turn. */
-#define LANES 8
 
 #define LUMENS_PER_WATT 683.0 /* CIE 015:2018, 7.1 */
 
@@ -22,85 +16,137 @@ const double (*mtmi_observer_table(mtm_observer observer))[MTM_SPECTRUM_COUNT]
     return observer == MTM_OBSERVER_10 ? mtmi_table_observer_10 : mtmi_table_observer_2;
 }
 
-static double add_up(const double lane[LANES])
+/* Independent partial sums: the compiler may not reorder additions, so a single sum would wait for
+ * each addition in turn. */
+#define LANES 8
+
+static double dot(const double *restrict value, const double *restrict weight)
 {
+    double lane[LANES] = {0};
+    size_t i = 0;
+
+    for (; i + LANES <= MTM_SPECTRUM_COUNT; i += LANES) {
+        for (size_t k = 0; k < LANES; k++)
+            lane[k] += value[i + k] * weight[i + k];
+    }
+    for (size_t k = 0; i < MTM_SPECTRUM_COUNT; i++, k++)
+        lane[k] += value[i] * weight[i];
     return ((lane[0] + lane[4]) + (lane[2] + lane[6])) +
            ((lane[1] + lane[5]) + (lane[3] + lane[7]));
 }
 
-mtm_xyz mtmi_integrate_portable(const double value[MTM_SPECTRUM_COUNT],
-                                const double (*column)[MTM_SPECTRUM_COUNT])
+static mtm_xyz integrate_portable(const double value[MTM_SPECTRUM_COUNT],
+                                  const double (*weights)[MTMI_WEIGHTS_COUNT])
 {
-    double x[LANES] = {0};
-    double y[LANES] = {0};
-    double z[LANES] = {0};
-    size_t i = 0;
-
-    for (; i + LANES <= MTM_SPECTRUM_COUNT; i += LANES) {
-        for (size_t lane = 0; lane < LANES; lane++)
-            x[lane] += value[i + lane] * column[0][i + lane];
-        for (size_t lane = 0; lane < LANES; lane++)
-            y[lane] += value[i + lane] * column[1][i + lane];
-        for (size_t lane = 0; lane < LANES; lane++)
-            z[lane] += value[i + lane] * column[2][i + lane];
-    }
-    for (size_t lane = 0; i < MTM_SPECTRUM_COUNT; i++, lane++) {
-        x[lane] += value[i] * column[0][i];
-        y[lane] += value[i] * column[1][i];
-        z[lane] += value[i] * column[2][i];
-    }
-    return (mtm_xyz){add_up(x), add_up(y), add_up(z)};
+    return (mtm_xyz){dot(value, weights[0]), dot(value, weights[1]), dot(value, weights[2])};
 }
 
-#if HAVE_AVX2_TWIN
-__attribute__((target("avx2,fma"))) static double add_up_avx2(__m256d low, __m256d high)
+static bool runs_anywhere(void)
 {
-    __m256d four = _mm256_add_pd(low, high);
+    return true;
+}
+
+#if HAVE_X86_TWINS
+/* Never out of line: a call would clear the upper halves of the caller's registers. */
+__attribute__((target("avx2,fma"), always_inline)) static inline double
+add_up_avx2(const __m256d sum[3])
+{
+    __m256d four = _mm256_add_pd(_mm256_add_pd(sum[0], sum[1]), sum[2]);
     __m128d two = _mm_add_pd(_mm256_castpd256_pd128(four), _mm256_extractf128_pd(four, 1));
 
     return _mm_cvtsd_f64(_mm_add_sd(two, _mm_unpackhi_pd(two, two)));
 }
 
+/* Twelve values a turn: nine sums keep both multipliers busy through the four cycles of each. */
 __attribute__((target("avx2,fma"))) static mtm_xyz
-integrate_avx2(const double value[MTM_SPECTRUM_COUNT], const double (*column)[MTM_SPECTRUM_COUNT])
+integrate_avx2(const double value[MTM_SPECTRUM_COUNT], const double (*weights)[MTMI_WEIGHTS_COUNT])
 {
-    __m256d sum[3][2];
+    const __m256i first_three = _mm256_setr_epi64x(-1, -1, -1, 0);
+    __m256d sum[3][3];
     size_t i = 0;
 
-    for (size_t c = 0; c < 3; c++)
-        sum[c][0] = sum[c][1] = _mm256_setzero_pd();
-    for (; i + LANES <= MTM_SPECTRUM_COUNT; i += LANES) {
-        __m256d low = _mm256_loadu_pd(value + i);
-        __m256d high = _mm256_loadu_pd(value + i + 4);
+    for (size_t f = 0; f < 3; f++)
+        sum[f][0] = sum[f][1] = sum[f][2] = _mm256_setzero_pd();
+    for (; i + 12 <= MTM_SPECTRUM_COUNT; i += 12) {
+        for (size_t k = 0; k < 3; k++) {
+            __m256d four = _mm256_loadu_pd(value + i + 4 * k);
 
-        for (size_t c = 0; c < 3; c++) {
-            sum[c][0] = _mm256_fmadd_pd(low, _mm256_loadu_pd(column[c] + i), sum[c][0]);
-            sum[c][1] = _mm256_fmadd_pd(high, _mm256_loadu_pd(column[c] + i + 4), sum[c][1]);
+            for (size_t f = 0; f < 3; f++)
+                sum[f][k] =
+                    _mm256_fmadd_pd(four, _mm256_load_pd(weights[f] + i + 4 * k), sum[f][k]);
         }
     }
-    mtm_xyz total = {add_up_avx2(sum[0][0], sum[0][1]), add_up_avx2(sum[1][0], sum[1][1]),
-                     add_up_avx2(sum[2][0], sum[2][1])};
-    for (; i < MTM_SPECTRUM_COUNT; i++) {
-        total.x += value[i] * column[0][i];
-        total.y += value[i] * column[1][i];
-        total.z += value[i] * column[2][i];
-    }
-    return total;
+    __m256d rest = _mm256_maskload_pd(value + i, first_three);
+    for (size_t f = 0; f < 3; f++)
+        sum[f][0] = _mm256_fmadd_pd(rest, _mm256_load_pd(weights[f] + i), sum[f][0]);
+    return (mtm_xyz){add_up_avx2(sum[0]), add_up_avx2(sum[1]), add_up_avx2(sum[2])};
 }
+
+static bool runs_avx2(void)
+{
+    return __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma");
+}
+
+__attribute__((target("avx512f"))) static mtm_xyz
+integrate_avx512(const double value[MTM_SPECTRUM_COUNT],
+                 const double (*weights)[MTMI_WEIGHTS_COUNT])
+{
+    __m512d sum[3][2];
+    size_t i = 0;
+
+    for (size_t f = 0; f < 3; f++)
+        sum[f][0] = sum[f][1] = _mm512_setzero_pd();
+    for (; i + 16 <= MTM_SPECTRUM_COUNT; i += 16) {
+        for (size_t k = 0; k < 2; k++) {
+            __m512d eight = _mm512_loadu_pd(value + i + 8 * k);
+
+            for (size_t f = 0; f < 3; f++)
+                sum[f][k] =
+                    _mm512_fmadd_pd(eight, _mm512_load_pd(weights[f] + i + 8 * k), sum[f][k]);
+        }
+    }
+    __m512d rest = _mm512_maskz_loadu_pd(0x7f, value + i);
+    for (size_t f = 0; f < 3; f++) {
+        sum[f][0] = _mm512_fmadd_pd(rest, _mm512_load_pd(weights[f] + i), sum[f][0]);
+        sum[f][0] = _mm512_add_pd(sum[f][0], sum[f][1]);
+    }
+    return (mtm_xyz){_mm512_reduce_add_pd(sum[0][0]), _mm512_reduce_add_pd(sum[1][0]),
+                     _mm512_reduce_add_pd(sum[2][0])};
+}
+
+static bool runs_avx512(void)
+{
+    return __builtin_cpu_supports("avx512f");
+}
+
+/* The tails above take what is left after whole turns. */
+_Static_assert(MTM_SPECTRUM_COUNT % 12 == 3 && MTM_SPECTRUM_COUNT % 16 == 7,
+               "tails of the kernels");
 #endif
+
+const mtmi_integrate_kernel mtmi_integrate_kernels[] = {
+#if HAVE_X86_TWINS
+    {"AVX-512", integrate_avx512, runs_avx512},
+    {"AVX2", integrate_avx2, runs_avx2},
+#endif
+    {"portable", integrate_portable, runs_anywhere},
+};
+const size_t mtmi_integrate_kernel_count =
+    sizeof mtmi_integrate_kernels / sizeof mtmi_integrate_kernels[0];
 
 mtmi_integrate mtmi_integrate_best(void)
 {
-#if HAVE_AVX2_TWIN
-    if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma"))
-        return integrate_avx2;
-#endif
-    return mtmi_integrate_portable;
+    size_t i = 0;
+
+    while (!mtmi_integrate_kernels[i].runs())
+        i++;
+    return mtmi_integrate_kernels[i].integrate;
 }
 
 mtm_xyz mtm_xyz_from_spectrum(const mtm_spectrum *spectrum, mtm_observer observer)
 {
-    mtm_xyz sum = mtmi_integrate_best()(spectrum->value, mtmi_observer_table(observer));
+    mtm_xyz sum =
+        mtmi_integrate_best()(spectrum->value, mtmi_weights[observer == MTM_OBSERVER_10 ? 1 : 0]);
 
     return (mtm_xyz){LUMENS_PER_WATT * sum.x, LUMENS_PER_WATT * sum.y, LUMENS_PER_WATT * sum.z};
 }

@@ -1,23 +1,34 @@
 /* SPDX-License-Identifier: MIT */
-/* Integration: weighted sums of a spectrum with three functions at once. */
+/* Integration: weighted sums of a spectrum with the observer's three functions at once. */
 #ifndef METAMER_COLOUR_INTEGRATE_H
 #define METAMER_COLOUR_INTEGRATE_H
 
 #include <metamer/spectrum.h>
 
+#include "data/tables.h"
+
 /** The observer's three functions on the grid; static storage. */
 const double (*mtmi_observer_table(mtm_observer observer))[MTM_SPECTRUM_COUNT];
 
-/** Sums of value times each column, and nothing more: no constant, no step. */
+/** Sums of value times each function of mtmi_weights[observer], and nothing more: no constant, no
+ *  step. */
 typedef mtm_xyz (*mtmi_integrate)(const double value[MTM_SPECTRUM_COUNT],
-                                  const double (*column)[MTM_SPECTRUM_COUNT]);
+                                  const double (*weights)[MTMI_WEIGHTS_COUNT]);
 
-/** Portable C. */
-mtm_xyz mtmi_integrate_portable(const double value[MTM_SPECTRUM_COUNT],
-                                const double (*column)[MTM_SPECTRUM_COUNT]);
+/** A kernel. */
+typedef struct mtmi_integrate_kernel {
+    const char *name;
+    mtmi_integrate integrate;
+    bool (*runs)(void); /**< true if this processor can */
+} mtmi_integrate_kernel;
 
-/** The fastest that this processor runs; equal to the portable one to 1e-12 of the sum of
- *  magnitudes (only the order and rounding of the additions differ). */
+/** Every kernel of this build, the fastest first; the last one, "portable", runs anywhere. All
+ * equal it to 1e-12 of the sum of magnitudes: only the order and rounding of the additions differ.
+ */
+extern const mtmi_integrate_kernel mtmi_integrate_kernels[];
+extern const size_t mtmi_integrate_kernel_count;
+
+/** The first that runs here. */
 mtmi_integrate mtmi_integrate_best(void);
 
 #endif

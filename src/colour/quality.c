@@ -20,7 +20,7 @@
 void mtmi_quality_light_from_spectrum(const mtmi_quality_kernel *kernel,
                                       const mtm_spectrum *spectrum, mtmi_quality_light *light)
 {
-    mtm_xyz xyz = mtmi_integrate_best()(spectrum->value, mtmi_observer_table(MTM_OBSERVER_2));
+    mtm_xyz xyz = mtmi_integrate_best()(spectrum->value, mtmi_weights[MTM_OBSERVER_2]);
 
     kernel->sums(spectrum->value, light);
     light->xyz[0] = xyz.x;

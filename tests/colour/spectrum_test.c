@@ -325,7 +325,7 @@ static void test_refused(void **state)
     CHECK_NEAR("untouched", made.value[0], 7, 0);
 }
 
-/* Both kernels against sums in order, in the widest arithmetic there is; and known totals: the sum
+/* Every kernel against sums in order, in the widest arithmetic there is; and known totals: the sum
  * of y bar is 106.856917 and 116.661877 (CIE 1931 and 1964 tables at 1 nm, added up with numpy). */
 static void test_kernels(void **state)
 {
@@ -345,18 +345,20 @@ static void test_kernels(void **state)
                 for (size_t c = 0; c < 3; c++)
                     sums[c] += (long double)spectrum.value[i] * (long double)column[c][i];
             }
-            mtm_xyz plain = mtmi_integrate_portable(spectrum.value, column);
-            mtm_xyz best = mtmi_integrate_best()(spectrum.value, column);
+            for (size_t k = 0; k < mtmi_integrate_kernel_count; k++) {
+                const mtmi_integrate_kernel *kernel = &mtmi_integrate_kernels[k];
+
+                if (!kernel->runs()) /* another processor's test */
+                    continue;
+                mtm_xyz sum = kernel->integrate(spectrum.value, mtmi_weights[observer]);
+                CHECK_NEAR(kernel->name, sum.x, (double)sums[0], 1e-12);
+                CHECK_NEAR(kernel->name, sum.y, (double)sums[1], 1e-12);
+                CHECK_NEAR(kernel->name, sum.z, (double)sums[2], 1e-12);
+            }
             mtm_xyz xyz = mtm_xyz_from_spectrum(&spectrum, (mtm_observer)observer);
-            CHECK_NEAR("portable x", plain.x, (double)sums[0], 1e-12);
-            CHECK_NEAR("portable y", plain.y, (double)sums[1], 1e-12);
-            CHECK_NEAR("portable z", plain.z, (double)sums[2], 1e-12);
-            CHECK_NEAR("best x", best.x, (double)sums[0], 1e-12);
-            CHECK_NEAR("best y", best.y, (double)sums[1], 1e-12);
-            CHECK_NEAR("best z", best.z, (double)sums[2], 1e-12);
             CHECK_NEAR("lumens", xyz.y, 683 * (double)sums[1], 1e-9);
             if (round == 0)
-                CHECK_NEAR("total", best.y, y_total[observer], 5e-7);
+                CHECK_NEAR("total", xyz.y / 683, y_total[observer], 5e-7);
         }
     }
 }
