@@ -7,8 +7,8 @@
 extern const double mtmi_table_observer_2[3][471];
 extern const double mtmi_table_observer_10[3][471];
 
-/** The same, [observer][function][row], for kernels: each function begins on a cache line of 64 bytes
- *  and ends in a zero. Made by weights_maker. */
+/** The same, [observer][function][row], for kernels: each function begins on a cache line of 64
+ * bytes and ends in a zero. Made by weights_maker. */
 #define MTMI_WEIGHTS_COUNT 472
 extern const double mtmi_weights[2][3][MTMI_WEIGHTS_COUNT];
 
