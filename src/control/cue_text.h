@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: MIT */
+/* Cue text: what sheet, reader and writer share. */
+#ifndef METAMER_CONTROL_CUE_TEXT_H
+#define METAMER_CONTROL_CUE_TEXT_H
+
+#include <metamer/cue_text.h>
+
+/** A remark as kept. */
+typedef struct mtmi_cue_remark {
+    size_t line;
+    const mtm_cue_code *code;
+    char text[120];
+} mtmi_cue_remark;
+
+struct mtm_cue_sheet {
+    mtm_cue **cue; /* each with all it points to; sorted by kind and number */
+    size_t count;
+    size_t capacity;
+
+    mtm_cue_patch patch_of[MTM_CUE_DIMMER_MOST + 1]; /* by dimmer; channel 0: none */
+    size_t patch_count;
+    size_t dimmer_most; /* none above is patched */
+    bool is_coarse[MTM_CUE_CHANNEL_MOST + 1];
+    unsigned coarse_most; /* none above is coarse */
+
+    char manufacturer[11];
+    char console[11];
+    bool has_default_up;
+    bool has_default_down;
+    double default_up_s;
+    double default_down_s;
+
+    mtmi_cue_remark *remark;
+    size_t remark_count;
+    size_t remark_capacity;
+    size_t severities[3];
+};
+
+/** Index of a cue, or where it would stand; found may be NULL. */
+size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_kind kind, uint32_t number_tenths,
+                     bool *found);
+/** Removes all of a kind. */
+void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_kind kind);
+void mtmi_cue_clear_patch(mtm_cue_sheet *sheet);
+
+/** Marks every channel that a cue or the patch uses; returns the highest. used has
+ *  MTM_CUE_CHANNEL_MOST + 1 places. */
+unsigned mtmi_cue_channels(const mtm_cue_sheet *sheet, bool *used);
+/** Puts a cue's own levels over those that stand. */
+void mtmi_cue_apply(const mtm_cue *cue, uint8_t *level);
+
+/** Adds a remark; false if out of memory. */
+bool mtmi_cue_remark_add(mtm_cue_sheet *sheet, size_t line, const char *code, const char *format,
+                         ...) __attribute__((format(printf, 4, 5)));
+
+/** A space, tab , / ; < > = or @. */
+bool mtmi_cue_is_delimiter(char c);
+
+/* Values (clause 7). Each takes a whole word; false: it is none. */
+bool mtmi_cue_integer(const char *word, unsigned *value);
+bool mtmi_cue_number(const char *word, uint32_t *tenths);
+bool mtmi_cue_time(const char *word, double *seconds);
+bool mtmi_cue_identifier(const char *word);
+
+/** What was strange about a level that was taken all the same. */
+typedef enum mtmi_cue_strange {
+    MTMI_CUE_PLAIN = 0,
+    MTMI_CUE_WIDE_HEX, /**< three or four hex digits */
+    MTMI_CUE_WORD      /**< FL */
+} mtmi_cue_strange;
+bool mtmi_cue_level(const char *word, uint8_t *level, mtmi_cue_strange *strange);
+
+#endif

@@ -1,0 +1,326 @@
+/* SPDX-License-Identifier: MIT */
+/* Cue text: the writer, which uses only what every receiver can be expected to read. */
+#include "control/cue_text.h"
+
+#include "base/error.h"
+#include "base/text.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LINE_END "\r\n"
+
+typedef struct writer {
+    const mtm_cue_sheet *sheet;
+    const mtm_cue_write_options *options;
+    mtmi_text text;
+    mtm_cue_write_report report;
+    uint16_t *channel; /* those that any cue or the patch uses, rising */
+    size_t channel_count;
+    uint8_t level[MTM_CUE_CHANNEL_MOST + 1]; /* as they stand */
+    bool in_cue[MTM_CUE_CHANNEL_MOST + 1];
+} writer;
+
+/* "5", "7.5", "1:30", "1:02:03.4": tenths of a second only where there are some. */
+static void add_time(writer *write, double seconds)
+{
+    unsigned long tenths = (unsigned long)floor(seconds * 10 + 0.5);
+    unsigned long whole = tenths / 10;
+    unsigned long hours = whole / 3600 < 99 ? whole / 3600 : 99;
+    unsigned long minutes = (whole - hours * 3600) / 60;
+
+    minutes = minutes < 99 ? minutes : 99;
+    unsigned long left = whole - hours * 3600 - minutes * 60;
+    write->report.times_rounded += fabs((double)tenths / 10 - seconds) > 1e-9 ? 1 : 0;
+    if (hours > 0)
+        mtmi_text_add(&write->text, " %lu:%02lu:%02lu", hours, minutes, left);
+    else if (minutes > 0)
+        mtmi_text_add(&write->text, " %lu:%02lu", minutes, left);
+    else
+        mtmi_text_add(&write->text, " %lu", left);
+    if (tenths % 10 != 0)
+        mtmi_text_add(&write->text, ".%lu", tenths % 10);
+}
+
+/* What fits of a text, in characters of the format; true if anything had to change. */
+static bool to_ascii(const char *from, size_t most, char *to)
+{
+    size_t used = 0;
+    bool changed = false;
+
+    for (; mtmi_cue_is_delimiter(*from); from++)
+        changed = true;
+    for (; *from != '\0'; from++) {
+        unsigned char c = (unsigned char)*from;
+        if ((c & 0xc0) == 0x80)
+            continue; /* the rest of a UTF-8 character */
+        bool allowed = c >= 0x20 && c < 0x7f && c != '!';
+        changed = changed || !allowed || used == most;
+        if (used < most)
+            to[used++] = allowed ? (char)c : c == '!' ? '.' : '?';
+    }
+    while (used > 0 && mtmi_cue_is_delimiter(to[used - 1])) {
+        used--;
+        changed = true;
+    }
+    to[used] = '\0';
+    return changed;
+}
+
+static void add_text(writer *write, const char *indent, const char *text)
+{
+    char line[MTM_CUE_LINE_MOST + 1];
+
+    if (text == NULL)
+        return;
+    size_t most = MTM_CUE_LINE_MOST - strlen(indent) - strlen("TEXT ");
+    write->report.texts_changed += to_ascii(text, most, line) ? 1 : 0;
+    if (line[0] != '\0')
+        mtmi_text_add(&write->text, "%sTEXT %s" LINE_END, indent, line);
+}
+
+static void add_times(writer *write, const char *indent, const char *keyword, double time_s,
+                      double wait_s)
+{
+    mtmi_text_add(&write->text, "%s%s", indent, keyword);
+    add_time(write, time_s);
+    if (wait_s >= 0.05)
+        add_time(write, wait_s);
+    mtmi_text_add(&write->text, LINE_END);
+}
+
+/* CHAN lines, filled up to 80 characters. */
+typedef struct chan_line {
+    const char *indent;
+    char line[MTM_CUE_LINE_MOST + 1];
+    size_t used;
+} chan_line;
+
+static void end_chan(writer *write, chan_line *out)
+{
+    if (out->used > 0)
+        mtmi_text_add(&write->text, "%sCHAN%s" LINE_END, out->indent, out->line);
+    out->used = 0;
+}
+
+static void add_chan(writer *write, chan_line *out, uint16_t channel, uint8_t level)
+{
+    char pair[16];
+    bool fine = write->options->coarse_only && write->sheet->is_coarse[channel - 1];
+    int length =
+        snprintf(pair, sizeof pair, " %u@H%02X", (unsigned)channel, fine ? 0U : (unsigned)level);
+
+    if (strlen(out->indent) + 4 + out->used + (size_t)length > MTM_CUE_LINE_MOST)
+        end_chan(write, out);
+    memcpy(out->line + out->used, pair, (size_t)length + 1);
+    out->used += (size_t)length;
+}
+
+/* The levels of a part, and in a cue's own those that no part mentions, in order of channels. */
+static void add_levels(writer *write, const char *indent, const mtm_cue_part *part, bool fill)
+{
+    chan_line out = {.indent = indent};
+    size_t next = 0;
+
+    for (size_t i = 0; fill && i < write->channel_count; i++) {
+        uint16_t channel = write->channel[i];
+        while (next < part->level_count && part->level[next].channel < channel) {
+            add_chan(write, &out, part->level[next].channel, part->level[next].level);
+            next++;
+        }
+        if (!write->in_cue[channel])
+            add_chan(write, &out, channel, write->level[channel]);
+    }
+    for (; next < part->level_count; next++)
+        add_chan(write, &out, part->level[next].channel, part->level[next].level);
+    end_chan(write, &out);
+}
+
+static void mark(writer *write, const mtm_cue *cue, bool in)
+{
+    for (size_t p = 0; p < cue->part_count; p++) {
+        for (size_t l = 0; l < cue->part[p].level_count; l++)
+            write->in_cue[cue->part[p].level[l].channel] = in;
+    }
+}
+
+static void add_number(writer *write, const char *keyword, uint32_t tenths)
+{
+    mtmi_text_add(&write->text, "%s %u", keyword, (unsigned)(tenths / 10));
+    if (tenths % 10 != 0)
+        mtmi_text_add(&write->text, ".%u", (unsigned)(tenths % 10));
+    mtmi_text_add(&write->text, LINE_END);
+}
+
+static void add_part(writer *write, const mtm_cue *cue, size_t index, bool fill)
+{
+    const mtm_cue_part *part = &cue->part[index];
+    const char *indent = index == 0 ? "  " : "    ";
+
+    if (index > 0)
+        mtmi_text_add(&write->text, "  PART %u" LINE_END, (unsigned)part->number);
+    add_text(write, indent, part->text);
+    if (cue->kind != MTM_CUE_GROUP && part->has_up)
+        add_times(write, indent, "UP", part->up_s, part->up_wait_s);
+    if (cue->kind != MTM_CUE_GROUP && part->has_down)
+        add_times(write, indent, "DOWN", part->down_s, part->down_wait_s);
+    if (index == 0 && cue->has_follow)
+        add_times(write, indent, "FOLLOWON", cue->follow_s, 0);
+    if (index == 0 && cue->link_tenths != 0)
+        add_number(write, "  LINK", cue->link_tenths);
+    add_levels(write, indent, part, fill && index == 0);
+}
+
+static void add_cue(writer *write, const mtm_cue *cue)
+{
+    static const char *const keywords[] = {"CUE", "GROUP", "SUB"};
+    bool fill = cue->kind == MTM_CUE_CUE && !write->options->as_given;
+
+    mtmi_text_add(&write->text, LINE_END);
+    add_number(write, keywords[cue->kind], cue->number_tenths);
+    if (fill && write->options->missing == MTM_CUE_ZERO)
+        memset(write->level, 0, sizeof write->level);
+    mark(write, cue, true);
+    for (size_t p = 0; p < cue->part_count; p++)
+        add_part(write, cue, p, fill);
+    mark(write, cue, false);
+    if (cue->kind == MTM_CUE_CUE)
+        mtmi_cue_apply(cue, write->level);
+}
+
+static void add_note(writer *write)
+{
+    char line[MTM_CUE_LINE_MOST + 1];
+
+    if (write->options->note == NULL)
+        return;
+    (void)to_ascii(write->options->note, MTM_CUE_LINE_MOST - 2, line);
+    mtmi_text_add(&write->text, "! %s" LINE_END, line);
+}
+
+/* For people: what the format itself cannot say. */
+static void add_pairs(writer *write)
+{
+    char line[MTM_CUE_LINE_MOST + 1] = "";
+    size_t used = 0;
+
+    for (unsigned channel = 1; channel <= write->sheet->coarse_most; channel++) {
+        char pair[16];
+        if (!write->sheet->is_coarse[channel])
+            continue;
+        int length = snprintf(pair, sizeof pair, " %u/%u", channel, channel + 1);
+        if (used + (size_t)length > MTM_CUE_LINE_MOST - 18) {
+            mtmi_text_add(&write->text, "! Coarse and fine:%s" LINE_END, line);
+            used = 0;
+        }
+        memcpy(line + used, pair, (size_t)length + 1);
+        used += (size_t)length;
+    }
+    if (used > 0)
+        mtmi_text_add(&write->text, "! Coarse and fine:%s" LINE_END, line);
+}
+
+/* One line a channel's dimmers would be shorter, but dimmers in order are easier to check. */
+static void add_patch(writer *write)
+{
+    char line[MTM_CUE_LINE_MOST + 1] = "";
+    size_t used = 0;
+
+    for (size_t dimmer = 1; dimmer <= write->sheet->dimmer_most; dimmer++) {
+        const mtm_cue_patch *patch = &write->sheet->patch_of[dimmer];
+        char triple[24];
+        if (patch->channel == 0)
+            continue;
+        int length = snprintf(triple, sizeof triple, " %u<%u@H%02X", (unsigned)patch->channel,
+                              (unsigned)dimmer, (unsigned)patch->level);
+        if (used + (size_t)length > MTM_CUE_LINE_MOST - strlen("PATCH 1")) {
+            mtmi_text_add(&write->text, "PATCH 1%s" LINE_END, line);
+            used = 0;
+        }
+        memcpy(line + used, triple, (size_t)length + 1);
+        used += (size_t)length;
+    }
+    if (used > 0)
+        mtmi_text_add(&write->text, "PATCH 1%s" LINE_END, line);
+}
+
+static void add_head(writer *write)
+{
+    const mtm_cue_sheet *sheet = write->sheet;
+
+    mtmi_text_add(&write->text, "IDENT 3:0" LINE_END);
+    add_note(write);
+    add_pairs(write);
+    if (sheet->manufacturer[0] != '\0')
+        mtmi_text_add(&write->text, "MANUFACTURER %s" LINE_END, sheet->manufacturer);
+    if (sheet->console[0] != '\0')
+        mtmi_text_add(&write->text, "CONSOLE %s" LINE_END, sheet->console);
+    if (write->options->clear_all)
+        mtmi_text_add(&write->text, "CLEAR ALL" LINE_END);
+    if (write->channel_count > 0)
+        mtmi_text_add(&write->text, "SET CHANNELS %u" LINE_END,
+                      (unsigned)write->channel[write->channel_count - 1]);
+    if (sheet->has_default_up)
+        add_times(write, "", "SET DEFAULT UP", sheet->default_up_s, 0);
+    if (sheet->has_default_down)
+        add_times(write, "", "SET DEFAULT DOWN", sheet->default_down_s, 0);
+    add_patch(write);
+}
+
+static bool list_channels(writer *write)
+{
+    unsigned most = mtmi_cue_channels(write->sheet, write->in_cue);
+
+    write->channel = malloc((most + 1) * sizeof *write->channel);
+    if (write->channel == NULL)
+        return false;
+    for (unsigned channel = 1; channel <= most; channel++) {
+        if (write->in_cue[channel])
+            write->channel[write->channel_count++] = (uint16_t)channel;
+        write->in_cue[channel] = false;
+    }
+    return true;
+}
+
+static mtm_result write_all(writer *write, mtm_error *error)
+{
+    if (!list_channels(write))
+        return mtmi_fail_memory(error);
+    add_head(write);
+    for (size_t i = 0; i < write->sheet->count; i++) {
+        add_cue(write, write->sheet->cue[i]);
+        if (write->text.length > MTM_CUE_TEXT_MOST)
+            return mtmi_fail(error, MTM_LIMIT,
+                             "the cue text would be larger than %zu characters: fewer cues, or "
+                             "cues as given, are needed",
+                             MTM_CUE_TEXT_MOST);
+    }
+    mtmi_text_add(&write->text, LINE_END "ENDDATA" LINE_END);
+    return write->text.failed ? mtmi_fail_memory(error) : MTM_OK;
+}
+
+mtm_result mtm_cue_text_write(const mtm_cue_sheet *sheet, const mtm_cue_write_options *options,
+                              char **text, size_t *length, mtm_cue_write_report *report,
+                              mtm_error *error)
+{
+    writer *write = calloc(1, sizeof *write);
+
+    if (write == NULL)
+        return mtmi_fail_memory(error);
+    write->sheet = sheet;
+    write->options = options;
+    mtm_result result = write_all(write, error);
+    if (result == MTM_OK) {
+        *text = write->text.data;
+        *length = write->text.length;
+        if (report != NULL)
+            *report = write->report;
+        write->text = (mtmi_text){0};
+    }
+    mtmi_text_free(&write->text);
+    free(write->channel);
+    free(write);
+    return result;
+}
