@@ -3,6 +3,7 @@
 #include <metamer/dominant.h>
 
 #include "base/error.h"
+#include "colour/check.h"
 #include "colour/integrate.h"
 
 #include <math.h>
@@ -66,15 +67,13 @@ mtm_result mtm_dominant_from_xy(mtm_xy xy, mtm_xy white, mtm_observer observer,
 {
     if (dominant == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the dominant wavelength was given");
-    if (observer != MTM_OBSERVER_2 && observer != MTM_OBSERVER_10)
-        return mtmi_fail(error, MTM_INVALID,
-                         "observer %d was given; 0 (2 degrees) and 1 (10 degrees) are known",
-                         (int)observer);
-    if (!mtm_xy_valid(xy) || !mtm_xy_valid(white))
-        return mtmi_fail(error, MTM_INVALID,
-                         "x %g, y %g and white x %g, y %g are not both chromaticities; x >= 0, "
-                         "y > 0 and x + y <= 1 are needed",
-                         xy.x, xy.y, white.x, white.y);
+    mtm_result result = mtmi_check_observer(observer, error);
+    if (result == MTM_OK)
+        result = mtmi_check_xy("the colour", xy, error);
+    if (result == MTM_OK)
+        result = mtmi_check_xy("the white", white, error);
+    if (result != MTM_OK)
+        return result;
 
     mtm_xy ray = {xy.x - white.x, xy.y - white.y};
     if (hypot(ray.x, ray.y) < SAME_XY)

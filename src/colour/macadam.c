@@ -3,6 +3,7 @@
 #include <metamer/tolerance.h>
 
 #include "base/error.h"
+#include "colour/check.h"
 
 #include <math.h>
 
@@ -71,11 +72,11 @@ mtm_result mtm_macadam_steps(mtm_xy centre, mtm_xy xy, double *steps, mtm_error 
 {
     if (steps == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the steps was given");
-    if (!mtm_xy_valid(centre) || !mtm_xy_valid(xy))
-        return mtmi_fail(error, MTM_INVALID,
-                         "x %g, y %g and x %g, y %g are not both chromaticities; x >= 0, y > 0 and "
-                         "x + y <= 1 are needed",
-                         centre.x, centre.y, xy.x, xy.y);
+    mtm_result result = mtmi_check_xy("the centre", centre, error);
+    if (result == MTM_OK)
+        result = mtmi_check_xy("the colour", xy, error);
+    if (result != MTM_OK)
+        return result;
 
     struct metric m = metric_at(centre);
     double dx = xy.x - centre.x;

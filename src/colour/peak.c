@@ -3,20 +3,9 @@
 #include <metamer/dominant.h>
 
 #include "base/error.h"
-#include "colour/integrate.h"
+#include "colour/check.h"
 
 #include <math.h>
-
-static mtm_result check_spectrum(const mtm_spectrum *spectrum, mtm_error *error)
-{
-    if (spectrum == NULL)
-        return mtmi_fail(error, MTM_INVALID, "no spectrum was given");
-    for (int i = 0; i < MTM_SPECTRUM_COUNT; i++)
-        if (!isfinite(spectrum->value[i]))
-            return mtmi_fail(error, MTM_INVALID, "the spectrum is not a finite number at %d nm",
-                             MTM_SPECTRUM_FIRST_NM + i);
-    return MTM_OK;
-}
 
 /* Top of the parabola through the sample and its neighbours, in samples from it; 0 at an end. */
 static double top_offset(const double *value, int at)
@@ -46,7 +35,7 @@ mtm_result mtm_peak_from_spectrum(const mtm_spectrum *spectrum, mtm_peak *peak, 
 
     if (peak == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the peak was given");
-    mtm_result result = check_spectrum(spectrum, error);
+    mtm_result result = mtmi_check_spectrum(spectrum, error);
     if (result != MTM_OK)
         return result;
     const double *value = spectrum->value;
@@ -75,7 +64,7 @@ mtm_result mtm_ler_from_spectrum(const mtm_spectrum *spectrum, double *lm_per_w,
 
     if (lm_per_w == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the efficacy was given");
-    mtm_result result = check_spectrum(spectrum, error);
+    mtm_result result = mtmi_check_spectrum(spectrum, error);
     if (result != MTM_OK)
         return result;
     for (int i = 0; i < MTM_SPECTRUM_COUNT; i++)

@@ -3,6 +3,7 @@
 #include <metamer/quality.h>
 
 #include "base/error.h"
+#include "colour/check.h"
 #include "colour/cri.h"
 #include "colour/fidelity.h"
 #include "colour/integrate.h"
@@ -111,17 +112,6 @@ mtm_result mtmi_quality_reference_at(const mtmi_quality_kernel *kernel, double c
     return result;
 }
 
-static mtm_result check_spectrum(const mtm_spectrum *spectrum, mtm_error *error)
-{
-    if (spectrum == NULL)
-        return mtmi_fail(error, MTM_INVALID, "no spectrum was given");
-    for (int i = 0; i < MTM_SPECTRUM_COUNT; i++)
-        if (!isfinite(spectrum->value[i]))
-            return mtmi_fail(error, MTM_INVALID, "the spectrum is not a finite number at %d nm",
-                             MTM_SPECTRUM_FIRST_NM + i);
-    return MTM_OK;
-}
-
 /* Noise below zero is let pass while the sums are those of a light. */
 static mtm_result white_of(const mtmi_quality_light *light, mtm_white *white, mtm_error *error)
 {
@@ -173,7 +163,7 @@ mtm_result mtm_quality_from_spectrum(const mtm_spectrum *spectrum, mtm_quality *
 
     if (quality == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the quality was given");
-    mtm_result result = check_spectrum(spectrum, error);
+    mtm_result result = mtmi_check_spectrum(spectrum, error);
     if (result != MTM_OK)
         return result;
     mtmi_quality_light_from_spectrum(kernel, spectrum, &light);
@@ -209,7 +199,7 @@ mtm_result mtm_fidelity_from_spectrum(const mtm_spectrum *spectrum, mtm_fidelity
 static mtm_result ssi_bins(const mtm_spectrum *spectrum, const char *which,
                            mtmi_quality_light *light, mtm_error *error)
 {
-    mtm_result result = check_spectrum(spectrum, error);
+    mtm_result result = mtmi_check_spectrum(spectrum, error);
 
     if (result != MTM_OK)
         return result;

@@ -3,6 +3,7 @@
 #include <metamer/tolerance.h>
 
 #include "base/error.h"
+#include "colour/check.h"
 
 #include <metamer/white.h>
 
@@ -23,15 +24,6 @@ static const mtm_white_class classes[MTM_WHITE_CLASS_COUNT] = {
 const mtm_white_class *mtm_white_classes(void)
 {
     return classes;
-}
-
-static mtm_result check_xy(mtm_xy xy, mtm_error *error)
-{
-    if (mtm_xy_valid(xy))
-        return MTM_OK;
-    return mtmi_fail(error, MTM_INVALID,
-                     "x %g, y %g is no chromaticity; x >= 0, y > 0 and x + y <= 1 are needed", xy.x,
-                     xy.y);
 }
 
 /* Target of Duv by temperature, ANSI C78.377-2017; it crosses zero near 2870 K. */
@@ -124,7 +116,7 @@ mtm_result mtm_white_class_holds(const mtm_white_class *white_class, double step
 
     if (holds == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the answer was given");
-    mtm_result result = check_xy(xy, error);
+    mtm_result result = mtmi_check_xy("the colour", xy, error);
     if (result != MTM_OK)
         return result;
     result = mtm_white_class_corners(white_class, steps, corner, error);
@@ -138,9 +130,9 @@ mtm_result mtm_steps(mtm_xy a, mtm_xy b, double *steps, mtm_error *error)
 {
     if (steps == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the steps was given");
-    mtm_result result = check_xy(a, error);
+    mtm_result result = mtmi_check_xy("the first colour", a, error);
     if (result == MTM_OK)
-        result = check_xy(b, error);
+        result = mtmi_check_xy("the second colour", b, error);
     if (result != MTM_OK)
         return result;
     *steps = mtm_uv_distance(mtm_uv_from_xy(a), mtm_uv_from_xy(b)) / MTM_STEP_UV;

@@ -3,6 +3,7 @@
 #include <metamer/white.h>
 
 #include "base/error.h"
+#include "colour/check.h"
 #include "colour/locus.h"
 #include "colour/radiator.h"
 #include "data/locus.h"
@@ -52,10 +53,9 @@ mtm_result mtm_white_from_xy(mtm_xy xy, mtm_white *white, mtm_error *error)
 {
     if (white == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the white was given");
-    if (!(xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1)) /* NaN fails too */
-        return mtmi_fail(error, MTM_INVALID,
-                         "x %g, y %g is no chromaticity; x >= 0, y > 0 and x + y <= 1 are needed",
-                         xy.x, xy.y);
+    if (!(xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1)) /* without a call; NaN fails too */
+        return mtmi_check_xy("the colour", xy, error);
+
     return white_from_place(xy, mtmi_locus_nearest(xy), white, error);
 }
 
@@ -93,21 +93,16 @@ mtm_result mtm_white_to_xy(mtm_white white, mtm_xy *xy, mtm_error *error)
     return MTM_OK;
 }
 
-static mtm_result check_observer(mtm_observer observer, const mtm_xy *xy, mtm_error *error)
+static mtm_result check_locus_call(mtm_observer observer, const mtm_xy *xy, mtm_error *error)
 {
     if (xy == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the chromaticity was given");
-    if (observer != MTM_OBSERVER_2 && observer != MTM_OBSERVER_10)
-        return mtmi_fail(error, MTM_INVALID,
-                         "observer %d was given; 0 (2 degrees) and 1 (10 "
-                         "degrees) are known",
-                         (int)observer);
-    return MTM_OK;
+    return mtmi_check_observer(observer, error);
 }
 
 mtm_result mtm_planck_xy(double cct_k, mtm_observer observer, mtm_xy *xy, mtm_error *error)
 {
-    mtm_result result = check_observer(observer, xy, error);
+    mtm_result result = check_locus_call(observer, xy, error);
     if (result == MTM_OK)
         result = check_cct(cct_k, MTM_CCT_MIN_K, error);
     if (result != MTM_OK)
@@ -134,7 +129,7 @@ static mtm_xy daylight_xy_10(mtm_xy d)
 
 mtm_result mtm_daylight_xy(double cct_k, mtm_observer observer, mtm_xy *xy, mtm_error *error)
 {
-    mtm_result result = check_observer(observer, xy, error);
+    mtm_result result = check_locus_call(observer, xy, error);
     if (result == MTM_OK)
         result = check_cct(cct_k, MTM_DAYLIGHT_MIN_K, error);
     if (result != MTM_OK)

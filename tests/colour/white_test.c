@@ -360,9 +360,9 @@ static const struct refused_row {
     mtm_result result;
     const char *says;
 } refused_rows[] = {
-    {"x not a number", {NAN, 0.3}, MTM_INVALID, "no chromaticity"},
-    {"y not a number", {0.3, NAN}, MTM_INVALID, "no chromaticity"},
-    {"x infinite", {INFINITY, 0.3}, MTM_INVALID, "no chromaticity"},
+    {"x not a number", {NAN, 0.3}, MTM_INVALID, "is no chromaticity"},
+    {"y not a number", {0.3, NAN}, MTM_INVALID, "is no chromaticity"},
+    {"x infinite", {INFINITY, 0.3}, MTM_INVALID, "is no chromaticity"},
     {"x negative", {-0.01, 0.3}, MTM_INVALID, "x >= 0"},
     {"y zero", {0.3, 0}, MTM_INVALID, "y > 0"},
     {"sum above one", {0.6, 0.41}, MTM_INVALID, "x + y <= 1"},
