@@ -61,7 +61,7 @@ typedef struct mtm_cue_part {
 } mtm_cue_part;
 
 /** A cue, group or submaster. Plain; borrowed from its sheet where a sheet hands it out. */
-typedef struct mtm_cue {
+typedef struct mtm_cue_entry {
     mtm_cue_kind kind;
     uint32_t number_tenths; /**< 1..99999 */
     uint16_t page;          /**< 0: none; read, never written */
@@ -70,7 +70,7 @@ typedef struct mtm_cue {
     uint32_t link_tenths; /**< the cue to run next; 0: the next number */
     size_t part_count;    /**< at least 1 */
     const mtm_cue_part *part; /**< numbers rise, the first is 0 */
-} mtm_cue;
+} mtm_cue_entry;
 
 /** Which channel drives which dimmer. A plain value. */
 typedef struct mtm_cue_patch {
@@ -88,7 +88,7 @@ MTM_API void mtm_cue_sheet_free(mtm_cue_sheet *sheet);
 
 /** Adds a copy of a cue, in place of one of the same kind and number. Only cues have follow-on,
  * link and more than one part with times; groups have no times, submasters one part. */
-MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue *cue,
+MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue,
                                                  mtm_error *error);
 /** Patches a dimmer to a channel, in place of an earlier patch of that dimmer. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_patch(mtm_cue_sheet *sheet, mtm_cue_patch patch,
@@ -107,7 +107,7 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_set_defaults(mtm_cue_sheet *sheet, 
 /** Cues, then groups, then submasters, each in rising order. */
 MTM_API size_t mtm_cue_sheet_count(const mtm_cue_sheet *sheet);
 /** Borrowed; index < count. */
-MTM_API const mtm_cue *mtm_cue_sheet_at(const mtm_cue_sheet *sheet, size_t index);
+MTM_API const mtm_cue_entry *mtm_cue_sheet_at(const mtm_cue_sheet *sheet, size_t index);
 /** How many dimmers are patched. */
 MTM_API size_t mtm_cue_sheet_patch_count(const mtm_cue_sheet *sheet);
 /** What a dimmer is patched to; its channel is 0 where it is not. */

@@ -26,7 +26,7 @@ bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_kind kind, uint32_t number_tenth
 {
     draft->open = true;
     draft->line = line;
-    draft->cue = (mtm_cue){.kind = kind, .number_tenths = number_tenths, .page = page};
+    draft->cue = (mtm_cue_entry){.kind = kind, .number_tenths = number_tenths, .page = page};
     draft->distinct = 0;
     draft->serial++;
     draft->count = 0;
@@ -139,7 +139,8 @@ static void fill_times(mtm_cue_part *part, const mtm_cue_part *instead)
     }
 }
 
-const mtm_cue *mtmi_draft_finish(mtmi_draft *draft, double default_up_s, double default_down_s)
+const mtm_cue_entry *mtmi_draft_finish(mtmi_draft *draft, double default_up_s,
+                                       double default_down_s)
 {
     mtm_cue_part defaults = {.up_s = default_up_s, .down_s = default_down_s};
     mtm_cue_part *parts = NULL;

@@ -25,7 +25,7 @@ typedef struct mtmi_draft_place {
 typedef struct mtmi_draft {
     bool open;
     size_t line;
-    mtm_cue cue;
+    mtm_cue_entry cue;
     mtmi_draft_part *part; /* the cue's own first */
     size_t count;
     size_t capacity;
@@ -49,7 +49,8 @@ void mtmi_draft_remove(mtmi_draft *draft, uint16_t channel);
 /** Copies length characters as the current part's text; *known says if it had one. */
 bool mtmi_draft_text(mtmi_draft *draft, const char *text, size_t length, bool *known);
 /** Puts parts and levels in order and fills in times; the cue is borrowed until the next call. */
-const mtm_cue *mtmi_draft_finish(mtmi_draft *draft, double default_up_s, double default_down_s);
+const mtm_cue_entry *mtmi_draft_finish(mtmi_draft *draft, double default_up_s,
+                                       double default_down_s);
 /** Lets go of the open cue. */
 void mtmi_draft_close(mtmi_draft *draft);
 

@@ -17,7 +17,7 @@ mtm_result mtm_cue_sheet_create(mtm_cue_sheet **out, mtm_error *error)
     return MTM_OK;
 }
 
-static void cue_free(mtm_cue *cue)
+static void cue_free(mtm_cue_entry *cue)
 {
     for (size_t i = 0; cue != NULL && cue->part != NULL && i < cue->part_count; i++) {
         free((void *)(uintptr_t)cue->part[i].text);
@@ -47,7 +47,7 @@ size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_kind kind, uint32_t num
 
     while (low < high) {
         size_t middle = low + (high - low) / 2;
-        const mtm_cue *each = sheet->cue[middle];
+        const mtm_cue_entry *each = sheet->cue[middle];
         if (each->kind < kind || (each->kind == kind && each->number_tenths < number_tenths))
             low = middle + 1;
         else
@@ -78,7 +78,7 @@ static mtm_result check_levels(const mtm_cue_part *part, mtm_error *error)
     return MTM_OK;
 }
 
-static mtm_result check_part(const mtm_cue *cue, size_t index, mtm_error *error)
+static mtm_result check_part(const mtm_cue_entry *cue, size_t index, mtm_error *error)
 {
     const mtm_cue_part *part = &cue->part[index];
 
@@ -93,7 +93,7 @@ static mtm_result check_part(const mtm_cue *cue, size_t index, mtm_error *error)
     return check_levels(part, error);
 }
 
-static mtm_result check_cue(const mtm_cue *cue, mtm_error *error)
+static mtm_result check_cue(const mtm_cue_entry *cue, mtm_error *error)
 {
     if (cue->kind > MTM_CUE_SUB)
         return mtmi_fail(error, MTM_INVALID, "no such kind of cue: %d", (int)cue->kind);
@@ -154,9 +154,9 @@ static bool copy_part(const mtm_cue_part *from, mtm_cue_part *to)
 }
 
 /* A cue with all it points to; NULL if out of memory. */
-static mtm_cue *copy_cue(const mtm_cue *from)
+static mtm_cue_entry *copy_cue(const mtm_cue_entry *from)
 {
-    mtm_cue *cue = malloc(sizeof *cue);
+    mtm_cue_entry *cue = malloc(sizeof *cue);
     mtm_cue_part *part = calloc(from->part_count, sizeof *part);
     bool good = cue != NULL && part != NULL;
 
@@ -182,7 +182,7 @@ static bool reserve(mtm_cue_sheet *sheet)
         return true;
     size_t capacity = sheet->capacity == 0 ? 16 : sheet->capacity * 2;
     /* NOLINTNEXTLINE(bugprone-sizeof-expression): an array of pointers is meant */
-    mtm_cue **cue = realloc(sheet->cue, capacity * sizeof *cue);
+    mtm_cue_entry **cue = realloc(sheet->cue, capacity * sizeof *cue);
     if (cue == NULL)
         return false;
     sheet->cue = cue;
@@ -190,7 +190,7 @@ static bool reserve(mtm_cue_sheet *sheet)
     return true;
 }
 
-mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue *cue, mtm_error *error)
+mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue, mtm_error *error)
 {
     bool found = false;
     mtm_result result = check_cue(cue, error);
@@ -201,7 +201,7 @@ mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue *cue, mtm_error
     if (!found && sheet->count == MTM_CUE_COUNT_MOST)
         return mtmi_fail(error, MTM_LIMIT, "more than %d cues, groups and submasters",
                          MTM_CUE_COUNT_MOST);
-    mtm_cue *copy = copy_cue(cue);
+    mtm_cue_entry *copy = copy_cue(cue);
     if (copy == NULL || !reserve(sheet)) {
         cue_free(copy);
         return mtmi_fail_memory(error);
@@ -303,7 +303,7 @@ size_t mtm_cue_sheet_count(const mtm_cue_sheet *sheet)
     return sheet->count;
 }
 
-const mtm_cue *mtm_cue_sheet_at(const mtm_cue_sheet *sheet, size_t index)
+const mtm_cue_entry *mtm_cue_sheet_at(const mtm_cue_sheet *sheet, size_t index)
 {
     return sheet->cue[index];
 }
@@ -351,7 +351,7 @@ unsigned mtmi_cue_channels(const mtm_cue_sheet *sheet, bool *used)
     return most;
 }
 
-void mtmi_cue_apply(const mtm_cue *cue, uint8_t *level)
+void mtmi_cue_apply(const mtm_cue_entry *cue, uint8_t *level)
 {
     for (size_t p = 0; p < cue->part_count; p++) {
         for (size_t l = 0; l < cue->part[p].level_count; l++)

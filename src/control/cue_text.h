@@ -13,7 +13,7 @@ typedef struct mtmi_cue_remark {
 } mtmi_cue_remark;
 
 struct mtm_cue_sheet {
-    mtm_cue **cue; /* each with all it points to; sorted by kind and number */
+    mtm_cue_entry **cue; /* each with all it points to; sorted by kind and number */
     size_t count;
     size_t capacity;
 
@@ -47,7 +47,7 @@ void mtmi_cue_clear_patch(mtm_cue_sheet *sheet);
  *  MTM_CUE_CHANNEL_MOST + 1 places. */
 unsigned mtmi_cue_channels(const mtm_cue_sheet *sheet, bool *used);
 /** Puts a cue's own levels over those that stand. */
-void mtmi_cue_apply(const mtm_cue *cue, uint8_t *level);
+void mtmi_cue_apply(const mtm_cue_entry *cue, uint8_t *level);
 
 /** Adds a remark; false if out of memory. */
 bool mtmi_cue_remark_add(mtm_cue_sheet *sheet, size_t line, const char *code, const char *format,

@@ -101,7 +101,7 @@ static void check_pairs(reader *read)
 }
 
 /* Which channels a cue has, to tell at the end whether some cues have fewer. */
-static void note_channels(reader *read, const mtm_cue *cue)
+static void note_channels(reader *read, const mtm_cue_entry *cue)
 {
     if (cue->kind != MTM_CUE_CUE)
         return;
@@ -119,7 +119,7 @@ static void note_channels(reader *read, const mtm_cue *cue)
     read->any_cue = true;
 }
 
-static void note_times(reader *read, const mtm_cue *cue)
+static void note_times(reader *read, const mtm_cue_entry *cue)
 {
     bool missing = cue->kind != MTM_CUE_GROUP && (!cue->part[0].has_up || !cue->part[0].has_down);
 
@@ -131,7 +131,7 @@ static void note_times(reader *read, const mtm_cue *cue)
            read->sheet->has_default_up || read->sheet->has_default_down ? "the default" : "0");
 }
 
-static void store(reader *read, const mtm_cue *cue)
+static void store(reader *read, const mtm_cue_entry *cue)
 {
     bool found = false;
 
@@ -159,7 +159,7 @@ static void close_block(reader *read)
     size_t line = read->line;
     read->line = draft->line; /* remarks on the whole cue stand where it began */
     check_pairs(read);
-    const mtm_cue *cue =
+    const mtm_cue_entry *cue =
         mtmi_draft_finish(draft, read->sheet->default_up_s, read->sheet->default_down_s);
     if (cue != NULL)
         store(read, cue);

@@ -138,7 +138,7 @@ static void add_levels(writer *write, const char *indent, const mtm_cue_part *pa
     end_chan(write, &out);
 }
 
-static void mark(writer *write, const mtm_cue *cue, bool in)
+static void mark(writer *write, const mtm_cue_entry *cue, bool in)
 {
     for (size_t p = 0; p < cue->part_count; p++) {
         for (size_t l = 0; l < cue->part[p].level_count; l++)
@@ -154,7 +154,7 @@ static void add_number(writer *write, const char *keyword, uint32_t tenths)
     mtmi_text_add(&write->text, LINE_END);
 }
 
-static void add_part(writer *write, const mtm_cue *cue, size_t index, bool fill)
+static void add_part(writer *write, const mtm_cue_entry *cue, size_t index, bool fill)
 {
     const mtm_cue_part *part = &cue->part[index];
     const char *indent = index == 0 ? "  " : "    ";
@@ -173,7 +173,7 @@ static void add_part(writer *write, const mtm_cue *cue, size_t index, bool fill)
     add_levels(write, indent, part, fill && index == 0);
 }
 
-static void add_cue(writer *write, const mtm_cue *cue)
+static void add_cue(writer *write, const mtm_cue_entry *cue)
 {
     static const char *const keywords[] = {"CUE", "GROUP", "SUB"};
     bool fill = cue->kind == MTM_CUE_CUE && !write->options->as_given;

@@ -348,9 +348,9 @@ static void check_example(const mtm_cue_sheet *sheet)
 
     assert_int_equal(mtm_cue_sheet_count(sheet), 5);
     assert_int_equal(mtm_cue_sheet_patch_count(sheet), 10);
-    const mtm_cue *first = mtm_cue_sheet_at(sheet, 0);
-    const mtm_cue *second = mtm_cue_sheet_at(sheet, 1);
-    const mtm_cue *third = mtm_cue_sheet_at(sheet, 2);
+    const mtm_cue_entry *first = mtm_cue_sheet_at(sheet, 0);
+    const mtm_cue_entry *second = mtm_cue_sheet_at(sheet, 1);
+    const mtm_cue_entry *third = mtm_cue_sheet_at(sheet, 2);
     assert_string_equal(first->part[0].text, "House down, warm wash");
     CHECK_NEAR("up", first->part[0].up_s, 5, 0);
     CHECK_NEAR("down", first->part[0].down_s, 7.5, 1e-9);
@@ -442,7 +442,7 @@ static void test_write_pairs(void **state)
                          .up_wait_s = 0.5,
                          .level = level,
                          .level_count = 3};
-    mtm_cue cue = {.number_tenths = 15, .part = &part, .part_count = 1, .has_follow = true};
+    mtm_cue_entry cue = {.number_tenths = 15, .part = &part, .part_count = 1, .has_follow = true};
     mtm_cue_write_report report = {0};
     mtm_cue_write_options options = {.note = "Small hall", .clear_all = true};
     char *text = NULL;
@@ -490,7 +490,7 @@ static void test_write_long(void **state)
     static mtm_cue_level level[600];
     char label[201];
     mtm_cue_part part = {.text = label, .level = level, .level_count = COUNT(level)};
-    mtm_cue cue = {.number_tenths = 10, .part = &part, .part_count = 1};
+    mtm_cue_entry cue = {.number_tenths = 10, .part = &part, .part_count = 1};
     char *body = calloc(1, 32768);
     mtm_cue_sheet *sheet = new_sheet();
 
@@ -534,7 +534,7 @@ static void test_times_again(void **state)
         double seconds = i < 200 ? i * 0.7 : MTM_CUE_TIME_MOST_S * (i - 200) / 199;
         mtm_cue_part part = {
             .has_up = true, .up_s = seconds, .has_down = true, .down_s = seconds / 2};
-        mtm_cue cue = {.number_tenths = 1 + i, .part = &part, .part_count = 1};
+        mtm_cue_entry cue = {.number_tenths = 1 + i, .part = &part, .part_count = 1};
         assert_int_equal(mtm_cue_sheet_add(sheet, &cue, NULL), MTM_OK);
     }
     char *text = write_sheet(sheet, (mtm_cue_write_options){0});
@@ -571,7 +571,7 @@ static void test_pair_incomplete(void **state)
     mtm_cue_sheet_free(sheet);
 }
 
-static void expect_not_added(mtm_cue cue, mtm_cue_part part, const char *what)
+static void expect_not_added(mtm_cue_entry cue, mtm_cue_part part, const char *what)
 {
     mtm_cue_sheet *sheet = new_sheet();
     mtm_error error = {""};
@@ -593,24 +593,24 @@ static void test_refused(void **state)
     mtm_error error = {""};
 
     (void)state;
-    expect_not_added((mtm_cue){0}, (mtm_cue_part){0}, "0.1 to 9999.9");
-    expect_not_added((mtm_cue){.number_tenths = 100000}, (mtm_cue_part){0}, "0.1 to 9999.9");
-    expect_not_added((mtm_cue){.number_tenths = 1, .link_tenths = 100000}, (mtm_cue_part){0},
+    expect_not_added((mtm_cue_entry){0}, (mtm_cue_part){0}, "0.1 to 9999.9");
+    expect_not_added((mtm_cue_entry){.number_tenths = 100000}, (mtm_cue_part){0}, "0.1 to 9999.9");
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .link_tenths = 100000}, (mtm_cue_part){0},
                      "link");
-    expect_not_added((mtm_cue){.number_tenths = 1, .kind = (mtm_cue_kind)7}, (mtm_cue_part){0},
-                     "kind");
-    expect_not_added((mtm_cue){.number_tenths = 1, .has_follow = true, .follow_s = -1},
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .kind = (mtm_cue_kind)7},
+                     (mtm_cue_part){0}, "kind");
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .has_follow = true, .follow_s = -1},
                      (mtm_cue_part){0}, "follow-on");
-    expect_not_added((mtm_cue){.number_tenths = 1, .kind = MTM_CUE_SUB, .has_follow = true},
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .kind = MTM_CUE_SUB, .has_follow = true},
                      (mtm_cue_part){0}, "follow-on");
-    expect_not_added((mtm_cue){.number_tenths = 1, .kind = MTM_CUE_SUB, .part_count = 2},
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .kind = MTM_CUE_SUB, .part_count = 2},
                      (mtm_cue_part){0}, "2 parts");
-    expect_not_added((mtm_cue){.number_tenths = 1}, (mtm_cue_part){.number = 1}, "part 1");
-    expect_not_added((mtm_cue){.number_tenths = 1}, (mtm_cue_part){.up_s = NAN}, "time");
-    expect_not_added((mtm_cue){.number_tenths = 1}, (mtm_cue_part){.down_s = 362440}, "time");
-    expect_not_added((mtm_cue){.number_tenths = 1}, (mtm_cue_part){.level = zero, .level_count = 1},
-                     "channel 0");
-    expect_not_added((mtm_cue){.number_tenths = 1},
+    expect_not_added((mtm_cue_entry){.number_tenths = 1}, (mtm_cue_part){.number = 1}, "part 1");
+    expect_not_added((mtm_cue_entry){.number_tenths = 1}, (mtm_cue_part){.up_s = NAN}, "time");
+    expect_not_added((mtm_cue_entry){.number_tenths = 1}, (mtm_cue_part){.down_s = 362440}, "time");
+    expect_not_added((mtm_cue_entry){.number_tenths = 1},
+                     (mtm_cue_part){.level = zero, .level_count = 1}, "channel 0");
+    expect_not_added((mtm_cue_entry){.number_tenths = 1},
                      (mtm_cue_part){.level = twice, .level_count = 2}, "must rise");
     assert_int_equal(mtm_cue_sheet_patch(sheet, (mtm_cue_patch){0, 1, 255}, &error), MTM_INVALID);
     assert_int_equal(mtm_cue_sheet_patch(sheet, (mtm_cue_patch){1, 0, 255}, &error), MTM_INVALID);
