@@ -101,7 +101,7 @@ static mtm_result check_object(const mtmi_node *node, mtm_error *error)
         if (++count > MTMI_JSON_KEYS_MOST)
             return mtmi_json_fail(node, error, "has more than %d keys", MTMI_JSON_KEYS_MOST);
         for (const cJSON *b = node->item->child; b != a; b = b->next) {
-            if (strcmp(a->string, b->string) == 0)
+            if (*a->string == *b->string && strcmp(a->string, b->string) == 0)
                 return mtmi_json_fail(node, error, "key \"%.60s\" stands twice", a->string);
         }
     }

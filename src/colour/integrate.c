@@ -2,6 +2,8 @@
 /* Integration: a portable kernel, its twins for wide registers, and the choice between them. */
 #include "colour/integrate.h"
 
+#include "base/cpu.h"
+
 #if defined(__x86_64__) && defined(__GNUC__)
 #define HAVE_X86_TWINS 1
 #include <immintrin.h>
@@ -84,7 +86,7 @@ integrate_avx2(const double value[MTM_SPECTRUM_COUNT], const double (*weights)[M
 
 static bool runs_avx2(void)
 {
-    return __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma");
+    return mtmi_cpu_has_avx2();
 }
 
 __attribute__((target("avx512f"))) static mtm_xyz
@@ -116,7 +118,7 @@ integrate_avx512(const double value[MTM_SPECTRUM_COUNT],
 
 static bool runs_avx512(void)
 {
-    return __builtin_cpu_supports("avx512f");
+    return mtmi_cpu_has_avx512();
 }
 
 /* The tails above take what is left after whole turns. */

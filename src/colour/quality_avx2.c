@@ -2,6 +2,8 @@
 /* Quality kernel for AVX2: the same loops, four samples at once; and the choice between the two. */
 #include "colour/quality_kernel.h"
 
+#include "base/cpu.h"
+
 #if defined(__x86_64__) && defined(__GNUC__)
 #include <immintrin.h>
 
@@ -52,8 +54,7 @@ static const mtmi_quality_kernel quality_avx2 = {
 
 const mtmi_quality_kernel *mtmi_quality_best(void)
 {
-    return __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma") ? &quality_avx2
-                                                                           : &mtmi_quality_portable;
+    return mtmi_cpu_has_avx2() ? &quality_avx2 : &mtmi_quality_portable;
 }
 #else
 const mtmi_quality_kernel *mtmi_quality_best(void)

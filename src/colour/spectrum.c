@@ -45,25 +45,35 @@ static double sprague_sample(const struct samples *s, ptrdiff_t index)
     return s->y[index];
 }
 
+/* The samples around an interval: two before it, its ends, two behind. */
+static const double *sprague_window(const struct samples *s, size_t index, double made[6])
+{
+    if (index >= 2 && index + 3 < s->count)
+        return s->y + index - 2;
+    for (size_t i = 0; i < 6; i++)
+        made[i] = sprague_sample(s, (ptrdiff_t)index + (ptrdiff_t)i - 2);
+    return made;
+}
+
 /* Sprague's fifth-degree polynomial in the interval that begins at index: its coefficients, the
  * constant first. CIE 167:2005. */
 static void sprague(const struct samples *s, size_t index, double coefficient[6])
 {
     static const double weight[6][6] = {
-        {0, 0, 24, 0, 0, 0},       {2, -16, 0, 16, -2, 0},        {-1, 16, -30, 16, -1, 0},
-        {-9, 39, -70, 66, -33, 7}, {13, -64, 126, -124, 61, -12}, {-5, 25, -50, 50, -25, 5},
+        /* a row a sample, a column a power; in units of 1/24 */
+        {0, 2, -1, -9, 13, -5},    {0, -16, 16, 39, -64, 25}, {24, 0, -30, -70, 126, -50},
+        {0, 16, 16, 66, -124, 50}, {0, -2, -1, -33, 61, -25}, {0, 0, 0, 7, -12, 5},
     };
-    double y[6];
+    double made[6];
+    double sum[6] = {0};
+    const double *y = sprague_window(s, index, made);
 
-    for (size_t i = 0; i < 6; i++)
-        y[i] = sprague_sample(s, (ptrdiff_t)index + (ptrdiff_t)i - 2);
-    for (size_t power = 0; power < 6; power++) {
-        double a = 0;
-
-        for (size_t i = 0; i < 6; i++)
-            a += weight[power][i] * y[i];
-        coefficient[power] = a / 24;
+    for (size_t i = 0; i < 6; i++) {
+        for (size_t power = 0; power < 6; power++)
+            sum[power] += weight[i][power] * y[i];
     }
+    for (size_t power = 0; power < 6; power++)
+        coefficient[power] = sum[power] / 24;
 }
 
 static double polynomial(const double coefficient[6], double t)
@@ -206,27 +216,31 @@ static void resample_any(const struct samples *s, double *value)
     }
 }
 
+/* The first grid point at or above nm. */
+static size_t grid_from(double nm)
+{
+    double place = ceil(nm - MTM_SPECTRUM_FIRST_NM);
+
+    return place <= 0 ? 0 : place >= MTM_SPECTRUM_COUNT ? MTM_SPECTRUM_COUNT : (size_t)place;
+}
+
 static void resample_even(const struct samples *s, double step, double *value)
 {
-    double coefficient[6] = {0};
-    size_t prepared = SIZE_MAX; /* the interval whose coefficients are there */
+    double last_nm = s->x[s->count - 1];
+    size_t k = grid_from(s->x[0]);
 
-    for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++) {
-        double x = MTM_SPECTRUM_FIRST_NM + (double)k;
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+        value[i] = outside(s, MTM_SPECTRUM_FIRST_NM + (double)i);
+    for (size_t index = 0; index + 1 < s->count; index++) {
+        double begin = s->x[0] + step * (double)index;
+        size_t end = grid_from(index + 2 < s->count ? begin + step : nextafter(last_nm, INFINITY));
+        double coefficient[6];
 
-        if (x < s->x[0] || x > s->x[s->count - 1]) {
-            value[k] = outside(s, x);
+        if (k >= end)
             continue;
-        }
-        double place = (x - s->x[0]) / step;
-        size_t index = (size_t)place;
-        if (index > s->count - 2)
-            index = s->count - 2;
-        if (index != prepared) {
-            sprague(s, index, coefficient);
-            prepared = index;
-        }
-        value[k] = polynomial(coefficient, place - (double)index);
+        sprague(s, index, coefficient);
+        for (; k < end; k++)
+            value[k] = polynomial(coefficient, (MTM_SPECTRUM_FIRST_NM + (double)k - begin) / step);
     }
 }
 

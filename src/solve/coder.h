@@ -20,7 +20,7 @@ struct mtm_coder {
     double most_watts; /* the fixture's power limit, and a little for sums that round */
     bool has_dimmer;
     struct mtmi_ladder dimmer;
-    struct mtmi_steps *steps; /* of the distinct 8-bit curves */
+    struct mtmi_steps *steps[MTM_EMITTERS_MAX + 1]; /* owned; of the distinct 8-bit curves */
     size_t steps_count;
     const mtm_curve *steps_curve[MTM_EMITTERS_MAX + 1]; /* borrowed, only while it is made */
 };

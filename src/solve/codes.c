@@ -14,16 +14,19 @@
 /* How many codes of the strongest emitter below its top are tried with a dimmer that suits them. */
 #define TOP_TRIES 4
 
-/* The steps of a curve, shared with a ladder that has the same. */
+/* The steps of a curve, shared with a ladder that has the same; NULL if out of memory. */
 static const struct mtmi_steps *share_steps(mtm_coder *coder, const mtm_curve *curve)
 {
     for (size_t i = 0; i < coder->steps_count; i++) {
         if (mtm_curve_equal(coder->steps_curve[i], curve))
-            return &coder->steps[i];
+            return coder->steps[i];
     }
-    struct mtmi_steps *steps = &coder->steps[coder->steps_count];
+    struct mtmi_steps *steps = malloc(sizeof *steps);
+    if (steps == NULL)
+        return NULL;
     mtmi_steps_fill(steps, curve);
-    coder->steps_curve[coder->steps_count++] = curve;
+    coder->steps_curve[coder->steps_count] = curve;
+    coder->steps[coder->steps_count++] = steps;
     return steps;
 }
 
@@ -37,6 +40,8 @@ static mtm_result prepare_ladder(mtm_coder *coder, struct mtmi_ladder *ladder,
             return result;
     } else {
         ladder->steps = share_steps(coder, curve);
+        if (ladder->steps == NULL)
+            return mtmi_fail_memory(error);
     }
     ladder->top_level = mtmi_ladder_level(ladder, ladder->top);
     return MTM_OK;
@@ -78,9 +83,7 @@ mtm_result mtm_coder_create(const mtm_fixture *fixture, const mtm_mode *mode, mt
     if (coder == NULL)
         return mtmi_fail_memory(error);
     coder->count = mtm_fixture_emitter_count(fixture);
-    coder->steps = malloc((coder->count + 1) * sizeof *coder->steps);
-    mtm_result result = coder->steps == NULL ? mtmi_fail_memory(error)
-                                             : prepare(coder, fixture, mode, observer, error);
+    mtm_result result = prepare(coder, fixture, mode, observer, error);
     if (result == MTM_OK) {
         *out = coder;
         coder = NULL;
@@ -96,7 +99,8 @@ void mtm_coder_free(mtm_coder *coder)
     for (size_t k = 0; k < coder->count; k++)
         mtm_curve_free(coder->emitter[k].curve);
     mtm_curve_free(coder->dimmer.curve);
-    free(coder->steps);
+    for (size_t i = 0; i < coder->steps_count; i++)
+        free(coder->steps[i]);
     free(coder);
 }
 
