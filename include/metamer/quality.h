@@ -57,8 +57,9 @@ typedef struct mtm_quality {
  *         light, or without a colour temperature (mtm_white_from_xy), which has no reference.
  * A white too far from its reference is computed all the same, and cri.far is set.
  *
- * TLCI is not computed: its camera's sensitivities could not be had. The melanopic ratio of CIE S
- * 026 is not either: its action spectrum could not be had.
+ * TLCI (EBU Tech 3355) is not computed: the sensitivities of its camera could not be had. The
+ * melanopic ratio of CIE S 026 is not either: its action spectrum could not be had (the openly
+ * packaged melanopic functions are earlier ones, with another peak).
  */
 MTM_API MTM_CHECKED mtm_result mtm_quality_from_spectrum(const mtm_spectrum *spectrum,
                                                          mtm_quality *quality, mtm_error *error);

@@ -74,8 +74,8 @@ static void write_white(const struct spectrum_facts *f, FILE *out)
     }
     (void)fprintf(out, "  CCT, Duv    %.0f K  %+.4f   ", f->white.cct_k, f->white.duv);
     if (f->has_tolerance)
-        (void)fprintf(out, "%.1f steps from nominal %d K, %s\n", f->tolerance.steps,
-                      f->tolerance.nearest->nominal_k,
+        (void)fprintf(out, "%.1f steps (MacAdam %.1f) from nominal %d K, %s\n", f->tolerance.steps,
+                      f->tolerance.macadam_steps, f->tolerance.nearest->nominal_k,
                       f->tolerance.within != NULL ? "within a quadrangle of C78.377"
                                                   : "outside all quadrangles of C78.377");
     else

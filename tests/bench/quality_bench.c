@@ -120,11 +120,12 @@ static double time_mixture(const mtmi_quality_kernel *kernel, int repeats, doubl
 static void report(const char *what, double each_s[ROUNDS], double ratio[ROUNDS])
 {
     qsort(each_s, ROUNDS, sizeof *each_s, by_value);
-    printf("%-22s %7.2f us each at best, %7.2f in the middle, %8.0f a second", what,
-           each_s[0] * 1e6, each_s[ROUNDS / 2] * 1e6, 1 / each_s[ROUNDS / 2]);
+    printf("%-22s %7.2f us each at best, %7.2f in the middle; %.0f a second at best, %.0f in the "
+           "middle",
+           what, each_s[0] * 1e6, each_s[ROUNDS / 2] * 1e6, 1 / each_s[0], 1 / each_s[ROUNDS / 2]);
     if (ratio != NULL) {
         qsort(ratio, ROUNDS, sizeof *ratio, by_value);
-        printf("; %.2f times (%.2f..%.2f) the kernel's", ratio[ROUNDS / 2], ratio[0],
+        printf("; %.2f (%.2f..%.2f) times the kernel's time", ratio[ROUNDS / 2], ratio[0],
                ratio[ROUNDS - 1]);
     }
     printf("\n");
