@@ -133,7 +133,8 @@ MTM_API size_t mtm_filters_like(const mtm_filters *filters, const mtm_filter *fi
 
 /**
  * The filters (or with pairs, the pairs; the same one twice is a pair) that bring a light nearest
- * to a chromaticity, by distance in u', v'; of equals, the brighter one. Nearest first.
+ * to a chromaticity, by distance in u', v'; of equals, the brighter one. Nearest first. A filter
+ * that only dims (less than 0.0005 in u', v') stands in no pair.
  * @return their number, <= count
  */
 MTM_API size_t mtm_filters_nearest(const mtm_filters *filters, mtm_xy target,

@@ -53,5 +53,10 @@ MTM_API mtm_quantity mtm_spectrum_set_quantity(const mtm_spectrum_set *set, size
 MTM_API void mtm_spectrum_set_range(const mtm_spectrum_set *set, size_t index, double *first_nm,
                                     double *last_nm);
 
+/** Least and largest value measured; index < count. On the grid, a polynomial between samples may
+ * go beyond them. */
+MTM_API void mtm_spectrum_set_extremes(const mtm_spectrum_set *set, size_t index, double *least,
+                                       double *most);
+
 MTM_END
 #endif

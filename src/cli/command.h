@@ -32,9 +32,9 @@ struct option_spec {
     const char *metavar; /**< NULL for a flag */
     const char *help;    /**< a sentence without a full stop */
     enum value_kind kind;
+    bool repeats;               /**< may be given more than once */
     double least, most;         /**< for numbers */
     const char *const *choices; /**< for VALUE_CHOICE; ends with NULL */
-    bool repeats;               /**< may be given more than once */
 };
 
 /** Options under a heading; a NULL title ends a list of groups; "" goes on with the one before. */

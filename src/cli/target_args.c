@@ -2,6 +2,8 @@
 /* Target arguments: the options that state a colour, shared by every command that takes one. */
 #include "cli/target_args.h"
 
+#include "cli/filter_args.h"
+
 #include "base/error.h"
 #include "base/number.h"
 
@@ -46,6 +48,21 @@ const struct option_spec target_options[] = {
     {.name = "spectrum",
      .metavar = "FILE",
      .help = "the colour of a spectrum (CSV: wavelength in nm, value)",
+     .kind = VALUE_TEXT},
+    {.name = "filter",
+     .metavar = "NAME",
+     .help =
+         "the colour of a filter over a light; NAME is one of the library or a file, A+B stacks "
+         "them",
+     .kind = VALUE_TEXT},
+    {.name = "over",
+     .metavar = "LIGHT",
+     .help = "the light before the filter: a temperature (3200), daylight:5600, a CIE illuminant "
+             "(A, D65) or a spectrum file",
+     .kind = VALUE_TEXT},
+    {.name = "filters",
+     .metavar = "FOLDER",
+     .help = "a folder of filters in place of the delivered library",
      .kind = VALUE_TEXT},
     {.name = "like",
      .metavar = "UNIT=CODE,...",
@@ -300,6 +317,13 @@ static mtm_result read_like(const struct args *args, const mtm_rig *rig, mtm_tar
                              error);
 }
 
+static mtm_result read_filter(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                              mtm_error *error)
+{
+    (void)rig;
+    return filter_target_from_args(args, observer_from_args(args), target, error);
+}
+
 static const struct form {
     const char *option;
     target_reader read;
@@ -312,6 +336,7 @@ static const struct form {
     {"rgb", read_rgb},
     {"like", read_like},
     {"spectrum", read_spectrum},
+    {"filter", read_filter},
 };
 
 #define FORM_COUNT (sizeof forms / sizeof forms[0])
@@ -326,8 +351,8 @@ static mtm_result check_companions(const struct args *args, mtm_error *error)
     return MTM_OK;
 }
 
-mtm_result target_from_args(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                            mtm_error *error)
+mtm_result target_beside_over(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                              mtm_error *error)
 {
     const struct form *found = NULL;
     mtm_result result = check_companions(args, error);
@@ -346,6 +371,18 @@ mtm_result target_from_args(const struct args *args, const mtm_rig *rig, mtm_tar
     if (found == NULL)
         return mtmi_fail(error, MTM_PARSE,
                          "no colour is stated; use one of --cct, --xy, --uv, --xyz, --daylight, "
-                         "--rgb, --spectrum, --like");
+                         "--rgb, --spectrum, --filter, --like");
     return found->read(args, rig, target, error);
+}
+
+mtm_result target_from_args(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                            mtm_error *error)
+{
+    static const char *const of_filter[] = {"over", "filters"};
+
+    for (size_t i = 0; i < sizeof of_filter / sizeof of_filter[0]; i++) {
+        if (args_has(args, of_filter[i]) && !args_has(args, "filter"))
+            return mtmi_fail(error, MTM_PARSE, "--%s goes with --filter", of_filter[i]);
+    }
+    return target_beside_over(args, rig, target, error);
 }

@@ -9,7 +9,8 @@
 #include <metamer/rig.h>
 #include <metamer/target.h>
 
-/** --xy, --uv, --xyz, --cct, --duv, --daylight, --rgb, --space, --spectrum, --like. */
+/** --xy, --uv, --xyz, --cct, --duv, --daylight, --rgb, --space, --spectrum, --filter, --over,
+ *  --filters, --like. */
 extern const struct option_spec target_options[];
 
 /** --observer. */
@@ -21,6 +22,10 @@ mtm_observer observer_from_args(const struct args *args);
 /** The one colour that args state. rig (may be NULL) is where --like finds its unit. */
 MTM_CHECKED mtm_result target_from_args(const struct args *args, const mtm_rig *rig,
                                         mtm_target *target, mtm_error *error);
+
+/** The same for a command that has its own use for --over and --filters. */
+MTM_CHECKED mtm_result target_beside_over(const struct args *args, const mtm_rig *rig,
+                                          mtm_target *target, mtm_error *error);
 
 /** The codes of "UNIT=CODE,CODE,..." in the order of the mode's slots. */
 MTM_CHECKED mtm_result unit_codes_from_text(const char *text, const mtm_rig *rig, size_t *unit,

@@ -4,6 +4,11 @@
 
 #include <stdlib.h>
 
+/* A filter that moves the light less than this in u', v' only dims it; in a pair it is a waste. */
+#define NEUTRAL 0.0005
+/* Less light than this, as a share, is darkness. */
+#define DARK 1e-5
+
 /* Nearer first; of equals the brighter, then the simpler. */
 static bool before(const mtm_near_filter *a, const mtm_near_filter *b)
 {
@@ -50,42 +55,70 @@ size_t mtm_filters_like(const mtm_filters *filters, const mtm_filter *filter,
     return held;
 }
 
-/* Offers one filter over a light; a dark colour has no chromaticity and is passed over. */
-static size_t offer_colour(const mtm_filter *filter, const mtm_spectrum *light, mtm_uv wanted,
-                           double bare_y, mtm_near_filter one, mtm_observer observer,
-                           mtm_near_filter *near, size_t held, size_t room)
-{
-    mtm_spectrum behind = mtm_filter_apply(filter, light);
-    mtm_xyz xyz = mtm_xyz_from_spectrum(&behind, observer);
+/* What the search goes by. */
+struct search {
+    const mtm_filters *filters;
+    const mtm_spectrum *light;
+    mtm_observer observer;
+    mtm_uv wanted, bare;
+    double bare_y;
+    mtm_near_filter *near;
+    size_t held, room;
+};
 
-    one.transmittance_y = xyz.y / bare_y;
-    if (!(one.transmittance_y > 1e-5))
-        return held;
-    one.distance = mtm_uv_distance(wanted, mtm_uv_from_xyz(xyz));
-    return offer(near, held, room, one);
+/* Offers what is behind one or two filters; a dark colour has no chromaticity and is passed over.
+ */
+static void offer_colour(struct search *search, const mtm_spectrum *behind, size_t first,
+                         size_t second)
+{
+    mtm_xyz xyz = mtm_xyz_from_spectrum(behind, search->observer);
+    mtm_near_filter one = {first, second, mtm_uv_distance(search->wanted, mtm_uv_from_xyz(xyz)),
+                           xyz.y / search->bare_y};
+
+    if (one.transmittance_y > DARK)
+        search->held = offer(search->near, search->held, search->room, one);
+}
+
+static bool is_neutral(const struct search *search, size_t index)
+{
+    mtm_spectrum behind = mtm_filter_apply(mtm_filters_at(search->filters, index), search->light);
+    mtm_xyz xyz = mtm_xyz_from_spectrum(&behind, search->observer);
+
+    return mtm_uv_distance(search->bare, mtm_uv_from_xyz(xyz)) < NEUTRAL;
+}
+
+static void offer_pairs(struct search *search, size_t first, const mtm_spectrum *behind_first)
+{
+    if (is_neutral(search, first))
+        return;
+    for (size_t k = first; k < mtm_filters_count(search->filters); k++) {
+        mtm_spectrum behind = mtm_filter_apply(mtm_filters_at(search->filters, k), behind_first);
+        if (!is_neutral(search, k))
+            offer_colour(search, &behind, first, k);
+    }
 }
 
 size_t mtm_filters_nearest(const mtm_filters *filters, mtm_xy target, const mtm_spectrum *light,
                            mtm_observer observer, bool pairs, mtm_near_filter *near, size_t count)
 {
-    size_t filter_count = mtm_filters_count(filters);
-    mtm_uv wanted = mtm_uv_from_xy(target);
-    double bare_y = mtm_xyz_from_spectrum(light, observer).y;
-    size_t held = 0;
+    mtm_xyz bare = mtm_xyz_from_spectrum(light, observer);
+    struct search search = {.filters = filters,
+                            .light = light,
+                            .observer = observer,
+                            .wanted = mtm_uv_from_xy(target),
+                            .bare = mtm_uv_from_xyz(bare),
+                            .bare_y = bare.y,
+                            .near = near,
+                            .room = count};
 
-    if (!(bare_y > 0))
+    if (!(bare.y > 0))
         return 0;
-    for (size_t i = 0; i < filter_count; i++) {
-        const mtm_filter *first = mtm_filters_at(filters, i);
-        if (!pairs) {
-            held = offer_colour(first, light, wanted, bare_y, (mtm_near_filter){i, SIZE_MAX, 0, 0},
-                                observer, near, held, count);
-            continue;
-        }
-        mtm_spectrum behind = mtm_filter_apply(first, light);
-        for (size_t k = i; k < filter_count; k++)
-            held = offer_colour(mtm_filters_at(filters, k), &behind, wanted, bare_y,
-                                (mtm_near_filter){i, k, 0, 0}, observer, near, held, count);
+    for (size_t i = 0; i < mtm_filters_count(filters); i++) {
+        mtm_spectrum behind = mtm_filter_apply(mtm_filters_at(filters, i), light);
+        if (pairs)
+            offer_pairs(&search, i, &behind);
+        else
+            offer_colour(&search, &behind, i, SIZE_MAX);
     }
-    return held;
+    return search.held;
 }

@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "base/file.h"
+#include "base/folder.h"
 #include "base/json.h"
 #include "colour/spectrum_json.h"
 
@@ -14,7 +15,6 @@
 #define KIND "filter/1"
 #define LEAST_FIRST_NM 400.0
 #define LEAST_LAST_NM 700.0
-#define SLACK 0.02 /* what a polynomial between samples of 0..1 may stick out */
 
 static mtm_result fail_as(const mtmi_node *node, mtm_result result, const mtm_error *inner,
                           mtm_error *error)
@@ -23,36 +23,33 @@ static mtm_result fail_as(const mtmi_node *node, mtm_result result, const mtm_er
     return result == MTM_INVALID ? MTM_PARSE : result;
 }
 
-mtm_result mtmi_filter_check(mtm_spectrum *transmittance, mtm_error *error)
+/* Between samples of 0..1 a polynomial may stick out. */
+static void cut(mtm_spectrum *transmittance)
 {
-    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
-        double value = transmittance->value[i];
-        if (!(value >= -SLACK && value <= 1 + SLACK))
-            return mtmi_fail(error, MTM_PARSE,
-                             "found transmittance %g at %zu nm; allowed is 0 to 1 (percent must be "
-                             "divided by 100)",
-                             value, MTM_SPECTRUM_FIRST_NM + i);
-    }
     for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
         double value = transmittance->value[i];
         transmittance->value[i] = value < 0 ? 0 : value > 1 ? 1 : value;
     }
-    return MTM_OK;
 }
 
 mtm_result mtmi_filter_from_set(const mtm_spectrum_set *set, size_t index, mtm_filter *filter,
                                 mtm_error *error)
 {
-    mtm_spectrum curve = *mtm_spectrum_set_at(set, index);
+    double least = 0;
+    double most = 0;
     mtm_quantity quantity = mtm_spectrum_set_quantity(set, index);
 
     if (quantity == MTM_QUANTITY_LIGHT || quantity == MTM_QUANTITY_REFLECTANCE)
         return mtmi_fail(error, MTM_PARSE, "holds %s; a transmittance is wanted",
                          quantity == MTM_QUANTITY_LIGHT ? "a light" : "a reflectance");
-    mtm_result result = mtmi_filter_check(&curve, error);
-    if (result != MTM_OK)
-        return result;
-    filter->transmittance = curve;
+    mtm_spectrum_set_extremes(set, index, &least, &most);
+    if (!(least >= 0 && most <= 1))
+        return mtmi_fail(error, MTM_PARSE,
+                         "found a transmittance of %g; allowed is 0 to 1 (percent must be divided "
+                         "by 100)",
+                         least < 0 ? least : most);
+    filter->transmittance = *mtm_spectrum_set_at(set, index);
+    cut(&filter->transmittance);
     (void)snprintf(filter->name, sizeof filter->name, "%.*s", MTM_FILTER_NAME_MOST,
                    mtm_spectrum_set_name(set, index));
     return MTM_OK;
@@ -75,24 +72,62 @@ static mtm_result check_reach(const mtmi_node *list, mtm_error *error)
     return MTM_OK;
 }
 
-static mtm_result read_curve(const mtmi_node *node, const char *base_dir, mtm_filter *filter,
-                             mtm_error *error)
+static mtm_result load_curve(const char *path, mtm_filter *filter, mtm_error *error)
 {
-    mtm_spectrum curve = {{0}};
-    mtm_error inner = {""};
-    mtm_result result = MTM_OK;
+    mtm_spectrum_set *set = NULL;
+    mtm_filter read = {.name = ""};
+    mtm_result result = mtm_spectrum_set_load(path, MTM_ENDS_HOLD, &set, error);
 
-    if (cJSON_IsArray(node->item))
-        result = check_reach(node, error);
-    if (result == MTM_OK)
-        result = mtmi_json_as_spectrum(node, base_dir, MTM_ENDS_HOLD, 1, &curve, error);
     if (result != MTM_OK)
         return result;
-    result = mtmi_filter_check(&curve, &inner);
+    size_t count = mtm_spectrum_set_count(set);
+    if (count != 1) {
+        mtm_spectrum_set_free(set);
+        return mtmi_fail(error, MTM_PARSE, "%s: holds %zu curves where one filter is wanted", path,
+                         count);
+    }
+    result = mtmi_filter_from_set(set, 0, &read, error);
+    mtm_spectrum_set_free(set);
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, path);
+        return result;
+    }
+    *filter = read;
+    return MTM_OK;
+}
+
+static mtm_result read_named_curve(const mtmi_node *node, const char *base_dir,
+                                   mtm_spectrum *transmittance, mtm_error *error)
+{
+    const char *name = NULL;
+    char *path = NULL;
+    mtm_filter read;
+    mtm_error inner = {""};
+    mtm_result result = mtmi_json_as_string(node, &name, error);
+
+    if (result != MTM_OK)
+        return result;
+    result = mtmi_find_file(base_dir, name, &path, &inner);
+    if (result == MTM_OK)
+        result = load_curve(path, &read, &inner);
+    free(path);
     if (result != MTM_OK)
         return fail_as(node, result, &inner, error);
-    filter->transmittance = curve;
+    *transmittance = read.transmittance;
     return MTM_OK;
+}
+
+static mtm_result read_curve(const mtmi_node *node, const char *base_dir,
+                             mtm_spectrum *transmittance, mtm_error *error)
+{
+    if (cJSON_IsString(node->item))
+        return read_named_curve(node, base_dir, transmittance, error);
+    mtm_result result = check_reach(node, error);
+    if (result == MTM_OK)
+        result = mtmi_json_as_spectrum(node, base_dir, MTM_ENDS_HOLD, 1, transmittance, error);
+    if (result == MTM_OK)
+        cut(transmittance);
+    return result;
 }
 
 /* A number that may be missing. */
@@ -179,7 +214,7 @@ static mtm_result read_root(const mtmi_node *root, const char *base_dir, mtm_fil
         return result;
     (void)snprintf(filter->name, sizeof filter->name, "%s", name);
     if (is_curve && mtmi_json_child(root, "transmittance", &node))
-        return read_curve(&node, base_dir, filter, error);
+        return read_curve(&node, base_dir, &filter->transmittance, error);
     return read_shifts(root, name, filter, error);
 }
 
@@ -217,30 +252,6 @@ static mtm_result load_json(const char *path, mtm_filter *filter, mtm_error *err
     free(folder);
     free(text);
     return result;
-}
-
-static mtm_result load_curve(const char *path, mtm_filter *filter, mtm_error *error)
-{
-    mtm_spectrum_set *set = NULL;
-    mtm_filter read = {.name = ""};
-    mtm_result result = mtm_spectrum_set_load(path, MTM_ENDS_HOLD, &set, error);
-
-    if (result != MTM_OK)
-        return result;
-    size_t count = mtm_spectrum_set_count(set);
-    if (count != 1) {
-        mtm_spectrum_set_free(set);
-        return mtmi_fail(error, MTM_PARSE, "%s: holds %zu curves where one filter is wanted", path,
-                         count);
-    }
-    result = mtmi_filter_from_set(set, 0, &read, error);
-    mtm_spectrum_set_free(set);
-    if (result != MTM_OK) {
-        mtmi_error_prefix(error, path);
-        return result;
-    }
-    *filter = read;
-    return MTM_OK;
 }
 
 bool mtmi_is_filter_json(const char *path)

@@ -6,9 +6,6 @@
 #include <metamer/filter.h>
 #include <metamer/spectrum_file.h>
 
-/** Refuses what is no transmittance and cuts what sticks out a hair. No file in the sentence. */
-MTM_CHECKED mtm_result mtmi_filter_check(mtm_spectrum *transmittance, mtm_error *error);
-
 /** A filter from a curve of a set, checked. No file in the sentence. */
 MTM_CHECKED mtm_result mtmi_filter_from_set(const mtm_spectrum_set *set, size_t index,
                                             mtm_filter *filter, mtm_error *error);

@@ -20,6 +20,7 @@ struct member {
     char *name;
     mtm_quantity quantity;
     double first_nm, last_nm;
+    double least, most; /* of the samples */
     mtm_spectrum spectrum;
 };
 
@@ -68,6 +69,13 @@ void mtm_spectrum_set_range(const mtm_spectrum_set *set, size_t index, double *f
 {
     *first_nm = set->member[index].first_nm;
     *last_nm = set->member[index].last_nm;
+}
+
+void mtm_spectrum_set_extremes(const mtm_spectrum_set *set, size_t index, double *least,
+                               double *most)
+{
+    *least = set->member[index].least;
+    *most = set->member[index].most;
 }
 
 /* Bytes of the well-formed UTF-8 character at text; 0 if there is none. */
@@ -175,6 +183,16 @@ static mtm_result make_room(mtm_spectrum_set *set, const char *where, mtm_error 
     return MTM_OK;
 }
 
+static void find_extremes(const double *value, size_t count, struct member *member)
+{
+    member->least = value[0];
+    member->most = value[0];
+    for (size_t i = 1; i < count; i++) {
+        member->least = value[i] < member->least ? value[i] : member->least;
+        member->most = value[i] > member->most ? value[i] : member->most;
+    }
+}
+
 mtm_result mtmi_spectrum_set_add(mtm_spectrum_set *set, const char *where, const char *name,
                                  mtm_quantity quantity, mtm_ends ends, const double *wavelength_nm,
                                  const double *value, size_t count, mtm_error *error)
@@ -204,6 +222,7 @@ mtm_result mtmi_spectrum_set_add(mtm_spectrum_set *set, const char *where, const
     member->quantity = quantity;
     member->first_nm = wavelength_nm[0];
     member->last_nm = wavelength_nm[count - 1];
+    find_extremes(value, count, member);
     set->count++;
     return MTM_OK;
 }

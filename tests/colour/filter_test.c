@@ -280,6 +280,10 @@ static void test_nearest_term(void **state)
     assert_string_equal(mtm_filters_at(library, near.first)->name, "full CTB");
     CHECK_NEAR("distance", near.distance, 0, 1e-3);
     assert_true(near.transmittance_y > 0.2 && near.transmittance_y < 0.3);
+    assert_int_equal(
+        mtm_filters_nearest(library, target, &bare.spectrum, MTM_OBSERVER_2, true, &near, 1), 1);
+    assert_null(strstr(mtm_filters_at(library, near.first)->name, "grey"));
+    assert_null(strstr(mtm_filters_at(library, near.second)->name, "grey"));
 }
 
 static const struct light_row {
@@ -397,6 +401,16 @@ static const struct file_row {
     {"headings name", {"two.csv"}, {"nm,pale,deep\n380,0.1,0\n780,0.9,0.5\n"}, MTM_OK, "deep"},
     {"notes are no filters", {"README.md", "a.csv"}, {"hello", "380,0.1\n780,0.1\n"}, MTM_OK, "a"},
     {"filter file", {"a.json"}, {HEAD ", \"transmittance\": [[380, 0], [780, 1]]}"}, MTM_OK, "F"},
+    {"named curve",
+     {"a.json", "b.csv"},
+     {HEAD ", \"transmittance\": \"b.csv\"}", "380,0.1\n780,0.9\n"},
+     MTM_OK,
+     "F"},
+    {"named curve in percent",
+     {"a.json", "b.csv"},
+     {HEAD ", \"transmittance\": \"b.csv\"}", "380,10\n780,90\n"},
+     MTM_PARSE,
+     "found a transmittance of 90"},
     {"empty folder", {NULL}, {NULL}, MTM_NOT_FOUND, "holds no filter"},
     {"same name",
      {"a-b.csv", "A_B.csv"},
@@ -407,8 +421,8 @@ static const struct file_row {
      {"a.csv"},
      {"380,10\n780,90\n"},
      MTM_PARSE,
-     "a.csv: a: found transmittance 10 at 360 nm; allowed is 0 to 1 (percent"},
-    {"negative", {"a.csv"}, {"380,-0.1\n780,0.9\n"}, MTM_PARSE, "found transmittance -0.1"},
+     "a.csv: a: found a transmittance of 90; allowed is 0 to 1 (percent"},
+    {"negative", {"a.csv"}, {"380,-0.1\n780,0.9\n"}, MTM_PARSE, "found a transmittance of -0.1"},
     {"too short",
      {"a.csv"},
      {"420,0.1\n680,0.9\n"},
@@ -453,6 +467,8 @@ static void test_files(void **state)
         fail_msg("result %d: %s", (int)result, error.text);
     if (result == MTM_OK) {
         assert_int_equal(mtm_filters_find(filters, row->sentence, &found, &error), MTM_OK);
+        for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+            assert_true(found.transmittance.value[i] >= 0 && found.transmittance.value[i] <= 1);
     } else {
         assert_int_equal(strncmp(error.text, folder, strlen(folder)), 0);
         CHECK_HOLDS(error.text, row->sentence);

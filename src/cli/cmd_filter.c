@@ -1,0 +1,344 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer filter: what filters make of a light, and which come nearest to a colour. */
+#include "cli/filter_args.h"
+#include "cli/json_out.h"
+#include "cli/target_args.h"
+#include "cli/text_out.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define USUAL_LIGHT "3200"
+#define NEAR_MOST 50
+#define NEAR_USUAL 5
+#define NAME_WIDTH 30
+#define CURVE_STEP_NM 10
+
+/* One filter over the light. */
+struct row {
+    mtm_filter filter;
+    mtm_filtered made;
+    mtm_near_filter near[NEAR_MOST + 1];
+    size_t near_count;
+};
+
+/* All that a command line asks for. */
+struct work {
+    mtm_filters *filters;
+    mtm_light light;
+    mtm_observer observer;
+    size_t near_most;
+    struct row *rows; /* of the named filters, or of all */
+    size_t row_count;
+    bool is_list;    /* all of the library, without the nearest ones */
+    bool is_nearest; /* what comes next is set */
+    mtm_target target;
+    mtm_near_filter single[NEAR_MOST], pair[NEAR_MOST];
+    size_t single_count, pair_count;
+};
+
+/* A filter of the library is nearest to itself, which nobody asks; one more was sought for that. */
+static void drop_itself(const struct work *work, struct row *row)
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < row->near_count && kept < work->near_most; i++) {
+        const mtm_filter *found = mtm_filters_at(work->filters, row->near[i].first);
+        if (strcmp(found->name, row->filter.name) != 0)
+            row->near[kept++] = row->near[i];
+    }
+    row->near_count = kept;
+}
+
+static mtm_result fill_row(const struct work *work, const char *name, struct row *row,
+                           mtm_error *error)
+{
+    mtm_result result = mtm_filters_find(work->filters, name, &row->filter, error);
+
+    if (result != MTM_OK)
+        return result;
+    result =
+        mtm_filter_over(&row->filter, &work->light.spectrum, work->observer, &row->made, error);
+    if (result != MTM_OK)
+        return result;
+    if (work->is_list)
+        return MTM_OK;
+    row->near_count = mtm_filters_like(work->filters, &row->filter, &work->light.spectrum,
+                                       work->observer, row->near, work->near_most + 1);
+    drop_itself(work, row);
+    return MTM_OK;
+}
+
+static mtm_result fill_rows(const struct args *args, struct work *work, mtm_error *error)
+{
+    work->is_list = args->word_count == 0;
+    work->row_count = work->is_list ? mtm_filters_count(work->filters) : args->word_count;
+    work->rows = calloc(work->row_count, sizeof *work->rows);
+    if (work->rows == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; i < work->row_count; i++) {
+        const char *name = work->is_list ? mtm_filters_at(work->filters, i)->name : args->words[i];
+        mtm_result result = fill_row(work, name, &work->rows[i], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+static mtm_result find_nearest(const struct args *args, struct work *work, mtm_error *error)
+{
+    if (args->word_count > 0)
+        return mtmi_fail(error, MTM_PARSE,
+                         "found the filter \"%.60s\" beside --nearest, which looks for filters",
+                         args->words[0]);
+    mtm_result result = target_beside_over(args, NULL, &work->target, error);
+    if (result != MTM_OK)
+        return result;
+    work->single_count = mtm_filters_nearest(work->filters, work->target.xy, &work->light.spectrum,
+                                             work->observer, false, work->single, work->near_most);
+    work->pair_count = mtm_filters_nearest(work->filters, work->target.xy, &work->light.spectrum,
+                                           work->observer, true, work->pair, work->near_most);
+    return MTM_OK;
+}
+
+static void stack_name(const struct work *work, const mtm_near_filter *near, char *name,
+                       size_t room)
+{
+    const char *first = mtm_filters_at(work->filters, near->first)->name;
+
+    if (near->second == SIZE_MAX)
+        (void)snprintf(name, room, "%s", first);
+    else
+        (void)snprintf(name, room, "%s + %s", first,
+                       mtm_filters_at(work->filters, near->second)->name);
+}
+
+static mtm_xy light_xy(const struct work *work)
+{
+    return mtm_xy_from_xyz(mtm_xyz_from_spectrum(&work->light.spectrum, work->observer));
+}
+
+static void write_row(const struct row *row, FILE *out)
+{
+    mtm_xy xy = mtm_xy_from_xyz(row->made.xyz);
+
+    text_put(row->filter.name, NAME_WIDTH, out);
+    (void)fprintf(out, "  %5.1f  %.4f  %.4f", 100 * row->made.transmittance_y, xy.x, xy.y);
+    if (row->made.has_shift)
+        (void)fprintf(out, "  %6.0f  %+7.1f  %+.4f\n", row->made.after.cct_k, row->made.mired_shift,
+                      row->made.duv_shift);
+    else
+        (void)fprintf(out, "  %6s  %7s  %7s\n", "-", "-", "-");
+}
+
+static void write_like(const struct work *work, const struct row *row, FILE *out)
+{
+    (void)fprintf(out, "\nNearest to %s by CIEDE2000:", row->filter.name);
+    for (size_t i = 0; i < row->near_count; i++)
+        (void)fprintf(out, "%s %s %.1f", i > 0 ? "," : "",
+                      mtm_filters_at(work->filters, row->near[i].first)->name,
+                      row->near[i].distance);
+    (void)fputc('\n', out);
+}
+
+static void write_rows(const struct work *work, FILE *out)
+{
+    mtm_xy xy = light_xy(work);
+
+    (void)fprintf(out, "Over %s (x %.4f, y %.4f), %s observer\n\n", work->light.name, xy.x, xy.y,
+                  work->observer == MTM_OBSERVER_10 ? "10°" : "2°");
+    text_put("Filter", NAME_WIDTH, out);
+    (void)fprintf(out, "      Y       x       y     CCT    Shift      Duv\n");
+    text_put("", NAME_WIDTH, out);
+    (void)fprintf(out, "      %%                       K    mired    shift\n");
+    for (size_t i = 0; i < work->row_count; i++)
+        write_row(&work->rows[i], out);
+    for (size_t i = 0; !work->is_list && i < work->row_count; i++)
+        write_like(work, &work->rows[i], out);
+}
+
+static void write_found(const struct work *work, const char *title, const mtm_near_filter *near,
+                        size_t count, FILE *out)
+{
+    (void)fprintf(out, "\n");
+    text_put(title, 2 * NAME_WIDTH - 12, out);
+    (void)fprintf(out, "   Δu'v'    Y %%\n");
+    for (size_t i = 0; i < count; i++) {
+        char name[2 * MTM_FILTER_NAME_MOST + 8];
+        stack_name(work, &near[i], name, sizeof name);
+        text_put(name, 2 * NAME_WIDTH - 12, out);
+        (void)fprintf(out, "  %.4f  %5.1f\n", near[i].distance, 100 * near[i].transmittance_y);
+    }
+}
+
+static void write_nearest(const struct work *work, FILE *out)
+{
+    (void)fprintf(out, "Nearest to %s over %s\n", work->target.description, work->light.name);
+    write_found(work, "One filter", work->single, work->single_count, out);
+    write_found(work, "Two filters", work->pair, work->pair_count, out);
+}
+
+static void json_add_curve(cJSON *object, const mtm_filter *filter)
+{
+    cJSON *curve = cJSON_AddObjectToObject(object, "transmittance");
+
+    json_add_number(curve, "first_nm", MTM_SPECTRUM_FIRST_NM, 0);
+    json_add_number(curve, "step_nm", CURVE_STEP_NM, 0);
+    cJSON *values = cJSON_AddArrayToObject(curve, "values");
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i += CURVE_STEP_NM)
+        json_append_number(values, filter->transmittance.value[i], 5);
+}
+
+static void json_add_found(cJSON *object, const char *key, const char *distance, int decimals,
+                           const struct work *work, const mtm_near_filter *near, size_t count)
+{
+    cJSON *list = cJSON_AddArrayToObject(object, key);
+
+    for (size_t i = 0; i < count; i++) {
+        char name[2 * MTM_FILTER_NAME_MOST + 8];
+        cJSON *one = cJSON_CreateObject();
+        stack_name(work, &near[i], name, sizeof name);
+        json_add_text(one, "name", name);
+        json_add_number(one, distance, near[i].distance, decimals);
+        json_add_number(one, "transmittance_y", near[i].transmittance_y, 5);
+        (void)cJSON_AddItemToArray(list, one);
+    }
+}
+
+static void json_add_row(cJSON *list, const struct work *work, const struct row *row)
+{
+    const mtm_filtered *made = &row->made;
+    mtm_xy xy = mtm_xy_from_xyz(made->xyz);
+    mtm_uv uv = mtm_uv_from_xyz(made->xyz);
+    cJSON *one = cJSON_CreateObject();
+
+    (void)cJSON_AddItemToArray(list, one);
+    json_add_text(one, "name", row->filter.name);
+    json_add_number(one, "transmittance_y", made->transmittance_y, 5);
+    json_add_pair(one, "xy", xy.x, xy.y, 6);
+    json_add_pair(one, "uv", uv.u, uv.v, 6);
+    json_add_number(one, "cct_k", made->has_shift ? made->after.cct_k : NAN, 2);
+    json_add_number(one, "duv", made->has_shift ? made->after.duv : NAN, 6);
+    json_add_number(one, "mired_shift", made->has_shift ? made->mired_shift : NAN, 3);
+    json_add_number(one, "duv_shift", made->has_shift ? made->duv_shift : NAN, 6);
+    cJSON *lab = cJSON_AddArrayToObject(one, "lab");
+    json_append_number(lab, made->lab.l, 4);
+    json_append_number(lab, made->lab.a, 4);
+    json_append_number(lab, made->lab.b, 4);
+    if (work->is_list)
+        return;
+    json_add_curve(one, &row->filter);
+    json_add_found(one, "nearest", "ciede2000", 4, work, row->near, row->near_count);
+}
+
+static mtm_result write_json(const struct work *work, FILE *out, mtm_error *error)
+{
+    cJSON *root = cJSON_CreateObject();
+    cJSON *light = cJSON_AddObjectToObject(root, "light");
+    mtm_xy xy = light_xy(work);
+
+    json_add_text(light, "name", work->light.name);
+    json_add_pair(light, "xy", xy.x, xy.y, 6);
+    json_add_number(root, "observer_deg", work->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
+    if (work->is_nearest) {
+        json_add_text(root, "target", work->target.description);
+        json_add_pair(root, "target_xy", work->target.xy.x, work->target.xy.y, 6);
+        json_add_found(root, "singles", "delta_uv", 6, work, work->single, work->single_count);
+        json_add_found(root, "pairs", "delta_uv", 6, work, work->pair, work->pair_count);
+        return json_print(root, out, error);
+    }
+    cJSON *list = cJSON_AddArrayToObject(root, "filters");
+    for (size_t i = 0; i < work->row_count; i++)
+        json_add_row(list, work, &work->rows[i]);
+    return json_print(root, out, error);
+}
+
+static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
+{
+    mtm_result result = light_from_args(args, USUAL_LIGHT, &work->light, error);
+
+    if (result == MTM_OK)
+        result = filters_from_args(args, &work->filters, error);
+    if (result != MTM_OK)
+        return result;
+    return work->is_nearest ? find_nearest(args, work, error) : fill_rows(args, work, error);
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    mtm_error error = {""};
+    struct work *work = calloc(1, sizeof *work);
+
+    if (work == NULL)
+        return args_fail(args, err, mtmi_fail_memory(&error), &error);
+    work->observer = observer_from_args(args);
+    work->near_most = (size_t)args_number(args, "count", NEAR_USUAL);
+    work->is_nearest = args_has(args, "nearest");
+    mtm_result result = compute(args, work, &error);
+    if (result == MTM_OK && strcmp(args_text(args, "format", "table"), "json") == 0)
+        result = write_json(work, out, &error);
+    else if (result == MTM_OK && work->is_nearest)
+        write_nearest(work, out);
+    else if (result == MTM_OK)
+        write_rows(work, out);
+    free(work->rows);
+    mtm_filters_free(work->filters);
+    free(work);
+    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+}
+
+static const char *const formats[] = {"table", "json", NULL};
+
+static const struct option_spec own_options[] = {
+    {.name = "nearest", .help = "look for the filter, and the pair, nearest to the colour below"},
+    {.name = "count",
+     .metavar = "N",
+     .help = "how many of the nearest, 5 if not said",
+     .kind = VALUE_INTEGER,
+     .least = 1,
+     .most = NEAR_MOST},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = formats},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"Options", own_options},
+    {"", observer_options},
+    {"The light (--over), the library (--filters), and the colour for --nearest", target_options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer filter half-cto amber --over 3200",
+    "metamer filter half-ctb+quarter-plus-green --over A --format json",
+    "metamer filter --nearest --cct 5600 --over 3200",
+    NULL,
+};
+
+const struct command cmd_filter = {
+    .name = "filter",
+    .summary = "show what colour filters make of a light, or find the nearest",
+    .usage = "[NAME...]",
+    .details =
+        "For each filter over the light (3200 K if --over is not given): the share of the light it "
+        "lets through (Y), the colour behind it, its shift in mired (positive: warmer) and in Duv "
+        "(positive: greener), and the filters most like it by CIEDE2000 beside the bare light. "
+        "Without a name, all of the library.\n\n"
+        "A name is one of the library, case aside, \"-\" for a blank, or a file: a filter file "
+        "(JSON) or a measured curve of transmittances from 0 to 1. \"A+B\" stacks filters. The "
+        "delivered library is invented: correction filters by the trade's terms, others by plain "
+        "colour words. With --nearest, the filters and pairs that bring the light nearest to a "
+        "colour, by distance in CIE 1976 u'v'; of equals, the brighter.",
+    .examples = examples,
+    .words_least = 0,
+    .words_most = 32,
+    .groups = groups,
+    .run = run,
+};
