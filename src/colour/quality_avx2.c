@@ -9,6 +9,12 @@
 
 #define KERNEL __attribute__((target("avx2,fma")))
 
+/* sum + a b, rounded once. */
+KERNEL static inline double add_product(double sum, double a, double b)
+{
+    return __builtin_fma(a, b, sum);
+}
+
 /* Node sums of a light for X, Y and Z. */
 struct nodes {
     double at[3][MTMI_NODES_PADDED];

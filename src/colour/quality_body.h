@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Quality body: the kernel's loops, compiled once for every processor and once for AVX2.
- * The includer defines KERNEL (attributes of each function), struct nodes and block_sums. No branch
- * stands in a loop and no function is called there, so that a compiler can work on several samples
- * at once; additions keep their order, so the twins agree to the last bit. */
+ * The includer defines KERNEL (attributes of each function), add_product, struct nodes and
+ * block_sums. Loops hold no branch and no call that is not inlined, so that a compiler can work on
+ * several samples at once; the twins differ only in how products are rounded. */
 #include "colour/quality_kernel.h"
 #include "colour/radiator.h"
 
@@ -31,17 +31,19 @@ KERNEL static inline uint64_t to_bits(double value)
 KERNEL static inline double exp_plain(double x)
 {
     const double round = 6755399441055744.0; /* 1.5 * 2^52: adding it rounds to whole numbers */
-    double shifted = (x * 1.4426950408889634) + round;
+    double shifted = add_product(round, x, 1.4426950408889634);
     double k = shifted - round;
-    double r = (x - (k * 6.93147180369123816490e-01)) - (k * 1.90821492927058770002e-10);
+    double r =
+        add_product(add_product(x, k, -6.93147180369123816490e-01), k, -1.90821492927058770002e-10);
     double r2 = r * r;
     double r4 = r2 * r2;
-    double low = (1 + r) + (r2 * (0.5 + (r * (1.0 / 6))));
-    double middle = ((1.0 / 24) + (r * (1.0 / 120))) + (r2 * ((1.0 / 720) + (r * (1.0 / 5040))));
-    double high =
-        ((1.0 / 40320) + (r * (1.0 / 362880))) + (r2 * ((1.0 / 3628800) + (r * (1.0 / 39916800))));
-    double tail = r4 * ((1.0 / 479001600) + (r * (1.0 / 6227020800)));
-    double sum = low + (r4 * (middle + (r4 * (high + tail))));
+    double low = add_product(1 + r, r2, add_product(0.5, r, 1.0 / 6));
+    double middle =
+        add_product(add_product(1.0 / 24, r, 1.0 / 120), r2, add_product(1.0 / 720, r, 1.0 / 5040));
+    double high = add_product(add_product(1.0 / 40320, r, 1.0 / 362880), r2,
+                              add_product(1.0 / 3628800, r, 1.0 / 39916800));
+    double tail = add_product(1.0 / 479001600, r, 1.0 / 6227020800);
+    double sum = add_product(low, r4, add_product(middle, r4, add_product(high, r4, tail)));
 
     /* the low bits of shifted hold k; shifted up they add to the exponent */
     return sum * from_bits((to_bits(shifted) << 52) + 0x3ff0000000000000U);
@@ -59,15 +61,16 @@ KERNEL static inline double log_plain(double x)
     double s = f / (2 + f);
     double z = s * s;
     double w = z * z;
-    double even = w * (3.999999999940941908e-01 +
-                       (w * (2.222219843214978396e-01 + (w * 1.531383769920937332e-01))));
-    double odd = z * (6.666666666666735130e-01 +
-                      (w * (2.857142874366239149e-01 +
-                            (w * (1.818357216161805012e-01 + (w * 1.479819860511658591e-01))))));
+    double even =
+        w * add_product(3.999999999940941908e-01, w,
+                        add_product(2.222219843214978396e-01, w, 1.531383769920937332e-01));
+    double odd = add_product(1.818357216161805012e-01, w, 1.479819860511658591e-01);
     double half = 0.5 * f * f;
 
-    return (k * 6.93147180369123816490e-01) -
-           ((half - ((s * (half + even + odd)) + (k * 1.90821492927058770002e-10))) - f);
+    odd = add_product(2.857142874366239149e-01, w, odd);
+    odd = z * add_product(6.666666666666735130e-01, w, odd);
+    double rest = add_product(k * 1.90821492927058770002e-10, s, half + even + odd);
+    return add_product(f - (half - rest), k, 6.93147180369123816490e-01);
 }
 
 KERNEL static inline double magnitude(double value)
@@ -112,8 +115,10 @@ KERNEL static void node_sums(const struct phased *value,
         for (size_t node = 0; node < MTMI_NODES_PADDED; node++) {
             const double *p = &product[REACH + node];
 
-            sum[node] += ((w[0] * p[2]) + (w[1] * p[1])) + ((w[2] * p[0]) + (w[3] * p[-1])) +
-                         ((w[4] * p[-2]) + (w[5] * p[-3]));
+            double fore = add_product(add_product(w[0] * p[2], w[1], p[1]), w[2], p[0]);
+            double back = add_product(add_product(w[3] * p[-1], w[4], p[-2]), w[5], p[-3]);
+
+            sum[node] += fore + back;
         }
     }
 }
