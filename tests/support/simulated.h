@@ -33,15 +33,15 @@ static inline mtm_xyz simulated_emitter(const simulated *unit, size_t i, double 
     return mtm_xyz_from_xy(mtm_xy_from_uv(uv), unit->full[i].y * level);
 }
 
-/** True light of codes (0..1), lumens. */
-static inline mtm_xyz simulated_light(const simulated *unit, const double *code)
+/** True light of codes (0..1) under a linear master dimmer, lumens. */
+static inline mtm_xyz simulated_dimmed(const simulated *unit, const double *code, double dimmer)
 {
     mtm_xyz sum = {0, 0, 0};
     double load = 0;
     double largest = 0;
 
     for (size_t i = 0; i < unit->count; i++) {
-        double level = pow(code[i], unit->power[i]);
+        double level = dimmer * pow(code[i], unit->power[i]);
         if (!(level > 0))
             continue;
         mtm_xyz one = simulated_emitter(unit, i, level);
@@ -53,12 +53,18 @@ static inline mtm_xyz simulated_light(const simulated *unit, const double *code)
     return (mtm_xyz){kept * sum.x, kept * sum.y, kept * sum.z};
 }
 
-/** What the meter reads of codes. */
-static inline mtm_reading simulated_reading(const simulated *unit, size_t index, const double *code,
-                                            simulated_meter *meter)
+/** The same with the dimmer at full. */
+static inline mtm_xyz simulated_light(const simulated *unit, const double *code)
 {
-    mtm_reading reading = {.unit = index, .dimmer = 1};
-    mtm_xyz light = simulated_light(unit, code);
+    return simulated_dimmed(unit, code, 1);
+}
+
+/** What the meter reads of codes and dimmer. */
+static inline mtm_reading simulated_read(const simulated *unit, size_t index, const double *code,
+                                         double dimmer, simulated_meter *meter)
+{
+    mtm_reading reading = {.unit = index, .dimmer = dimmer};
+    mtm_xyz light = simulated_dimmed(unit, code, dimmer);
     mtm_xy xy = mtm_xy_from_xyz(light);
 
     for (size_t i = 0; i < unit->count; i++)
@@ -68,6 +74,13 @@ static inline mtm_reading simulated_reading(const simulated *unit, size_t index,
     reading.xyz = mtm_xyz_from_xy(xy, light.y * meter->scale *
                                           (1 + meter->output * random_normal(&meter->seed)));
     return reading;
+}
+
+/** The same with the dimmer at full. */
+static inline mtm_reading simulated_reading(const simulated *unit, size_t index, const double *code,
+                                            simulated_meter *meter)
+{
+    return simulated_read(unit, index, code, 1, meter);
 }
 
 /** A unit off its fixture file: flux by up to spread, x and y of each emitter by up to shift. */

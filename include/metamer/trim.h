@@ -1,0 +1,117 @@
+/* SPDX-License-Identifier: MIT */
+/* Trim: all calibrated units of a rig on one white at one output, and how sure that is. */
+#ifndef METAMER_TRIM_H
+#define METAMER_TRIM_H
+
+#include <metamer/base.h>
+#include <metamer/calibration.h>
+#include <metamer/codes.h>
+#include <metamer/colour.h>
+#include <metamer/meter.h>
+#include <metamer/readings.h>
+#include <metamer/rig.h>
+#include <metamer/solve.h>
+
+MTM_BEGIN
+
+/** What is asked. A plain value. */
+typedef struct mtm_trim_request {
+    mtm_xy target;     /**< the white aimed at, 2 degree observer */
+    double steps;      /**< tolerance: steps of 0.0011 in u', v' (ANSI C78.377 circles), > 0 */
+    mtm_output output; /**< zeroed: the most that every unit can give */
+} mtm_trim_request;
+
+/** One state of a unit: what it gives and how far that is from the target. A plain value. */
+typedef struct mtm_trim_state {
+    mtm_xyz xyz;         /**< lumens; black where the state is not known */
+    double delta_uv;     /**< from the target in u', v' */
+    double expanded_uv;  /**< expanded uncertainty (k = 2) of delta_uv; 0 where not stated */
+    double duv;          /**< of the unit's colour; NAN beyond 0.05 */
+    double cct_k;        /**< of the unit's colour; NAN beyond 0.05 in duv */
+    mtm_verdict verdict; /**< on the tolerance */
+    bool measured;       /**< read by the meter, not predicted */
+} mtm_trim_state;
+
+/** One unit's trim. Borrowed. */
+typedef struct mtm_trim_unit {
+    size_t unit;                     /**< index in the rig */
+    mtm_codes codes;                 /**< to be sent */
+    double level[MTM_EMITTERS_MAX];  /**< that the codes give */
+    double factor[MTM_EMITTERS_MAX]; /**< of each emitter's code (dimmer at full) to the largest
+                                      *   among the units of the kind, 0..1: for consoles that scale
+                                      *   emitters by unit instead of holding codes */
+    mtm_trim_state before;           /**< untrimmed codes, or the last codes as read */
+    mtm_trim_state after;            /**< trimmed codes, predicted */
+    double most;                     /**< the most it can give on the target, lumens */
+    double most_within[2];           /**< the most inside the tolerance, and inside twice that */
+    int rounds;                      /**< of the fixed-point iteration */
+    bool settled;                    /**< levels moved less than 1e-7 in the last round */
+    unsigned shortfall;              /**< mtm_shortfall bits */
+} mtm_trim_unit;
+
+/** The whole. A plain value. */
+typedef struct mtm_trim_summary {
+    mtm_uv target;
+    double tolerance_uv;
+    double output;           /**< common output, lumens */
+    double scale;            /**< the meter's Y for one lumen */
+    size_t limits;           /**< place (in the trim) of the unit that limits the output */
+    double without_limiting; /**< common output without that unit; 0 if it is the only one */
+    double output_within[2]; /**< common output where each unit may use the whole tolerance, and
+                              *   twice that */
+    size_t outside;          /**< units whose predicted distance exceeds the tolerance */
+} mtm_trim_summary;
+
+typedef struct mtm_trim mtm_trim;
+
+/**
+ * Trims every calibrated unit.
+ *
+ * Drift and sharing make a unit's light depend on its levels, the solver is linear: so each unit is
+ * solved with what its emitters add at the levels of the last round, until no level moves by more
+ * than 1e-7 (60 rounds at most; from the 20th on only with the emitters in use by then).
+ *
+ * @param last readings of the codes of an earlier trim: the state before is then what they say;
+ *             NULL: it is what the fixture file's codes for this white would give
+ * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED where no unit is calibrated; MTM_RANGE where no unit
+ *         gives light. A unit that cannot reach the target is an answer, not an error.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
+                                            const mtm_readings *last, const mtm_meter *meter,
+                                            const mtm_trim_request *request, mtm_trim **out,
+                                            mtm_error *error);
+/** Frees a trim; NULL is allowed. */
+MTM_API void mtm_trim_free(mtm_trim *trim);
+
+MTM_API size_t mtm_trim_count(const mtm_trim *trim);
+/** Borrowed; index < count. In the rig's order. */
+MTM_API const mtm_trim_unit *mtm_trim_at(const mtm_trim *trim, size_t index);
+MTM_API mtm_trim_summary mtm_trim_summarise(const mtm_trim *trim);
+
+/** Remembers the trimmed levels in a calibration, which then holds at them. */
+MTM_API void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration);
+
+/** How one unit moved between two calibrations. A plain value. */
+typedef struct mtm_moved {
+    size_t unit;
+    double delta_uv; /**< of its trimmed codes, in u', v' */
+    double output;   /**< new over old */
+    mtm_uv old_uv, new_uv;
+    double emitter_uv[MTM_EMITTERS_MAX];     /**< each emitter alone at full */
+    double emitter_output[MTM_EMITTERS_MAX]; /**< new over old; 0 where it was dark */
+    double old_most, new_most;               /**< the most on the target, lumens */
+} mtm_moved;
+
+/**
+ * How the units that both calibrations know moved, at the codes that trimmed the old ones. moved
+ * has room for the rig's units; *count is set. *old_output and *new_output: the common output then
+ * and what is left now.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_trim_compare(const mtm_calibration *before,
+                                                const mtm_calibration *now, const mtm_rig *rig,
+                                                const mtm_trim_request *request, mtm_moved *moved,
+                                                size_t *count, double *old_output,
+                                                double *new_output, mtm_error *error);
+
+MTM_END
+#endif

@@ -1,0 +1,370 @@
+/* SPDX-License-Identifier: MIT */
+/* Trim: all calibrated units of a rig on one white at one output. */
+#include <metamer/trim.h>
+
+#include <metamer/tolerance.h>
+#include <metamer/white.h>
+
+#include "base/error.h"
+#include "fixture/calibrate_inside.h"
+#include "solve/trim_unit.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+struct mtm_trim {
+    size_t count;
+    mtm_trim_unit *units;
+    mtm_trim_summary summary;
+};
+
+/* What the steps of one run share. */
+typedef struct run {
+    const mtm_calibration *calibration;
+    const mtm_rig *rig;
+    const mtm_readings *last;
+    const mtm_meter *meter;
+    const mtm_trim_request *request;
+    mtm_trim *trim;
+    mtm_uv target;
+} run;
+
+void mtm_trim_free(mtm_trim *trim)
+{
+    if (trim == NULL)
+        return;
+    free(trim->units);
+    free(trim);
+}
+
+size_t mtm_trim_count(const mtm_trim *trim)
+{
+    return trim->count;
+}
+
+const mtm_trim_unit *mtm_trim_at(const mtm_trim *trim, size_t index)
+{
+    return &trim->units[index];
+}
+
+mtm_trim_summary mtm_trim_summarise(const mtm_trim *trim)
+{
+    return trim->summary;
+}
+
+static const mtm_unit_model *model_of(const run *r, size_t unit)
+{
+    return mtm_calibration_unit(r->calibration, unit);
+}
+
+static double limit_of(const run *r, size_t unit)
+{
+    return mtm_fixture_power_limit_w(mtm_rig_unit(r->rig, unit)->fixture);
+}
+
+static void judge(const run *r, mtm_xyz xyz, const mtm_covariance *covariance,
+                  mtm_trim_state *state)
+{
+    mtm_white white = {NAN, NAN};
+
+    state->xyz = xyz;
+    state->duv = state->cct_k = NAN;
+    if (!(xyz.y > 0))
+        return;
+    if (mtm_white_from_xy(mtm_xy_from_xyz(xyz), &white, NULL) == MTM_OK) {
+        state->cct_k = white.cct_k;
+        state->duv = white.duv;
+    }
+    state->delta_uv = mtm_uv_distance(mtm_uv_from_xyz(xyz), r->target);
+    if (covariance != NULL && r->meter != NULL && r->meter->xy > 0)
+        state->expanded_uv = mtm_delta_uncertainty(xyz, covariance, r->target);
+    state->verdict =
+        mtm_verdict_of(state->delta_uv, state->expanded_uv, r->trim->summary.tolerance_uv);
+}
+
+static void judge_levels(const run *r, size_t unit, const double *level, mtm_trim_state *state)
+{
+    mtm_covariance covariance;
+    bool known = mtm_unit_model_covariance(model_of(r, unit), level, &covariance);
+
+    judge(r, mtm_unit_model_xyz(model_of(r, unit), level), known ? &covariance : NULL, state);
+}
+
+/* The most each unit gives on the target; the least of them is what all can give. */
+static mtm_result find_most(run *r, mtm_error *error)
+{
+    const mtm_output all = {.kind = MTM_OUTPUT_MAX};
+
+    for (size_t i = 0; i < r->trim->count; i++) {
+        mtm_trim_unit *one = &r->trim->units[i];
+        const mtm_unit_model *model = model_of(r, one->unit);
+        double limit = limit_of(r, one->unit);
+        mtmi_settled settled;
+        mtm_result result = mtmi_trim_solve(model, limit, r->request->target, all, &settled, error);
+        if (result != MTM_OK)
+            return result;
+        one->most = settled.xyz.y;
+        for (int k = 0; k < 2 && result == MTM_OK; k++) {
+            result = mtmi_trim_most_within(model, limit, r->request->target,
+                                           (k + 1) * r->trim->summary.tolerance_uv,
+                                           &one->most_within[k], error);
+            /* the tolerance never takes light away */
+            one->most_within[k] = fmax(one->most_within[k], one->most);
+        }
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+static void find_common(run *r)
+{
+    mtm_trim_summary *summary = &r->trim->summary;
+    double least = INFINITY;
+    double second = INFINITY;
+
+    summary->output_within[0] = summary->output_within[1] = INFINITY;
+    for (size_t i = 0; i < r->trim->count; i++) {
+        const mtm_trim_unit *one = &r->trim->units[i];
+        for (int k = 0; k < 2; k++)
+            summary->output_within[k] = fmin(summary->output_within[k], one->most_within[k]);
+        if (one->most < least) {
+            second = least;
+            least = one->most;
+            summary->limits = i;
+        } else {
+            second = fmin(second, one->most);
+        }
+    }
+    summary->without_limiting = isfinite(second) ? second : 0;
+    summary->output = least;
+    if (r->request->output.kind == MTM_OUTPUT_LM)
+        summary->output = r->request->output.value;
+    if (r->request->output.kind == MTM_OUTPUT_FRACTION)
+        summary->output = least * r->request->output.value;
+}
+
+/* Codes by the light that they really give: the unit's own emitters as they are at these levels. */
+static mtm_result choose_codes(run *r, mtm_trim_unit *one, const double *level, mtm_error *error)
+{
+    mtm_fixture *own = NULL;
+    mtm_coder *coder = NULL;
+    const char *mode = mtm_rig_unit(r->rig, one->unit)->mode->name;
+
+    mtm_result result = mtmi_calibration_own_fixture(r->calibration, one->unit, level, &own, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtm_coder_create(own, mtm_fixture_find_mode(own, mode), MTM_OBSERVER_2, &coder, error);
+    if (result == MTM_OK) {
+        mtm_coder_round(coder, level, &one->codes);
+        mtm_coder_levels(coder, &one->codes, one->level);
+    }
+    mtm_coder_free(coder);
+    mtm_fixture_free(own);
+    return result;
+}
+
+static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
+{
+    const mtm_output output = {.kind = MTM_OUTPUT_LM, .value = r->trim->summary.output};
+    mtmi_settled settled;
+
+    mtm_result result = mtmi_trim_solve(model_of(r, one->unit), limit_of(r, one->unit),
+                                        r->request->target, output, &settled, error);
+    if (result != MTM_OK)
+        return result;
+    one->rounds = settled.rounds;
+    one->settled = settled.settled;
+    one->shortfall = settled.shortfall;
+    result = choose_codes(r, one, settled.level, error);
+    if (result != MTM_OK)
+        return result;
+    for (size_t i = 0; i < model_of(r, one->unit)->count; i++)
+        one->factor[i] = mtm_curve_code(model_of(r, one->unit)->emitter[i].curve, one->level[i]);
+    judge_levels(r, one->unit, one->level, &one->after);
+    if (one->after.delta_uv > r->trim->summary.tolerance_uv)
+        r->trim->summary.outside++;
+    return MTM_OK;
+}
+
+/* Codes of each emitter over the largest among the units of the same fixture. */
+static void find_factors(run *r)
+{
+    double largest[MTM_EMITTERS_MAX];
+    mtm_trim *trim = r->trim;
+    bool *done = calloc(trim->count + 1, sizeof *done);
+
+    for (size_t i = 0; done != NULL && i < trim->count; i++) {
+        const mtm_fixture *kind = mtm_rig_unit(r->rig, trim->units[i].unit)->fixture;
+        if (done[i])
+            continue;
+        for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
+            largest[e] = 0;
+        for (size_t k = i; k < trim->count; k++) {
+            if (mtm_rig_unit(r->rig, trim->units[k].unit)->fixture != kind)
+                continue;
+            for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
+                largest[e] = fmax(largest[e], trim->units[k].factor[e]);
+        }
+        for (size_t k = i; k < trim->count; k++) {
+            if (mtm_rig_unit(r->rig, trim->units[k].unit)->fixture != kind)
+                continue;
+            done[k] = true;
+            for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
+                trim->units[k].factor[e] =
+                    largest[e] > 0 ? trim->units[k].factor[e] / largest[e] : 0;
+        }
+    }
+    free(done);
+}
+
+/* The last reading of a unit with several emitters lit. */
+static const mtm_reading *last_mixture(const mtm_readings *readings, size_t unit)
+{
+    for (size_t i = readings != NULL ? mtm_readings_count(readings) : 0; i-- > 0;) {
+        const mtm_reading *one = mtm_readings_at(readings, i);
+        if (one->unit == unit && mtm_reading_emitter(one) < 0 && !mtm_reading_is_dark(one))
+            return one;
+    }
+    return NULL;
+}
+
+static void before_as_read(const run *r, const mtm_reading *reading, mtm_trim_state *state)
+{
+    double scale = r->trim->summary.scale > 0 ? r->trim->summary.scale : 1;
+    mtm_xyz dark = mtmi_readings_dark(r->last, reading->unit);
+    mtm_xyz xyz = {fmax(0, reading->xyz.x - dark.x) / scale,
+                   fmax(0, reading->xyz.y - dark.y) / scale,
+                   fmax(0, reading->xyz.z - dark.z) / scale};
+    mtm_covariance covariance = {{{0}}};
+
+    if (r->meter != NULL)
+        covariance = mtm_meter_covariance(r->meter, xyz, 1);
+    judge(r, xyz, &covariance, state);
+    state->measured = true;
+}
+
+/* What the fixture file's own codes for this white make of the unit as it is. */
+static mtm_result before_by_file(run *r, mtm_trim_unit *one, mtm_error *error)
+{
+    const mtm_unit *unit = mtm_rig_unit(r->rig, one->unit);
+    mtm_solver *solver = NULL;
+    mtm_coder *coder = NULL;
+    mtm_codes codes;
+    mtm_answer answer;
+    double code[MTM_EMITTERS_MAX] = {0};
+    double level[MTM_EMITTERS_MAX];
+    double dimmer = 1;
+
+    mtm_result result = mtm_solver_create_for(unit->fixture, MTM_OBSERVER_2, &solver, error);
+    if (result == MTM_OK)
+        result = mtm_solver_solve(solver, &(mtm_request){.xy = r->request->target}, &answer, error);
+    if (result == MTM_OK)
+        result = mtm_coder_create(unit->fixture, unit->mode, MTM_OBSERVER_2, &coder, error);
+    if (result != MTM_OK)
+        goto done;
+    mtm_coder_round(coder, answer.level, &codes);
+    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
+        code[i] = codes.emitter[i] / mtmi_code_most(unit->mode->emitter_bits[i]);
+    if (unit->mode->dimmer_bits > 0)
+        dimmer = codes.dimmer / mtmi_code_most(unit->mode->dimmer_bits);
+    mtm_unit_model_levels(model_of(r, one->unit), code, dimmer, level);
+    judge_levels(r, one->unit, level, &one->before);
+done:
+    mtm_coder_free(coder);
+    mtm_solver_free(solver);
+    return result;
+}
+
+static mtm_result find_before(run *r, mtm_trim_unit *one, mtm_error *error)
+{
+    const mtm_reading *reading = last_mixture(r->last, one->unit);
+
+    if (reading == NULL)
+        return before_by_file(r, one, error);
+    before_as_read(r, reading, &one->before);
+    return MTM_OK;
+}
+
+static mtm_result run_all(run *r, mtm_error *error)
+{
+    mtm_result result = find_most(r, error);
+
+    if (result != MTM_OK)
+        return result;
+    find_common(r);
+    if (!(r->trim->summary.output > 0))
+        return mtmi_fail(error, MTM_RANGE, "unit \"%.60s\" gives no light on this white",
+                         mtm_rig_unit(r->rig, r->trim->units[r->trim->summary.limits].unit)->name);
+    for (size_t i = 0; i < r->trim->count && result == MTM_OK; i++) {
+        result = find_before(r, &r->trim->units[i], error);
+        if (result == MTM_OK)
+            result = trim_unit(r, &r->trim->units[i], error);
+    }
+    if (result == MTM_OK)
+        find_factors(r);
+    return result;
+}
+
+static mtm_result check_request(const mtm_trim_request *request, mtm_error *error)
+{
+    if (!mtm_xy_valid(request->target))
+        return mtmi_fail(error, MTM_INVALID, "the target %g, %g is no chromaticity",
+                         request->target.x, request->target.y);
+    if (!(request->steps > 0 && request->steps <= 100))
+        return mtmi_fail(error, MTM_INVALID, "a tolerance of %g steps; allowed is above 0 to 100",
+                         request->steps);
+    if (request->output.kind != MTM_OUTPUT_MAX && !(request->output.value > 0))
+        return mtmi_fail(error, MTM_INVALID, "an output of %g; allowed is above 0",
+                         request->output.value);
+    return MTM_OK;
+}
+
+mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
+                        const mtm_readings *last, const mtm_meter *meter,
+                        const mtm_trim_request *request, mtm_trim **out, mtm_error *error)
+{
+    run r = {
+        .calibration = calibration, .rig = rig, .last = last, .meter = meter, .request = request};
+
+    if (calibration == NULL || rig == NULL || request == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a trim needs a calibration, a rig and a request");
+    mtm_result result = check_request(request, error);
+    if (result != MTM_OK)
+        return result;
+    size_t units = mtm_rig_unit_count(rig);
+    mtm_trim *trim = calloc(1, sizeof *trim);
+    if (trim == NULL)
+        return mtmi_fail_memory(error);
+    trim->units = calloc(units + 1, sizeof *trim->units);
+    if (trim->units == NULL) {
+        mtm_trim_free(trim);
+        return mtmi_fail_memory(error);
+    }
+    r.trim = trim;
+    r.target = mtm_uv_from_xy(request->target);
+    trim->summary = (mtm_trim_summary){.target = r.target,
+                                       .tolerance_uv = request->steps * MTM_STEP_UV,
+                                       .scale = mtm_calibration_scale(calibration)};
+    for (size_t i = 0; i < units; i++) {
+        if (mtm_calibration_unit(calibration, i)->calibrated)
+            trim->units[trim->count++].unit = i;
+    }
+    if (trim->count == 0) {
+        mtm_trim_free(trim);
+        return mtmi_fail(error, MTM_UNSUPPORTED, "no unit of the rig is calibrated");
+    }
+    result = run_all(&r, error);
+    if (result == MTM_OK) {
+        *out = trim;
+        trim = NULL;
+    }
+    mtm_trim_free(trim);
+    return result;
+}
+
+void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration)
+{
+    for (size_t i = 0; i < trim->count; i++)
+        mtm_calibration_set_trim(calibration, trim->units[i].unit, trim->units[i].level);
+}

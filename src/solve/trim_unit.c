@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: MIT */
+/* One unit's levels where its emitters depend on them: a fixed point around the linear solver. */
+#include "solve/trim_unit.h"
+
+#include "fixture/calibrate_inside.h"
+
+#include <math.h>
+
+#define ROUNDS_MOST 60
+#define ROUNDS_FREE 20
+#define STILL 1e-7
+/* Below this an emitter is not in use. */
+#define IN_USE 1e-9
+/* Directions tried on the circle of the tolerance, and halvings of their gap about the best. */
+#define DIRECTIONS 32
+#define REFINEMENTS 8
+#define TURN 6.28318530717958647692
+
+/* Between two ways to reach a target (which emitters to use) the iteration could swing for ever:
+ * from a point on, emitters that are not in use stay dark. */
+static void drop_unused(const mtm_unit_model *model, const double *level, mtm_xyz *xyz,
+                        double *watts)
+{
+    for (size_t i = 0; i < model->count; i++) {
+        if (level[i] > IN_USE)
+            continue;
+        xyz[i] = (mtm_xyz){0, 0, 0};
+        watts[i] = 0;
+    }
+}
+
+static mtm_result solve_linear(const mtm_xyz *xyz, const double *watts, size_t count,
+                               double power_limit_w, const mtm_request *request, mtm_answer *answer,
+                               mtm_error *error)
+{
+    mtm_solver *solver = NULL;
+
+    mtm_result result = mtm_solver_create(xyz, watts, count, power_limit_w, &solver, error);
+    if (result == MTM_OK)
+        result = mtm_solver_solve(solver, request, answer, error);
+    mtm_solver_free(solver);
+    return result;
+}
+
+/* The limit that holds the electrical load, where one was found. */
+static double limit_of(const mtm_unit_model *model, double power_limit_w)
+{
+    double all = 0;
+
+    for (size_t i = 0; i < model->count; i++)
+        all += model->emitter[i].watts;
+    return model->sharing == MTM_SHARING_LIMIT && all > 0 ? fmin(power_limit_w, model->share * all)
+                                                          : power_limit_w;
+}
+
+static double take_levels(const mtm_unit_model *model, const double *found, double *level)
+{
+    double moved = 0;
+
+    for (size_t i = 0; i < model->count; i++) {
+        moved = fmax(moved, fabs(found[i] - level[i]));
+        level[i] = found[i];
+    }
+    return moved;
+}
+
+mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
+                           mtm_output output, mtmi_settled *settled, mtm_error *error)
+{
+    const mtm_request request = {.xy = xy, .output = output};
+    mtmi_settled at = {.rounds = 0};
+    mtm_xyz effective[MTM_EMITTERS_MAX];
+    double watts[MTM_EMITTERS_MAX];
+    double limit = limit_of(model, power_limit_w);
+
+    for (size_t i = 0; i < model->count; i++)
+        effective[i] = model->emitter[i].xyz;
+    while (at.rounds < ROUNDS_MOST && !at.settled) {
+        mtm_answer answer;
+        for (size_t i = 0; i < model->count; i++)
+            watts[i] = model->emitter[i].watts;
+        if (at.rounds >= ROUNDS_FREE)
+            drop_unused(model, at.level, effective, watts);
+        mtm_result result =
+            solve_linear(effective, watts, model->count, limit, &request, &answer, error);
+        if (result != MTM_OK)
+            return result;
+        at.settled = take_levels(model, answer.level, at.level) < STILL;
+        at.shortfall = answer.shortfall;
+        at.rounds++;
+        mtm_unit_model_effective(model, at.level, effective);
+    }
+    at.xyz = mtm_unit_model_xyz(model, at.level);
+    *settled = at;
+    return MTM_OK;
+}
+
+/* The circle that is searched, and the most found so far. */
+typedef struct circle {
+    const mtm_unit_model *model;
+    double power_limit_w;
+    mtm_uv middle;
+    double radius;
+    double most;
+    double angle; /* of the most */
+} circle;
+
+static mtm_result try_point(circle *c, double radius, double angle, mtm_error *error)
+{
+    const mtm_output all = {.kind = MTM_OUTPUT_MAX};
+    mtm_uv uv = {c->middle.u + radius * cos(angle), c->middle.v + radius * sin(angle)};
+    mtm_xy there = mtm_xy_from_uv(uv);
+    mtmi_settled settled;
+
+    if (!mtm_xy_valid(there))
+        return MTM_OK;
+    mtm_result result = mtmi_trim_solve(c->model, c->power_limit_w, there, all, &settled, error);
+    if (result != MTM_OK)
+        return result;
+    /* a point out of reach is answered by another, which may lie outside the circle */
+    if (mtm_uv_distance(mtm_uv_from_xyz(settled.xyz), c->middle) > c->radius * (1 + 1e-6) ||
+        settled.xyz.y <= c->most)
+        return MTM_OK;
+    c->most = settled.xyz.y;
+    c->angle = angle;
+    return MTM_OK;
+}
+
+mtm_result mtmi_trim_most_within(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
+                                 double distance_uv, double *most, mtm_error *error)
+{
+    circle c = {.model = model,
+                .power_limit_w = power_limit_w,
+                .middle = mtm_uv_from_xy(xy),
+                .radius = distance_uv};
+
+    mtm_result result = try_point(&c, 0, 0, error);
+    for (int i = 0; i < DIRECTIONS && result == MTM_OK; i++)
+        result = try_point(&c, distance_uv, TURN * i / DIRECTIONS, error);
+    double step = TURN / DIRECTIONS;
+    for (int i = 0; i < REFINEMENTS && result == MTM_OK; i++) {
+        double angle = c.angle;
+        step /= 2;
+        result = try_point(&c, distance_uv, angle - step, error);
+        if (result == MTM_OK)
+            result = try_point(&c, distance_uv, angle + step, error);
+    }
+    if (result == MTM_OK)
+        *most = c.most;
+    return result;
+}

@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: MIT */
+/* One unit's levels where its emitters depend on them: a fixed point around the linear solver. */
+#ifndef METAMER_SOLVE_TRIM_UNIT_H
+#define METAMER_SOLVE_TRIM_UNIT_H
+
+#include <metamer/calibration.h>
+#include <metamer/solve.h>
+
+/** Where the iteration came to rest. */
+typedef struct mtmi_settled {
+    double level[MTM_EMITTERS_MAX];
+    mtm_xyz xyz; /* by the unit's model */
+    int rounds;
+    bool settled;
+    unsigned shortfall;
+} mtmi_settled;
+
+/** Solves one unit for a chromaticity and an output (MTM_OUTPUT_MAX or _LM). power_limit_w is the
+ *  fixture's. */
+MTM_CHECKED mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
+                                       mtm_output output, mtmi_settled *settled, mtm_error *error);
+
+/** The most light within a distance in u', v' of a chromaticity. */
+MTM_CHECKED mtm_result mtmi_trim_most_within(const mtm_unit_model *model, double power_limit_w,
+                                             mtm_xy xy, double distance_uv, double *most,
+                                             mtm_error *error);
+
+#endif

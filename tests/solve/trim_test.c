@@ -1,0 +1,510 @@
+/* SPDX-License-Identifier: MIT */
+/* Trim: simulated units, whose truth the library does not see, measured and corrected in rounds. */
+#include "support/check.h"
+#include "support/simulated.h"
+
+#include <metamer/solve.h>
+#include <metamer/tolerance.h>
+#include <metamer/trim.h>
+#include <metamer/white.h>
+
+typedef struct setup {
+    mtm_rig *rig;
+    simulated unit[8];
+    simulated_meter meter;
+    mtm_meter stated;
+    mtm_calibration *calibration;
+    mtm_trim *trim;
+} setup;
+
+static void begin(setup *s)
+{
+    char path[400];
+    const char *folder = getenv("METAMER_TEST_DATA");
+    mtm_error error = {""};
+    uint64_t seed = 4;
+
+    assert_non_null(folder);
+    *s = (setup){.meter = {.scale = 0.4, .seed = 8}};
+    (void)snprintf(path, sizeof path, "%s/trim/rig.json", folder);
+    if (mtm_rig_load(path, &s->rig, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    for (size_t i = 0; i < 8; i++)
+        s->unit[i] = simulated_unit(mtm_rig_unit(s->rig, i)->fixture, 0.12, 0.006, &seed);
+}
+
+static void end(setup *s)
+{
+    mtm_trim_free(s->trim);
+    mtm_calibration_free(s->calibration);
+    mtm_rig_free(s->rig);
+}
+
+static mtm_readings *new_readings(const setup *s)
+{
+    mtm_readings *readings = NULL;
+
+    assert_int_equal(mtm_readings_create(s->rig, &readings, NULL), MTM_OK);
+    mtm_readings_set_meter(readings, &s->stated);
+    return readings;
+}
+
+static void add(mtm_readings *readings, mtm_reading reading)
+{
+    reading.line = mtm_readings_count(readings) + 1;
+    assert_int_equal(mtm_readings_add(readings, &reading, NULL), MTM_OK);
+}
+
+/* First round: each emitter of the units up to count alone at full. */
+static mtm_readings *read_singles(setup *s, size_t count)
+{
+    mtm_readings *readings = new_readings(s);
+
+    for (size_t i = 0; i < count; i++) {
+        for (size_t k = 0; k < s->unit[i].count; k++) {
+            double code[MTM_EMITTERS_MAX] = {0};
+            code[k] = 1;
+            add(readings, simulated_reading(&s->unit[i], i, code, &s->meter));
+        }
+    }
+    return readings;
+}
+
+/* Codes as fractions of what the mode can say; returns the dimmer. Wash-7 and pair-1 are 8-bit,
+ * wash-7 has a dimmer (linear), the others are 16-bit. */
+static double sent(const setup *s, const mtm_trim_unit *one, double *code)
+{
+    const mtm_mode *mode = mtm_rig_unit(s->rig, one->unit)->mode;
+
+    for (size_t k = 0; k < s->unit[one->unit].count; k++)
+        code[k] = one->codes.emitter[k] / (mode->emitter_bits[k] > 8 ? 65535.0 : 255.0);
+    return mode->dimmer_bits > 0 ? one->codes.dimmer / 255.0 : 1;
+}
+
+/* Later rounds: each unit at its trimmed codes. */
+static mtm_readings *read_trimmed(setup *s)
+{
+    mtm_readings *readings = new_readings(s);
+
+    for (size_t i = 0; i < mtm_trim_count(s->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(s->trim, i);
+        double code[MTM_EMITTERS_MAX] = {0};
+        double dimmer = sent(s, one, code);
+        add(readings, simulated_read(&s->unit[one->unit], one->unit, code, dimmer, &s->meter));
+    }
+    return readings;
+}
+
+static mtm_xy white(double cct_k, double duv)
+{
+    mtm_xy xy = {0, 0};
+
+    assert_int_equal(mtm_white_to_xy((mtm_white){cct_k, duv}, &xy, NULL), MTM_OK);
+    return xy;
+}
+
+/* One round: fit what was read (from the calibration so far), trim again. */
+static void round_of(setup *s, mtm_readings *readings, bool again, const mtm_trim_request *request)
+{
+    mtm_calibration *next = NULL;
+    mtm_error error = {""};
+
+    if (mtm_calibration_fit(readings, s->rig, again ? s->calibration : NULL, &next, &error) !=
+        MTM_OK)
+        fail_msg("%s", error.text);
+    mtm_calibration_free(s->calibration);
+    s->calibration = next;
+    mtm_trim_free(s->trim);
+    s->trim = NULL;
+    if (mtm_trim_run(next, s->rig, again ? readings : NULL, &s->stated, request, &s->trim,
+                     &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    mtm_trim_keep(s->trim, s->calibration);
+}
+
+/* Truth: the farthest unit in steps, and the spread of output. */
+static double worst_steps(const setup *s, mtm_xy target, double *spread)
+{
+    double worst = 0;
+    double least = INFINITY;
+    double most = 0;
+
+    for (size_t i = 0; i < mtm_trim_count(s->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(s->trim, i);
+        double code[MTM_EMITTERS_MAX] = {0};
+        double dimmer = sent(s, one, code);
+        mtm_xyz light = simulated_dimmed(&s->unit[one->unit], code, dimmer);
+        worst = fmax(worst, mtm_uv_distance(mtm_uv_from_xyz(light), mtm_uv_from_xy(target)));
+        least = fmin(least, light.y);
+        most = fmax(most, light.y);
+    }
+    *spread = most / least - 1;
+    return worst / MTM_STEP_UV;
+}
+
+/* The claim: units with droop, drift and wrong curves are within one step in three rounds, and the
+ * outputs within 1 %. Singles at full know nothing of all three. */
+static const struct round_row {
+    const char *name;
+    double droop, power;
+    mtm_uv drift;
+    double cct_k, share; /* wanted white; of the common output */
+} round_rows[] = {
+    {"droop", 0.15, 1, {0, 0}, 3000, 1},
+    {"curve errors", 0, 1.25, {0, 0}, 3000, 1},
+    {"drift", 0, 1, {0.004, -0.003}, 4000, 0.5},
+    {"all together", 0.15, 1.2, {0.003, -0.002}, 3000, 0.6},
+    {"cool and dim", 0.1, 1.2, {0.003, 0.002}, 5000, 0.2},
+};
+
+static void test_rounds(void **state)
+{
+    const struct round_row *row = *state;
+    setup s;
+    double steps[4];
+    double spread[4];
+    mtm_trim_request request = {.steps = 1};
+
+    begin(&s);
+    s.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
+    request.target = white(row->cct_k, 0);
+    if (row->share < 1)
+        request.output = (mtm_output){.kind = MTM_OUTPUT_FRACTION, .value = row->share};
+    for (size_t i = 0; i < 7; i++) {
+        s.unit[i].droop = row->droop * (0.7 + 0.1 * (double)i);
+        s.unit[i].drift = row->drift;
+        for (size_t k = 0; k < 4; k++)
+            s.unit[i].power[k] = 1 + (row->power - 1) * (0.5 + 0.2 * (double)((i + k) % 4));
+    }
+    mtm_readings *readings = read_singles(&s, 7);
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    /* a stated output stays the same in all rounds; "the most" is found anew in each */
+    if (row->share < 1)
+        request.output =
+            (mtm_output){.kind = MTM_OUTPUT_LM, .value = mtm_trim_summarise(s.trim).output};
+    for (int k = 0; k < 4; k++) {
+        steps[k] = worst_steps(&s, request.target, &spread[k]);
+        readings = read_trimmed(&s);
+        round_of(&s, readings, true, &request);
+        mtm_readings_free(readings);
+    }
+    print_message("%s: %.2f, %.2f, %.3f, %.3f steps; output %.1f, %.1f, %.2f, %.2f %%\n", row->name,
+                  steps[0], steps[1], steps[2], steps[3], 100 * spread[0], 100 * spread[1],
+                  100 * spread[2], 100 * spread[3]);
+    assert_true(steps[2] < 1);
+    assert_true(spread[2] < 0.01);
+    end(&s);
+}
+
+/* Units that are what the readings say: exact but for the codes' grain, and every figure agrees
+ * with the truth. */
+static void test_exact(void **state)
+{
+    setup s;
+    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+    double least = INFINITY;
+    size_t limits = 0;
+    double spread = 0;
+
+    (void)state;
+    begin(&s);
+    s.stated = (mtm_meter){.xy = 0.00002, .output = 0.0002};
+    mtm_readings *readings = read_singles(&s, 7);
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    mtm_trim_summary summary = mtm_trim_summarise(s.trim);
+    double truth = mtm_calibration_scale(s.calibration) / s.meter.scale;
+    for (size_t i = 0; i < 7; i++) {
+        const double watts[4] = {20, 20, 20, 20};
+        mtm_solver *solver = NULL;
+        mtm_answer answer;
+        assert_int_equal(mtm_solver_create(s.unit[i].full, watts, 4, INFINITY, &solver, NULL),
+                         MTM_OK);
+        assert_int_equal(
+            mtm_solver_solve(solver, &(mtm_request){.xy = request.target}, &answer, NULL), MTM_OK);
+        mtm_solver_free(solver);
+        const mtm_trim_unit *one = mtm_trim_at(s.trim, i);
+        CHECK_NEAR("most", one->most * truth, answer.xyz.y, 1e-3 * answer.xyz.y);
+        assert_true(one->settled);
+        assert_true(one->most_within[0] >= one->most);
+        assert_true(one->most_within[1] >= one->most_within[0]);
+        if (answer.xyz.y < least) {
+            least = answer.xyz.y;
+            limits = i;
+        }
+    }
+    assert_int_equal(mtm_trim_at(s.trim, summary.limits)->unit, limits);
+    CHECK_NEAR("common output", summary.output * truth, least, 1e-3 * least);
+    assert_true(summary.without_limiting > summary.output);
+    assert_true(summary.output_within[1] > summary.output_within[0]);
+    assert_true(summary.output_within[0] > summary.output);
+    assert_int_equal(summary.outside, 0);
+    assert_true(worst_steps(&s, request.target, &spread) < 1); /* wash-7 has 8 bits */
+    assert_true(spread < 0.01);
+    for (size_t i = 0; i < 6; i++) /* 16-bit units */
+        assert_true(mtm_trim_at(s.trim, i)->after.delta_uv < 2e-5);
+    end(&s);
+}
+
+/* The circle's gain against a dense search by the plain solver. */
+static void test_within(void **state)
+{
+    setup s;
+    mtm_trim_request request = {.target = white(3500, 0.002), .steps = 4};
+    mtm_solver *solver = NULL;
+    const double watts[4] = {20, 20, 20, 20};
+    double best = 0;
+    mtm_xyz xyz[4];
+
+    (void)state;
+    begin(&s);
+    mtm_readings *readings = read_singles(&s, 1);
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    const mtm_unit_model *model = mtm_calibration_unit(s.calibration, 0);
+    for (size_t k = 0; k < 4; k++)
+        xyz[k] = model->emitter[k].xyz;
+    assert_int_equal(mtm_solver_create(xyz, watts, 4, INFINITY, &solver, NULL), MTM_OK);
+    mtm_uv middle = mtm_uv_from_xy(request.target);
+    for (int i = 0; i < 2000; i++) {
+        double angle = 6.283185307179586 * i / 2000;
+        mtm_answer answer;
+        mtm_uv uv = {middle.u + 4 * MTM_STEP_UV * cos(angle),
+                     middle.v + 4 * MTM_STEP_UV * sin(angle)};
+        assert_int_equal(
+            mtm_solver_solve(solver, &(mtm_request){.xy = mtm_xy_from_uv(uv)}, &answer, NULL),
+            MTM_OK);
+        best = fmax(best, answer.xyz.y);
+    }
+    mtm_solver_free(solver);
+    double got = mtm_trim_at(s.trim, 0)->most_within[0];
+    double most = mtm_trim_at(s.trim, 0)->most;
+    assert_true(got <= best + 0.001 * (best - most)); /* the dense search has gaps, too */
+    assert_true(best - got < 0.002 * (best - most));
+    end(&s);
+}
+
+/* Two emitters lie on a line: the white beside it is an answer with its distance. */
+static void test_line(void **state)
+{
+    setup s;
+    mtm_trim_request request = {.target = white(3000, 0.01), .steps = 3};
+
+    (void)state;
+    begin(&s);
+    s.stated = (mtm_meter){.xy = 0.0004, .output = 0.02};
+    mtm_readings *readings = new_readings(&s);
+    add(readings, simulated_reading(&s.unit[7], 7, (double[MTM_EMITTERS_MAX]){1, 0}, &s.meter));
+    add(readings, simulated_reading(&s.unit[7], 7, (double[MTM_EMITTERS_MAX]){0, 1}, &s.meter));
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    const mtm_trim_unit *one = mtm_trim_at(s.trim, 0);
+    assert_int_equal(mtm_trim_count(s.trim), 1);
+    assert_true(one->shortfall & MTM_SHORT_GAMUT);
+    assert_true(one->after.delta_uv > 3 * MTM_STEP_UV);
+    assert_int_equal(one->after.verdict, MTM_VERDICT_OUTSIDE);
+    assert_int_equal(mtm_trim_summarise(s.trim).outside, 1);
+    CHECK_NEAR("without the only unit", mtm_trim_summarise(s.trim).without_limiting, 0, 0);
+    end(&s);
+}
+
+/* With a poor meter nothing can be told; with a good one it can; unstated is said. */
+static const struct verdict_row {
+    const char *name;
+    double xy; /* k = 2 */
+    mtm_verdict wanted;
+} verdict_rows[] = {
+    {"good meter", 0.0005, MTM_VERDICT_INSIDE},
+    {"poor meter", 0.02, MTM_VERDICT_OPEN},
+    {"unstated", 0, MTM_VERDICT_UNSTATED},
+};
+
+static void test_verdicts(void **state)
+{
+    const struct verdict_row *row = *state;
+    setup s;
+    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+
+    begin(&s);
+    s.stated = (mtm_meter){.xy = row->xy, .output = 0.01};
+    mtm_readings *readings = read_singles(&s, 6);
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    for (size_t i = 0; i < 6; i++)
+        assert_int_equal(mtm_trim_at(s.trim, i)->after.verdict, row->wanted);
+    end(&s);
+}
+
+/* The expanded uncertainty after a trim covers the truth in about 95 of 100 trims: 40 trims of 6
+ * units by a meter of real scatter. */
+static void test_coverage(void **state)
+{
+    setup s;
+    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+    size_t covered = 0;
+    size_t all = 0;
+    double mean = 0;
+
+    (void)state;
+    begin(&s);
+    s.stated = (mtm_meter){.xy = 0.002, .output = 0.02};
+    s.meter.xy = 0.001;
+    s.meter.output = 0.01;
+    for (int round = 0; round < 40; round++) {
+        mtm_readings *readings = read_singles(&s, 6);
+        round_of(&s, readings, false, &request);
+        mtm_readings_free(readings);
+        for (size_t i = 0; i < 6; i++) {
+            const mtm_trim_unit *one = mtm_trim_at(s.trim, i);
+            double code[MTM_EMITTERS_MAX] = {0};
+            double dimmer = sent(&s, one, code);
+            mtm_uv truth = mtm_uv_from_xyz(simulated_dimmed(&s.unit[i], code, dimmer));
+            covered +=
+                mtm_uv_distance(truth, mtm_uv_from_xyz(one->after.xyz)) <= one->after.expanded_uv
+                    ? 1
+                    : 0;
+            mean += one->after.expanded_uv;
+            all++;
+        }
+    }
+    print_message("covered %zu of %zu, mean expanded uncertainty %.5f\n", covered, all,
+                  mean / (double)all);
+    assert_true((double)covered >= 0.92 * (double)all);
+    end(&s);
+}
+
+/* Factors: of the codes of one kind the largest is 1, and factor times that code gives the code. */
+static void test_factors(void **state)
+{
+    setup s;
+    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+
+    (void)state;
+    begin(&s);
+    mtm_readings *readings = read_singles(&s, 6);
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    for (size_t k = 0; k < 4; k++) {
+        double largest = 0;
+        for (size_t i = 0; i < 6; i++)
+            largest = fmax(largest, mtm_trim_at(s.trim, i)->codes.emitter[k]);
+        for (size_t i = 0; i < 6; i++) {
+            const mtm_trim_unit *one = mtm_trim_at(s.trim, i);
+            if (largest > 0)
+                CHECK_NEAR("factor", one->factor[k], one->codes.emitter[k] / largest, 2e-5);
+        }
+    }
+    end(&s);
+}
+
+/* Ageing: one unit fell to 80 % and its blue to 60 %; seen from new readings of the emitters. */
+static void test_compare(void **state)
+{
+    setup s;
+    mtm_trim_request request = {.target = white(4000, 0), .steps = 3};
+    mtm_calibration *now = NULL;
+    mtm_moved moved[8];
+    size_t count = 0;
+    double then = 0;
+    double left = 0;
+
+    (void)state;
+    begin(&s);
+    s.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
+    mtm_readings *readings = read_singles(&s, 6);
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    for (size_t k = 0; k < 4; k++) {
+        double kept = k == 2 ? 0.6 : 0.8;
+        mtm_xyz *full = &s.unit[3].full[k];
+        *full = (mtm_xyz){kept * full->x, kept * full->y, kept * full->z};
+    }
+    readings = read_singles(&s, 6);
+    assert_int_equal(mtm_calibration_fit(readings, s.rig, s.calibration, &now, NULL), MTM_OK);
+    mtm_readings_free(readings);
+    assert_int_equal(
+        mtm_trim_compare(s.calibration, now, s.rig, &request, moved, &count, &then, &left, NULL),
+        MTM_OK);
+    assert_int_equal(count, 6);
+    for (size_t i = 0; i < 6; i++) {
+        for (size_t k = 0; k < 4; k++) {
+            double wanted = i != 3 ? 1 : k == 2 ? 0.6 : 0.8;
+            CHECK_NEAR("emitter", moved[i].emitter_output[k], wanted, 2e-3);
+            CHECK_NEAR("emitter's colour", moved[i].emitter_uv[k], 0, 1e-4);
+        }
+        if (i != 3) {
+            CHECK_NEAR("kept still", moved[i].delta_uv, 0, 1e-4);
+            CHECK_NEAR("kept its output", moved[i].output, 1, 1e-3);
+        }
+    }
+    assert_true(moved[3].delta_uv > 0.002);
+    assert_true(moved[3].output < 0.8 && moved[3].output > 0.75);
+    assert_true(left < then);
+    assert_true(moved[3].new_most <= left * 1.0001);
+    mtm_calibration_free(now);
+    end(&s);
+}
+
+static const struct bad_row {
+    const char *name;
+    mtm_trim_request request;
+    const char *sentence;
+} bad_rows[] = {
+    {"no target", {.target = {0.9, 0.3}, .steps = 3}, "no chromaticity"},
+    {"no tolerance", {.target = {0.4, 0.4}}, "a tolerance of 0 steps"},
+    {"vast tolerance", {.target = {0.4, 0.4}, .steps = 101}, "a tolerance of 101 steps"},
+    {"no output",
+     {.target = {0.4, 0.4}, .steps = 3, .output = {MTM_OUTPUT_LM, 0}},
+     "an output of 0"},
+};
+
+static void test_bad(void **state)
+{
+    const struct bad_row *row = *state;
+    setup s;
+    mtm_error error = {""};
+
+    begin(&s);
+    assert_int_equal(mtm_calibration_create(s.rig, &s.calibration, NULL), MTM_OK);
+    assert_int_equal(mtm_trim_run(s.calibration, s.rig, NULL, NULL, &row->request, &s.trim, &error),
+                     MTM_INVALID);
+    CHECK_HOLDS(error.text, row->sentence);
+    assert_null(s.trim);
+    end(&s);
+}
+
+static void test_uncalibrated(void **state)
+{
+    setup s;
+    mtm_error error = {""};
+    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+
+    (void)state;
+    begin(&s);
+    assert_int_equal(mtm_calibration_create(s.rig, &s.calibration, NULL), MTM_OK);
+    assert_int_equal(mtm_trim_run(s.calibration, s.rig, NULL, NULL, &request, &s.trim, &error),
+                     MTM_UNSUPPORTED);
+    CHECK_HOLDS(error.text, "no unit of the rig is calibrated");
+    end(&s);
+}
+
+int main(void)
+{
+    struct CMUnitTest rounds[COUNT(round_rows)];
+    struct CMUnitTest verdicts[COUNT(verdict_rows)];
+    struct CMUnitTest bad[COUNT(bad_rows)];
+    const struct CMUnitTest others[] = {
+        cmocka_unit_test(test_exact),       cmocka_unit_test(test_within),
+        cmocka_unit_test(test_line),        cmocka_unit_test(test_coverage),
+        cmocka_unit_test(test_factors),     cmocka_unit_test(test_compare),
+        cmocka_unit_test(test_uncalibrated)};
+
+    ROW_TESTS(rounds, round_rows, test_rounds);
+    ROW_TESTS(verdicts, verdict_rows, test_verdicts);
+    ROW_TESTS(bad, bad_rows, test_bad);
+    int failed = cmocka_run_group_tests_name("measure, correct, measure", rounds, NULL, NULL);
+    failed += cmocka_run_group_tests_name("verdicts", verdicts, NULL, NULL);
+    failed += cmocka_run_group_tests_name("trims refused", bad, NULL, NULL);
+    return failed + cmocka_run_group_tests_name("trim", others, NULL, NULL);
+}
