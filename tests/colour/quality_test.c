@@ -75,6 +75,27 @@ static void test_plain(void **state)
     }
 }
 
+/* Beside each temperature where a standard changes its reference, the plain loops' is taken. */
+static void test_references(void **state)
+{
+    static const double cct_k[] = {3950, 3999, 4001, 4050, 4500, 4950, 4999, 5001, 5050};
+    static struct plain_samples samples;
+
+    (void)state;
+    plain_fill(&samples);
+    for (size_t i = 0; i < COUNT(cct_k); i++) {
+        mtm_spectrum spectrum;
+        mtm_quality quality;
+
+        assert_int_equal(mtm_spectrum_planck(cct_k[i], &spectrum, NULL), MTM_OK);
+        assert_int_equal(mtm_quality_from_spectrum(&spectrum, &quality, NULL), MTM_OK);
+        struct plain_quality plain = plain_quality(&samples, &spectrum, quality.white.cct_k);
+        CHECK_NEAR("Ra", quality.cri.ra, plain.ra, 1e-9);
+        CHECK_NEAR("Rf", quality.fidelity.rf, plain.rf, 1e-9);
+        CHECK_NEAR("SSI", quality.ssi, plain.ssi, 1e-9);
+    }
+}
+
 static void check_same_quality(const mtm_quality *a, const mtm_quality *b)
 {
     CHECK_NEAR("Ra", a->cri.ra, b->cri.ra, 1e-9);
@@ -365,11 +386,11 @@ static int free_mixtures(void **state)
 }
 
 static const struct CMUnitTest single_tests[] = {
-    cmocka_unit_test(test_plain),      cmocka_unit_test(test_twins),
-    cmocka_unit_test(test_appearance), cmocka_unit_test(test_planck),
-    cmocka_unit_test(test_reference),  cmocka_unit_test(test_bins),
-    cmocka_unit_test(test_mix),        cmocka_unit_test(test_separate_calls),
-    cmocka_unit_test(test_refused),
+    cmocka_unit_test(test_plain),          cmocka_unit_test(test_references),
+    cmocka_unit_test(test_twins),          cmocka_unit_test(test_appearance),
+    cmocka_unit_test(test_planck),         cmocka_unit_test(test_reference),
+    cmocka_unit_test(test_bins),           cmocka_unit_test(test_mix),
+    cmocka_unit_test(test_separate_calls), cmocka_unit_test(test_refused),
 };
 
 int main(void)
