@@ -70,7 +70,7 @@ static mtm_result load_all(struct run *run, const struct args *args, mtm_error *
     return run->facts != NULL ? MTM_OK : mtmi_fail_memory(error);
 }
 
-/* Indices and the white behind them, which are those of the 2 degree observer in every standard. */
+/* Indices, and the white behind them, which is that of the 2 degree observer in every standard. */
 static void find_quality(struct spectrum_facts *f, const mtm_spectrum *spectrum)
 {
     mtm_xy xy = mtm_xy_from_xyz(mtm_xyz_from_spectrum(spectrum, MTM_OBSERVER_2));
@@ -216,8 +216,9 @@ const struct command cmd_spectrum = {
         "rendering (CIE 13.3), fidelity and gamut (CIE 224, TM-30), spectral similarity (SMPTE "
         "ST 2122), peak and width, dominant wavelength and excitation purity, and luminous "
         "efficacy of radiation.\n\n"
-        "Colour temperature and the indices are those of the 2 degree observer whatever "
-        "--observer says, as their standards have it. R15 is not computed: the samples of CIE "
+        "Colour temperature is that of the 2 degree observer, and each index has the observer of "
+        "its "
+        "standard, whatever --observer says. R15 is not computed: the samples of CIE "
         "13.3 end at 14. A purple has a complementary wavelength, which JSON and CSV give with "
         "a minus sign. What cannot be computed is null in JSON and empty in CSV.",
     .examples = examples,

@@ -25,6 +25,13 @@ static const char *quantity_note(mtm_quantity quantity)
     return NULL;
 }
 
+/* An emitter of deep blue, violet or deep red; whites that have a line there are none. */
+static bool deep_colour(const struct spectrum_facts *f)
+{
+    return !isfinite(f->white.cct_k) &&
+           (f->peak.wavelength_nm < DIM_BLUE_NM || f->peak.wavelength_nm > DIM_RED_NM);
+}
+
 /* The notes that go with a spectrum, one at a time; NULL where number index does not apply. */
 static const char *note(const struct spectrum_facts *f, size_t index)
 {
@@ -41,10 +48,9 @@ static const char *note(const struct spectrum_facts *f, size_t index)
                                                       "calls the rendering indices not valid"
                                                     : NULL;
     case 3:
-        return f->peak.wavelength_nm < DIM_BLUE_NM || f->peak.wavelength_nm > DIM_RED_NM
-                   ? "peak below 450 or above 700 nm: how bright it looks says nothing about "
-                     "exposure; follow the maker's safety sheet and local rules"
-                   : NULL;
+        return deep_colour(f) ? "peak below 450 or above 700 nm: how bright it looks says nothing "
+                                "about exposure; follow the maker's safety sheet and local rules"
+                              : NULL;
     default:
         return NULL;
     }

@@ -116,6 +116,38 @@ static void test_json_without_white(void **state)
     ran_free(&ran);
 }
 
+/* Common practice, no source: deep colours get a word of caution, whites with a line there do not.
+ */
+static void test_caution(void **state)
+{
+    static const struct {
+        const char *text;
+        bool cautioned;
+    } files[] = {
+        {"380 0\n395 0.2\n405 1\n415 0.2\n430 0\n780 0\n", true},
+        {"380 0\n430 0\n440 6\n450 0\n550 1\n600 1\n650 0.5\n780 0\n", false},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(files); i++) {
+        char path[] = "/tmp/metamer-spectrum-XXXXXX";
+        char line[128];
+        int handle = mkstemp(path);
+
+        assert_true(handle >= 0);
+        assert_int_equal(write(handle, files[i].text, strlen(files[i].text)),
+                         (ssize_t)strlen(files[i].text));
+        (void)close(handle);
+        (void)snprintf(line, sizeof line, "spectrum %s", path);
+        struct ran ran = run_line(line);
+        (void)unlink(path);
+        if (ran.status != EXIT_DONE)
+            fail_msg("%s", ran.err);
+        assert_true((strstr(ran.out, "Note: peak below 450") != NULL) == files[i].cautioned);
+        ran_free(&ran);
+    }
+}
+
 static void test_bad(void **state)
 {
     (void)state;
@@ -135,6 +167,7 @@ static void test_bad(void **state)
 static const struct CMUnitTest single_tests[] = {
     cmocka_unit_test(test_json),
     cmocka_unit_test(test_json_without_white),
+    cmocka_unit_test(test_caution),
     cmocka_unit_test(test_bad),
 };
 
