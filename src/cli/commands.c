@@ -9,11 +9,12 @@
 
 #include <string.h>
 
-extern const struct command cmd_colour, cmd_filter, cmd_fixture, cmd_help, cmd_match, cmd_spectrum;
+extern const struct command cmd_colour, cmd_filter, cmd_fixture, cmd_help, cmd_match, cmd_play,
+    cmd_spectrum;
 
 /* In the order of a day's work. */
 const struct command *const commands[] = {
-    &cmd_match, &cmd_fixture, &cmd_colour, &cmd_filter, &cmd_spectrum, &cmd_help, NULL,
+    &cmd_match, &cmd_fixture, &cmd_colour, &cmd_filter, &cmd_spectrum, &cmd_play, &cmd_help, NULL,
 };
 
 const char *const format_choices[] = {"table", "json", "csv", NULL};

@@ -1,0 +1,260 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer play: what reaches a receiver on loopback, and what is refused. */
+#include "support/command.h"
+
+#include <cjson/cJSON.h>
+#include <metamer/frames.h>
+#include <metamer/stream.h>
+
+#include <signal.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+static char folder[64];
+static char frames_path[80];
+static char address[32];
+
+static const mtm_frame_universe universes[] = {{3, 24}, {4, 24}};
+
+/* Frame n has n + 1 in every slot. */
+static void write_frames(const char *path, double rate_hz, unsigned count, bool finish)
+{
+    FILE *file = fopen(path, "wb");
+    mtm_frame_layout layout = {rate_hz, 2, universes};
+    mtm_frame_writer *writer = NULL;
+    uint8_t slot[24];
+    const uint8_t *slots[] = {slot, slot};
+
+    assert_non_null(file);
+    assert_int_equal(mtm_frame_writer_create(MTM_FRAMES_BINARY, &layout,
+                                             mtm_frame_sink_stream(file), &writer, NULL),
+                     MTM_OK);
+    for (unsigned i = 0; i < count; i++) {
+        memset(slot, (int)(i + 1), sizeof slot);
+        assert_int_equal(mtm_frame_writer_add(writer, slots, NULL), MTM_OK);
+    }
+    if (finish)
+        assert_int_equal(mtm_frame_writer_finish(writer, NULL), MTM_OK);
+    mtm_frame_writer_free(writer);
+    assert_int_equal(fclose(file), 0);
+}
+
+static int set_up(void **state)
+{
+    unsigned id = (unsigned)getpid();
+
+    (void)snprintf(folder, sizeof folder, "/tmp/metamer-play-XXXXXX");
+    if (mkdtemp(folder) == NULL)
+        return -1;
+    (void)snprintf(frames_path, sizeof frames_path, "%s/look.frames", folder);
+    (void)snprintf(address, sizeof address, "127.%u.%u.11", 1 + (id >> 8) % 250, id % 256);
+    write_frames(frames_path, 200, 20, true);
+    return enter_source(state);
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    (void)unlink(frames_path);
+    return rmdir(folder);
+}
+
+static mtm_receiver *listen_here(void)
+{
+    mtm_receiver_options options = {.address = address};
+    mtm_receiver *receiver = NULL;
+
+    assert_int_equal(mtm_receiver_create(&options, &receiver, NULL), MTM_OK);
+    assert_int_equal(mtm_receiver_add(receiver, 3, NULL), MTM_OK);
+    assert_int_equal(mtm_receiver_add(receiver, 4, NULL), MTM_OK);
+    return receiver;
+}
+
+/* Runs "play FRAMES --to ADDRESS ..." and hands out its report. */
+static cJSON *play_json(const char *options)
+{
+    char line[400];
+
+    (void)snprintf(line, sizeof line, "play %s --to %s --format json %s", frames_path, address,
+                   options);
+    struct ran ran = run_line(line);
+    if (ran.status != EXIT_DONE)
+        fail_msg("%s: exit %d: %s", line, ran.status, ran.err);
+    cJSON *report = cJSON_Parse(ran.out);
+    assert_non_null(report);
+    ran_free(&ran);
+    return report;
+}
+
+static double number_of(const cJSON *report, const char *key)
+{
+    const cJSON *item = cJSON_GetObjectItemCaseSensitive(report, key);
+
+    if (!cJSON_IsNumber(item))
+        fail_msg("no number \"%s\"", key);
+    return item->valuedouble;
+}
+
+static void take_all(mtm_receiver *receiver)
+{
+    for (size_t taken = 1; taken > 0;)
+        assert_int_equal(mtm_receiver_wait(receiver, 20, &taken, NULL), MTM_OK);
+}
+
+static void test_received(void **state)
+{
+    mtm_receiver *receiver = listen_here();
+    cJSON *report = play_json("--source 'Small hall' --priority 150 "
+                              "--cid 6f1d3c52-b2a4-497e-9d0b-5a7c11223344");
+
+    (void)state;
+    assert_int_equal(number_of(report, "frames_sent") + number_of(report, "frames_dropped"), 20);
+    assert_int_equal(number_of(report, "packets_refused"), 0);
+    take_all(receiver);
+    for (size_t u = 0; u < 2; u++) {
+        const mtm_received *universe = mtm_receiver_universe(receiver, u);
+        assert_int_equal(universe->source_count, 1);
+        const mtm_received_source *source = &universe->source[0];
+        char cid[MTM_CID_ROOM];
+        mtm_cid_print(source->cid, cid);
+        assert_string_equal(cid, "6f1d3c52-b2a4-497e-9d0b-5a7c11223344");
+        assert_string_equal(source->name, "Small hall");
+        assert_int_equal(source->priority, 150);
+        assert_int_equal(source->packets, (int)number_of(report, "frames_sent") + 3);
+        assert_int_equal(source->lost, 0);
+        assert_int_equal(source->slot_count, 24);
+        assert_true(source->terminated);
+        if (number_of(report, "frames_dropped") == 0)
+            assert_int_equal(source->slot[23], 20);
+    }
+    assert_int_equal(mtm_receiver_discovered_count(receiver), 1);
+    assert_int_equal(mtm_receiver_discovered(receiver, 0).universe_count, 2);
+    cJSON_Delete(report);
+    mtm_receiver_free(receiver);
+}
+
+static void test_blackout(void **state)
+{
+    mtm_receiver *receiver = listen_here();
+    cJSON *report = play_json("--blackout --preview");
+
+    (void)state;
+    take_all(receiver);
+    assert_int_equal(mtm_receiver_universe(receiver, 0)->source[0].slot[0], 0);
+    assert_true(mtm_receiver_universe(receiver, 0)->source[0].preview);
+    cJSON_Delete(report);
+    mtm_receiver_free(receiver);
+}
+
+/* 0.2 s of a loop of 0.1 s. */
+static void test_loop(void **state)
+{
+    cJSON *report = play_json("--loop --seconds 0.2");
+
+    (void)state;
+    assert_int_equal(number_of(report, "frames_sent") + number_of(report, "frames_dropped"), 40);
+    cJSON_Delete(report);
+}
+
+/* A terminate signal ends a hold in order. */
+static void test_signal(void **state)
+{
+    mtm_receiver *receiver = listen_here();
+
+    (void)state;
+    pid_t helper = fork();
+    if (helper == 0) {
+        (void)nanosleep(&(struct timespec){0, 300000000}, NULL);
+        (void)kill(getppid(), SIGTERM);
+        _exit(0);
+    }
+    assert_true(helper > 0);
+    cJSON *report = play_json("--hold");
+    assert_int_equal(waitpid(helper, NULL, 0), helper);
+    assert_true(cJSON_IsTrue(cJSON_GetObjectItemCaseSensitive(report, "stopped")));
+    take_all(receiver);
+    assert_true(mtm_receiver_universe(receiver, 0)->source[0].terminated);
+    assert_int_equal(mtm_receiver_universe(receiver, 0)->source[0].lost, 0);
+    cJSON_Delete(report);
+    mtm_receiver_free(receiver);
+}
+
+static void test_table(void **state)
+{
+    char line[300];
+
+    (void)state;
+    (void)snprintf(line, sizeof line, "play %s --to %s", frames_path, address);
+    struct ran ran = run_line(line);
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, " frames in ");
+    CHECK_HOLDS(ran.out, "the network refused 0");
+    assert_string_equal(ran.err, "");
+    ran_free(&ran);
+}
+
+static const struct refuse_row {
+    const char *name; /* what follows the frames */
+    int status;
+    const char *part;
+} refuse_rows[] = {
+    {"", EXIT_USAGE, "--to multicast"},
+    {"--to here", EXIT_USAGE, "not an IPv4 address"},
+    {"--to 239.255.0.1", EXIT_USAGE, "not the address of one receiver"},
+    {"--to multicast --port 5569", EXIT_USAGE, "multicast uses 5568"},
+    {"--to multicast --interface lo", EXIT_USAGE, "of an interface"},
+    /* TEST-NET-3 of RFC 5737: nobody's interface */
+    {"--to multicast --interface 203.0.113.9", EXIT_SYSTEM, "the network does not take"},
+    {"--to 127.0.0.1 --cid 1234", EXIT_USAGE, "is not a CID"},
+    {"--to 127.0.0.1 --hold --blackout", EXIT_USAGE, "exclude each other"},
+    {"--to 127.0.0.1 --priority 201", EXIT_USAGE, "0 to 200"},
+    {"--to 127.0.0.1 --source \xff", EXIT_USAGE, "not UTF-8"},
+};
+
+static void test_refused(void **state)
+{
+    const struct refuse_row *row = *state;
+    char line[300];
+
+    (void)snprintf(line, sizeof line, "play %s %s", frames_path, row->name);
+    expect_failure(line, row->status, row->part);
+}
+
+static void expect_bad_file(const char *path, const char *part)
+{
+    char line[300];
+
+    (void)snprintf(line, sizeof line, "play %s --to %s", path, address);
+    expect_failure(line, EXIT_USAGE, part);
+}
+
+static void test_bad_files(void **state)
+{
+    char path[100];
+
+    (void)state;
+    expect_bad_file("/tmp/metamer-no-such-file", "cannot be opened");
+    expect_bad_file("LICENSE", "not a file of frames");
+    (void)snprintf(path, sizeof path, "%s/bad", folder);
+    write_frames(path, 200, 3, false);
+    expect_bad_file(path, "cut short after frame 3");
+    write_frames(path, 900, 3, true);
+    expect_bad_file(path, "ANSI E1.11");
+    assert_int_equal(unlink(path), 0);
+    expect_failure("play - --to 127.0.0.1 --loop", EXIT_USAGE, "cannot be repeated");
+}
+
+int main(void)
+{
+    static const struct CMUnitTest single[] = {
+        cmocka_unit_test(test_received), cmocka_unit_test(test_blackout),
+        cmocka_unit_test(test_loop),     cmocka_unit_test(test_signal),
+        cmocka_unit_test(test_table),    cmocka_unit_test(test_bad_files),
+    };
+    struct CMUnitTest tests[COUNT(refuse_rows) + COUNT(single)];
+
+    ROW_TESTS(tests, refuse_rows, test_refused);
+    memcpy(tests + COUNT(refuse_rows), single, sizeof single);
+    return cmocka_run_group_tests_name("metamer play", tests, set_up, tear_down);
+}
