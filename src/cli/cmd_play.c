@@ -273,7 +273,7 @@ static const char *const examples[] = {
 
 const struct command cmd_play = {
     .name = "play",
-    .summary = "send frames to the lights over the network (E1.31, also called sACN)",
+    .summary = "send frames to lights over the network (E1.31, called sACN)",
     .usage = "FRAMES",
     .details =
         "FRAMES is a file of frames in the compact format, or - for standard input. Each frame is "
