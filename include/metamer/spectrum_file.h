@@ -26,11 +26,15 @@ typedef struct mtm_spectrum_set mtm_spectrum_set;
  * between them; a decimal comma where the separator leaves it free; lines that begin with # are
  * comments; lines before the first number are headings, the last of them names the columns.
  *
+ * CGATS.17 / ISO 28178 text: by LittleCMS; columns named after wavelengths (SPEC_400), or pairs of
+ * SPECTRAL_NM and SPECTRAL_DEC or SPECTRAL_PCT; several tables. ANSI/IES TM-27 XML: by libxml2,
+ * which is loaded for it; no network, no document type, no entities.
+ *
  * @param ends what stands outside the samples where the file does not say what it holds; light
  *             gets MTM_ENDS_ZERO, transmittance and reflectance MTM_ENDS_HOLD
  * @param out  set on MTM_OK, untouched otherwise; the caller frees it
- * @return MTM_OK, MTM_NOT_FOUND, MTM_IO, MTM_LIMIT, MTM_PARSE, MTM_MEMORY; the sentence names the
- *         file and the line
+ * @return MTM_OK, MTM_NOT_FOUND, MTM_IO, MTM_LIMIT, MTM_PARSE, MTM_MEMORY, MTM_UNSUPPORTED (XML,
+ * and no libxml2); the sentence names the file and the line
  */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_set_load(const char *path, mtm_ends ends,
                                                      mtm_spectrum_set **out, mtm_error *error);

@@ -24,15 +24,22 @@ static mtm_result check_text(const char *text, size_t length, const char *file, 
     return MTM_OK;
 }
 
+typedef mtm_result (*reader)(const mtmi_source *source, mtm_spectrum_set *set, mtm_error *error);
+
+static reader find_reader(const char *text)
+{
+    if (text[strspn(text, " \t\r\n")] == '<')
+        return mtmi_spectrum_read_tm27;
+    return mtmi_cgats_looks_like(text) ? mtmi_spectrum_read_cgats : mtmi_spectrum_read_csv;
+}
+
 static mtm_result read_set(const mtmi_source *source, mtm_spectrum_set **out, mtm_error *error)
 {
     mtm_spectrum_set *set = mtmi_spectrum_set_create();
 
     if (set == NULL)
         return mtmi_fail_memory(error);
-    mtm_result result = mtmi_cgats_looks_like(source->text)
-                            ? mtmi_spectrum_read_cgats(source, set, error)
-                            : mtmi_spectrum_read_csv(source, set, error);
+    mtm_result result = find_reader(source->text)(source, set, error);
     if (result != MTM_OK) {
         mtm_spectrum_set_free(set);
         return result;

@@ -37,5 +37,7 @@ MTM_CHECKED mtm_result mtmi_spectrum_read_csv(const mtmi_source *source, mtm_spe
                                               mtm_error *error);
 MTM_CHECKED mtm_result mtmi_spectrum_read_cgats(const mtmi_source *source, mtm_spectrum_set *set,
                                                 mtm_error *error);
+MTM_CHECKED mtm_result mtmi_spectrum_read_tm27(const mtmi_source *source, mtm_spectrum_set *set,
+                                               mtm_error *error);
 
 #endif
