@@ -16,7 +16,7 @@
 
 struct reader {
     const mtmi_source *source;
-    char *next;             /* behind the current line of the reader's copy; NULL at the end */
+    char *next;             /* behind the current line; NULL at the end */
     size_t line;            /* number of the current line, from 1 */
     char separator;         /* known from the first row on */
     char *heading;          /* last line before the rows; NULL if there is none */
@@ -317,25 +317,16 @@ static mtm_result add_columns(struct reader *reader, mtm_spectrum_set *set, mtm_
 mtm_result mtmi_spectrum_read_csv(const mtmi_source *source, mtm_spectrum_set *set,
                                   mtm_error *error)
 {
-    struct reader reader = {.source = source};
-    char *text = malloc(source->length + 1);
+    struct reader reader = {.source = source, .next = source->text};
 
     reader.field = malloc(COLUMNS_MOST * sizeof *reader.field);
-    mtm_result result = MTM_OK;
-    if (text == NULL || reader.field == NULL) {
-        result = mtmi_fail_memory(error);
-        goto done;
-    }
-    memcpy(text, source->text, source->length);
-    text[source->length] = '\0';
-    reader.next = text;
-    result = read_rows(&reader, error);
+    if (reader.field == NULL)
+        return mtmi_fail_memory(error);
+    mtm_result result = read_rows(&reader, error);
     if (result == MTM_OK)
         result = add_columns(&reader, set, error);
-done:
     free(reader.value);
     free(reader.nm);
     free(reader.field);
-    free(text);
     return result;
 }

@@ -59,8 +59,15 @@ mtm_result mtm_spectrum_set_parse(const char *text, size_t length, const char *n
     if (result != MTM_OK)
         return result;
     size_t skip = length >= 3 && memcmp(text, mark, 3) == 0 ? 3 : 0;
-    const mtmi_source source = {name_for_errors, text + skip, length - skip, ends};
-    return read_set(&source, out, error);
+    char *copy = malloc(length - skip + 1);
+    if (copy == NULL)
+        return mtmi_fail_memory(error);
+    memcpy(copy, text + skip, length - skip);
+    copy[length - skip] = '\0';
+    const mtmi_source source = {name_for_errors, copy, length - skip, ends};
+    result = read_set(&source, out, error);
+    free(copy);
+    return result;
 }
 
 mtm_result mtm_spectrum_set_load(const char *path, mtm_ends ends, mtm_spectrum_set **out,

@@ -11,7 +11,7 @@
 /** Text of a file as a reader gets it. */
 typedef struct mtmi_source {
     const char *file; /**< for errors */
-    const char *text; /**< length bytes and a NUL; holds no other NUL */
+    char *text;       /**< length bytes and a NUL; holds no other NUL; a reader may cut it up */
     size_t length;
     mtm_ends ends; /**< where the file does not say what it holds */
 } mtmi_source;
