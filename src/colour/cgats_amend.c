@@ -77,8 +77,8 @@ struct amender {
     const char *at;
     mtmi_text *out;
     bool fields_stated, sets_stated;
-    bool inserted;
     size_t fields;
+    mtmi_cgats_amended found;
 };
 
 static void copy_to(struct amender *amender, const char *end)
@@ -92,7 +92,7 @@ static void insert_count(struct amender *amender, const char *before, const char
 {
     copy_to(amender, before);
     mtmi_text_add(amender->out, "%s %zu\n", keyword, count);
-    amender->inserted = true;
+    amender->found.line_inserted = true;
 }
 
 /* Copies the cells up to END_DATA, each in quotes. */
@@ -135,18 +135,19 @@ static void amend_heading(struct amender *amender)
     if (first.text == amender->at && second.text >= line_end)
         return;
     amender->copied = first.text;
-    amender->inserted = true;
+    amender->found.line_inserted = true;
     if (second.length > 0 && second.text < line_end)
         mtmi_text_add(amender->out, "CGATS.17\n");
 }
 
-bool mtmi_cgats_amend(const char *text, mtmi_text *out)
+mtmi_cgats_amended mtmi_cgats_amend(const char *text, mtmi_text *out)
 {
     struct amender amender = {.copied = text, .at = text, .out = out};
 
     amend_heading(&amender);
     for (struct word word = next_word(&amender.at); word.length > 0;
          word = next_word(&amender.at)) {
+        amender.found.heading_words++;
         if (is(word, "NUMBER_OF_FIELDS")) {
             amender.fields_stated = true;
         } else if (is(word, "NUMBER_OF_SETS")) {
@@ -160,5 +161,5 @@ bool mtmi_cgats_amend(const char *text, mtmi_text *out)
         }
     }
     copy_to(&amender, amender.at);
-    return amender.inserted;
+    return amender.found;
 }

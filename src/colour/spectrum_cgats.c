@@ -20,6 +20,9 @@
 #define MEMORY_BASE ((size_t)32 * 1024 * 1024)
 #define MEMORY_PER_BYTE 16
 
+/* Words of headings: LittleCMS walks the list of all keywords for each. */
+#define HEADING_WORDS_MOST 10000
+
 /* What LittleCMS's callbacks see. */
 struct session {
     const char *file;
@@ -194,11 +197,13 @@ static mtm_result read_rows(struct table *table, const int *at, size_t count, bo
 {
     mtm_result result = MTM_OK;
 
+    const double factor = scale(table, percent);
+
     refine_wavelengths(table, count);
     for (int row = 0; result == MTM_OK && row < table->rows; row++) {
         for (size_t i = 0; result == MTM_OK && i < count; i++) {
             result = cell_number(table, row, at[i], &table->value[i], error);
-            table->value[i] *= scale(table, percent);
+            table->value[i] *= factor;
         }
         if (result == MTM_OK)
             result = add_spectrum(table, row, count, error);
@@ -382,9 +387,15 @@ mtm_result mtmi_spectrum_read_cgats(const mtmi_source *source, mtm_spectrum_set 
         return mtmi_fail(error, MTM_PARSE,
                          "%s: asks for another file to be included, which is not allowed",
                          source->file);
-    bool amended = mtmi_cgats_amend(source->text, &text);
-    mtm_result result =
-        text.failed ? mtmi_fail_memory(error) : read_text(&text, amended, source, set, error);
+    mtmi_cgats_amended found = mtmi_cgats_amend(source->text, &text);
+    mtm_result result = MTM_OK;
+    if (text.failed)
+        result = mtmi_fail_memory(error);
+    else if (found.heading_words > HEADING_WORDS_MOST)
+        result = mtmi_fail(error, MTM_LIMIT, "%s: %zu words outside of data; at most %d are read",
+                           source->file, found.heading_words, HEADING_WORDS_MOST);
+    else
+        result = read_text(&text, found.line_inserted, source, set, error);
     mtmi_text_free(&text);
     return result;
 }

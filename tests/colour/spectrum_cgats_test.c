@@ -228,6 +228,41 @@ static void test_bad(void **state)
     assert_null(set);
 }
 
+/* A flood of keywords, of sets, of fields: refused at once. */
+static void test_floods(void **state)
+{
+    static const char tail[] = "\n" FORMAT "BEGIN_DATA\n1 1 2\nEND_DATA\n";
+    size_t room = (size_t)12 * 1000 * 1000;
+    char *text = malloc(room);
+    size_t used = 0;
+    mtm_spectrum_set *set = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    assert_non_null(text);
+    for (int i = 0; i < 300000; i++)
+        used += (size_t)snprintf(text + used, room - used, "KEYWORD \"K%d\"\n", i);
+    used += (size_t)snprintf(text + used, room - used, "%s", tail);
+    assert_int_equal(mtm_spectrum_set_parse(text, used, "x.txt", MTM_ENDS_ZERO, &set, &error),
+                     MTM_LIMIT);
+    CHECK_HOLDS(error.text, "x.txt: 600002 words outside of data; at most 10000 are read");
+
+    used = (size_t)snprintf(text, room, HEAD("3", "1000000") FORMAT "BEGIN_DATA\n");
+    for (int i = 0; i < 1000000; i++)
+        used += (size_t)snprintf(text + used, room - used, "1 2 3\n");
+    assert_int_equal(mtm_spectrum_set_parse(text, used, "x.txt", MTM_ENDS_ZERO, &set, &error),
+                     MTM_PARSE);
+    used = (size_t)snprintf(text, room, HEAD("3", "2000") FORMAT "BEGIN_DATA\n");
+    for (int i = 0; i < 2000; i++)
+        used += (size_t)snprintf(text + used, room - used, "1 2 3\n");
+    used += (size_t)snprintf(text + used, room - used, "END_DATA\n");
+    assert_int_equal(mtm_spectrum_set_parse(text, used, "x.txt", MTM_ENDS_ZERO, &set, &error),
+                     MTM_LIMIT);
+    CHECK_HOLDS(error.text, "x.txt: set 1025: more than 1024 spectra in one file");
+    assert_null(set);
+    free(text);
+}
+
 /* 3.33 nm steps whose names are rounded: the heading is believed where it agrees. */
 static void test_rounded_names(void **state)
 {
@@ -251,7 +286,7 @@ static void test_rounded_names(void **state)
 int main(void)
 {
     struct CMUnitTest
-        tests[COUNT(installed_rows) + COUNT(refused_rows) + COUNT(form_rows) + COUNT(bad_rows) + 1];
+        tests[COUNT(installed_rows) + COUNT(refused_rows) + COUNT(form_rows) + COUNT(bad_rows) + 2];
     struct CMUnitTest *next = tests;
 
     ROW_TESTS(next, installed_rows, test_installed);
@@ -262,6 +297,7 @@ int main(void)
     next += COUNT(form_rows);
     ROW_TESTS(next, bad_rows, test_bad);
     next += COUNT(bad_rows);
+    *next++ = (struct CMUnitTest)cmocka_unit_test(test_floods);
     *next = (struct CMUnitTest)cmocka_unit_test(test_rounded_names);
     return cmocka_run_group_tests_name("CGATS spectra", tests, NULL, NULL);
 }
