@@ -2,6 +2,7 @@
 /* metamer match: brings the units of a rig to one colour. */
 #include "cli/args.h"
 #include "cli/match_out.h"
+#include "cli/match_quality.h"
 #include "cli/target_args.h"
 
 #include "base/error.h"
@@ -12,6 +13,11 @@
 
 #include <stdlib.h>
 #include <string.h>
+
+/* Three steps of a white tolerance: what passes for alike, and what is named as apart. */
+#define AGREE_UV 0.0033
+#define APART_UV 0.0033
+#define LEAST_SSI 60.0
 
 /* "60%", "1200lm" or "max". */
 static mtm_result read_output(const struct args *args, mtm_output *output, mtm_error *error)
@@ -125,6 +131,7 @@ struct work {
     mtm_match *match;
     mtm_match_request request;
     mtm_common common;
+    mtm_judgement *judgement; /* NULL without --quality */
 };
 
 static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
@@ -175,10 +182,10 @@ static bool tolerance_missed(const struct match_report *report)
     return false;
 }
 
-static mtm_result render(const struct args *args, const struct work *work, FILE *out, bool *missed,
+static mtm_result render(const struct args *args, struct work *work, FILE *out, bool *missed,
                          mtm_error *error)
 {
-    const struct match_report report = {
+    struct match_report report = {
         .rig = work->rig,
         .target = &work->request.target,
         .match = work->match,
@@ -187,6 +194,9 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
         .common = work->common,
         .has_tolerance = args_has(args, "tolerance"),
         .tolerance = args_number(args, "tolerance", 0),
+        .agree_uv = args_number(args, "agree", AGREE_UV),
+        .apart_uv = args_number(args, "apart", APART_UV),
+        .least_ssi = args_number(args, "least-ssi", LEAST_SSI),
     };
     const char *format = args_text(args, "format", "table");
     const struct match_writer *writer = match_writers;
@@ -194,6 +204,15 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
     while (strcmp(writer->name, format) != 0)
         writer++;
     *missed = tolerance_missed(&report);
+    if (args_has(args, "quality")) {
+        work->judgement = calloc(work->count, sizeof *work->judgement);
+        if (work->judgement == NULL)
+            return mtmi_fail_memory(error);
+        mtm_result result = match_judge(&report, work->judgement, error);
+        if (result != MTM_OK)
+            return result;
+        report.judgement = work->judgement;
+    }
     return writer->write(&report, out, error);
 }
 
@@ -208,6 +227,7 @@ static int run(const struct args *args, FILE *out, FILE *err)
         result = compute(args, &work, &error);
     if (result == MTM_OK)
         result = render(args, &work, out, &missed, &error);
+    free(work.judgement);
     free(work.match);
     free(work.unit);
     mtm_matcher_free(work.matcher);
@@ -243,6 +263,35 @@ static const struct option_spec match_options[] = {
     {0},
 };
 
+static const struct option_spec quality_options[] = {
+    {.name = "quality",
+     .help =
+         "judge each unit a second time: Ra and Rf, and name pairs of units that agree here but "
+         "not for the other observer or in their spectra, so not to every eye or camera"},
+    {.name = "agree",
+     .metavar = "D",
+     .help =
+         "with --quality: two units closer than this in u'v' pass for alike; 0.0033 if not said",
+     .kind = VALUE_NUMBER,
+     .least = 0.0001,
+     .most = 1},
+    {.name = "apart",
+     .metavar = "D",
+     .help = "with --quality: name such a pair if it is farther apart than this for the other "
+             "observer; 0.0033 if not said",
+     .kind = VALUE_NUMBER,
+     .least = 0.0001,
+     .most = 1},
+    {.name = "least-ssi",
+     .metavar = "N",
+     .help = "with --quality: name such a pair if its spectral similarity is below this; 60 if not "
+             "said",
+     .kind = VALUE_NUMBER,
+     .least = 0,
+     .most = 99},
+    {0},
+};
+
 static const struct option_spec result_options[] = {
     {.name = "tolerance",
      .metavar = "D",
@@ -263,6 +312,7 @@ static const struct option_group groups[] = {
     {"The match", match_options},
     {"How it is judged and written", observer_options},
     {"", result_options},
+    {"A second look", quality_options},
     {0},
 };
 
@@ -270,6 +320,7 @@ static const char *const examples[] = {
     "metamer match examples/hall.json --cct 3200",
     "metamer match examples/hall.json --cct 4000 --output 60% --together --tolerance 0.003",
     "metamer match examples/hall.json --xy 0.22,0.12 --beyond hue --format csv",
+    "metamer match examples/hall.json --daylight 5000 --quality",
     NULL,
 };
 

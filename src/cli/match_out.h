@@ -5,6 +5,7 @@
 
 #include "cli/command.h"
 
+#include <metamer/judge.h>
 #include <metamer/match.h>
 
 /** All that was computed. Borrows everything. */
@@ -16,7 +17,11 @@ struct match_report {
     bool together;
     mtm_common common;
     bool has_tolerance;
-    double tolerance; /* u', v' */
+    double tolerance;               /* u', v' */
+    const mtm_judgement *judgement; /* one a match; NULL without --quality */
+    double agree_uv;                /* closer than this two units pass for alike */
+    double apart_uv;                /* farther than this for the other observer they are named */
+    double least_ssi;               /* less alike than this they are named */
 };
 
 /** A way to render; a NULL name ends the table. The result is MTM_MEMORY or MTM_OK. */
@@ -26,6 +31,22 @@ struct match_writer {
 };
 
 extern const struct match_writer match_writers[];
+
+mtm_result match_write_table(const struct match_report *report, FILE *out, mtm_error *error);
+mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_error *error);
+mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_error *error);
+
+/** Closer than this a unit counts as on the target: a tenth of a step. */
+#define MATCH_ON_TARGET_UV 0.00011
+
+/** The unit of a match. */
+const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match *match);
+
+/** True if light was asked for, but the codes give none. */
+bool match_fell_dark(const mtm_match *match);
+
+/** The largest distance between any two lit units. */
+double match_spread(const struct match_report *report);
 
 /** The largest distance from the target of a unit that gives light. */
 double match_worst(const struct match_report *report, size_t *index);

@@ -183,6 +183,28 @@ static void test_like(void **state)
     cJSON_Delete(like);
 }
 
+/* Mixtures of three narrow lines and of five emitters agree to the 2 degree eye only. */
+static void test_quality(void **state)
+{
+    cJSON *root = match_json(HALL "--daylight 5000 --quality --format json", EXIT_DONE);
+    const cJSON *pairs = cJSON_GetObjectItemCaseSensitive(root, "metameric_pairs");
+    const cJSON *unit = cJSON_GetObjectItemCaseSensitive(root, "units")->child;
+
+    (void)state;
+    assert_true(cJSON_GetArraySize(pairs) > 0);
+    for (const cJSON *pair = pairs->child; pair != NULL; pair = pair->next) {
+        assert_true(number_of(pair, "delta_uv") <= 0.0033);
+        assert_true(number_of(pair, "delta_uv_other_observer") > 0.0033 ||
+                    number_of(pair, "ssi") < 60);
+    }
+    assert_true(number_of(unit, "ra") > 50 && number_of(unit, "ra") <= 100);
+    assert_true(number_of(unit, "rf") > 50 && number_of(unit, "rf") <= 100);
+    cJSON_Delete(root);
+    struct ran ran = run_line(HALL "--daylight 5000 --quality --units hall-left,hall-right");
+    CHECK_HOLDS(ran.out, "No two that agree within");
+    ran_free(&ran);
+}
+
 static void test_dark(void **state)
 {
     struct ran ran = run_line(HALL "--cct 3200 --output 0%");
@@ -257,7 +279,7 @@ int main(void)
         cmocka_unit_test(test_json),        cmocka_unit_test(test_together),
         cmocka_unit_test(test_tolerance),   cmocka_unit_test(test_csv),
         cmocka_unit_test(test_same_target), cmocka_unit_test(test_like),
-        cmocka_unit_test(test_dark),
+        cmocka_unit_test(test_quality),     cmocka_unit_test(test_dark),
     };
     struct CMUnitTest tests[COUNT(bad)];
 
