@@ -9,18 +9,23 @@
 #include <stdlib.h>
 #include <sys/stat.h>
 
-const char *mtmi_profile_folder(void)
-{
-    const char *folder = getenv("METAMER_PROFILES");
-
-    return folder != NULL && folder[0] != '\0' ? folder : METAMER_PROFILE_FOLDER;
-}
-
 static bool exists(const char *path)
 {
     struct stat info;
 
     return stat(path, &info) == 0;
+}
+
+const char *mtmi_profile_folder(void)
+{
+    const char *folder = getenv("METAMER_PROFILES");
+
+    if (folder != NULL && folder[0] != '\0')
+        return folder;
+    /* not installed: the source folder, where a newcomer tries the examples */
+    if (!exists(METAMER_PROFILE_FOLDER) && exists("profiles"))
+        return "profiles";
+    return METAMER_PROFILE_FOLDER;
 }
 
 mtm_result mtmi_find_file(const char *directory, const char *name, char **path, mtm_error *error)

@@ -5,7 +5,8 @@
 
 #include <metamer/base.h>
 
-/** The folder of profiles: METAMER_PROFILES of the environment, or else the installed one. */
+/** The folder of profiles: METAMER_PROFILES of the environment, or else the installed one, or,
+ * where nothing is installed, "profiles" where the program runs. */
 const char *mtmi_profile_folder(void);
 
 /**

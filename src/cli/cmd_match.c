@@ -8,6 +8,7 @@
 #include "base/error.h"
 #include "base/number.h"
 
+#include <metamer/calibration.h>
 #include <metamer/match.h>
 #include <metamer/rig.h>
 
@@ -134,10 +135,28 @@ struct work {
     mtm_judgement *judgement; /* NULL without --quality */
 };
 
+/* Units that were measured get emitters of their own. */
+static mtm_result calibrate(const struct args *args, mtm_rig *rig, mtm_error *error)
+{
+    const char *path = args_text(args, "calibration", NULL);
+    mtm_calibration *calibration = NULL;
+
+    if (path == NULL)
+        return MTM_OK;
+    mtm_result result = mtm_calibration_load(path, rig, &calibration, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtm_calibration_apply(rig, calibration, error);
+    mtm_calibration_free(calibration);
+    return result;
+}
+
 static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
 {
     mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
 
+    if (result == MTM_OK)
+        result = calibrate(args, work->rig, error);
     if (result == MTM_OK)
         result = target_from_args(args, work->rig, &work->request.target, error);
     if (result == MTM_OK)
@@ -259,6 +278,10 @@ static const struct option_spec match_options[] = {
              "or (two emitters) the point of the wanted colour temperature",
      .kind = VALUE_CHOICE,
      .choices = beyond_choices},
+    {.name = "calibration",
+     .metavar = "FILE",
+     .help = "what \"metamer trim\" found out about the single units",
+     .kind = VALUE_TEXT},
     {.name = "together", .help = "one colour and one output that all the units can reach"},
     {0},
 };

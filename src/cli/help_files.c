@@ -80,13 +80,16 @@ void help_manual(FILE *out)
     (void)fprintf(out, "\n.SH COMMANDS\n");
     for (const struct command *const *command = commands; *command != NULL; command++)
         manual_command(*command, out);
-    (void)fprintf(out, ".SH EXIT STATUS\n"
-                       ".TP\n0\ndone\n.TP\n1\na stated tolerance was missed\n"
-                       ".TP\n2\nbad input or usage\n"
-                       ".TP\n3\nthe system failed (disk, network, memory)\n"
-                       ".SH ENVIRONMENT\n.TP\n\\fBMETAMER_PROFILES\\fR\n"
-                       "folder of fixture and filter files, in place of the installed one\n"
-                       ".SH CAUTIONS\n");
+    (void)fprintf(
+        out,
+        ".SH EXIT STATUS\n"
+        ".TP\n0\ndone\n.TP\n1\na stated tolerance was missed\n"
+        ".TP\n2\nbad input or usage\n"
+        ".TP\n3\nthe system failed (disk, network, memory)\n"
+        ".SH ENVIRONMENT\n.TP\n\\fBMETAMER_PROFILES\\fR\n"
+        "folder of fixture and filter files, in place of the installed one (or, where nothing is\n"
+        "installed, of the folder profiles where the program runs)\n"
+        ".SH CAUTIONS\n");
     put_roff("Ratings on the equipment, local codes and licensed practice decide about power and "
              "rigging. Bright, ultraviolet and flashing light can hurt people: look at the README.",
              out);
