@@ -88,26 +88,24 @@ static void add_flat(const cJSON *item, mtmi_text *text) // NOLINT(misc-no-recur
                         object && item->child != NULL ? 2 : 1);
 }
 
-/* A bound from below on the width of a container, cheap enough to ask at every depth. */
-static bool surely_wide(const cJSON *item)
+/* A bound from below on the width of a value; stops counting where it is too wide, so that asking
+ * at every depth costs little. */
+static size_t least_width(const cJSON *item) // NOLINT(misc-no-recursion)
 {
-    size_t width = 0;
+    size_t width = cJSON_IsString(item) ? strlen(item->valuestring) + 2 : 1;
 
-    for (const cJSON *child = item->child; child != NULL && width <= COLUMNS; child = child->next) {
-        width += 3 + (child->string != NULL ? strlen(child->string) + 4 : 0);
-        if (cJSON_IsString(child))
-            width += strlen(child->valuestring);
-        else if (is_container(child) && surely_wide(child)) // NOLINT(misc-no-recursion)
-            return true;
-    }
-    return width > COLUMNS;
+    if (!is_container(item))
+        return width;
+    for (const cJSON *child = item->child; child != NULL && width <= COLUMNS; child = child->next)
+        width += least_width(child) + (child->string != NULL ? strlen(child->string) + 4 : 0) + 1;
+    return width;
 }
 
 static bool add_if_it_fits(const cJSON *item, size_t used, mtmi_text *text)
 {
     mtmi_text line = {0};
 
-    if (surely_wide(item))
+    if (used + least_width(item) > COLUMNS)
         return false;
     add_flat(item, &line);
     bool fits = line.failed || used + line.length <= COLUMNS;

@@ -122,9 +122,14 @@ static mtm_result read_curve(const mtmi_node *node, const char *base_dir,
 {
     if (cJSON_IsString(node->item))
         return read_named_curve(node, base_dir, transmittance, error);
+    if (!cJSON_IsArray(node->item))
+        return mtmi_json_fail(node, error,
+                              "found %s, allowed is the name of a file or a list of "
+                              "[wavelength_nm, transmittance] pairs",
+                              mtmi_json_type(node->item));
     mtm_result result = check_reach(node, error);
     if (result == MTM_OK)
-        result = mtmi_json_as_spectrum(node, base_dir, MTM_ENDS_HOLD, 1, transmittance, error);
+        result = mtmi_json_as_pairs(node, MTM_ENDS_HOLD, 1, transmittance, error);
     if (result == MTM_OK)
         cut(transmittance);
     return result;

@@ -9,7 +9,7 @@
 
 #define PAIRS_MOST 100000
 
-static mtm_result load(const mtmi_node *node, const char *base_dir, mtm_ends ends,
+static mtm_result load(const mtmi_node *node, const mtmi_spectra *from, mtm_ends ends,
                        mtm_spectrum *spectrum, mtm_error *error)
 {
     const char *name = NULL;
@@ -19,9 +19,10 @@ static mtm_result load(const mtmi_node *node, const char *base_dir, mtm_ends end
 
     if (result != MTM_OK)
         return result;
-    result = mtmi_find_file(base_dir, name, &path, &inner);
+    result = mtmi_find_file(from->base_dir, name, &path, &inner);
     if (result == MTM_OK)
-        result = mtm_spectrum_load(path, ends, spectrum, &inner);
+        result = from->shelf != NULL ? mtmi_shelf_load(from->shelf, path, spectrum, &inner)
+                                     : mtm_spectrum_load(path, ends, spectrum, &inner);
     free(path);
     if (result != MTM_OK)
         (void)mtmi_json_fail(node, error, "%s", inner.text);
@@ -64,8 +65,8 @@ static mtm_result read_pairs(const mtmi_node *list, double most, double *wavelen
     return MTM_OK;
 }
 
-static mtm_result parse(const mtmi_node *list, mtm_ends ends, double most, mtm_spectrum *spectrum,
-                        mtm_error *error)
+mtm_result mtmi_json_as_pairs(const mtmi_node *list, mtm_ends ends, double most,
+                              mtm_spectrum *spectrum, mtm_error *error)
 {
     size_t count = 0;
     mtm_error inner = {""};
@@ -88,15 +89,29 @@ static mtm_result parse(const mtmi_node *list, mtm_ends ends, double most, mtm_s
     return result;
 }
 
-mtm_result mtmi_json_as_spectrum(const mtmi_node *node, const char *base_dir, mtm_ends ends,
-                                 double most, mtm_spectrum *spectrum, mtm_error *error)
+static mtm_result read(const mtmi_node *node, const mtmi_spectra *from, mtm_ends ends, double most,
+                       mtm_spectrum *spectrum, mtm_error *error)
 {
     if (cJSON_IsString(node->item))
-        return load(node, base_dir, ends, spectrum, error);
+        return load(node, from, ends, spectrum, error);
     if (cJSON_IsArray(node->item))
-        return parse(node, ends, most, spectrum, error);
+        return mtmi_json_as_pairs(node, ends, most, spectrum, error);
     return mtmi_json_fail(node, error,
                           "found %s, allowed is the name of a spectrum file or a list of "
                           "[wavelength_nm, value] pairs",
                           mtmi_json_type(node->item));
+}
+
+mtm_result mtmi_json_as_spectrum(const mtmi_node *node, const char *base_dir, mtm_ends ends,
+                                 double most, mtm_spectrum *spectrum, mtm_error *error)
+{
+    const mtmi_spectra from = {.base_dir = base_dir};
+
+    return read(node, &from, ends, most, spectrum, error);
+}
+
+mtm_result mtmi_json_as_light(const mtmi_node *node, const mtmi_spectra *from, double most,
+                              mtm_spectrum *spectrum, mtm_error *error)
+{
+    return read(node, from, MTM_ENDS_ZERO, most, spectrum, error);
 }

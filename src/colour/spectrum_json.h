@@ -4,16 +4,28 @@
 #define METAMER_COLOUR_SPECTRUM_JSON_H
 
 #include "base/json.h"
+#include "colour/spectrum_shelf.h"
 
-#include <metamer/spectrum.h>
+/** Where the spectra that a JSON text names are looked for. */
+typedef struct mtmi_spectra {
+    const char *base_dir; /**< before the profiles; may be NULL */
+    mtmi_shelf *shelf;    /**< those read before; may be NULL */
+} mtmi_spectra;
 
 /**
  * Reads a spectrum that a JSON value names (a file, looked for in base_dir, then among the
- * profiles) or holds (a list of 2 to 100000 pairs, wavelengths rising, values 0..most). Errors name
- * the file and the path of the value.
+ * profiles) or holds (pairs, see below). Errors name the file and the path of the value.
  */
 MTM_CHECKED mtm_result mtmi_json_as_spectrum(const mtmi_node *node, const char *base_dir,
                                              mtm_ends ends, double most, mtm_spectrum *spectrum,
                                              mtm_error *error);
+
+/** The same for light, from a shelf where the file was read before. */
+MTM_CHECKED mtm_result mtmi_json_as_light(const mtmi_node *node, const mtmi_spectra *from,
+                                          double most, mtm_spectrum *spectrum, mtm_error *error);
+
+/** Reads a list of 2 to 100000 pairs [wavelength_nm, value], wavelengths rising, values 0..most. */
+MTM_CHECKED mtm_result mtmi_json_as_pairs(const mtmi_node *list, mtm_ends ends, double most,
+                                          mtm_spectrum *spectrum, mtm_error *error);
 
 #endif
