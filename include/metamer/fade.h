@@ -60,6 +60,12 @@ MTM_API MTM_CHECKED mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue
  * not name go on as they were.
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error);
+/**
+ * Runs through every cue without frames, to find those that cannot be run. Then all units are where
+ * the last cue leaves them.
+ * @return MTM_OK; what mtm_fader_go would fail with, cue and unit named
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fader_check(mtm_fader *fader, mtm_error *error);
 /** One frame on. */
 MTM_API MTM_CHECKED mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error);
 /** Frames until nothing moves any more; 0: all is still. */

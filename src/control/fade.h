@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: MIT */
+/* Fade inside: the way of one unit from one light to another, exactly, at any frame. */
+#ifndef METAMER_CONTROL_FADE_H
+#define METAMER_CONTROL_FADE_H
+
+#include "control/fade_mix.h"
+
+#include <metamer/codes.h>
+#include <metamer/match.h>
+#include <metamer/path.h>
+#include <metamer/show.h>
+
+/** Emitters, and the dimmer after them. */
+#define MTMI_CHANNELS_MAX (MTM_EMITTERS_MAX + 1)
+
+/** What units of one fixture and mode share. */
+typedef struct mtmi_kind {
+    const mtm_fixture *fixture;
+    const mtm_mode *mode;
+    mtmi_emitters emitters;
+    size_t channel_count;                      /* emitters, then the dimmer if there is one */
+    const mtm_curve *curve[MTMI_CHANNELS_MAX]; /* NULL: straight */
+    int most[MTMI_CHANNELS_MAX];               /* highest code, 255 or 65535 */
+    const mtm_curve *own;                      /* what MTM_SHAPE_OWN follows */
+    bool has_dimmer;
+} mtmi_kind;
+
+/** One end of a way. */
+typedef struct mtmi_end {
+    double level[MTM_EMITTERS_MAX]; /* light by emitter, not rounded */
+    double dimmer;                  /* level of the dimmer; 1 without one */
+    mtm_xyz xyz;
+    double code[MTMI_CHANNELS_MAX]; /* by channel; not whole numbers where a fade was cut short */
+    mtm_codes codes;
+} mtmi_end;
+
+/** A unit's way. Times are frames since its cue began. */
+typedef struct mtmi_way {
+    const mtmi_kind *kind;
+    mtm_solver *solver;
+    mtmi_end from, to;
+    uint64_t delay;    /* frames before it moves */
+    uint64_t frames;   /* frames that it moves for, at least 1 */
+    uint64_t up, down; /* of single channels, on MTM_PATH_SLOTS */
+    mtm_path_kind path_kind;
+    mtm_path path; /* not for MTM_PATH_LIGHT and MTM_PATH_SLOTS */
+    mtm_shape_kind shape;
+} mtmi_way;
+
+/** Where a unit is on its way, before rounding. */
+typedef struct mtmi_place {
+    double level[MTM_EMITTERS_MAX];
+    double dimmer;
+    mtm_xyz wanted; /* what the path asks for */
+    bool held;      /* the emitters cannot do that */
+} mtmi_place;
+
+/** What a fixture and mode are to a fade; false if all emitters are dark. */
+bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
+                    mtmi_kind *kind);
+
+/** The end that a unit is at when its match is sent. */
+mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);
+/** The end of a unit that is dark. */
+mtmi_end mtmi_end_dark(const mtmi_kind *kind);
+
+/**
+ * Makes a way ready: kind, solver, ends, delay, path_kind and shape are given; up and down frames
+ * are those of the cue.
+ * @return MTM_OK; MTM_RANGE where the path has no colours between these ends
+ */
+MTM_CHECKED mtm_result mtmi_way_begin(mtmi_way *way, mtm_error *error);
+
+/** The place at a frame (0 where the way begins, after the delay), 0..frames. */
+void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place);
+/** The codes, not whole, at a frame; code has MTMI_CHANNELS_MAX places. */
+void mtmi_way_codes(const mtmi_way *way, double frame, double *code);
+
+/** The code, not whole, that gives a level. Between two whole codes it is measured in light, so
+ *  that alternating between them in that proportion gives the level. */
+double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level);
+/** The level of a code, whole or not, measured likewise. */
+double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code);
+/** One channel of codes. */
+uint16_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel);
+void mtmi_codes_set_channel(const mtmi_kind *kind, mtm_codes *codes, size_t channel, uint16_t code);
+
+#endif

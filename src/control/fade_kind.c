@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: MIT */
+/* Fade: what a fixture and its mode are to a fade: channels, their codes and their light. */
+#include "control/fade.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Straight curves are left out, since they are most and need no work. */
+static const mtm_curve *bent(const mtm_curve *curve)
+{
+    return curve != NULL && strcmp(mtm_curve_kind_name(curve), "linear") == 0 ? NULL : curve;
+}
+
+bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
+                    mtmi_kind *kind)
+{
+    mtmi_kind made = {.fixture = fixture, .mode = mode, .has_dimmer = mode->dimmer_bits > 0};
+
+    if (!mtmi_emitters_from(fixture, observer, &made.emitters))
+        return false;
+    for (size_t i = 0; i < made.emitters.count; i++) {
+        made.curve[i] = bent(mtm_fixture_emitter(fixture, i)->curve);
+        made.most[i] = (1 << mode->emitter_bits[i]) - 1;
+    }
+    made.channel_count = made.emitters.count;
+    made.own = made.curve[0];
+    if (made.has_dimmer) {
+        made.curve[made.channel_count] = bent(mtm_fixture_dimmer_curve(fixture));
+        made.most[made.channel_count] = (1 << mode->dimmer_bits) - 1;
+        made.own = made.curve[made.channel_count];
+        made.channel_count++;
+    }
+    *kind = made;
+    return true;
+}
+
+double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level)
+{
+    const mtm_curve *curve = kind->curve[channel];
+    const double most = kind->most[channel];
+
+    if (!(level > 0))
+        level = 0;
+    if (level > 1)
+        level = 1;
+    if (curve == NULL)
+        return level * most;
+    double code = mtm_curve_code(curve, level) * most;
+    if (kind->most[channel] > 255) /* a sixteen-bit step is as good as straight */
+        return code;
+    double below = floor(code + 1e-9);
+    double low = mtm_curve_level(curve, below / most);
+    double high = mtm_curve_level(curve, (below + 1) / most);
+    if (below >= most || !(high > low))
+        return below < most ? below : most;
+    double part = (level - low) / (high - low);
+    return below + (part > 0 ? (part < 1 ? part : 1) : 0);
+}
+
+double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code)
+{
+    const mtm_curve *curve = kind->curve[channel];
+    const double most = kind->most[channel];
+
+    if (curve == NULL)
+        return code / most;
+    if (kind->most[channel] > 255)
+        return mtm_curve_level(curve, code / most);
+    double below = floor(code);
+    double low = mtm_curve_level(curve, below / most);
+    if (code <= below)
+        return low;
+    return low + (code - below) * (mtm_curve_level(curve, (below + 1) / most) - low);
+}
+
+uint16_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel)
+{
+    return channel < kind->emitters.count ? codes->emitter[channel] : codes->dimmer;
+}
+
+void mtmi_codes_set_channel(const mtmi_kind *kind, mtm_codes *codes, size_t channel, uint16_t code)
+{
+    if (channel < kind->emitters.count)
+        codes->emitter[channel] = code;
+    else
+        codes->dimmer = code;
+}
+
+mtmi_end mtmi_end_dark(const mtmi_kind *kind)
+{
+    return (mtmi_end){.dimmer = kind->has_dimmer ? 0 : 1};
+}
+
+mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match)
+{
+    mtmi_end end = {.dimmer = 1, .codes = match->codes};
+
+    memcpy(end.level, match->ideal.level, sizeof end.level);
+    end.xyz = mtmi_mix_xyz(&kind->emitters, end.level);
+    for (size_t i = 0; i < kind->channel_count; i++)
+        end.code[i] = mtmi_codes_channel(kind, &match->codes, i);
+    if (kind->has_dimmer)
+        end.dimmer = mtmi_level_of(kind, kind->emitters.count, match->codes.dimmer);
+    return end;
+}

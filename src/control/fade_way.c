@@ -1,0 +1,219 @@
+/* SPDX-License-Identifier: MIT */
+/* Fade: a unit's way from one light to another. */
+#include "control/fade.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Outputs nearer than this part of the full one count as equal. */
+#define EQUAL_PART 1e-9
+
+/* A dark end has no colour: it takes that of the other, and the way is a mere change of light. */
+static bool has_colours(const mtmi_way *way)
+{
+    return way->from.xyz.y > 0 && way->to.xyz.y > 0;
+}
+
+static mtm_result begin_path(mtmi_way *way, mtm_error *error)
+{
+    if (way->path_kind == MTM_PATH_SLOTS || way->path_kind == MTM_PATH_LIGHT)
+        return MTM_OK;
+    if (!has_colours(way)) {
+        way->path_kind = MTM_PATH_LIGHT;
+        return MTM_OK;
+    }
+    return mtm_path_create(way->path_kind, mtm_xy_from_xyz(way->from.xyz),
+                           mtm_xy_from_xyz(way->to.xyz), &way->path, error);
+}
+
+/* On a path straight in slots each channel goes for the time of its own direction. */
+static uint64_t slots_frames(const mtmi_way *way)
+{
+    uint64_t frames = 1;
+
+    for (size_t i = 0; i < way->kind->channel_count; i++) {
+        uint64_t own = way->to.code[i] >= way->from.code[i] ? way->up : way->down;
+
+        if (way->to.code[i] != way->from.code[i] && own > frames)
+            frames = own;
+    }
+    return frames;
+}
+
+mtm_result mtmi_way_begin(mtmi_way *way, mtm_error *error)
+{
+    mtm_result result = begin_path(way, error);
+
+    if (result != MTM_OK)
+        return result;
+    way->up = way->up > 0 ? way->up : 1;
+    way->down = way->down > 0 ? way->down : 1;
+    bool rises = way->to.xyz.y >= way->from.xyz.y * (1 - EQUAL_PART);
+    way->frames = rises ? way->up : way->down;
+    if (way->path_kind == MTM_PATH_SLOTS)
+        way->frames = slots_frames(way);
+    return MTM_OK;
+}
+
+static void slots_codes(const mtmi_way *way, double frame, double *code)
+{
+    for (size_t i = 0; i < way->kind->channel_count; i++) {
+        double a = way->from.code[i];
+        double b = way->to.code[i];
+        double part = frame / (double)(b >= a ? way->up : way->down);
+
+        code[i] = part < 1 ? a + part * (b - a) : b;
+    }
+}
+
+static void slots_place(const mtmi_way *way, double frame, mtmi_place *place)
+{
+    const mtmi_kind *kind = way->kind;
+    double code[MTMI_CHANNELS_MAX];
+
+    slots_codes(way, frame, code);
+    place->dimmer = kind->has_dimmer
+                        ? mtmi_level_of(kind, kind->emitters.count, code[kind->emitters.count])
+                        : 1;
+    for (size_t i = 0; i < kind->emitters.count; i++)
+        place->level[i] = place->dimmer * mtmi_level_of(kind, i, code[i]);
+    place->wanted = mtmi_mix_xyz(&kind->emitters, place->level);
+}
+
+/* The light at part of the time, in the unit of Y. */
+static double light_at(const mtmi_way *way, double part)
+{
+    double full = way->kind->emitters.full_y;
+
+    return full * mtm_shape_at(way->shape, way->kind->own, way->from.xyz.y / full,
+                               way->to.xyz.y / full, part);
+}
+
+static double eased(const mtmi_way *way, double part)
+{
+    return way->shape == MTM_SHAPE_S ? part * part * (3 - 2 * part) : part;
+}
+
+/* The share of the second mix in the first two, so that their light together is light. */
+static double share_at(const mtmi_way *way, double part, double light)
+{
+    double rise = way->to.xyz.y - way->from.xyz.y;
+
+    if (fabs(rise) <= EQUAL_PART * way->kind->emitters.full_y)
+        return eased(way, part);
+    return (light - way->from.xyz.y) / rise;
+}
+
+/* What the emitters cannot do is done as nearly as they can: the nearest chromaticity, and as much
+ * light as it has. Both move continuously with what is wanted. */
+static void mix_within(const mtmi_way *way, const double *base, mtm_xy xy, double light,
+                       mtmi_place *place)
+{
+    double distance = 0;
+    mtm_answer answer;
+    mtm_request request = {.xy = mtm_solver_nearest(way->solver, xy, &distance),
+                           .goal = MTM_GOAL_BRIGHTEST};
+
+    place->held = true;
+    if (mtm_solver_solve(way->solver, &request, &answer, NULL) == MTM_OK && answer.most < light)
+        light = answer.most * (1 - 1e-9);
+    (void)mtmi_mix_nearest(&way->kind->emitters, base, mtm_xyz_from_xy(request.xy, light),
+                           place->level);
+}
+
+static void colour_place(const mtmi_way *way, double part, mtmi_place *place)
+{
+    const size_t count = way->kind->emitters.count;
+    double light = light_at(way, part);
+    double share = share_at(way, part, light);
+    double base[MTM_EMITTERS_MAX];
+
+    for (size_t i = 0; i < count; i++)
+        base[i] = way->from.level[i] + share * (way->to.level[i] - way->from.level[i]);
+    if (way->path_kind == MTM_PATH_LIGHT) {
+        memcpy(place->level, base, count * sizeof *base);
+        place->wanted = mtmi_mix_xyz(&way->kind->emitters, base);
+        return;
+    }
+    mtm_xy xy = mtm_path_at(&way->path, eased(way, part));
+    place->wanted = mtm_xyz_from_xy(xy, light);
+    if (!mtmi_mix_nearest(&way->kind->emitters, base, place->wanted, place->level))
+        mix_within(way, base, xy, light, place);
+}
+
+/* The dimmer's level for light: as much of it as the ends have for theirs, and enough. */
+static double dimmer_at(const mtmi_way *way, double part, const double *level)
+{
+    double light = mtmi_mix_xyz(&way->kind->emitters, level).y;
+    double a = way->from.xyz.y > 0 ? way->from.dimmer / way->from.xyz.y : -1;
+    double b = way->to.xyz.y > 0 ? way->to.dimmer / way->to.xyz.y : a;
+    double dimmer;
+
+    if (a < 0)
+        a = b;
+    dimmer = a < 0 ? 0 : light * (a + part * (b - a));
+    for (size_t i = 0; i < way->kind->emitters.count; i++)
+        dimmer = level[i] > dimmer ? level[i] : dimmer;
+    return dimmer < 1 ? dimmer : 1;
+}
+
+static void end_place(const mtmi_end *end, mtmi_place *place)
+{
+    memcpy(place->level, end->level, sizeof place->level);
+    place->dimmer = end->dimmer;
+    place->wanted = end->xyz;
+}
+
+void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place)
+{
+    double part = frame / (double)way->frames;
+
+    *place = (mtmi_place){.dimmer = 1};
+    if (way->path_kind == MTM_PATH_SLOTS) {
+        slots_place(way, frame, place);
+        return;
+    }
+    if (part <= 0) {
+        end_place(&way->from, place);
+        return;
+    }
+    if (part >= 1) {
+        end_place(&way->to, place);
+        return;
+    }
+    colour_place(way, part, place);
+    if (way->kind->has_dimmer)
+        place->dimmer = dimmer_at(way, part, place->level);
+}
+
+/* Where nothing shines, what the emitters' codes should be is told by the lit end. */
+static double share_in_the_dark(const mtmi_way *way, size_t emitter)
+{
+    const mtmi_end *lit = way->to.xyz.y > 0 ? &way->to : &way->from;
+
+    return lit->dimmer > 0 ? lit->level[emitter] / lit->dimmer : 0;
+}
+
+void mtmi_way_codes(const mtmi_way *way, double frame, double *code)
+{
+    const mtmi_kind *kind = way->kind;
+    const size_t count = kind->emitters.count;
+    mtmi_place place;
+
+    if (way->path_kind == MTM_PATH_SLOTS) {
+        slots_codes(way, frame, code);
+        return;
+    }
+    mtmi_way_at(way, frame, &place);
+    for (size_t i = 0; i < count; i++) {
+        double level = place.level[i];
+
+        if (kind->has_dimmer)
+            level = place.dimmer > 0 ? level / place.dimmer : share_in_the_dark(way, i);
+        code[i] = mtmi_code_for(kind, i, level);
+    }
+    if (kind->has_dimmer)
+        code[count] = mtmi_code_for(kind, count, place.dimmer);
+}

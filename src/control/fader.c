@@ -1,0 +1,349 @@
+/* SPDX-License-Identifier: MIT */
+/* Fader: starting cues and moving units along. */
+#include "control/fader.h"
+
+#include "base/error.h"
+
+#include <metamer/e131.h>
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static mtm_result check_refresh(const mtm_fader *fader, bool any_rate, mtm_error *error)
+{
+    double rate_hz = fader->layout.rate_hz;
+
+    for (size_t i = 0; i < fader->layout.universe_count && !any_rate; i++) {
+        const mtm_frame_universe *universe = &fader->layout.universe[i];
+        double most_hz = mtm_e111_max_refresh_hz(universe->slot_count);
+
+        if (rate_hz > most_hz)
+            return mtmi_fail(error, MTM_RANGE,
+                             "%g frames a second are asked for, but ANSI E1.11 allows at most %.1f "
+                             "for universe %d with its %d slots",
+                             rate_hz, floor(most_hz * 10) / 10, universe->universe,
+                             universe->slot_count);
+    }
+    return mtm_frame_layout_check(&fader->layout, error);
+}
+
+static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_error *error)
+{
+    size_t room = fader->unit_count + 1;
+
+    fader->advance = mtmi_advance_best();
+    fader->dither = options->dither;
+    fader->layout.rate_hz =
+        options->refresh_hz > 0 ? options->refresh_hz : mtm_show_refresh_hz(fader->show);
+    fader->runners = calloc(room, sizeof *fader->runners);
+    fader->looks = calloc(room, sizeof *fader->looks);
+    fader->moved = calloc(room, sizeof *fader->moved);
+    if (fader->runners == NULL || fader->looks == NULL || fader->moved == NULL)
+        return mtmi_fail_memory(error);
+    mtm_result result = mtmi_fader_lay_out(fader, error);
+    if (result == MTM_OK)
+        result = check_refresh(fader, options->any_rate, error);
+    if (result == MTM_OK)
+        result =
+            mtm_matcher_create(fader->rig, mtm_show_observer(fader->show), &fader->matcher, error);
+    return result;
+}
+
+mtm_result mtm_fader_create(const mtm_show *show, const mtm_fader_options *options, mtm_fader **out,
+                            mtm_error *error)
+{
+    const mtm_fader_options none = {0};
+
+    if (show == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a show is needed");
+    mtm_fader *fader = calloc(1, sizeof *fader);
+    if (fader == NULL)
+        return mtmi_fail_memory(error);
+    fader->show = show;
+    fader->rig = mtm_show_rig(show);
+    fader->unit_count = mtm_rig_unit_count(fader->rig);
+    mtm_result result = begin(fader, options != NULL ? options : &none, error);
+    if (result != MTM_OK) {
+        mtm_fader_free(fader);
+        return result;
+    }
+    *out = fader;
+    return MTM_OK;
+}
+
+void mtm_fader_free(mtm_fader *fader)
+{
+    if (fader == NULL)
+        return;
+    mtm_matcher_free(fader->matcher);
+    mtmi_lanes_free(&fader->lanes);
+    free(fader->runners);
+    free(fader->kinds);
+    free(fader->kept);
+    free(fader->periods);
+    free(fader->looks);
+    free(fader->moved);
+    free(fader->universes);
+    free(fader->universe_start);
+    free(fader);
+}
+
+mtm_frame_layout mtm_fader_layout(const mtm_fader *fader)
+{
+    return fader->layout;
+}
+
+const uint8_t *mtm_fader_slots(const mtm_fader *fader, size_t universe)
+{
+    return fader->lanes.slots + fader->universe_start[universe];
+}
+
+uint64_t mtm_fader_frames_left(const mtm_fader *fader)
+{
+    return fader->frames_left;
+}
+
+uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds)
+{
+    double frames = round(seconds * fader->layout.rate_hz);
+
+    return frames > 0 ? (uint64_t)frames : 0;
+}
+
+/* Names the cue and the unit in front of a sentence. */
+static mtm_result fail_at(const mtm_fader *fader, size_t cue, size_t unit, mtm_result result,
+                          mtm_error *error)
+{
+    char place[160];
+
+    (void)snprintf(place, sizeof place, "cue %g, unit \"%.60s\"",
+                   mtm_show_cue(fader->show, cue)->number, mtm_rig_unit(fader->rig, unit)->name);
+    mtmi_error_prefix(error, place);
+    return result;
+}
+
+/* What the unit sends for its look. */
+static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_match **match,
+                             mtm_error *error)
+{
+    const mtm_look *look = &fader->looks[unit];
+    mtmi_kept *kept = &fader->kept[fader->runners[unit].kind - fader->kinds];
+    mtm_match_request request = {.goal = look->goal, .output = look->output};
+
+    *match = &kept->match;
+    if (kept->valid && kept->target == look->target && kept->goal == look->goal &&
+        kept->output.kind == look->output.kind && kept->output.value == look->output.value)
+        return MTM_OK;
+    kept->valid = false;
+    request.target = *look->target;
+    mtm_result result = mtm_matcher_unit(fader->matcher, unit, &request, &kept->match, error);
+    if (result != MTM_OK)
+        return result;
+    kept->valid = true;
+    kept->target = look->target;
+    kept->output = look->output;
+    kept->goal = look->goal;
+    return MTM_OK;
+}
+
+/* Where a look leads. A unit that never got a colour stays dark whatever its output. */
+static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_error *error)
+{
+    const mtmi_kind *kind = fader->runners[unit].kind;
+    const mtm_match *match = NULL;
+
+    if (fader->looks[unit].target == NULL) {
+        *end = mtmi_end_dark(kind);
+        return MTM_OK;
+    }
+    mtm_result result = match_unit(fader, unit, &match, error);
+    if (result == MTM_OK)
+        *end = mtmi_end_from_match(kind, match);
+    return result;
+}
+
+void mtmi_runner_at(const mtmi_runner *runner, mtmi_place *place)
+{
+    const mtmi_way *way = &runner->way;
+
+    if (!runner->moving) {
+        *place = (mtmi_place){.dimmer = way->to.dimmer, .wanted = way->to.xyz};
+        memcpy(place->level, way->to.level, sizeof place->level);
+        return;
+    }
+    uint64_t frame = runner->frame > way->delay ? runner->frame - way->delay : 0;
+    mtmi_way_at(way, (double)frame, place);
+}
+
+/* Where a unit is now, as the beginning of another way. */
+static mtmi_end present_end(const mtm_fader *fader, const mtmi_runner *runner)
+{
+    const mtmi_way *way = &runner->way;
+    mtmi_place place;
+    mtmi_end end = way->to;
+
+    if (!runner->moving)
+        return end;
+    if (runner->frame <= way->delay)
+        return way->from;
+    mtmi_runner_at(runner, &place);
+    memcpy(end.level, place.level, sizeof end.level);
+    end.dimmer = place.dimmer;
+    end.xyz = mtmi_mix_xyz(&runner->kind->emitters, end.level);
+    mtmi_way_codes(way, (double)(runner->frame - way->delay), end.code);
+    for (size_t i = 0; i < runner->kind->channel_count; i++)
+        mtmi_codes_set_channel(runner->kind, &end.codes, i, fader->lanes.code[runner->lane[i]]);
+    return end;
+}
+
+static mtm_result start_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, mtm_error *error)
+{
+    mtmi_runner *runner = &fader->runners[unit];
+    mtmi_way way = {
+        .kind = runner->kind,
+        .solver = mtm_matcher_solver(fader->matcher, unit),
+        .from = present_end(fader, runner),
+        .delay = mtmi_frames_in(fader, cue->delay_s),
+        .up = mtmi_frames_in(fader, cue->up_s),
+        .down = mtmi_frames_in(fader, cue->down_s),
+        .path_kind = fader->looks[unit].path,
+        .shape = fader->looks[unit].shape,
+    };
+    mtm_result result = find_end(fader, unit, &way.to, error);
+
+    if (result != MTM_OK)
+        return result;
+    result = mtmi_way_begin(&way, error);
+    if (result == MTM_RANGE && runner->moving) { /* amid a fade: what it is now was not foreseen */
+        way.path_kind = MTM_PATH_LIGHT;
+        result = mtmi_way_begin(&way, error);
+    }
+    if (result != MTM_OK)
+        return result;
+    runner->way = way;
+    runner->moving = true;
+    runner->frame = 0;
+    runner->planned = way.delay;
+    runner->stride = 0;
+    for (size_t i = 0; i < runner->kind->channel_count; i++) {
+        size_t lane = runner->lane[i]; /* what it sends now, it sends until it moves */
+        mtmi_lane_rest(&fader->lanes, lane, fader->lanes.code[lane]);
+    }
+    uint64_t total = way.delay + way.frames;
+    if (total > fader->frames_left)
+        fader->frames_left = total;
+    return MTM_OK;
+}
+
+mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    mtm_show_apply(fader->show, cue, fader->looks, fader->moved);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        if (!fader->moved[i])
+            continue;
+        mtm_result result = start_unit(fader, mtm_show_cue(fader->show, cue), i, error);
+        if (result != MTM_OK)
+            return fail_at(fader, cue, i, result, error);
+    }
+    return MTM_OK;
+}
+
+/* Puts a unit where its way ends. */
+static void settle(mtm_fader *fader, mtmi_runner *runner)
+{
+    runner->moving = false;
+    for (size_t i = 0; i < runner->kind->channel_count; i++)
+        mtmi_lane_rest(&fader->lanes, runner->lane[i],
+                       mtmi_codes_channel(runner->kind, &runner->way.to.codes, i));
+    for (size_t i = 0; i < runner->kind->channel_count; i++)
+        runner->way.to.code[i] = mtmi_codes_channel(runner->kind, &runner->way.to.codes, i);
+}
+
+void mtmi_fader_finish(mtm_fader *fader)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        if (fader->runners[i].moving)
+            settle(fader, &fader->runners[i]);
+    }
+    fader->frames_left = 0;
+}
+
+mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
+{
+    if (fader == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a fader is needed");
+    fader->frame++;
+    if (fader->frames_left == 0)
+        return MTM_OK;
+    fader->frames_left--;
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        mtmi_runner *runner = &fader->runners[i];
+
+        if (runner->moving && runner->frame == runner->planned)
+            mtmi_runner_plan(runner, &fader->lanes);
+        runner->frame++;
+    }
+    fader->advance(&fader->lanes, 0, fader->lanes.wide);
+    mtmi_advance_narrow(&fader->lanes, fader->dither, fader->frame);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        mtmi_runner *runner = &fader->runners[i];
+
+        if (runner->moving && runner->frame == runner->way.delay + runner->way.frames)
+            settle(fader, runner);
+    }
+    return MTM_OK;
+}
+
+/* Applies cues 0..count-1 at once. */
+static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
+{
+    memset(fader->looks, 0, fader->unit_count * sizeof *fader->looks);
+    for (size_t i = 0; i < count; i++)
+        mtm_show_apply(fader->show, i, fader->looks, NULL);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        mtmi_runner *runner = &fader->runners[i];
+        mtmi_end end;
+        mtm_result result = find_end(fader, i, &end, error);
+
+        if (result != MTM_OK)
+            return fail_at(fader, count - 1, i, result, error);
+        runner->way = (mtmi_way){.kind = runner->kind, .from = end, .to = end};
+        settle(fader, runner);
+    }
+    fader->frames_left = 0;
+    return MTM_OK;
+}
+
+mtm_result mtm_fader_set(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    return set_after(fader, cue + 1, error);
+}
+
+mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    return set_after(fader, cue, error);
+}
+
+void mtm_fader_unit(mtm_fader *fader, size_t unit, mtm_fader_state *state)
+{
+    const mtmi_runner *runner = &fader->runners[unit];
+    mtmi_place place;
+
+    mtmi_runner_at(runner, &place);
+    *state = (mtm_fader_state){
+        .wanted = place.wanted,
+        .moving = runner->moving && runner->frame > runner->way.delay,
+        .held_by_gamut = place.held,
+    };
+    memcpy(state->level, place.level, sizeof state->level);
+    for (size_t i = 0; i < runner->kind->channel_count; i++)
+        mtmi_codes_set_channel(runner->kind, &state->codes, i, fader->lanes.code[runner->lane[i]]);
+}

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: MIT */
+/* Fader inside: the units of a rig on their ways, and the lanes that carry their channels. */
+#ifndef METAMER_CONTROL_FADER_H
+#define METAMER_CONTROL_FADER_H
+
+#include "control/fade.h"
+#include "control/fade_lanes.h"
+
+#include <metamer/fade.h>
+
+/** A unit being moved. */
+typedef struct mtmi_runner {
+    const mtmi_kind *kind;
+    mtmi_way way; /* its end is where the unit is while it is still */
+    bool moving;
+    uint64_t frame;   /* frames since its cue began */
+    uint64_t planned; /* up to which its lanes know the way */
+    uint64_t stride;  /* how far the last plan went */
+    size_t lane[MTMI_CHANNELS_MAX];
+} mtmi_runner;
+
+/** The match of a look, kept for the next unit of the same kind. */
+typedef struct mtmi_kept {
+    bool valid;
+    const mtm_target *target;
+    mtm_output output;
+    mtm_goal goal;
+    mtm_match match;
+} mtmi_kept;
+
+struct mtm_fader {
+    const mtm_show *show;
+    const mtm_rig *rig;
+    mtm_matcher *matcher;
+    size_t unit_count;
+    mtmi_runner *runners;
+    size_t kind_count;
+    mtmi_kind *kinds;
+    mtmi_kept *kept;  /* by kind */
+    uint8_t *periods; /* by kind and channel, 256 each: how slowly dither may go; NULL without */
+    mtm_look *looks;
+    bool *moved;
+    mtmi_lanes lanes;
+    mtmi_advance advance;
+    bool dither;
+    mtm_frame_layout layout;
+    mtm_frame_universe *universes;
+    size_t *universe_start; /* first slot of each in lanes.slots */
+    uint64_t frame;         /* frames made */
+    uint64_t frames_left;
+    /* as a source of frames */
+    mtm_fader_play play;
+    size_t cue;
+    uint64_t since_cue; /* frames since it began */
+    uint64_t given;     /* number of the last frame given */
+};
+
+/** Lays out kinds, universes and lanes for a rig. */
+MTM_CHECKED mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error);
+
+/** Plans the lanes of a moving unit from its frame on, as far as one parabola a channel goes. */
+void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
+
+/** Frames that a time takes, rounded. */
+uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds);
+
+/** Puts every moving unit at its end. */
+void mtmi_fader_finish(mtm_fader *fader);
+
+/** Where a unit is now. */
+void mtmi_runner_at(const mtmi_runner *runner, mtmi_place *place);
+
+#endif

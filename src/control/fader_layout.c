@@ -1,0 +1,244 @@
+/* SPDX-License-Identifier: MIT */
+/* Fader: which universes and slots a rig has, and where each channel goes. */
+#include "control/fader.h"
+
+#include "base/error.h"
+
+#include <metamer/e131.h>
+
+#include <stdlib.h>
+
+/* A unit, while units of one fixture and mode are brought together. */
+struct sorted {
+    const mtm_fixture *fixture;
+    const mtm_mode *mode;
+    size_t unit;
+};
+
+static int by_kind(const void *a, const void *b)
+{
+    const struct sorted *x = a;
+    const struct sorted *y = b;
+
+    if (x->fixture != y->fixture)
+        return (uintptr_t)x->fixture < (uintptr_t)y->fixture ? -1 : 1;
+    if (x->mode != y->mode)
+        return (uintptr_t)x->mode < (uintptr_t)y->mode ? -1 : 1;
+    return (x->unit > y->unit) - (x->unit < y->unit);
+}
+
+static mtm_result add_kind(mtm_fader *fader, const struct sorted *sorted, mtm_error *error)
+{
+    mtmi_kind *kind = &fader->kinds[fader->kind_count];
+
+    if (!mtmi_kind_from(sorted->fixture, sorted->mode, mtm_show_observer(fader->show), kind))
+        return mtmi_fail(error, MTM_RANGE, "no emitter of \"%.60s\" gives light",
+                         mtm_fixture_name(sorted->fixture));
+    fader->kind_count++;
+    return MTM_OK;
+}
+
+static mtm_result lay_out_kinds(mtm_fader *fader, mtm_error *error)
+{
+    struct sorted *sorted = calloc(fader->unit_count + 1, sizeof *sorted);
+    mtm_result result = MTM_OK;
+
+    fader->kinds = calloc(fader->unit_count + 1, sizeof *fader->kinds);
+    if (sorted == NULL || fader->kinds == NULL)
+        result = mtmi_fail_memory(error);
+    for (size_t i = 0; i < fader->unit_count && result == MTM_OK; i++) {
+        const mtm_unit *unit = mtm_rig_unit(fader->rig, i);
+        sorted[i] = (struct sorted){unit->fixture, unit->mode, i};
+    }
+    if (result == MTM_OK)
+        qsort(sorted, fader->unit_count, sizeof *sorted, by_kind);
+    for (size_t i = 0; i < fader->unit_count && result == MTM_OK; i++) {
+        if (i == 0 || sorted[i].fixture != sorted[i - 1].fixture ||
+            sorted[i].mode != sorted[i - 1].mode)
+            result = add_kind(fader, &sorted[i], error);
+        if (result == MTM_OK)
+            fader->runners[sorted[i].unit].kind = &fader->kinds[fader->kind_count - 1];
+    }
+    free(sorted);
+    return result;
+}
+
+static bool placed(const mtm_unit *unit)
+{
+    return unit->universe > 0 && unit->address > 0;
+}
+
+static int by_number(const void *a, const void *b)
+{
+    const mtm_frame_universe *x = a;
+    const mtm_frame_universe *y = b;
+
+    return (x->universe > y->universe) - (x->universe < y->universe);
+}
+
+/* Each universe once, rising, with as many slots as its units use. */
+static mtm_result lay_out_universes(mtm_fader *fader, mtm_error *error)
+{
+    mtm_frame_universe *list = calloc(fader->unit_count + 1, sizeof *list);
+    size_t used = 0;
+    size_t count = 0;
+
+    if (list == NULL)
+        return mtmi_fail_memory(error);
+    fader->universes = list;
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtm_unit *unit = mtm_rig_unit(fader->rig, i);
+        if (placed(unit))
+            list[used++] = (mtm_frame_universe){
+                (uint16_t)unit->universe,
+                (uint16_t)((size_t)unit->address + unit->mode->slot_count - 1)};
+    }
+    qsort(list, used, sizeof *list, by_number);
+    for (size_t i = 0; i < used; i++) {
+        if (count == 0 || list[count - 1].universe != list[i].universe)
+            list[count++] = list[i];
+        else if (list[count - 1].slot_count < list[i].slot_count)
+            list[count - 1].slot_count = list[i].slot_count;
+    }
+    if (count == 0)
+        return mtmi_fail(error, MTM_NOT_FOUND,
+                         "no unit of the rig \"%.60s\" has a universe and an address",
+                         mtm_rig_name(fader->rig));
+    fader->layout.universe_count = count;
+    fader->layout.universe = list;
+    return MTM_OK;
+}
+
+static size_t universe_index(const mtm_fader *fader, int universe)
+{
+    const mtm_frame_universe wanted = {.universe = (uint16_t)universe};
+    const mtm_frame_universe *found =
+        bsearch(&wanted, fader->universes, fader->layout.universe_count, sizeof wanted, by_number);
+
+    return found != NULL ? (size_t)(found - fader->universes) : 0;
+}
+
+static void count_lanes(const mtm_fader *fader, size_t *count, size_t *wide)
+{
+    *count = 0;
+    *wide = 0;
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtmi_kind *kind = fader->runners[i].kind;
+
+        *count += kind->channel_count;
+        for (size_t k = 0; k < kind->channel_count; k++)
+            *wide += kind->most[k] > 255;
+    }
+}
+
+/* Where the slots of a unit go, and what the fixed ones carry. start is the unit's first slot. */
+static void place_slots(mtm_fader *fader, const mtmi_runner *runner, size_t start)
+{
+    const mtm_mode *mode = runner->kind->mode;
+    mtmi_lanes *lanes = &fader->lanes;
+
+    for (size_t i = 0; i < mode->slot_count; i++) {
+        const mtm_slot *slot = &mode->slots[i];
+        uint32_t at = (uint32_t)(start + i);
+
+        switch (slot->role) {
+        case MTM_SLOT_FIXED:
+            lanes->slots[at] = slot->fixed;
+            break;
+        case MTM_SLOT_DIMMER:
+            lanes->coarse[runner->lane[runner->kind->emitters.count]] = at;
+            break;
+        case MTM_SLOT_DIMMER_FINE:
+            lanes->fine[runner->lane[runner->kind->emitters.count]] = at;
+            break;
+        case MTM_SLOT_EMITTER:
+            lanes->coarse[runner->lane[slot->emitter]] = at;
+            break;
+        case MTM_SLOT_EMITTER_FINE:
+            lanes->fine[runner->lane[slot->emitter]] = at;
+            break;
+        }
+    }
+}
+
+static void place_units(mtm_fader *fader)
+{
+    size_t wide = 0;
+    size_t narrow = fader->lanes.wide;
+
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        mtmi_runner *runner = &fader->runners[i];
+        const mtm_unit *unit = mtm_rig_unit(fader->rig, i);
+
+        for (size_t k = 0; k < runner->kind->channel_count; k++) {
+            bool is_wide = runner->kind->most[k] > 255;
+
+            runner->lane[k] = is_wide ? wide++ : narrow++;
+            if (!is_wide && fader->periods != NULL) {
+                size_t kind = (size_t)(runner->kind - fader->kinds);
+                fader->lanes.period[runner->lane[k]] =
+                    fader->periods + 256 * (kind * MTMI_CHANNELS_MAX + k);
+            }
+        }
+        if (placed(unit))
+            place_slots(fader, runner,
+                        fader->universe_start[universe_index(fader, unit->universe)] +
+                            (size_t)unit->address - 1);
+    }
+}
+
+/* How slowly each 8-bit channel of each kind may be dithered at each code. */
+static mtm_result lay_out_periods(mtm_fader *fader, mtm_error *error)
+{
+    if (!fader->dither)
+        return MTM_OK;
+    fader->periods = calloc(fader->kind_count * MTMI_CHANNELS_MAX, 256);
+    if (fader->periods == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; i < fader->kind_count; i++) {
+        const mtmi_kind *kind = &fader->kinds[i];
+
+        for (size_t k = 0; k < kind->channel_count; k++) {
+            uint8_t *period = fader->periods + 256 * (i * MTMI_CHANNELS_MAX + k);
+
+            for (int code = 0; kind->most[k] == 255 && code < 255; code++)
+                period[code] =
+                    mtmi_dither_period(mtmi_level_of(kind, k, code),
+                                       mtmi_level_of(kind, k, code + 1), fader->layout.rate_hz);
+        }
+    }
+    return MTM_OK;
+}
+
+mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error)
+{
+    size_t slots = 0;
+    size_t count = 0;
+    size_t wide = 0;
+    mtm_result result = lay_out_kinds(fader, error);
+
+    if (result == MTM_OK)
+        result = lay_out_universes(fader, error);
+    if (result == MTM_OK)
+        result = lay_out_periods(fader, error);
+    if (result != MTM_OK)
+        return result;
+    fader->kept = calloc(fader->kind_count + 1, sizeof *fader->kept);
+    fader->universe_start = calloc(fader->layout.universe_count, sizeof *fader->universe_start);
+    if (fader->kept == NULL || fader->universe_start == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; i < fader->layout.universe_count; i++) {
+        fader->universe_start[i] = slots;
+        slots += fader->universes[i].slot_count;
+    }
+    count_lanes(fader, &count, &wide);
+    result = mtmi_lanes_create(&fader->lanes, count, wide, slots, error);
+    if (result != MTM_OK)
+        return result;
+    place_units(fader);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        mtmi_runner *runner = &fader->runners[i];
+        runner->way = (mtmi_way){.kind = runner->kind, .to = mtmi_end_dark(runner->kind)};
+    }
+    return MTM_OK;
+}
