@@ -75,9 +75,9 @@ MTM_API const uint8_t *mtm_fader_slots(const mtm_fader *fader, size_t universe);
 
 /** Where a unit is. A plain value. */
 typedef struct mtm_fader_state {
-    mtm_codes codes;                /**< what is sent */
     double level[MTM_EMITTERS_MAX]; /**< linear light of the way, before rounding, by emitter */
     mtm_xyz wanted;                 /**< what the path asks for, for the show's observer, Y in lm */
+    mtm_codes codes;                /**< what is sent */
     bool moving;                    /**< on its way; false while it waits for its delay */
     bool held_by_gamut; /**< the path leads, here, beyond what the unit's emitters can do */
 } mtm_fader_state;

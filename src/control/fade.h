@@ -51,8 +51,9 @@ typedef struct mtmi_way {
 typedef struct mtmi_place {
     double level[MTM_EMITTERS_MAX];
     double dimmer;
-    mtm_xyz wanted; /* what the path asks for */
-    bool held;      /* the emitters cannot do that */
+    mtm_xyz wanted;  /* what the path asks for */
+    bool held;       /* the emitters cannot do that */
+    uint64_t bounds; /* what holds the levels: where it changes, the way has a bend */
 } mtmi_place;
 
 /** What a fixture and mode are to a fade; false if all emitters are dark. */
@@ -73,8 +74,9 @@ MTM_CHECKED mtm_result mtmi_way_begin(mtmi_way *way, mtm_error *error);
 
 /** The place at a frame (0 where the way begins, after the delay), 0..frames. */
 void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place);
-/** The codes, not whole, at a frame; code has MTMI_CHANNELS_MAX places. */
-void mtmi_way_codes(const mtmi_way *way, double frame, double *code);
+/** The codes, not whole, at a frame; code has MTMI_CHANNELS_MAX places. Returns the bounds of the
+ *  place. */
+uint64_t mtmi_way_codes(const mtmi_way *way, double frame, double *code);
 
 /** The code, not whole, that gives a level. Between two whole codes it is measured in light, so
  *  that alternating between them in that proportion gives the level. */

@@ -1,24 +1,39 @@
 /* SPDX-License-Identifier: MIT */
-/* Mix: the nearest levels, found through their dual: level = clamp(base + rows' * lambda) for the
- * few multipliers lambda of the rows X, Y, Z and power. The dual is concave and piecewise
- * quadratic, so Newton's steps with an exact search along each end after a few rounds. */
+/* Mix: the nearest levels, by the dual method of Goldfarb and Idnani (Math. Programming 27, 1983)
+ * for a distance: from the base itself, what is not met is met one by one, each time by the
+ * shortest way that keeps what was met, and what has become idle is let go. It ends after finitely
+ * many steps. */
 #include "control/fade_mix.h"
 
 #include <math.h>
 #include <string.h>
 
-#define ROWS_MOST 4
-#define ROUNDS_MOST 60
-#define SEARCH_ROUNDS 40
-#define RIDGE 1e-12 /* keeps the matrix regular where fewer than three emitters are free */
+#define EQUALITIES 3 /* X, Y, Z */
+/* Constraints: X, Y, Z, power, and both ends of each level. */
+#define CONSTRAINTS_MOST (EQUALITIES + 1 + 2 * MTM_EMITTERS_MAX)
+#define ROUNDS_MOST (4 * CONSTRAINTS_MOST)
+#define MET 1e-13       /* a constraint is met within this */
+#define NEARLY_MET 1e-6 /* and good enough within this, where nothing better is to be had */
+#define PARALLEL 1e-9   /* what is left of a normal of length 1 that depends on others */
 
-/* What is solved: rows of coefficients and what each must sum to. */
+/* normal * level = wanted for the first three, >= wanted for the others; normals have length 1. */
+struct constraint {
+    double normal[MTM_EMITTERS_MAX];
+    double wanted;
+};
+
 struct problem {
-    size_t rows, count;
-    const double *row[ROWS_MOST];
-    double wanted[ROWS_MOST];
-    double tolerance[ROWS_MOST];
-    const double *base;
+    size_t levels, count;
+    struct constraint constraint[CONSTRAINTS_MOST];
+    bool idle[CONSTRAINTS_MOST]; /* depends on others and is met with them */
+    double level[MTM_EMITTERS_MAX];
+    /* constraints that hold, with their multipliers; basis * upper = their normals */
+    size_t held;
+    size_t index[MTM_EMITTERS_MAX];
+    double sign[MTM_EMITTERS_MAX]; /* equalities may be approached from above */
+    double multiplier[MTM_EMITTERS_MAX];
+    double basis[MTM_EMITTERS_MAX][MTM_EMITTERS_MAX];
+    double upper[MTM_EMITTERS_MAX][MTM_EMITTERS_MAX];
 };
 
 bool mtmi_emitters_from(const mtm_fixture *fixture, mtm_observer observer, mtmi_emitters *emitters)
@@ -53,144 +68,227 @@ mtm_xyz mtmi_mix_xyz(const mtmi_emitters *emitters, const double *level)
                      sum[2] * emitters->full_y};
 }
 
-/* Levels and what is still missing for multipliers; returns true if nothing is. */
-static bool apply(const struct problem *problem, const double *lambda, double *level, double *rest)
-{
-    bool done = true;
-
-    for (size_t i = 0; i < problem->count; i++) {
-        double v = problem->base[i];
-
-        for (size_t k = 0; k < problem->rows; k++)
-            v += lambda[k] * problem->row[k][i];
-        level[i] = v > 0 ? (v < 1 ? v : 1) : 0;
-    }
-    for (size_t k = 0; k < problem->rows; k++) {
-        rest[k] = problem->wanted[k];
-        for (size_t i = 0; i < problem->count; i++)
-            rest[k] -= problem->row[k][i] * level[i];
-        done = done && fabs(rest[k]) <= problem->tolerance[k];
-    }
-    return done;
-}
-
-/* Solves matrix * step = rest for a symmetric positive matrix, by Cholesky's factors. */
-static void solve(size_t n, double matrix[ROWS_MOST][ROWS_MOST], const double *rest, double *step)
-{
-    for (size_t j = 0; j < n; j++) {
-        for (size_t k = 0; k < j; k++)
-            matrix[j][j] -= matrix[j][k] * matrix[j][k];
-        matrix[j][j] = sqrt(fmax(matrix[j][j], RIDGE * RIDGE));
-        for (size_t i = j + 1; i < n; i++) {
-            for (size_t k = 0; k < j; k++)
-                matrix[i][j] -= matrix[i][k] * matrix[j][k];
-            matrix[i][j] /= matrix[j][j];
-        }
-    }
-    for (size_t i = 0; i < n; i++) {
-        step[i] = rest[i];
-        for (size_t k = 0; k < i; k++)
-            step[i] -= matrix[i][k] * step[k];
-        step[i] /= matrix[i][i];
-    }
-    for (size_t i = n; i-- > 0;) {
-        for (size_t k = i + 1; k < n; k++)
-            step[i] -= matrix[k][i] * step[k];
-        step[i] /= matrix[i][i];
-    }
-}
-
-/* Newton's step from the emitters that are free to move. */
-static void newton(const struct problem *problem, const double *level, const double *rest,
-                   double *step)
-{
-    double matrix[ROWS_MOST][ROWS_MOST] = {{0}};
-    double trace = 0;
-
-    for (size_t i = 0; i < problem->count; i++) {
-        if (!(level[i] > 0 && level[i] < 1))
-            continue;
-        for (size_t k = 0; k < problem->rows; k++)
-            for (size_t m = 0; m <= k; m++)
-                matrix[k][m] += problem->row[k][i] * problem->row[m][i];
-    }
-    for (size_t k = 0; k < problem->rows; k++)
-        trace += matrix[k][k];
-    for (size_t k = 0; k < problem->rows; k++)
-        matrix[k][k] += RIDGE * (1 + trace);
-    solve(problem->rows, matrix, rest, step);
-}
-
-static double along(const struct problem *problem, const double *step, const double *rest)
+static double dot(const double *a, const double *b, size_t count)
 {
     double sum = 0;
 
-    for (size_t k = 0; k < problem->rows; k++)
-        sum += step[k] * rest[k];
+    for (size_t i = 0; i < count; i++)
+        sum += a[i] * b[i];
     return sum;
 }
 
-/* Goes from lambda along step to where the slope of the dual vanishes; true if all is reached. */
-static bool search(const struct problem *problem, const double *step, double *lambda, double *level,
-                   double *rest)
+/* Adds factor * normal * level >= wanted, scaled to a normal of length 1. */
+static void add(struct problem *problem, const double *normal, double factor, double wanted)
 {
-    double start[ROWS_MOST];
-    double low = 0;
-    double high = 1;
-    bool done = false;
+    struct constraint *constraint = &problem->constraint[problem->count++];
+    double length = sqrt(dot(normal, normal, problem->levels));
+    double scale = length > 0 ? factor / length : 0;
 
-    memcpy(start, lambda, sizeof start);
-    for (int i = 0; i < SEARCH_ROUNDS && !done; i++) {
-        double part = i == 0 ? 1 : 0.5 * (low + high);
-
-        for (size_t k = 0; k < problem->rows; k++)
-            lambda[k] = start[k] + part * step[k];
-        done = apply(problem, lambda, level, rest);
-        bool short_of = along(problem, step, rest) >= 0;
-        if (i == 0 && short_of)
-            break;
-        *(short_of ? &low : &high) = part;
-        if (high - low < 1e-3 * high)
-            break;
-    }
-    return done;
+    for (size_t i = 0; i < problem->levels; i++)
+        constraint->normal[i] = scale * normal[i];
+    constraint->wanted = length > 0 ? wanted / length : 0;
 }
 
-static bool run(const struct problem *problem, double *level)
+static void set_up(struct problem *problem, const mtmi_emitters *emitters, const double *base,
+                   mtm_xyz wanted)
 {
-    double lambda[ROWS_MOST] = {0};
-    double rest[ROWS_MOST] = {0};
-    double step[ROWS_MOST] = {0};
-    bool done = apply(problem, lambda, level, rest);
+    problem->levels = emitters->count;
+    problem->count = 0;
+    problem->held = 0;
+    memset(problem->idle, 0, sizeof problem->idle);
+    memcpy(problem->level, base, emitters->count * sizeof *base);
+    add(problem, emitters->xyz[0], 1, wanted.x / emitters->full_y);
+    add(problem, emitters->xyz[1], 1, wanted.y / emitters->full_y);
+    add(problem, emitters->xyz[2], 1, wanted.z / emitters->full_y);
+    if (emitters->limited)
+        add(problem, emitters->watts, -1, -1);
+    for (size_t i = 0; i < emitters->count; i++) {
+        double unit[MTM_EMITTERS_MAX] = {0};
 
-    for (int i = 0; i < ROUNDS_MOST && !done; i++) {
-        newton(problem, level, rest, step);
-        done = search(problem, step, lambda, level, rest);
+        unit[i] = 1;
+        add(problem, unit, 1, 0);
+        add(problem, unit, -1, -1);
     }
-    return done;
+}
+
+static double slack(const struct problem *problem, size_t at)
+{
+    const struct constraint *constraint = &problem->constraint[at];
+
+    return dot(constraint->normal, problem->level, problem->levels) - constraint->wanted;
+}
+
+static bool is_held(const struct problem *problem, size_t at)
+{
+    for (size_t i = 0; i < problem->held; i++) {
+        if (problem->index[i] == at)
+            return true;
+    }
+    return false;
+}
+
+/* The constraint to be met next: equalities first, then what is missed most. False: none. */
+static bool choose(const struct problem *problem, size_t *chosen)
+{
+    double worst = -MET;
+    bool found = false;
+
+    for (size_t i = 0; i < problem->count; i++) {
+        if (problem->idle[i] || is_held(problem, i))
+            continue;
+        if (i < EQUALITIES) {
+            *chosen = i;
+            return true;
+        }
+        double missed = slack(problem, i);
+        if (missed < worst) {
+            worst = missed;
+            *chosen = i;
+            found = true;
+        }
+    }
+    return found;
+}
+
+/* Splits a normal into what the held ones make of it (share, by the basis) and what is left. */
+static double split(const struct problem *problem, const double *normal, double *share,
+                    double *rest)
+{
+    memcpy(rest, normal, problem->levels * sizeof *rest);
+    for (size_t k = 0; k < problem->held; k++)
+        share[k] = 0;
+    for (int pass = 0; pass < 2; pass++) { /* twice is enough against rounding */
+        for (size_t k = 0; k < problem->held; k++) {
+            double part = dot(problem->basis[k], rest, problem->levels);
+
+            share[k] += part;
+            for (size_t i = 0; i < problem->levels; i++)
+                rest[i] -= part * problem->basis[k][i];
+        }
+    }
+    return sqrt(dot(rest, rest, problem->levels));
+}
+
+/* Holds a constraint that does not depend on the others. */
+static void hold(struct problem *problem, size_t at, double sign, double multiplier)
+{
+    size_t k = problem->held;
+    double normal[MTM_EMITTERS_MAX] = {0};
+    double share[MTM_EMITTERS_MAX] = {0};
+    double rest[MTM_EMITTERS_MAX] = {0};
+
+    for (size_t i = 0; i < problem->levels; i++)
+        normal[i] = sign * problem->constraint[at].normal[i];
+    double left = split(problem, normal, share, rest);
+    for (size_t i = 0; i < problem->levels; i++)
+        problem->basis[k][i] = rest[i] / left;
+    for (size_t i = 0; i < k; i++)
+        problem->upper[i][k] = share[i];
+    problem->upper[k][k] = left;
+    problem->index[k] = at;
+    problem->sign[k] = sign;
+    problem->multiplier[k] = multiplier;
+    problem->held++;
+}
+
+/* Lets the held constraint number k go. */
+static void let_go(struct problem *problem, size_t k)
+{
+    size_t count = problem->held;
+    size_t index[MTM_EMITTERS_MAX];
+    double sign[MTM_EMITTERS_MAX];
+    double multiplier[MTM_EMITTERS_MAX];
+
+    memcpy(index, problem->index, sizeof index);
+    memcpy(sign, problem->sign, sizeof sign);
+    memcpy(multiplier, problem->multiplier, sizeof multiplier);
+    problem->held = k;
+    for (size_t i = k + 1; i < count; i++)
+        hold(problem, index[i], sign[i], multiplier[i]);
+}
+
+/* How the multipliers of the held ones fall when that of another rises by 1. */
+static void fall(const struct problem *problem, const double *share, double *falls)
+{
+    for (size_t i = problem->held; i-- > 0;) {
+        falls[i] = share[i];
+        for (size_t k = i + 1; k < problem->held; k++)
+            falls[i] -= problem->upper[i][k] * falls[k];
+        falls[i] /= problem->upper[i][i];
+    }
+}
+
+/* The held inequality that becomes idle first, and when. */
+static double first_idle(const struct problem *problem, const double *falls, size_t *idle)
+{
+    double when = INFINITY;
+
+    for (size_t i = 0; i < problem->held; i++) {
+        if (problem->index[i] < EQUALITIES || !(falls[i] > 0))
+            continue;
+        if (problem->multiplier[i] / falls[i] < when) {
+            when = problem->multiplier[i] / falls[i];
+            *idle = i;
+        }
+    }
+    return when;
+}
+
+/* Meets one constraint; false where that cannot be. */
+static bool meet(struct problem *problem, size_t at)
+{
+    double sign = at < EQUALITIES && slack(problem, at) > 0 ? -1 : 1;
+    double multiplier = 0;
+    double normal[MTM_EMITTERS_MAX] = {0};
+    double share[MTM_EMITTERS_MAX] = {0};
+    double way[MTM_EMITTERS_MAX] = {0};
+    double falls[MTM_EMITTERS_MAX] = {0};
+    size_t idle = 0;
+
+    for (size_t i = 0; i < problem->levels; i++)
+        normal[i] = sign * problem->constraint[at].normal[i];
+    for (int round = 0; round < ROUNDS_MOST; round++) {
+        double missing = -sign * slack(problem, at);
+        double left = split(problem, normal, share, way);
+
+        if (problem->held == problem->levels) /* what is left is rounding */
+            left = 0;
+        fall(problem, share, falls);
+        double partial = first_idle(problem, falls, &idle);
+        double full = left > PARALLEL ? missing / (left * left) : INFINITY;
+        double step = partial < full ? partial : full;
+        if (!isfinite(step)) {
+            problem->idle[at] = true;
+            return missing <= NEARLY_MET;
+        }
+        for (size_t i = 0; i < problem->levels && isfinite(full); i++)
+            problem->level[i] += step * way[i];
+        for (size_t i = 0; i < problem->held; i++)
+            problem->multiplier[i] -= step * falls[i];
+        multiplier += step;
+        if (full <= partial) {
+            hold(problem, at, sign, multiplier);
+            return true;
+        }
+        let_go(problem, idle);
+    }
+    return false;
 }
 
 bool mtmi_mix_nearest(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
                       double *level)
 {
-    const double scale = emitters->full_y;
-    const double sum = (fabs(wanted.x) + fabs(wanted.y) + fabs(wanted.z)) / scale;
-    const double tolerance = 1e-13 + 1e-9 * sum;
-    struct problem problem = {
-        .rows = 3,
-        .count = emitters->count,
-        .row = {emitters->xyz[0], emitters->xyz[1], emitters->xyz[2], emitters->watts},
-        .wanted = {wanted.x / scale, wanted.y / scale, wanted.z / scale, 1},
-        .tolerance = {tolerance, tolerance, tolerance, 1e-12},
-        .base = base,
-    };
-    double power = 0;
-    bool done = run(&problem, level);
+    struct problem problem;
+    size_t next = 0;
+    bool possible = true;
 
-    for (size_t i = 0; i < emitters->count; i++)
-        power += level[i] * emitters->watts[i];
-    if (!done || power <= 1 + 1e-9)
-        return done;
-    problem.rows = 4; /* too much power: the nearest levels then lie on the limit */
-    return run(&problem, level);
+    set_up(&problem, emitters, base, wanted);
+    for (int round = 0; round < ROUNDS_MOST && possible && choose(&problem, &next); round++)
+        possible = meet(&problem, next);
+    for (size_t i = 0; i < emitters->count; i++) {
+        double v = problem.level[i];
+
+        level[i] = v > 0 ? (v < 1 ? v : 1) : 0;
+    }
+    return possible;
 }

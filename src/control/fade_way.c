@@ -10,6 +10,15 @@
 /* Outputs nearer than this part of the full one count as equal. */
 #define EQUAL_PART 1e-9
 
+/* Levels so near to 0 or 1 are held there. */
+#define AT_BOUND 1e-11
+
+/* Bits of mtmi_place.bounds: of each emitter, then of the whole. */
+#define BOUND_NONE(i) ((uint64_t)1 << (i))          /* at level 0 */
+#define BOUND_FULL(i) ((uint64_t)1 << (16 + (i)))   /* at level 1 */
+#define BOUND_DIMMER(i) ((uint64_t)1 << (32 + (i))) /* the dimmer goes by it */
+#define BOUND_HELD ((uint64_t)1 << 48)
+
 /* A dark end has no colour: it takes that of the other, and the way is a mere change of light. */
 static bool has_colours(const mtmi_way *way)
 {
@@ -141,22 +150,33 @@ static void colour_place(const mtmi_way *way, double part, mtmi_place *place)
     place->wanted = mtm_xyz_from_xy(xy, light);
     if (!mtmi_mix_nearest(&way->kind->emitters, base, place->wanted, place->level))
         mix_within(way, base, xy, light, place);
+    for (size_t i = 0; i < count; i++) {
+        place->bounds |= place->level[i] <= AT_BOUND ? BOUND_NONE(i) : 0;
+        place->bounds |= place->level[i] >= 1 - AT_BOUND ? BOUND_FULL(i) : 0;
+    }
+    place->bounds |= place->held ? BOUND_HELD : 0;
 }
 
 /* The dimmer's level for light: as much of it as the ends have for theirs, and enough. */
-static double dimmer_at(const mtmi_way *way, double part, const double *level)
+static void place_dimmer(const mtmi_way *way, double part, mtmi_place *place)
 {
-    double light = mtmi_mix_xyz(&way->kind->emitters, level).y;
+    double light = mtmi_mix_xyz(&way->kind->emitters, place->level).y;
     double a = way->from.xyz.y > 0 ? way->from.dimmer / way->from.xyz.y : -1;
     double b = way->to.xyz.y > 0 ? way->to.dimmer / way->to.xyz.y : a;
-    double dimmer;
+    uint64_t bound = 0;
 
     if (a < 0)
         a = b;
-    dimmer = a < 0 ? 0 : light * (a + part * (b - a));
-    for (size_t i = 0; i < way->kind->emitters.count; i++)
-        dimmer = level[i] > dimmer ? level[i] : dimmer;
-    return dimmer < 1 ? dimmer : 1;
+    place->dimmer = a < 0 ? 0 : light * (a + part * (b - a));
+    for (size_t i = 0; i < way->kind->emitters.count; i++) {
+        if (place->level[i] > place->dimmer) {
+            place->dimmer = place->level[i];
+            bound = BOUND_DIMMER(i);
+        }
+    }
+    if (place->dimmer > 1)
+        place->dimmer = 1;
+    place->bounds |= bound;
 }
 
 static void end_place(const mtmi_end *end, mtmi_place *place)
@@ -185,7 +205,7 @@ void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place)
     }
     colour_place(way, part, place);
     if (way->kind->has_dimmer)
-        place->dimmer = dimmer_at(way, part, place->level);
+        place_dimmer(way, part, place);
 }
 
 /* Where nothing shines, what the emitters' codes should be is told by the lit end. */
@@ -196,7 +216,7 @@ static double share_in_the_dark(const mtmi_way *way, size_t emitter)
     return lit->dimmer > 0 ? lit->level[emitter] / lit->dimmer : 0;
 }
 
-void mtmi_way_codes(const mtmi_way *way, double frame, double *code)
+uint64_t mtmi_way_codes(const mtmi_way *way, double frame, double *code)
 {
     const mtmi_kind *kind = way->kind;
     const size_t count = kind->emitters.count;
@@ -204,7 +224,7 @@ void mtmi_way_codes(const mtmi_way *way, double frame, double *code)
 
     if (way->path_kind == MTM_PATH_SLOTS) {
         slots_codes(way, frame, code);
-        return;
+        return 0;
     }
     mtmi_way_at(way, frame, &place);
     for (size_t i = 0; i < count; i++) {
@@ -216,4 +236,5 @@ void mtmi_way_codes(const mtmi_way *way, double frame, double *code)
     }
     if (kind->has_dimmer)
         code[count] = mtmi_code_for(kind, count, place.dimmer);
+    return place.bounds;
 }

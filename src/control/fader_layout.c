@@ -38,27 +38,36 @@ static mtm_result add_kind(mtm_fader *fader, const struct sorted *sorted, mtm_er
     return MTM_OK;
 }
 
+/* Gives each unit its kind; sorted brings units of one kind together. */
+static mtm_result share_kinds(mtm_fader *fader, const struct sorted *sorted, mtm_error *error)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        if (i == 0 || sorted[i].fixture != sorted[i - 1].fixture ||
+            sorted[i].mode != sorted[i - 1].mode) {
+            mtm_result result = add_kind(fader, &sorted[i], error);
+            if (result != MTM_OK)
+                return result;
+        }
+        fader->runners[sorted[i].unit].kind = &fader->kinds[fader->kind_count - 1];
+    }
+    return MTM_OK;
+}
+
 static mtm_result lay_out_kinds(mtm_fader *fader, mtm_error *error)
 {
     struct sorted *sorted = calloc(fader->unit_count + 1, sizeof *sorted);
-    mtm_result result = MTM_OK;
 
     fader->kinds = calloc(fader->unit_count + 1, sizeof *fader->kinds);
-    if (sorted == NULL || fader->kinds == NULL)
-        result = mtmi_fail_memory(error);
-    for (size_t i = 0; i < fader->unit_count && result == MTM_OK; i++) {
+    if (sorted == NULL || fader->kinds == NULL) {
+        free(sorted);
+        return mtmi_fail_memory(error);
+    }
+    for (size_t i = 0; i < fader->unit_count; i++) {
         const mtm_unit *unit = mtm_rig_unit(fader->rig, i);
         sorted[i] = (struct sorted){unit->fixture, unit->mode, i};
     }
-    if (result == MTM_OK)
-        qsort(sorted, fader->unit_count, sizeof *sorted, by_kind);
-    for (size_t i = 0; i < fader->unit_count && result == MTM_OK; i++) {
-        if (i == 0 || sorted[i].fixture != sorted[i - 1].fixture ||
-            sorted[i].mode != sorted[i - 1].mode)
-            result = add_kind(fader, &sorted[i], error);
-        if (result == MTM_OK)
-            fader->runners[sorted[i].unit].kind = &fader->kinds[fader->kind_count - 1];
-    }
+    qsort(sorted, fader->unit_count, sizeof *sorted, by_kind);
+    mtm_result result = share_kinds(fader, sorted, error);
     free(sorted);
     return result;
 }

@@ -4,7 +4,6 @@
 #include "control/fader.h"
 
 #include <math.h>
-#include <string.h>
 
 /* Allowed between a parabola and the way, in codes. */
 #define OFF_WIDE 0.25
@@ -14,11 +13,16 @@
 /* Positions keep this far inside the codes, so that no rounding leads beyond them. */
 #define EDGE (1.0 / 4096)
 
-/* A stretch of the way: codes at its ends, middle and quarters, by channel. */
+/* The way at one frame. */
+struct sample {
+    double code[MTMI_CHANNELS_MAX];
+    uint64_t bounds;
+};
+
+/* A stretch of the way at its ends, middle and quarters. */
 struct stretch {
     uint64_t from, length; /* frames of the way */
-    double start[MTMI_CHANNELS_MAX], quarter[MTMI_CHANNELS_MAX], middle[MTMI_CHANNELS_MAX],
-        third[MTMI_CHANNELS_MAX], end[MTMI_CHANNELS_MAX];
+    struct sample start, quarter, middle, third, end;
 };
 
 /* start + slope * t + bend * t^2, t in frames. */
@@ -26,28 +30,35 @@ struct parabola {
     double start, slope, bend;
 };
 
-static void sample(const mtmi_way *way, uint64_t frame, double *code)
+static void take(const mtmi_way *way, uint64_t frame, struct sample *sample)
 {
-    mtmi_way_codes(way, (double)frame, code);
+    sample->bounds = mtmi_way_codes(way, (double)frame, sample->code);
     for (size_t i = 0; i < way->kind->channel_count; i++) {
         double most = way->kind->most[i] - EDGE;
+        double code = sample->code[i];
 
-        code[i] = code[i] > EDGE ? (code[i] < most ? code[i] : most) : EDGE;
+        sample->code[i] = code > EDGE ? (code < most ? code : most) : EDGE;
     }
+}
+
+/* Whole frames, rounded down where they were divided, as a number to reckon with. */
+static double frames(uint64_t count)
+{
+    return (double)count;
 }
 
 /* The parabola through start, middle and end. */
 static struct parabola fit(const struct stretch *stretch, size_t channel)
 {
     double length = (double)stretch->length;
-    double half = (double)(stretch->length / 2);
-    double a = stretch->start[channel];
-    double b = stretch->end[channel];
+    double half = frames(stretch->length / 2);
+    double a = stretch->start.code[channel];
+    double b = stretch->end.code[channel];
 
     if (stretch->length < 2)
         return (struct parabola){a, (b - a) / length, 0};
-    double first = (stretch->middle[channel] - a) / half;
-    double second = (b - stretch->middle[channel]) / (length - half);
+    double first = (stretch->middle.code[channel] - a) / half;
+    double second = (b - stretch->middle.code[channel]) / (length - half);
     double bend = (second - first) / length;
     return (struct parabola){a, first - bend * half, bend};
 }
@@ -68,40 +79,69 @@ static bool stays_inside(struct parabola parabola, double length, double most)
     return value >= EDGE / 2 && value <= most - EDGE / 2;
 }
 
-static bool fits(const struct stretch *stretch, const mtmi_kind *kind)
+static bool near(struct parabola parabola, double t, double code, int most)
 {
-    double quarter = (double)(stretch->length / 4);
-    double third = (double)(stretch->length - stretch->length / 4);
+    return fabs(parabola_at(parabola, t) - code) <= (most > 255 ? OFF_WIDE : OFF_NARROW);
+}
 
-    for (size_t i = 0; i < kind->channel_count; i++) {
-        struct parabola parabola = fit(stretch, i);
-        double off = kind->most[i] > 255 ? OFF_WIDE : OFF_NARROW;
+/* Bends that fall between the quarters are looked for between them. */
+static bool fits_between(const mtmi_way *way, const struct stretch *stretch,
+                         const struct parabola *parabola)
+{
+    for (uint64_t eighth = 1; eighth < 8 && stretch->length > 8; eighth += 2) {
+        uint64_t frame = stretch->length * eighth / 8;
+        struct sample sample;
 
-        if (!stays_inside(parabola, (double)stretch->length, kind->most[i]))
+        take(way, stretch->from + frame, &sample);
+        if (sample.bounds != stretch->middle.bounds)
             return false;
-        if (stretch->length > 2 &&
-            (fabs(parabola_at(parabola, quarter) - stretch->quarter[i]) > off ||
-             fabs(parabola_at(parabola, third) - stretch->third[i]) > off))
-            return false;
+        for (size_t i = 0; i < way->kind->channel_count; i++) {
+            if (!near(parabola[i], (double)frame, sample.code[i], way->kind->most[i]))
+                return false;
+        }
     }
     return true;
 }
 
-static void sample_inside(const mtmi_way *way, struct stretch *stretch)
+/* True where one parabola a channel goes all along; at least where the stretch is a single frame.
+ * A stretch of two goes through all that it has, one with a bend in it is not trusted. */
+static bool fits(const mtmi_way *way, const struct stretch *stretch)
+{
+    struct parabola parabola[MTMI_CHANNELS_MAX];
+    double quarter = frames(stretch->length / 4);
+    double third = frames(stretch->length - stretch->length / 4);
+
+    for (size_t i = 0; i < way->kind->channel_count; i++) {
+        parabola[i] = fit(stretch, i);
+        if (!stays_inside(parabola[i], (double)stretch->length, way->kind->most[i]))
+            return false;
+        if (stretch->length > 2 &&
+            (!near(parabola[i], quarter, stretch->quarter.code[i], way->kind->most[i]) ||
+             !near(parabola[i], third, stretch->third.code[i], way->kind->most[i])))
+            return false;
+    }
+    uint64_t bounds = stretch->middle.bounds;
+    if (stretch->length > 2 &&
+        (stretch->quarter.bounds != bounds || stretch->third.bounds != bounds))
+        return false;
+    return fits_between(way, stretch, parabola);
+}
+
+static void take_inside(const mtmi_way *way, struct stretch *stretch)
 {
     if (stretch->length > 2) {
-        sample(way, stretch->from + stretch->length / 4, stretch->quarter);
-        sample(way, stretch->from + stretch->length - stretch->length / 4, stretch->third);
+        take(way, stretch->from + stretch->length / 4, &stretch->quarter);
+        take(way, stretch->from + stretch->length - stretch->length / 4, &stretch->third);
     }
 }
 
 /* Halves the stretch. Its new end and middle are known already. */
 static void halve(const mtmi_way *way, struct stretch *stretch)
 {
-    memcpy(stretch->end, stretch->middle, sizeof stretch->end);
-    memcpy(stretch->middle, stretch->quarter, sizeof stretch->middle);
+    stretch->end = stretch->middle;
+    stretch->middle = stretch->quarter;
     stretch->length /= 2;
-    sample_inside(way, stretch);
+    take_inside(way, stretch);
 }
 
 static void take_up(const struct stretch *stretch, mtmi_runner *runner, mtmi_lanes *lanes)
@@ -129,12 +169,12 @@ void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes)
         stretch.length = rest;
     if (stretch.length > STRETCH_MOST)
         stretch.length = STRETCH_MOST;
-    sample(way, stretch.from, stretch.start);
-    sample(way, stretch.from + stretch.length, stretch.end);
+    take(way, stretch.from, &stretch.start);
+    take(way, stretch.from + stretch.length, &stretch.end);
     if (stretch.length > 1)
-        sample(way, stretch.from + stretch.length / 2, stretch.middle);
-    sample_inside(way, &stretch);
-    while (stretch.length > 1 && !fits(&stretch, runner->kind))
+        take(way, stretch.from + stretch.length / 2, &stretch.middle);
+    take_inside(way, &stretch);
+    while (stretch.length > 1 && !fits(way, &stretch))
         halve(way, &stretch);
     take_up(&stretch, runner, lanes);
 }

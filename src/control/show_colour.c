@@ -98,7 +98,7 @@ static mtm_result read_daylight(const struct asked *asked, mtm_target *target, m
 
 static mtm_result read_rgb(const struct asked *asked, mtm_target *target, mtm_error *error)
 {
-    double v[3];
+    double v[3] = {0};
     const char *name = "srgb";
     mtmi_node space;
     mtm_result result = read_numbers(asked->node, "rgb", 3, 0, 1, v, error);
@@ -268,7 +268,7 @@ mtm_result mtmi_read_target(const mtmi_node *node, const mtm_show *show, const c
 
     if (result == MTM_OK)
         result = find_form(node, &form, error);
-    if (result != MTM_OK)
+    if (result != MTM_OK || form == NULL)
         return result;
     result = form->read(&asked, target, &inner);
     if (result == MTM_OK)
@@ -289,7 +289,7 @@ static mtm_result add_colour(const mtmi_node *node, mtm_show *show, mtmi_colour 
     if (show->colour_count == show->colour_room) {
         size_t room = 2 * show->colour_room + 16;
         mtmi_colour **grown =
-            (mtmi_colour **)realloc((void *)show->colours, room * sizeof *show->colours);
+            (mtmi_colour **)realloc((void *)show->colours, room * sizeof(mtmi_colour *));
         if (grown == NULL)
             return mtmi_fail_memory(error);
         show->colours = grown;
@@ -322,7 +322,7 @@ mtm_result mtmi_read_colours(const mtmi_node *root, const char *base_dir, mtm_sh
         if (node.key[0] == '\0')
             return mtmi_json_fail(&node, error, "a colour's name is empty");
         mtm_result result = add_colour(&node, show, &colour, error);
-        if (result != MTM_OK)
+        if (result != MTM_OK || colour == NULL)
             return result;
         colour->name = node.key;
         result = mtmi_read_target(&node, show, base_dir, &colour->target, error);
@@ -374,7 +374,7 @@ mtm_result mtmi_read_colour_of(const mtmi_node *node, const char *base_dir, mtm_
                               "{ \"cct_k\": 3200 }",
                               mtmi_json_type(node->item));
     mtm_result result = add_colour(node, show, &colour, error);
-    if (result == MTM_OK)
+    if (result == MTM_OK && colour != NULL)
         result = mtmi_read_target(node, show, base_dir, &colour->target, error);
     if (result == MTM_OK)
         *target = &colour->target;

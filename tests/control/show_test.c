@@ -1,0 +1,313 @@
+/* SPDX-License-Identifier: MIT */
+/* Show files: what they say, and every way in which they can be wrong. */
+#include "support/check.h"
+
+#include <metamer/show.h>
+
+#define RIG                                                                                        \
+    "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["                                  \
+    "{ \"name\": \"a\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"16-bit\" },"         \
+    "{ \"name\": \"b\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"8-bit\" },"          \
+    "{ \"name\": \"c\", \"fixture\": \"three-colour-wash.json\", \"mode\": \"8-bit\" } ] }"
+
+static mtm_rig *rig;
+
+static int load_rig(void **state)
+{
+    mtm_error error = {""};
+
+    (void)state;
+    if (mtm_rig_parse(RIG, strlen(RIG), "rig", NULL, &rig, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return 0;
+}
+
+static int free_rig(void **state)
+{
+    (void)state;
+    mtm_rig_free(rig);
+    return 0;
+}
+
+static mtm_show *parse(const char *text)
+{
+    mtm_show *show = NULL;
+    mtm_error error = {""};
+
+    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return show;
+}
+
+static const char whole[] =
+    "{ \"metamer\": \"show/1\", \"name\": \"whole\", \"refresh_hz\": 30, \"path\": \"oklab\","
+    "  \"colours\": {"
+    "    \"by xy\": { \"xy\": [0.3127, 0.3290] },"
+    "    \"by uv\": { \"uv\": [0.1978, 0.4683] },"
+    "    \"by xyz\": { \"xyz\": [95.047, 100, 108.883] },"
+    "    \"by cct\": { \"cct_k\": 6500, \"duv\": 0.003 },"
+    "    \"by daylight\": { \"daylight_k\": 6504 },"
+    "    \"by rgb\": { \"rgb\": [0.5, 0.5, 0.5], \"space\": \"srgb\" },"
+    "    \"by spectrum\": { \"spectrum\": \"warm-white.csv\" },"
+    "    \"by like\": { \"like\": \"b\", \"codes\": [0, 255, 0] } },"
+    "  \"groups\": { \"pair\": [\"b\", \"a\"] },"
+    "  \"cues\": ["
+    "    { \"number\": 1, \"text\": \"first\", \"up_s\": 3, \"set\": ["
+    "      { \"group\": \"pair\", \"colour\": \"by xy\", \"output\": 0.5 } ] },"
+    "    { \"number\": 1.5, \"up_s\": 2, \"down_s\": 4, \"delay_s\": 1, \"follow_s\": 9,"
+    "      \"curve\": \"s\", \"set\": ["
+    "      { \"unit\": \"a\", \"output_lm\": 40, \"path\": \"white\", \"goal\": \"coolest\" },"
+    "      { \"units\": [\"c\"], \"colour\": { \"cct_k\": 3000 } } ] },"
+    "    { \"number\": 20, \"up_s\": 0, \"set\": [ { \"group\": \"all\", \"output\": 0 } ] } ] }";
+
+/* All of the first colours are D65 or near: CIE 015:2018, table 9.2 (xy, u'v', XYZ; daylight of
+ * 6504 K, whose formula is good to 0.0001; the white of sRGB, IEC 61966-2-1). The strip's red is at x 0.692, y 0.307 in its file. */
+static void test_colours(void **state)
+{
+    mtm_show *show = parse(whole);
+
+    (void)state;
+    assert_int_equal(mtm_show_colour_count(show), 8);
+    for (size_t i = 0; i < 6; i++) {
+        const mtm_target *target = mtm_show_colour(show, i);
+
+        if (i == 3)
+            continue;
+        CHECK_NEAR(mtm_show_colour_name(show, i), target->xy.x, 0.3127, 1.5e-4);
+        CHECK_NEAR(mtm_show_colour_name(show, i), target->xy.y, 0.3290, 1.5e-4);
+    }
+    mtm_white white;
+    assert_int_equal(mtm_white_from_xy(mtm_show_colour(show, 3)->xy, &white, NULL), MTM_OK);
+    CHECK_NEAR("cct", white.cct_k, 6500, 0.1);
+    CHECK_NEAR("duv", white.duv, 0.003, 1e-6);
+    assert_true(mtm_show_colour(show, 6)->has_spectrum);
+    CHECK_NEAR("like x", mtm_show_colour(show, 7)->xy.x, 0.692, 1e-9);
+    CHECK_NEAR("like y", mtm_show_colour(show, 7)->xy.y, 0.307, 1e-9);
+    mtm_show_free(show);
+}
+
+static void test_cues(void **state)
+{
+    mtm_show *show = parse(whole);
+    size_t index = 0;
+    size_t count = 0;
+
+    (void)state;
+    assert_string_equal(mtm_show_name(show), "whole");
+    assert_ptr_equal(mtm_show_rig(show), rig);
+    CHECK_NEAR("refresh", mtm_show_refresh_hz(show), 30, 0);
+    assert_int_equal(mtm_show_observer(show), MTM_OBSERVER_2);
+    assert_int_equal(mtm_show_group_count(show), 2);
+    assert_string_equal(mtm_show_group_name(show, 1), "pair");
+    assert_int_equal(mtm_show_group(show, 1, &count)[0], 0);
+    assert_int_equal(count, 2);
+    assert_int_equal(mtm_show_cue_count(show), 3);
+    const mtm_cue *cue = mtm_show_cue(show, 1);
+    CHECK_NEAR("up", cue->up_s, 2, 0);
+    CHECK_NEAR("down", cue->down_s, 4, 0);
+    CHECK_NEAR("delay", cue->delay_s, 1, 0);
+    CHECK_NEAR("follow", cue->follow_s, 9, 0);
+    CHECK_NEAR("no follow", mtm_show_cue(show, 0)->follow_s, -1, 0);
+    CHECK_NEAR("down is up", mtm_show_cue(show, 0)->down_s, 3, 0);
+    assert_string_equal(mtm_show_cue(show, 0)->text, "first");
+    assert_int_equal(mtm_show_find_cue(show, 1.5, &index, NULL), MTM_OK);
+    assert_int_equal(index, 1);
+    mtm_show_free(show);
+}
+
+/* What a cue does not name stays; a colour without an output means all of it; defaults go from show
+ * to cue to setting. */
+static void test_looks(void **state)
+{
+    mtm_show *show = parse(whole);
+    mtm_look look[3] = {{0}};
+    bool moved[3];
+
+    (void)state;
+    mtm_show_apply(show, 0, look, moved);
+    assert_true(moved[0] && moved[1] && !moved[2]);
+    assert_int_equal(look[0].path, MTM_PATH_OKLAB);
+    assert_int_equal(look[0].shape, MTM_SHAPE_LIGHTNESS);
+    assert_null(look[2].target);
+    mtm_show_apply(show, 1, look, moved);
+    assert_true(moved[0] && !moved[1] && moved[2]);
+    assert_ptr_equal(look[0].target, mtm_show_colour(show, 0));
+    assert_int_equal(look[0].output.kind, MTM_OUTPUT_LM);
+    CHECK_NEAR("lumens", look[0].output.value, 40, 0);
+    assert_int_equal(look[0].path, MTM_PATH_WHITE);
+    assert_int_equal(look[0].shape, MTM_SHAPE_S);
+    assert_int_equal(look[0].goal, MTM_GOAL_COOLEST);
+    CHECK_NEAR("kept", look[1].output.value, 0.5, 0);
+    assert_int_equal(look[2].output.kind, MTM_OUTPUT_MAX);
+    assert_int_equal(look[2].path, MTM_PATH_OKLAB);
+    mtm_show_apply(show, 2, look, NULL);
+    assert_int_equal(look[2].output.kind, MTM_OUTPUT_FRACTION);
+    CHECK_NEAR("dark", look[2].output.value, 0, 0);
+    assert_non_null(look[2].target);
+    mtm_show_free(show);
+}
+
+static void test_find_refusals(void **state)
+{
+    mtm_show *show = parse(whole);
+    mtm_error error = {""};
+    size_t index = 77;
+
+    (void)state;
+    assert_int_equal(mtm_show_find_cue(show, 2, &index, &error), MTM_NOT_FOUND);
+    CHECK_HOLDS(error.text, "there is no cue 2; the next to it are 1.5 and 20");
+    assert_int_equal(mtm_show_find_cue(show, 0.5, &index, &error), MTM_NOT_FOUND);
+    CHECK_HOLDS(error.text, "the first is 1");
+    assert_int_equal(mtm_show_find_cue(show, 21, &index, &error), MTM_NOT_FOUND);
+    CHECK_HOLDS(error.text, "the last is 20");
+    assert_int_equal(mtm_show_find_cue(show, NAN, &index, &error), MTM_INVALID);
+    assert_int_equal(index, 77);
+    mtm_show_free(show);
+}
+
+#define SHOW(rest) "{ \"metamer\": \"show/1\", \"name\": \"s\", " rest " }"
+#define CUES(cues) SHOW("\"colours\": { \"red\": { \"xy\": [0.6, 0.3] } }, \"cues\": [ " cues " ]")
+#define SET(set) CUES("{ \"number\": 1, \"up_s\": 1, \"set\": [ " set " ] }")
+#define COLOUR(colour)                                                                             \
+    SHOW("\"colours\": { \"x\": " colour " }, \"cues\": [ { \"number\": 1, \"up_s\": 1, "          \
+         "\"set\": [ { \"unit\": \"a\", \"colour\": \"x\" } ] } ]")
+#define OUT_A "{ \"unit\": \"a\", \"output\": 0 }"
+
+static const struct refusal {
+    const char *name, *text, *sentence;
+} refusals[] = {
+    {"not JSON", "{", "show: line 1"},
+    {"another kind", "{ \"metamer\": \"rig/1\" }", "show/1"},
+    {"no name", "{ \"metamer\": \"show/1\" }", "name"},
+    {"unknown key", SHOW("\"cuess\": []"), "\"cues\""},
+    {"no cues", SHOW("\"colours\": {}"), "cues"},
+    {"empty cues", SHOW("\"cues\": []"), "cues"},
+    {"refresh 0", SHOW("\"refresh_hz\": 0, \"cues\": []"), "refresh_hz"},
+    {"observer 5", SHOW("\"observer_deg\": 5, \"cues\": []"), "found 5, allowed are 2 and 10"},
+    {"path unknown", SHOW("\"path\": \"lab\", \"cues\": []"),
+     "path: found \"lab\", allowed are: light, white, cam16, oklab"},
+    {"curve unknown", SHOW("\"curve\": \"fast\", \"cues\": []"), "allowed are: lightness, linear"},
+    {"goal unknown", SHOW("\"goal\": \"best\", \"cues\": []"), "allowed are: brightest"},
+    {"cue 0", CUES("{ \"number\": 0, \"up_s\": 1, \"set\": [ " OUT_A " ] }"), "cues[0].number"},
+    {"cue 10000", CUES("{ \"number\": 10000, \"up_s\": 1, \"set\": [ " OUT_A " ] }"),
+     "cues[0].number"},
+    {"cue of hundredths", CUES("{ \"number\": 1.25, \"up_s\": 1, \"set\": [ " OUT_A " ] }"),
+     "found 1.25, allowed are whole numbers and tenths"},
+    {"cue twice",
+     CUES("{ \"number\": 1, \"up_s\": 1, \"set\": [ " OUT_A
+          " ] }, { \"number\": 1, \"up_s\": 1, \"set\": [ " OUT_A " ] }"),
+     "cues[1].number: cue 1 is there already"},
+    {"cues out of order",
+     CUES("{ \"number\": 2, \"up_s\": 1, \"set\": [ " OUT_A
+          " ] }, { \"number\": 1.5, \"up_s\": 1, \"set\": [ " OUT_A " ] }"),
+     "cue 1.5 stands after cue 2; cues stand in order"},
+    {"no time", CUES("{ \"number\": 1, \"set\": [ " OUT_A " ] }"), "up_s"},
+    {"time below 0", CUES("{ \"number\": 1, \"up_s\": -1, \"set\": [ " OUT_A " ] }"), "up_s"},
+    {"time huge", CUES("{ \"number\": 1, \"up_s\": 1e9, \"set\": [ " OUT_A " ] }"), "86400"},
+    {"delay huge", CUES("{ \"number\": 1, \"up_s\": 1, \"delay_s\": 1e9, \"set\": [ " OUT_A " ] }"),
+     "delay_s"},
+    {"follow below 0",
+     CUES("{ \"number\": 1, \"up_s\": 1, \"follow_s\": -1, \"set\": [ " OUT_A " ] }"), "follow_s"},
+    {"nothing set", CUES("{ \"number\": 1, \"up_s\": 1, \"set\": [] }"), "cues[0].set"},
+    {"no unit", SET("{ \"output\": 0 }"), "one of \"group\", \"unit\" and \"units\" is wanted"},
+    {"unit and group", SET("{ \"unit\": \"a\", \"group\": \"all\", \"output\": 0 }"),
+     "one of \"group\", \"unit\" and \"units\" is wanted"},
+    {"unit unknown", SET("{ \"unit\": \"d\", \"output\": 0 }"), "cues[0].set[0].unit"},
+    {"group unknown", SET("{ \"group\": \"al\", \"output\": 0 }"), "the nearest is \"all\""},
+    {"nothing wanted", SET("{ \"unit\": \"a\" }"), "a \"colour\" or an \"output\" is wanted"},
+    {"output above 1", SET("{ \"unit\": \"a\", \"output\": 1.5 }"), "cues[0].set[0].output"},
+    {"output twice", SET("{ \"unit\": \"a\", \"output\": 1, \"output_lm\": 5 }"), "one is wanted"},
+    {"colour missing", SET("{ \"unit\": \"a\", \"colour\": \"rde\" }"),
+     "there is no colour \"rde\"; the nearest is \"red\""},
+    {"colour a number", SET("{ \"unit\": \"a\", \"colour\": 7 }"),
+     "wanted is the name of a colour"},
+    {"unit in two groups",
+     SHOW("\"groups\": { \"g\": [\"a\", \"b\"], \"h\": [\"b\", \"c\"] }, \"cues\": [ { \"number\": "
+          "1, \"up_s\": 1, \"set\": [ { \"group\": \"g\", \"output\": 0 }, { \"group\": \"h\", "
+          "\"output\": 0 } ] } ]"),
+     "cues[0].set[1]: the unit \"b\" is set by set[0] of this cue already"},
+    {"unit twice in a group", SHOW("\"groups\": { \"g\": [\"a\", \"a\"] }, \"cues\": []"),
+     "\"a\" stands twice"},
+    {"empty group", SHOW("\"groups\": { \"g\": [] }, \"cues\": []"), "1 to 3 names of units"},
+    {"group of numbers", SHOW("\"groups\": { \"g\": [1] }, \"cues\": []"), "groups.g[0]"},
+    {"groups a list", SHOW("\"groups\": [], \"cues\": []"), "an object of lists by name"},
+    {"group all", SHOW("\"groups\": { \"all\": [\"a\"] }, \"cues\": []"), "a name other than"},
+    {"colours a list", SHOW("\"colours\": [], \"cues\": []"), "an object of colours by name"},
+    {"colour without a form", COLOUR("{}"), "no colour is stated"},
+    {"colour in two forms", COLOUR("{ \"xy\": [0.3, 0.3], \"cct_k\": 3000 }"),
+     "\"xy\" and \"cct_k\" both state a colour"},
+    {"colour key unknown", COLOUR("{ \"cct\": 3000 }"), "cct_k"},
+    {"duv with xy", COLOUR("{ \"xy\": [0.3, 0.3], \"duv\": 0 }"),
+     "\"duv\" goes with \"cct_k\", not with \"xy\""},
+    {"xy of three", COLOUR("{ \"xy\": [0.3, 0.3, 0.3] }"), "colours.x.xy"},
+    {"xy no chromaticity", COLOUR("{ \"xy\": [0.7, 0.7] }"), "colours.x: x 0.7, y 0.7"},
+    {"xyz black", COLOUR("{ \"xyz\": [0, 0, 0] }"), "black has no chromaticity"},
+    {"cct too low", COLOUR("{ \"cct_k\": 500 }"), "colours.x.cct_k"},
+    {"daylight too low", COLOUR("{ \"daylight_k\": 3000 }"), "colours.x.daylight_k"},
+    {"rgb above 1", COLOUR("{ \"rgb\": [1, 2, 0] }"), "colours.x.rgb[1]"},
+    {"rgb space unknown", COLOUR("{ \"rgb\": [1, 1, 0], \"space\": \"srbg\" }"), "srgb"},
+    {"spectrum missing", COLOUR("{ \"spectrum\": \"none.csv\" }"), "none.csv"},
+    {"like unknown", COLOUR("{ \"like\": \"zz\", \"codes\": [1] }"), "zz"},
+    {"like of too few codes", COLOUR("{ \"like\": \"a\", \"codes\": [1] }"), "codes"},
+    {"like of a code too high", COLOUR("{ \"like\": \"b\", \"codes\": [1, 256, 0] }"), "codes[1]"},
+    {"like dark", COLOUR("{ \"like\": \"b\", \"codes\": [0, 0, 0] }"), "black"},
+};
+
+static void test_refusal(void **state)
+{
+    const struct refusal *row = *state;
+    mtm_show *show = NULL;
+    mtm_error error = {""};
+
+    assert_int_not_equal(
+        mtm_show_parse(row->text, strlen(row->text), "show", NULL, rig, &show, &error), MTM_OK);
+    assert_null(show);
+    CHECK_HOLDS(error.text, row->sentence);
+    CHECK_HOLDS(error.text, "show: ");
+}
+
+static void test_load_refusals(void **state)
+{
+    mtm_show *show = NULL;
+    mtm_error error = {""};
+    const char *no_rig = SHOW("\"rig\": \"none.json\", \"cues\": []");
+
+    (void)state;
+    assert_int_equal(mtm_show_load("tests/no-such-show.json", &show, &error), MTM_NOT_FOUND);
+    assert_int_equal(mtm_show_load(NULL, &show, &error), MTM_INVALID);
+    assert_int_equal(mtm_show_parse(NULL, 0, "show", NULL, rig, &show, &error), MTM_INVALID);
+    assert_int_equal(mtm_show_parse(no_rig, strlen(no_rig), "show", NULL, NULL, &show, &error),
+                     MTM_NOT_FOUND);
+    CHECK_HOLDS(error.text, "show: rig: there is no file \"none.json\"");
+    assert_null(show);
+}
+
+/* The example of the repository: the whole way through files. */
+static void test_example(void **state)
+{
+    char path[1000];
+    mtm_show *show = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s/examples/evening.json", getenv("METAMER_SOURCE"));
+    if (mtm_show_load(path, &show, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    assert_int_equal(mtm_show_cue_count(show), 7);
+    assert_int_equal(mtm_rig_unit_count(mtm_show_rig(show)), 13);
+    mtm_show_free(show);
+}
+
+int main(void)
+{
+    struct CMUnitTest rows[COUNT(refusals)];
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_colours),       cmocka_unit_test(test_cues),
+        cmocka_unit_test(test_looks),         cmocka_unit_test(test_find_refusals),
+        cmocka_unit_test(test_load_refusals), cmocka_unit_test(test_example),
+    };
+
+    ROW_TESTS(rows, refusals, test_refusal);
+    int failed = cmocka_run_group_tests_name("show refusals", rows, load_rig, free_rig);
+    return failed + cmocka_run_group_tests_name("shows", tests, load_rig, free_rig);
+}
