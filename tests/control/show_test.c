@@ -61,7 +61,8 @@ static const char whole[] =
     "    { \"number\": 20, \"up_s\": 0, \"set\": [ { \"group\": \"all\", \"output\": 0 } ] } ] }";
 
 /* All of the first colours are D65 or near: CIE 015:2018, table 9.2 (xy, u'v', XYZ; daylight of
- * 6504 K, whose formula is good to 0.0001; the white of sRGB, IEC 61966-2-1). The strip's red is at x 0.692, y 0.307 in its file. */
+ * 6504 K, whose formula is good to 0.0001; the white of sRGB, IEC 61966-2-1). The strip's red is at
+ * x 0.692, y 0.307 in its file. */
 static void test_colours(void **state)
 {
     mtm_show *show = parse(whole);
