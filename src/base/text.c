@@ -57,6 +57,49 @@ void mtmi_text_add_bytes(mtmi_text *text, const void *bytes, size_t count)
     text->data[text->length] = '\0';
 }
 
+static bool begins_letter(char c)
+{
+    return ((unsigned char)c & 0xc0) != 0x80;
+}
+
+int mtmi_text_letters(const char *letters)
+{
+    int count = 0;
+
+    for (; *letters != '\0'; letters++)
+        count += begins_letter(*letters);
+    return count;
+}
+
+void mtmi_text_add_column(mtmi_text *text, const char *letters, int width)
+{
+    int count = mtmi_text_letters(letters);
+    int keep = count > width ? width - 1 : count;
+    size_t bytes = 0;
+
+    for (int seen = 0; letters[bytes] != '\0'; bytes++) {
+        if (begins_letter(letters[bytes]) && seen++ == keep)
+            break;
+    }
+    mtmi_text_add_bytes(text, letters, bytes);
+    if (count > width)
+        mtmi_text_add(text, "\u2026");
+    if (count < width)
+        mtmi_text_add(text, "%*s", width - count, "");
+}
+
+void mtmi_text_add_cell(mtmi_text *text, const char *cell)
+{
+    if (strpbrk(cell, ",\"\r\n") == NULL) {
+        mtmi_text_add(text, "%s", cell);
+        return;
+    }
+    mtmi_text_add(text, "\"");
+    for (; *cell != '\0'; cell++)
+        mtmi_text_add(text, "%s%c", *cell == '"' ? "\"" : "", *cell);
+    mtmi_text_add(text, "\"");
+}
+
 void mtmi_text_free(mtmi_text *text)
 {
     free(text->data);

@@ -17,6 +17,12 @@ typedef struct mtmi_text {
 
 void mtmi_text_add(mtmi_text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void mtmi_text_add_bytes(mtmi_text *text, const void *bytes, size_t count);
+/** Letters of UTF-8 text (not bytes). */
+int mtmi_text_letters(const char *letters);
+/** Adds letters padded with blanks to width, cut there with an ellipsis if there are more. */
+void mtmi_text_add_column(mtmi_text *text, const char *letters, int width);
+/** Adds a cell of CSV, quoted where it must be (RFC 4180). */
+void mtmi_text_add_cell(mtmi_text *text, const char *cell);
 void mtmi_text_free(mtmi_text *text);
 
 #endif

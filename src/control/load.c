@@ -1,0 +1,328 @@
+/* SPDX-License-Identifier: MIT */
+/* Load: watts and amperes of ports, supplies and circuits. */
+#include <metamer/load.h>
+#include <metamer/solve.h>
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Sums may exceed a rating by this part of it: rounding, not load. */
+static const double SLACK = 1e-9;
+
+struct mtm_load {
+    mtm_load_row *rows;
+    size_t count;
+    size_t over;
+};
+
+double mtm_load_full_w(const mtm_unit *unit)
+{
+    double watts = 0;
+
+    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
+        watts += mtm_fixture_emitter(unit->fixture, i)->watts;
+    return fmin(watts, mtm_fixture_power_limit_w(unit->fixture));
+}
+
+double mtm_load_level_w(const mtm_unit *unit, const double *level)
+{
+    double watts = 0;
+
+    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
+        watts += level[i] * mtm_fixture_emitter(unit->fixture, i)->watts;
+    return watts;
+}
+
+static mtm_result white_of(const mtm_fixture *fixture, mtm_xy white, double *watts,
+                           mtm_error *error)
+{
+    mtm_request request = {.xy = white, .goal = MTM_GOAL_BRIGHTEST};
+    mtm_solver *solver = NULL;
+    mtm_answer answer;
+
+    mtm_result result = mtm_solver_create_for(fixture, MTM_OBSERVER_2, &solver, error);
+    if (result == MTM_OK)
+        result = mtm_solver_solve(solver, &request, &answer, error);
+    if (result == MTM_OK)
+        *watts = answer.watts;
+    mtm_solver_free(solver);
+    return result;
+}
+
+mtm_result mtm_load_white_w(const mtm_rig *rig, mtm_xy white, double *watts, mtm_error *error)
+{
+    if (rig == NULL || watts == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a rig and room for its watts are needed");
+    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
+        const mtm_fixture *fixture = mtm_rig_unit(rig, i)->fixture;
+        if (i > 0 && fixture == mtm_rig_unit(rig, i - 1)->fixture) {
+            watts[i] = watts[i - 1];
+            continue;
+        }
+        mtm_result result = white_of(fixture, white, &watts[i], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+static bool is_share(double value)
+{
+    return value >= 0 && value <= 1;
+}
+
+static mtm_result check_options(const mtm_load_options *options, mtm_error *error)
+{
+    if (!is_share(options->power_factor) || !is_share(options->efficiency) ||
+        !is_share(options->circuit_share) || !is_share(options->supply_share))
+        return mtmi_fail(error, MTM_INVALID,
+                         "power factor %g, efficiency %g, part of a circuit's rating %g, of a "
+                         "supply's %g: each is allowed to be 0 to 1",
+                         options->power_factor, options->efficiency, options->circuit_share,
+                         options->supply_share);
+    if (!(options->voltage_v >= 0 && options->voltage_v <= 1000))
+        return mtmi_fail(error, MTM_INVALID, "the voltage is %g V; allowed is 0 to 1000",
+                         options->voltage_v);
+    return MTM_OK;
+}
+
+static mtm_result check_watts(const mtm_rig *rig, const double *watts, mtm_error *error)
+{
+    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
+        if (!(watts[i] >= 0 && isfinite(watts[i])))
+            return mtmi_fail(error, MTM_INVALID, "unit \"%.60s\" takes %g W; allowed is 0 or more",
+                             mtm_rig_unit(rig, i)->name, watts[i]);
+    }
+    return MTM_OK;
+}
+
+/* The options with every default filled in. */
+static mtm_load_options filled(const mtm_load_options *options)
+{
+    mtm_load_options full = options != NULL ? *options : (mtm_load_options){0};
+
+    if (full.power_factor == 0)
+        full.power_factor = MTM_LOAD_POWER_FACTOR;
+    if (full.efficiency == 0)
+        full.efficiency = MTM_LOAD_EFFICIENCY;
+    if (full.circuit_share == 0)
+        full.circuit_share = MTM_LOAD_CIRCUIT_SHARE;
+    if (full.supply_share == 0)
+        full.supply_share = 1;
+    return full;
+}
+
+/* Sums over units, before they become rows. Port p of supply s is number base[s] + p - 1. */
+typedef struct sums {
+    size_t *base;
+    double *port_w;
+    size_t *port_units;
+    double *supply_w;
+    size_t *supply_units;
+    double *circuit_w; /* drawn from the mains */
+    double *circuit_va;
+    size_t *circuit_units;
+} sums;
+
+static void sums_free(sums *s)
+{
+    free(s->circuit_units);
+    free(s->circuit_va);
+    free(s->circuit_w);
+    free(s->supply_units);
+    free(s->supply_w);
+    free(s->port_units);
+    free(s->port_w);
+    free(s->base);
+}
+
+static bool sums_create(const mtm_rig *rig, sums *s)
+{
+    size_t supplies = mtm_rig_supply_count(rig);
+    size_t circuits = mtm_rig_circuit_count(rig);
+
+    *s = (sums){.base = calloc(supplies + 1, sizeof *s->base)};
+    if (s->base == NULL)
+        return false;
+    for (size_t i = 0; i < supplies; i++)
+        s->base[i + 1] = s->base[i] + (size_t)mtm_rig_supply(rig, i)->ports;
+    s->port_w = calloc(s->base[supplies] + 1, sizeof *s->port_w);
+    s->port_units = calloc(s->base[supplies] + 1, sizeof *s->port_units);
+    s->supply_w = calloc(supplies + 1, sizeof *s->supply_w);
+    s->supply_units = calloc(supplies + 1, sizeof *s->supply_units);
+    s->circuit_w = calloc(circuits + 1, sizeof *s->circuit_w);
+    s->circuit_va = calloc(circuits + 1, sizeof *s->circuit_va);
+    s->circuit_units = calloc(circuits + 1, sizeof *s->circuit_units);
+    return s->port_w != NULL && s->port_units != NULL && s->supply_w != NULL &&
+           s->supply_units != NULL && s->circuit_w != NULL && s->circuit_va != NULL &&
+           s->circuit_units != NULL;
+}
+
+static void add_units(const mtm_rig *rig, const double *watts, sums *s)
+{
+    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
+        const mtm_unit *unit = mtm_rig_unit(rig, i);
+        if (unit->supply < 0)
+            continue;
+        s->supply_w[unit->supply] += watts[i];
+        s->supply_units[unit->supply]++;
+        if (unit->port == 0)
+            continue;
+        size_t port = s->base[unit->supply] + (size_t)unit->port - 1;
+        s->port_w[port] += watts[i];
+        s->port_units[port]++;
+    }
+}
+
+static double drawn_by(const mtm_supply *supply, double watts, const mtm_load_options *options)
+{
+    return watts / (supply->efficiency > 0 ? supply->efficiency : options->efficiency);
+}
+
+static double power_factor_of(const mtm_supply *supply, const mtm_load_options *options)
+{
+    return supply->power_factor > 0 ? supply->power_factor : options->power_factor;
+}
+
+static double voltage_of(const mtm_rig *rig, int circuit, const mtm_load_options *options)
+{
+    double stated = circuit >= 0 ? mtm_rig_circuit(rig, (size_t)circuit)->voltage_v : 0;
+
+    return stated > 0 ? stated : options->voltage_v;
+}
+
+static void add_row(mtm_load *load, mtm_load_row row)
+{
+    double used = row.kind == MTM_LOAD_CIRCUIT ? row.amperes : row.watts;
+
+    row.part = used / row.rated;
+    row.over = used > row.rated * row.share * (1 + SLACK);
+    load->over += row.over;
+    load->rows[load->count++] = row;
+}
+
+static void add_supply(const mtm_rig *rig, size_t index, const mtm_load_options *options, sums *s,
+                       mtm_load *load)
+{
+    const mtm_supply *supply = mtm_rig_supply(rig, index);
+
+    for (int port = 1; port <= supply->ports; port++) {
+        size_t at = s->base[index] + (size_t)port - 1;
+        if (s->port_units[at] > 0)
+            add_row(load, (mtm_load_row){.kind = MTM_LOAD_PORT,
+                                         .index = index,
+                                         .port = port,
+                                         .units = s->port_units[at],
+                                         .watts = s->port_w[at],
+                                         .rated = supply->port_w,
+                                         .share = options->supply_share});
+    }
+    if (s->supply_units[index] == 0)
+        return;
+    double drawn = drawn_by(supply, s->supply_w[index], options);
+    double va = drawn / power_factor_of(supply, options);
+    double voltage = voltage_of(rig, supply->circuit, options);
+    add_row(load, (mtm_load_row){.kind = MTM_LOAD_SUPPLY,
+                                 .index = index,
+                                 .units = s->supply_units[index],
+                                 .watts = s->supply_w[index],
+                                 .drawn_w = drawn,
+                                 .amperes = voltage > 0 ? va / voltage : 0,
+                                 .rated = supply->total_w,
+                                 .share = options->supply_share});
+    if (supply->circuit < 0)
+        return;
+    s->circuit_w[supply->circuit] += drawn;
+    s->circuit_va[supply->circuit] += va;
+    s->circuit_units[supply->circuit] += s->supply_units[index];
+}
+
+static void add_circuit(const mtm_rig *rig, size_t index, const mtm_load_options *options,
+                        const sums *s, mtm_load *load)
+{
+    double voltage = voltage_of(rig, (int)index, options);
+
+    add_row(load, (mtm_load_row){.kind = MTM_LOAD_CIRCUIT,
+                                 .index = index,
+                                 .units = s->circuit_units[index],
+                                 .watts = s->circuit_w[index],
+                                 .drawn_w = s->circuit_w[index],
+                                 .amperes = voltage > 0 ? s->circuit_va[index] / voltage : 0,
+                                 .rated = mtm_rig_circuit(rig, index)->rated_a,
+                                 .share = options->circuit_share});
+}
+
+static mtm_result make_rows(const mtm_rig *rig, const double *watts,
+                            const mtm_load_options *options, mtm_load *load, mtm_error *error)
+{
+    sums s;
+    mtm_result result = MTM_OK;
+
+    if (!sums_create(rig, &s)) {
+        result = mtmi_fail_memory(error);
+        goto done;
+    }
+    add_units(rig, watts, &s);
+    size_t supplies = mtm_rig_supply_count(rig);
+    size_t rows = s.base[supplies] + supplies + mtm_rig_circuit_count(rig);
+    load->rows = calloc(rows + 1, sizeof *load->rows);
+    if (load->rows == NULL) {
+        result = mtmi_fail_memory(error);
+        goto done;
+    }
+    for (size_t i = 0; i < supplies; i++)
+        add_supply(rig, i, options, &s, load);
+    for (size_t i = 0; i < mtm_rig_circuit_count(rig); i++)
+        add_circuit(rig, i, options, &s, load);
+done:
+    sums_free(&s);
+    return result;
+}
+
+mtm_result mtm_load_create(const mtm_rig *rig, const double *watts, const mtm_load_options *options,
+                           mtm_load **out, mtm_error *error)
+{
+    if (rig == NULL || watts == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a rig and the watts of its units are needed");
+    mtm_load_options full = filled(options);
+    mtm_result result = check_options(&full, error);
+    if (result == MTM_OK)
+        result = check_watts(rig, watts, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_load *load = calloc(1, sizeof *load);
+    if (load == NULL)
+        return mtmi_fail_memory(error);
+    result = make_rows(rig, watts, &full, load, error);
+    if (result != MTM_OK) {
+        mtm_load_free(load);
+        return result;
+    }
+    *out = load;
+    return MTM_OK;
+}
+
+void mtm_load_free(mtm_load *load)
+{
+    if (load == NULL)
+        return;
+    free(load->rows);
+    free(load);
+}
+
+size_t mtm_load_row_count(const mtm_load *load)
+{
+    return load->count;
+}
+
+const mtm_load_row *mtm_load_row_at(const mtm_load *load, size_t index)
+{
+    return &load->rows[index];
+}
+
+size_t mtm_load_over_count(const mtm_load *load)
+{
+    return load->over;
+}
