@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer sheet: the patch of a rig to take up the ladder, and labels for its units. */
+#include "cli/args.h"
+
+#include <metamer/rig.h>
+#include <metamer/sheet.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+static const char *const by_choices[] = {"supply", "address", "label", NULL};
+static const char *const sheet_format_choices[] = {"text", "csv", NULL};
+
+static mtm_sheet_kind kind_from_args(const struct args *args)
+{
+    const char *by = args_text(args, "by", "supply");
+
+    if (strcmp(by, "address") == 0)
+        return MTM_SHEET_ADDRESS;
+    return strcmp(by, "label") == 0 ? MTM_SHEET_LABELS : MTM_SHEET_SUPPLY;
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    bool csv = strcmp(args_text(args, "format", "text"), "csv") == 0;
+    mtm_rig *rig = NULL;
+    char *text = NULL;
+    size_t length = 0;
+    mtm_error error = {""};
+    mtm_result result = mtm_rig_load(args->words[0], &rig, &error);
+
+    if (result == MTM_OK)
+        result = mtm_sheet_write(rig, kind_from_args(args), csv ? MTM_SHEET_CSV : MTM_SHEET_TEXT,
+                                 &text, &length, &error);
+    if (result == MTM_OK)
+        (void)fwrite(text, 1, length, out);
+    free(text);
+    mtm_rig_free(rig);
+    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+}
+
+static const struct option_spec options[] = {
+    {.name = "by",
+     .metavar = "ORDER",
+     .help = "supply and port (the default), universe and address, or a label for each unit",
+     .kind = VALUE_CHOICE,
+     .choices = by_choices},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "text of at most 80 columns, or CSV with one row for each unit",
+     .kind = VALUE_CHOICE,
+     .choices = sheet_format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {{"The sheet", options}, {0}};
+
+static const char *const examples[] = {
+    "metamer sheet examples/hall.json",
+    "metamer sheet examples/hall.json --by address",
+    "metamer sheet examples/hall.json --by label",
+    "metamer sheet examples/hall.json --format csv",
+    NULL,
+};
+
+const struct command cmd_sheet = {
+    .name = "sheet",
+    .summary = "print the patch of a rig by supply or by address, or labels for its units",
+    .usage = "RIG",
+    .details =
+        "Prints what a technician takes up the ladder: for each unit a box to tick, its port, "
+        "universe, start and end address, mode, bits and watts. What has no place yet is shown as "
+        "open; \"metamer layout\" gives it one.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

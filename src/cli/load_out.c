@@ -1,0 +1,284 @@
+/* SPDX-License-Identifier: MIT */
+/* Load output: loads of a rig in several cases, as a table, as JSON or as CSV. */
+#include "cli/load_out.h"
+
+#include "cli/json_out.h"
+#include "cli/text_out.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char *const kind_names[] = {"port", "supply", "circuit"};
+
+/* "stage/1", "stage" or "circuit C1". */
+static void name_of(const mtm_rig *rig, const mtm_load_row *row, char *text, size_t room)
+{
+    if (row->kind == MTM_LOAD_CIRCUIT)
+        (void)snprintf(text, room, "circuit %s", mtm_rig_circuit(rig, row->index)->name);
+    else if (row->kind == MTM_LOAD_SUPPLY)
+        (void)snprintf(text, room, "%s in all", mtm_rig_supply(rig, row->index)->name);
+    else
+        (void)snprintf(text, room, "%s/%d", mtm_rig_supply(rig, row->index)->name, row->port);
+}
+
+static bool knows_amperes(const mtm_load_row *row)
+{
+    return row->amperes > 0 || row->watts == 0;
+}
+
+/* One case's cell: 18 letters. */
+static void put_cell(const mtm_load_row *row, FILE *out)
+{
+    const char *mark = row->over ? "OVER" : "";
+
+    if (row->kind != MTM_LOAD_CIRCUIT)
+        (void)fprintf(out, " %7.1f W %4.0f %% %-4s", row->watts, row->part * 100, mark);
+    else if (knows_amperes(row))
+        (void)fprintf(out, " %7.2f A %4.0f %% %-4s", row->amperes, row->part * 100, mark);
+    else
+        (void)fprintf(out, " %7.1f W    ? %% %-4s", row->watts, mark);
+}
+
+static void put_drawn(const struct load_view *view, size_t row, FILE *out)
+{
+    (void)fprintf(out, "  %-36s", "  draws from the mains");
+    for (size_t c = 0; c < view->worst; c++) {
+        const mtm_load_row *at = mtm_load_row_at(view->cases[c].load, row);
+        char amperes[24] = "";
+        if (at->amperes > 0)
+            (void)snprintf(amperes, sizeof amperes, "%.2f A", at->amperes);
+        (void)fprintf(out, " %7.1f W %8s   ", at->drawn_w, amperes);
+    }
+    (void)fputc('\n', out);
+}
+
+static void put_worst(const struct load_view *view, FILE *out)
+{
+    (void)fprintf(out, "  %-25s %10s", "", "rated");
+    for (size_t c = 0; c < view->worst; c++)
+        (void)fprintf(out, " %-20s", view->cases[c].name);
+    (void)fputc('\n', out);
+    for (size_t r = 0; r < mtm_load_row_count(view->cases[0].load); r++) {
+        const mtm_load_row *row = mtm_load_row_at(view->cases[0].load, r);
+        char name[MTM_ADDRESS_MAX];
+        name_of(view->rig, row, name, sizeof name);
+        (void)fputs("  ", out);
+        text_put(name, 25, out);
+        (void)fprintf(out, " %8.5g %c", row->rated, row->kind == MTM_LOAD_CIRCUIT ? 'A' : 'W');
+        for (size_t c = 0; c < view->worst; c++)
+            put_cell(mtm_load_row_at(view->cases[c].load, r), out);
+        (void)fputc('\n', out);
+        if (row->kind == MTM_LOAD_SUPPLY)
+            put_drawn(view, r, out);
+    }
+    (void)fprintf(out, "  %-36s", "the whole rig");
+    for (size_t c = 0; c < view->worst; c++)
+        (void)fprintf(out, " %7.1f W            ", view->cases[c].total_w);
+    (void)fputc('\n', out);
+}
+
+/* The row of a case that is fullest, an overloaded one before all others; SIZE_MAX for none. */
+static size_t fullest(const mtm_load *load)
+{
+    size_t best = SIZE_MAX;
+
+    for (size_t r = 0; r < mtm_load_row_count(load); r++) {
+        const mtm_load_row *row = mtm_load_row_at(load, r);
+        const mtm_load_row *other = best != SIZE_MAX ? mtm_load_row_at(load, best) : row;
+        if (best == SIZE_MAX || row->over > other->over ||
+            (row->over == other->over && row->part > other->part))
+            best = r;
+    }
+    return best;
+}
+
+static void put_cues(const struct load_view *view, FILE *out)
+{
+    if (view->count > view->worst)
+        (void)fprintf(out, "\n  %-36s %9s  fullest\n", "cue, when it has run", "watts");
+    for (size_t c = view->worst; c < view->count; c++) {
+        const struct load_case *at = &view->cases[c];
+        size_t r = fullest(at->load);
+        char name[MTM_ADDRESS_MAX] = "-";
+        (void)fputs("  ", out);
+        text_put(at->name, 36, out);
+        (void)fprintf(out, " %7.1f W  ", at->total_w);
+        if (r != SIZE_MAX) {
+            const mtm_load_row *row = mtm_load_row_at(at->load, r);
+            name_of(view->rig, row, name, sizeof name);
+            (void)fprintf(out, "%3.0f %% %s", row->part * 100, row->over ? "OVER " : "");
+        }
+        text_put(name, text_width(name) < 18 ? text_width(name) : 18, out);
+        (void)fputc('\n', out);
+    }
+}
+
+/* Each overload in words, so that nobody has to search for it. */
+static void put_overloads(const struct load_view *view, FILE *out)
+{
+    size_t shown = 0;
+
+    for (size_t c = 0; c < view->count; c++) {
+        const mtm_load *load = view->cases[c].load;
+        for (size_t r = 0; r < mtm_load_row_count(load); r++) {
+            const mtm_load_row *row = mtm_load_row_at(load, r);
+            char name[MTM_ADDRESS_MAX];
+            bool amperes = row->kind == MTM_LOAD_CIRCUIT;
+            if (!row->over)
+                continue;
+            if (shown++ == 0)
+                (void)fputs("\nOverloaded\n", out);
+            if (shown > 100)
+                continue;
+            name_of(view->rig, row, name, sizeof name);
+            (void)fprintf(out, "  %.40s: %.30s carries %.6g %s, may carry %.6g %s\n",
+                          view->cases[c].name, name, amperes ? row->amperes : row->watts,
+                          amperes ? "A" : "W", row->rated * row->share, amperes ? "A" : "W");
+        }
+    }
+    if (shown > 100)
+        (void)fprintf(out, "  and %zu more\n", shown - 100);
+}
+
+static bool any_unstated(const struct load_view *view, bool efficiency)
+{
+    for (size_t s = 0; s < mtm_rig_supply_count(view->rig); s++) {
+        const mtm_supply *supply = mtm_rig_supply(view->rig, s);
+        if ((efficiency ? supply->efficiency : supply->power_factor) == 0)
+            return true;
+    }
+    return false;
+}
+
+static bool any_voltage_missing(const struct load_view *view)
+{
+    bool missing = mtm_rig_circuit_count(view->rig) == 0;
+
+    for (size_t i = 0; i < mtm_rig_circuit_count(view->rig); i++)
+        missing = missing || mtm_rig_circuit(view->rig, i)->voltage_v == 0;
+    return missing && view->options.voltage_v == 0;
+}
+
+static void put_notes(const struct load_view *view, FILE *out)
+{
+    const mtm_load_options *options = &view->options;
+    double share = options->circuit_share > 0 ? options->circuit_share : MTM_LOAD_CIRCUIT_SHARE;
+
+    (void)fputc('\n', out);
+    if (view->unplugged > 0)
+        (void)fprintf(out, "%zu unit%s on no supply, up to %.6g W, counted in the whole rig only\n",
+                      view->unplugged, view->unplugged == 1 ? " is" : "s are", view->unplugged_w);
+    if (any_unstated(view, true) && options->efficiency == 0)
+        (void)fprintf(out, "efficiency of supplies that state none: %.0f %% assumed\n",
+                      MTM_LOAD_EFFICIENCY * 100);
+    if (any_unstated(view, false) && options->power_factor == 0)
+        (void)fprintf(out, "power factor of supplies that state none: %.2g assumed\n",
+                      MTM_LOAD_POWER_FACTOR);
+    if (options->voltage_v > 0)
+        (void)fprintf(out, "amperes at %.6g V where the rig states no voltage\n",
+                      options->voltage_v);
+    if (any_voltage_missing(view))
+        (void)fprintf(out, "no voltage is stated: --voltage gives amperes\n");
+    if (mtm_rig_circuit_count(view->rig) > 0)
+        (void)fprintf(out,
+                      "a circuit may carry %.4g %% of its rating (for loads that stay on; "
+                      "80 %% is common\npractice)\n",
+                      share * 100);
+    (void)fprintf(out, "caution: these are sums of what the files state; the ratings on the "
+                       "equipment, the\nlocal electrical code and the people licensed to apply it "
+                       "decide\n");
+}
+
+static mtm_result write_table(const struct load_view *view, FILE *out, mtm_error *error)
+{
+    const char *name = mtm_rig_name(view->rig);
+
+    (void)error;
+    (void)fputs("Load of ", out);
+    text_put(name, text_width(name) < 60 ? text_width(name) : 60, out);
+    (void)fputs("\n\n", out);
+    put_worst(view, out);
+    put_cues(view, out);
+    put_overloads(view, out);
+    put_notes(view, out);
+    return MTM_OK;
+}
+
+static void add_rows(cJSON *object, const struct load_view *view, const mtm_load *load)
+{
+    cJSON *rows = cJSON_AddArrayToObject(object, "loads");
+
+    for (size_t r = 0; r < mtm_load_row_count(load); r++) {
+        const mtm_load_row *row = mtm_load_row_at(load, r);
+        bool circuit = row->kind == MTM_LOAD_CIRCUIT;
+        cJSON *at = cJSON_CreateObject();
+        json_add_text(at, "kind", kind_names[row->kind]);
+        json_add_text(at, circuit ? "circuit" : "supply",
+                      circuit ? mtm_rig_circuit(view->rig, row->index)->name
+                              : mtm_rig_supply(view->rig, row->index)->name);
+        if (row->kind == MTM_LOAD_PORT)
+            json_add_number(at, "port", row->port, 0);
+        json_add_number(at, "units", (double)row->units, 0);
+        json_add_number(at, "watts", row->watts, 3);
+        if (row->kind != MTM_LOAD_PORT) {
+            json_add_number(at, "drawn_w", row->drawn_w, 3);
+            json_add_number(at, "amperes", knows_amperes(row) ? row->amperes : NAN, 4);
+        }
+        json_add_number(at, circuit ? "rated_a" : "rated_w", row->rated, 3);
+        json_add_number(at, "share", row->share, 4);
+        json_add_number(at, "part", circuit && !knows_amperes(row) ? NAN : row->part, 4);
+        (void)cJSON_AddBoolToObject(at, "over", row->over);
+        (void)cJSON_AddItemToArray(rows, at);
+    }
+}
+
+static mtm_result write_json(const struct load_view *view, FILE *out, mtm_error *error)
+{
+    cJSON *root = cJSON_CreateObject();
+
+    json_add_text(root, "rig", mtm_rig_name(view->rig));
+    cJSON *cases = cJSON_AddArrayToObject(root, "cases");
+    for (size_t c = 0; c < view->count; c++) {
+        cJSON *at = cJSON_CreateObject();
+        json_add_text(at, "case", view->cases[c].name);
+        json_add_number(at, "watts", view->cases[c].total_w, 3);
+        json_add_number(at, "over", (double)mtm_load_over_count(view->cases[c].load), 0);
+        add_rows(at, view, view->cases[c].load);
+        (void)cJSON_AddItemToArray(cases, at);
+    }
+    json_add_text(root, "caution", MTM_LOAD_CAUTION);
+    return json_print(root, out, error);
+}
+
+static mtm_result write_csv(const struct load_view *view, FILE *out, mtm_error *error)
+{
+    (void)error;
+    (void)fputs("case,kind,name,port,units,watts,drawn_w,amperes,rated,share,part,over\n", out);
+    for (size_t c = 0; c < view->count; c++) {
+        const mtm_load *load = view->cases[c].load;
+        for (size_t r = 0; r < mtm_load_row_count(load); r++) {
+            const mtm_load_row *row = mtm_load_row_at(load, r);
+            text_put_csv(view->cases[c].name, out);
+            (void)fprintf(out, ",%s,", kind_names[row->kind]);
+            text_put_csv(row->kind == MTM_LOAD_CIRCUIT
+                             ? mtm_rig_circuit(view->rig, row->index)->name
+                             : mtm_rig_supply(view->rig, row->index)->name,
+                         out);
+            (void)fputc(',', out);
+            if (row->kind == MTM_LOAD_PORT)
+                (void)fprintf(out, "%d", row->port);
+            (void)fprintf(out, ",%zu,%.3f,", row->units, row->watts);
+            if (row->kind != MTM_LOAD_PORT)
+                (void)fprintf(out, "%.3f", row->drawn_w);
+            (void)fputc(',', out);
+            if (row->kind != MTM_LOAD_PORT && knows_amperes(row))
+                (void)fprintf(out, "%.4f", row->amperes);
+            (void)fprintf(out, ",%.6g,%.4g,%.4f,%s\n", row->rated, row->share, row->part,
+                          row->over ? "yes" : "no");
+        }
+    }
+    return MTM_OK;
+}
+
+const struct load_writer load_writers[] = {
+    {"table", write_table}, {"json", write_json}, {"csv", write_csv}, {NULL, NULL}};
