@@ -48,7 +48,9 @@ static void put_ports(const struct layout_view *view, FILE *out)
     (void)fprintf(out, "Ports      %zu of %zu supplies in use; ", port->supplies,
                   mtm_rig_supply_count(view->rig));
     if (port->supplies_proven)
-        (void)fprintf(out, "no layout does with fewer\n");
+        (void)fprintf(
+            out, "no layout%s does with fewer\n",
+            view->report.open_ports < mtm_rig_unit_count(view->rig) ? " with the given ports" : "");
     else
         (void)fprintf(out, "at least %zu are needed\n", port->supplies_least);
     (void)fprintf(out, "           the fullest port or supply is at %.1f %% of its rating; ",
@@ -66,7 +68,10 @@ static void put_addresses(const struct layout_view *view, FILE *out)
     (void)fprintf(out, "Addresses  %zu slots in %zu universe%s; ", address->slots,
                   address->universes, plural(address->universes));
     if (address->universes_proven)
-        (void)fprintf(out, "no layout does with fewer\n");
+        (void)fprintf(out, "no layout%s does with fewer\n",
+                      view->report.universes_renumbered < address->universes
+                          ? " with the given addresses"
+                          : "");
     else
         (void)fprintf(out, "at least %zu are needed\n", address->universes_least);
     if (view->report.universes_renumbered < address->universes)

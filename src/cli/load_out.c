@@ -26,17 +26,17 @@ static bool knows_amperes(const mtm_load_row *row)
     return row->amperes > 0 || row->watts == 0;
 }
 
-/* One case's cell: 18 letters. */
-static void put_cell(const mtm_load_row *row, FILE *out)
+/* One case's cell, "   90.0 W   75 % OVER"; the last one of a line ends with its last letter. */
+static void put_cell(const mtm_load_row *row, bool last, FILE *out)
 {
-    const char *mark = row->over ? "OVER" : "";
+    const char *mark = row->over ? " OVER" : last ? "" : "     ";
 
     if (row->kind != MTM_LOAD_CIRCUIT)
-        (void)fprintf(out, " %7.1f W %4.0f %% %-4s", row->watts, row->part * 100, mark);
+        (void)fprintf(out, " %7.1f W %4.0f %%%s", row->watts, row->part * 100, mark);
     else if (knows_amperes(row))
-        (void)fprintf(out, " %7.2f A %4.0f %% %-4s", row->amperes, row->part * 100, mark);
+        (void)fprintf(out, " %7.2f A %4.0f %%%s", row->amperes, row->part * 100, mark);
     else
-        (void)fprintf(out, " %7.1f W    ? %% %-4s", row->watts, mark);
+        (void)fprintf(out, " %7.1f W    ? %%%s", row->watts, mark);
 }
 
 static void put_drawn(const struct load_view *view, size_t row, FILE *out)
@@ -44,10 +44,12 @@ static void put_drawn(const struct load_view *view, size_t row, FILE *out)
     (void)fprintf(out, "  %-36s", "  draws from the mains");
     for (size_t c = 0; c < view->worst; c++) {
         const mtm_load_row *at = mtm_load_row_at(view->cases[c].load, row);
-        char amperes[24] = "";
+        bool last = c + 1 == view->worst;
+        (void)fprintf(out, " %7.1f W", at->drawn_w);
         if (at->amperes > 0)
-            (void)snprintf(amperes, sizeof amperes, "%.2f A", at->amperes);
-        (void)fprintf(out, " %7.1f W %8s   ", at->drawn_w, amperes);
+            (void)fprintf(out, " %6.2f A%s", at->amperes, last ? "" : "   ");
+        else if (!last)
+            (void)fprintf(out, "%11s", "");
     }
     (void)fputc('\n', out);
 }
@@ -56,7 +58,7 @@ static void put_worst(const struct load_view *view, FILE *out)
 {
     (void)fprintf(out, "  %-25s %10s", "", "rated");
     for (size_t c = 0; c < view->worst; c++)
-        (void)fprintf(out, " %-20s", view->cases[c].name);
+        (void)fprintf(out, " %16s%s", view->cases[c].name, c + 1 < view->worst ? "    " : "");
     (void)fputc('\n', out);
     for (size_t r = 0; r < mtm_load_row_count(view->cases[0].load); r++) {
         const mtm_load_row *row = mtm_load_row_at(view->cases[0].load, r);
@@ -66,14 +68,15 @@ static void put_worst(const struct load_view *view, FILE *out)
         text_put(name, 25, out);
         (void)fprintf(out, " %8.5g %c", row->rated, row->kind == MTM_LOAD_CIRCUIT ? 'A' : 'W');
         for (size_t c = 0; c < view->worst; c++)
-            put_cell(mtm_load_row_at(view->cases[c].load, r), out);
+            put_cell(mtm_load_row_at(view->cases[c].load, r), c + 1 == view->worst, out);
         (void)fputc('\n', out);
         if (row->kind == MTM_LOAD_SUPPLY)
             put_drawn(view, r, out);
     }
     (void)fprintf(out, "  %-36s", "the whole rig");
     for (size_t c = 0; c < view->worst; c++)
-        (void)fprintf(out, " %7.1f W            ", view->cases[c].total_w);
+        (void)fprintf(out, " %7.1f W%s", view->cases[c].total_w,
+                      c + 1 < view->worst ? "           " : "");
     (void)fputc('\n', out);
 }
 

@@ -99,21 +99,25 @@ static mtmi_plug choose_tight(const mtmi_loads *loads, const size_t *order, size
     return (mtmi_plug){-1, 0};
 }
 
+/* Where a supply's lightest port carries no larger part than elsewhere, the supply decides. */
 static mtmi_plug choose_even(const mtmi_loads *loads, const size_t *order, size_t order_count,
                              double watts)
 {
     mtmi_plug best = {-1, 0};
     double best_part = INFINITY;
+    double best_supply = INFINITY;
 
     for (size_t i = 0; i < order_count; i++) {
         const mtmi_light *light = &loads->light[order[i]];
-        double part = (loads->supply_w[order[i]] + watts) * light->supply_part;
-        if (watts > light->spare || part >= best_part)
+        double supply_part = (loads->supply_w[order[i]] + watts) * light->supply_part;
+        if (watts > light->spare || supply_part > best_part)
             continue;
-        part = fmax(part, (light->port_w + watts) * light->port_part);
+        double part = fmax(supply_part, (light->port_w + watts) * light->port_part);
         mtmi_plug plug = {(int)order[i], light->port};
-        if (part < best_part && mtmi_loads_fit(loads, plug, watts)) {
+        bool better = part < best_part || (part == best_part && supply_part < best_supply);
+        if (better && mtmi_loads_fit(loads, plug, watts)) {
             best_part = part;
+            best_supply = supply_part;
             best = plug;
         }
     }

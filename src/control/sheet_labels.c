@@ -33,7 +33,7 @@ static void line_of(const mtm_rig *rig, const mtm_unit *unit, int line, mtmi_tex
             mtmi_text_add(made, "universe ____   address ____");
         break;
     case 2:
-        mtmi_text_add(made, "%s, %zu slots, %s bit", unit->mode->name, unit->mode->slot_count,
+        mtmi_text_add(made, "mode %s: %zu slots, %s bit", unit->mode->name, unit->mode->slot_count,
                       bits);
         break;
     default:
