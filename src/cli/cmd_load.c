@@ -290,7 +290,7 @@ static const char *const examples[] = {
 
 const struct command cmd_load = {
     .name = "load",
-    .summary = "sum what the ports, supplies and circuits of a rig carry, and name overloads",
+    .summary = "sum watts of ports, supplies and circuits, and name overloads",
     .usage = "RIG",
     .details =
         "Sums watts over ports, supplies and circuits for the worst cases: every emitter full, "

@@ -65,7 +65,7 @@ static const char *const examples[] = {
 
 const struct command cmd_sheet = {
     .name = "sheet",
-    .summary = "print the patch of a rig by supply or by address, or labels for its units",
+    .summary = "print the patch by supply or address, or labels for the units",
     .usage = "RIG",
     .details =
         "Prints what a technician takes up the ladder: for each unit a box to tick, its port, "
