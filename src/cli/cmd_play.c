@@ -75,10 +75,10 @@ static void show_progress(void *context, const mtm_player_report *so_far)
 
 static void print_table(const mtm_player_report *report, mtm_sender_counts counts, FILE *out)
 {
-    (void)fprintf(out, "%llu frames in %.1f s; %llu came too late and were dropped\n",
+    (void)fprintf(out, "%llu frames in %.1f s; dropped because too late: %llu\n",
                   (unsigned long long)report->sent, report->seconds,
                   (unsigned long long)report->dropped);
-    (void)fprintf(out, "%llu packets; the network refused %llu\n",
+    (void)fprintf(out, "%llu packets; refused by the network: %llu\n",
                   (unsigned long long)counts.packets, (unsigned long long)counts.refused);
     (void)fprintf(out,
                   "last packet of a frame late by %.2f ms (median), %.2f ms (99 of 100), %.2f ms "

@@ -189,7 +189,7 @@ static void test_table(void **state)
     struct ran ran = run_line(line);
     assert_int_equal(ran.status, EXIT_DONE);
     CHECK_HOLDS(ran.out, " frames in ");
-    CHECK_HOLDS(ran.out, "the network refused 0");
+    CHECK_HOLDS(ran.out, "refused by the network: 0");
     assert_string_equal(ran.err, "");
     ran_free(&ran);
 }
