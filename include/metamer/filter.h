@@ -6,6 +6,7 @@
 #include <metamer/base.h>
 #include <metamer/lab.h>
 #include <metamer/spectrum.h>
+#include <metamer/target.h>
 #include <metamer/white.h>
 
 MTM_BEGIN
@@ -88,6 +89,12 @@ typedef struct mtm_filtered {
 MTM_API MTM_CHECKED mtm_result mtm_filter_over(const mtm_filter *filter, const mtm_spectrum *light,
                                                mtm_observer observer, mtm_filtered *filtered,
                                                mtm_error *error);
+
+/** The colour behind a filter as a target, with its spectrum: "half CTO over 3200 K". MTM_RANGE for
+ *  darkness. */
+MTM_API MTM_CHECKED mtm_result mtm_target_from_filter(const mtm_filter *filter,
+                                                      const mtm_light *light, mtm_observer observer,
+                                                      mtm_target *target, mtm_error *error);
 
 /** Most filters of a library. */
 #define MTM_FILTERS_MAX 4096

@@ -38,7 +38,6 @@ mtm_result filter_target_from_args(const struct args *args, mtm_observer observe
 {
     mtm_light light;
     mtm_filter filter = {.name = ""};
-    char name[sizeof light.name + sizeof filter.name + 8];
 
     if (!args_has(args, "over"))
         return mtmi_fail(error, MTM_PARSE,
@@ -48,10 +47,5 @@ mtm_result filter_target_from_args(const struct args *args, mtm_observer observe
         result = light_from_args(args, "", &light, error);
     if (result != MTM_OK)
         return result;
-    mtm_spectrum behind = mtm_filter_apply(&filter, &light.spectrum);
-    (void)snprintf(name, sizeof name, "%s over %s", filter.name, light.name);
-    result = mtm_target_from_spectrum(&behind, name, observer, target, error);
-    if (result == MTM_OK)
-        (void)snprintf(target->description, sizeof target->description, "%.95s", name);
-    return result;
+    return mtm_target_from_filter(&filter, &light, observer, target, error);
 }

@@ -63,3 +63,18 @@ mtm_result mtm_filter_over(const mtm_filter *filter, const mtm_spectrum *light,
     *filtered = made;
     return MTM_OK;
 }
+
+mtm_result mtm_target_from_filter(const mtm_filter *filter, const mtm_light *light,
+                                  mtm_observer observer, mtm_target *target, mtm_error *error)
+{
+    char name[sizeof filter->name + sizeof light->name + 8];
+
+    if (filter == NULL || light == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a filter and a light are needed");
+    mtm_spectrum behind = mtm_filter_apply(filter, &light->spectrum);
+    (void)snprintf(name, sizeof name, "%s over %s", filter->name, light->name);
+    mtm_result result = mtm_target_from_spectrum(&behind, name, observer, target, error);
+    if (result == MTM_OK)
+        (void)snprintf(target->description, sizeof target->description, "%.95s", name);
+    return result;
+}

@@ -221,24 +221,35 @@ static const mtm_filter *find_name(const mtm_filters *filters, const char *name)
                : NULL;
 }
 
-static mtm_result find_one(const mtm_filters *filters, const char *name, mtm_filter *filter,
-                           mtm_error *error)
+static mtm_result fail_unknown(const mtm_filters *filters, const char *name, mtm_error *error)
 {
-    struct stat info;
+    const char *nearest = mtmi_name_nearest(name, filters, name_at);
+
+    if (nearest == NULL)
+        return mtmi_fail(error, MTM_NOT_FOUND,
+                         "there is no filter \"%.60s\", neither by name nor as a file", name);
+    return mtmi_fail(error, MTM_NOT_FOUND, "there is no filter \"%.60s\"; the nearest is \"%.60s\"",
+                     name, nearest);
+}
+
+static mtm_result find_one(const mtm_filters *filters, const char *name, const char *base_dir,
+                           mtm_filter *filter, mtm_error *error)
+{
+    char *path = NULL;
     const mtm_filter *found = find_name(filters, name);
 
     if (found != NULL) {
         *filter = *found;
         return MTM_OK;
     }
-    if (stat(name, &info) == 0)
-        return mtm_filter_load(name, filter, error);
-    const char *nearest = mtmi_name_nearest(name, filters, name_at);
-    if (nearest == NULL)
-        return mtmi_fail(error, MTM_NOT_FOUND,
-                         "there is no filter \"%.60s\", neither by name nor as a file", name);
-    return mtmi_fail(error, MTM_NOT_FOUND, "there is no filter \"%.60s\"; the nearest is \"%.60s\"",
-                     name, nearest);
+    mtm_result result = mtmi_find_file(base_dir, name, &path, NULL);
+    if (result == MTM_NOT_FOUND)
+        return fail_unknown(filters, name, error);
+    if (result != MTM_OK)
+        return mtmi_fail_memory(error);
+    result = mtm_filter_load(path, filter, error);
+    free(path);
+    return result;
 }
 
 /* Copies the part of text up to the next "+" without blanks around it; returns what is behind. */
@@ -256,8 +267,8 @@ static const char *next_part(const char *text, char *part)
     return behind;
 }
 
-static mtm_result find_stack(const mtm_filters *filters, const char *text, char *part,
-                             mtm_filter *filter, mtm_error *error)
+static mtm_result find_stack(const mtm_filters *filters, const char *text, const char *base_dir,
+                             char *part, mtm_filter *filter, mtm_error *error)
 {
     bool first = true;
 
@@ -267,7 +278,7 @@ static mtm_result find_stack(const mtm_filters *filters, const char *text, char 
         if (part[0] == '\0')
             return mtmi_fail(error, MTM_PARSE, "found \"%.60s\"; a name is missing beside a \"+\"",
                              text);
-        mtm_result result = find_one(filters, part, &one, error);
+        mtm_result result = find_one(filters, part, base_dir, &one, error);
         if (result != MTM_OK)
             return result;
         *filter = first ? one : mtm_filter_stack(filter, &one);
@@ -275,8 +286,8 @@ static mtm_result find_stack(const mtm_filters *filters, const char *text, char 
     return MTM_OK;
 }
 
-mtm_result mtm_filters_find(const mtm_filters *filters, const char *text, mtm_filter *filter,
-                            mtm_error *error)
+mtm_result mtmi_filters_find(const mtm_filters *filters, const char *text, const char *base_dir,
+                             mtm_filter *filter, mtm_error *error)
 {
     if (filters == NULL || text == NULL || filter == NULL)
         return mtmi_fail(error, MTM_INVALID, "a library, a name and a place are needed");
@@ -284,9 +295,15 @@ mtm_result mtm_filters_find(const mtm_filters *filters, const char *text, mtm_fi
     mtm_filter found = {.name = ""};
     if (part == NULL)
         return mtmi_fail_memory(error);
-    mtm_result result = find_stack(filters, text, part, &found, error);
+    mtm_result result = find_stack(filters, text, base_dir, part, &found, error);
     free(part);
     if (result == MTM_OK)
         *filter = found;
     return result;
+}
+
+mtm_result mtm_filters_find(const mtm_filters *filters, const char *text, mtm_filter *filter,
+                            mtm_error *error)
+{
+    return mtmi_filters_find(filters, text, NULL, filter, error);
 }

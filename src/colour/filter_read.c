@@ -6,6 +6,7 @@
 #include "base/file.h"
 #include "base/folder.h"
 #include "base/json.h"
+#include "colour/light.h"
 #include "colour/spectrum_json.h"
 
 #include <stdio.h>
@@ -146,8 +147,8 @@ static mtm_result read_optional(const mtmi_node *root, const char *key, double l
     return mtmi_json_as_number(&node, least, most, value, error);
 }
 
-static mtm_result read_shifts(const mtmi_node *root, const char *name, mtm_filter *filter,
-                              mtm_error *error)
+static mtm_result read_shifts(const mtmi_node *root, const char *base_dir, const char *name,
+                              mtm_filter *filter, mtm_error *error)
 {
     mtm_correction correction = {0, 0, 0};
     const char *reference = NULL;
@@ -164,7 +165,7 @@ static mtm_result read_shifts(const mtmi_node *root, const char *name, mtm_filte
         result = mtmi_json_string(root, "reference", &reference, error);
     if (result != MTM_OK)
         return result;
-    result = mtm_light_from_text(reference, &light, &inner);
+    result = mtmi_light_from_text(reference, base_dir, &light, &inner);
     if (result == MTM_OK)
         result = mtm_filter_correction(name, correction, &light.spectrum, filter, &inner);
     if (result != MTM_OK)
@@ -220,7 +221,7 @@ static mtm_result read_root(const mtmi_node *root, const char *base_dir, mtm_fil
     (void)snprintf(filter->name, sizeof filter->name, "%s", name);
     if (is_curve && mtmi_json_child(root, "transmittance", &node))
         return read_curve(&node, base_dir, &filter->transmittance, error);
-    return read_shifts(root, name, filter, error);
+    return read_shifts(root, base_dir, name, filter, error);
 }
 
 mtm_result mtm_filter_parse(const char *text, size_t length, const char *name_for_errors,

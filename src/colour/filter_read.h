@@ -10,6 +10,11 @@
 MTM_CHECKED mtm_result mtmi_filter_from_set(const mtm_spectrum_set *set, size_t index,
                                             mtm_filter *filter, mtm_error *error);
 
+/** mtm_filters_find; a file is looked for in base_dir (may be NULL), then among the profiles. */
+MTM_CHECKED mtm_result mtmi_filters_find(const mtm_filters *filters, const char *text,
+                                         const char *base_dir, mtm_filter *filter,
+                                         mtm_error *error);
+
 /** True if a path ends in .json. */
 bool mtmi_is_filter_json(const char *path);
 

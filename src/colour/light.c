@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Lights from what a person writes: a temperature, daylight, an illuminant, a file. */
-#include <metamer/filter.h>
+#include "colour/light.h"
 
 #include "base/error.h"
 #include "base/folder.h"
@@ -44,10 +44,11 @@ static mtm_result from_daylight(const char *text, mtm_light *light, mtm_error *e
     return mtm_spectrum_daylight(cct_k, &light->spectrum, error);
 }
 
-static mtm_result from_file(const char *text, mtm_light *light, mtm_error *error)
+static mtm_result from_file(const char *text, const char *base_dir, mtm_light *light,
+                            mtm_error *error)
 {
     char *path = NULL;
-    mtm_result result = mtmi_find_file(NULL, text, &path, NULL);
+    mtm_result result = mtmi_find_file(base_dir, text, &path, NULL);
 
     if (result == MTM_NOT_FOUND)
         return mtmi_fail(error, MTM_NOT_FOUND,
@@ -64,7 +65,8 @@ static mtm_result from_file(const char *text, mtm_light *light, mtm_error *error
 }
 
 /* Fills light, perhaps in part on failure. */
-static mtm_result read_light(const char *text, mtm_light *light, mtm_error *error)
+static mtm_result read_light(const char *text, const char *base_dir, mtm_light *light,
+                             mtm_error *error)
 {
     double cct_k = 0;
 
@@ -76,17 +78,23 @@ static mtm_result read_light(const char *text, mtm_light *light, mtm_error *erro
         (void)snprintf(light->name, sizeof light->name, "%s", text);
         return MTM_OK;
     }
-    return from_file(text, light, error);
+    return from_file(text, base_dir, light, error);
 }
 
-mtm_result mtm_light_from_text(const char *text, mtm_light *light, mtm_error *error)
+mtm_result mtmi_light_from_text(const char *text, const char *base_dir, mtm_light *light,
+                                mtm_error *error)
 {
     mtm_light read = {.name = ""};
 
     if (text == NULL || text[0] == '\0' || light == NULL)
         return mtmi_fail(error, MTM_INVALID, "no light and no place for it was given");
-    mtm_result result = read_light(text, &read, error);
+    mtm_result result = read_light(text, base_dir, &read, error);
     if (result == MTM_OK)
         *light = read;
     return result;
+}
+
+mtm_result mtm_light_from_text(const char *text, mtm_light *light, mtm_error *error)
+{
+    return mtmi_light_from_text(text, NULL, light, error);
 }

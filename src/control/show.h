@@ -7,6 +7,8 @@
 
 #include "base/json.h"
 
+#include <metamer/filter.h>
+
 /** What one entry of a cue's "set" does to a group of units. */
 typedef struct mtmi_setting {
     size_t group;             /* index into groups */
@@ -41,6 +43,7 @@ struct mtm_show {
     const char *name;
     mtm_rig *own_rig; /* NULL where the caller gave one */
     const mtm_rig *rig;
+    mtm_filters *filters; /* NULL until a colour names one */
     mtm_observer observer;
     double refresh_hz;
     /* targets are pointed to: each lives on its own */
@@ -57,8 +60,8 @@ mtm_result mtmi_show_fail(const mtmi_node *node, mtm_result result, const mtm_er
                           mtm_error *error);
 
 /** Reads { "cct_k": 3200 } and the other forms of a colour. */
-MTM_CHECKED mtm_result mtmi_read_target(const mtmi_node *node, const mtm_show *show,
-                                        const char *base_dir, mtm_target *target, mtm_error *error);
+MTM_CHECKED mtm_result mtmi_read_target(const mtmi_node *node, mtm_show *show, const char *base_dir,
+                                        mtm_target *target, mtm_error *error);
 /** Reads the "colours" of the root. */
 MTM_CHECKED mtm_result mtmi_read_colours(const mtmi_node *root, const char *base_dir,
                                          mtm_show *show, mtm_error *error);

@@ -5,6 +5,8 @@
 #include "base/error.h"
 #include "base/folder.h"
 #include "base/name.h"
+#include "colour/filter_read.h"
+#include "colour/light.h"
 
 #include <metamer/codes.h>
 #include <metamer/rgb.h>
@@ -20,7 +22,7 @@
 /* What a form needs to know. */
 struct asked {
     const mtmi_node *node; /* the colour */
-    const mtm_show *show;
+    mtm_show *show;
     const char *base_dir;
 };
 
@@ -130,6 +132,28 @@ static mtm_result read_spectrum(const struct asked *asked, mtm_target *target, m
     return result;
 }
 
+/* The delivered filters, loaded by the first colour that names one. */
+static mtm_result read_filter(const struct asked *asked, mtm_target *target, mtm_error *error)
+{
+    const char *name = NULL;
+    const char *over = NULL;
+    mtm_filter filter;
+    mtm_light light;
+    mtm_result result = mtmi_json_string(asked->node, "filter", &name, error);
+
+    if (result == MTM_OK)
+        result = mtmi_json_string(asked->node, "over", &over, error);
+    if (result == MTM_OK && asked->show->filters == NULL)
+        result = mtm_filters_load(NULL, &asked->show->filters, error);
+    if (result == MTM_OK)
+        result = mtmi_filters_find(asked->show->filters, name, asked->base_dir, &filter, error);
+    if (result == MTM_OK)
+        result = mtmi_light_from_text(over, asked->base_dir, &light, error);
+    if (result != MTM_OK)
+        return result;
+    return mtm_target_from_filter(&filter, &light, asked->show->observer, target, error);
+}
+
 /* Codes in the order of the mode's slots, coarse and fine together as one. */
 static mtm_result read_codes(const struct asked *asked, const mtm_unit *unit, mtm_codes *codes,
                              mtm_error *error)
@@ -208,12 +232,14 @@ static const struct form {
     {"daylight_k", NULL, read_daylight},
     {"rgb", "space", read_rgb},
     {"spectrum", NULL, read_spectrum},
+    {"filter", "over", read_filter},
     {"like", "codes", read_like},
 };
 
 #define FORM_COUNT (sizeof forms / sizeof forms[0])
 #define FORM_NAMES                                                                                 \
-    "\"xy\", \"uv\", \"xyz\", \"cct_k\", \"daylight_k\", \"rgb\", \"spectrum\", \"like\""
+    "\"xy\", \"uv\", \"xyz\", \"cct_k\", \"daylight_k\", \"rgb\", \"spectrum\", \"filter\", "      \
+    "\"like\""
 
 static mtm_result check_keys(const mtmi_node *node, mtm_error *error)
 {
@@ -258,7 +284,7 @@ static mtm_result find_form(const mtmi_node *node, const struct form **found, mt
     return MTM_OK;
 }
 
-mtm_result mtmi_read_target(const mtmi_node *node, const mtm_show *show, const char *base_dir,
+mtm_result mtmi_read_target(const mtmi_node *node, mtm_show *show, const char *base_dir,
                             mtm_target *target, mtm_error *error)
 {
     const struct asked asked = {node, show, base_dir};

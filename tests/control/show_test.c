@@ -49,6 +49,7 @@ static const char whole[] =
     "    \"by daylight\": { \"daylight_k\": 6504 },"
     "    \"by rgb\": { \"rgb\": [0.5, 0.5, 0.5], \"space\": \"srgb\" },"
     "    \"by spectrum\": { \"spectrum\": \"warm-white.csv\" },"
+    "    \"by filter\": { \"filter\": \"full CTB+eighth CTO\", \"over\": \"3200\" },"
     "    \"by like\": { \"like\": \"b\", \"codes\": [0, 255, 0] } },"
     "  \"groups\": { \"pair\": [\"b\", \"a\"] },"
     "  \"cues\": ["
@@ -68,7 +69,7 @@ static void test_colours(void **state)
     mtm_show *show = parse(whole);
 
     (void)state;
-    assert_int_equal(mtm_show_colour_count(show), 8);
+    assert_int_equal(mtm_show_colour_count(show), 9);
     for (size_t i = 0; i < 6; i++) {
         const mtm_target *target = mtm_show_colour(show, i);
 
@@ -82,8 +83,10 @@ static void test_colours(void **state)
     CHECK_NEAR("cct", white.cct_k, 6500, 0.1);
     CHECK_NEAR("duv", white.duv, 0.003, 1e-6);
     assert_true(mtm_show_colour(show, 6)->has_spectrum);
-    CHECK_NEAR("like x", mtm_show_colour(show, 7)->xy.x, 0.692, 1e-9);
-    CHECK_NEAR("like y", mtm_show_colour(show, 7)->xy.y, 0.307, 1e-9);
+    assert_string_equal(mtm_show_colour(show, 7)->description, "full CTB + eighth CTO over 3200 K");
+    assert_true(mtm_show_colour(show, 7)->has_spectrum);
+    CHECK_NEAR("like x", mtm_show_colour(show, 8)->xy.x, 0.692, 1e-9);
+    CHECK_NEAR("like y", mtm_show_colour(show, 8)->xy.y, 0.307, 1e-9);
     mtm_show_free(show);
 }
 
@@ -247,6 +250,13 @@ static const struct refusal {
     {"daylight too low", COLOUR("{ \"daylight_k\": 3000 }"), "colours.x.daylight_k"},
     {"rgb above 1", COLOUR("{ \"rgb\": [1, 2, 0] }"), "colours.x.rgb[1]"},
     {"rgb space unknown", COLOUR("{ \"rgb\": [1, 1, 0], \"space\": \"srbg\" }"), "srgb"},
+    {"filter missing", COLOUR("{ \"filter\": \"ambr\", \"over\": \"A\" }"),
+     "there is no filter \"ambr\"; the nearest is \"amber\""},
+    {"filter over nothing", COLOUR("{ \"filter\": \"amber\" }"), "key \"over\" is missing"},
+    {"filter over no light", COLOUR("{ \"filter\": \"amber\", \"over\": \"noon\" }"),
+     "found \"noon\"; allowed are a temperature"},
+    {"light without a filter", COLOUR("{ \"cct_k\": 3200, \"over\": \"A\" }"),
+     "\"over\" goes with \"filter\", not with \"cct_k\""},
     {"spectrum missing", COLOUR("{ \"spectrum\": \"none.csv\" }"), "none.csv"},
     {"like unknown", COLOUR("{ \"like\": \"zz\", \"codes\": [1] }"), "zz"},
     {"like of too few codes", COLOUR("{ \"like\": \"a\", \"codes\": [1] }"), "codes"},

@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: MIT */
+/* Lights named in files: the same as mtm_light_from_text, with a folder to begin in. */
+#ifndef METAMER_COLOUR_LIGHT_H
+#define METAMER_COLOUR_LIGHT_H
+
+#include <metamer/filter.h>
+
+/** mtm_light_from_text; a spectrum file is looked for in base_dir (may be NULL), then among the
+ *  profiles. */
+MTM_CHECKED mtm_result mtmi_light_from_text(const char *text, const char *base_dir,
+                                            mtm_light *light, mtm_error *error);
+
+#endif
