@@ -47,7 +47,7 @@ typedef struct mtm_readings mtm_readings;
 MTM_API MTM_CHECKED mtm_result mtm_readings_create(const mtm_rig *rig, mtm_readings **out,
                                                    mtm_error *error);
 /**
- * Reads a "readings/1" file or a CSV table as meters export it (docs/readings.md lists both). A
+ * Reads a "readings/1" file or a CSV table as meters export it. A
  * row that makes no sense is named in a note and left out; the rest is kept. The rig must outlive
  * the readings.
  */
@@ -77,6 +77,24 @@ MTM_API MTM_CHECKED mtm_result mtm_readings_add(mtm_readings *readings, const mt
 MTM_API void mtm_readings_remove_last(mtm_readings *readings);
 /** Turns every reading (spectra aside) into what another meter would have read. */
 MTM_API void mtm_readings_match(mtm_readings *readings, const mtm_meter_match *match);
+/** A matrix between two meters and what it was made from. A plain value. */
+typedef struct mtm_meter_found {
+    mtm_meter_match match;
+    size_t unit;      /**< whose readings were used */
+    size_t line[4];   /**< of our readings: three emitters alone and the mixture */
+    double before_uv; /**< largest distance in u', v' between the meters over all settings that both
+                       *   read */
+    double after_uv;  /**< the same with our readings corrected */
+} mtm_meter_found;
+
+/**
+ * Makes the matrix between two meters that read the same emitters: of the first unit where both
+ * read three emitters alone and a mixture inside their triangle, those with the largest triangle.
+ * @return MTM_OK; MTM_UNSUPPORTED where there is no such unit; what mtm_meter_match_four returns
+ */
+MTM_API MTM_CHECKED mtm_result mtm_readings_match_meters(const mtm_readings *ours,
+                                                         const mtm_readings *reference,
+                                                         mtm_meter_found *found, mtm_error *error);
 /** Writes a "readings/1" file, whole or not at all. */
 MTM_API MTM_CHECKED mtm_result mtm_readings_write(const mtm_readings *readings, const char *path,
                                                   mtm_error *error);

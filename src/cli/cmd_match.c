@@ -3,10 +3,10 @@
 #include "cli/args.h"
 #include "cli/match_out.h"
 #include "cli/match_quality.h"
+#include "cli/output_args.h"
 #include "cli/target_args.h"
 
 #include "base/error.h"
-#include "base/number.h"
 
 #include <metamer/calibration.h>
 #include <metamer/match.h>
@@ -19,29 +19,6 @@
 #define AGREE_UV 0.0033
 #define APART_UV 0.0033
 #define LEAST_SSI 60.0
-
-/* "60%", "1200lm" or "max". */
-static mtm_result read_output(const struct args *args, mtm_output *output, mtm_error *error)
-{
-    const char *text = args_text(args, "output", "max");
-    double value = 0;
-    size_t used = mtmi_number_read(text, &value);
-    const char *unit = text + used;
-
-    if (strcmp(text, "max") == 0) {
-        *output = (mtm_output){MTM_OUTPUT_MAX, 0};
-    } else if (used > 0 && strcmp(unit, "%") == 0 && value >= 0 && value <= 100) {
-        *output = (mtm_output){MTM_OUTPUT_FRACTION, value / 100};
-    } else if (used > 0 && strcmp(unit, "lm") == 0 && value >= 0 && value <= 1e9) {
-        *output = (mtm_output){MTM_OUTPUT_LM, value};
-    } else {
-        return mtmi_fail(error, MTM_PARSE,
-                         "--output: found \"%.60s\", allowed are 0%% to 100%%, lumens as in "
-                         "1200lm, or max",
-                         text);
-    }
-    return MTM_OK;
-}
 
 static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *error)
 {
@@ -160,7 +137,7 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     if (result == MTM_OK)
         result = target_from_args(args, work->rig, &work->request.target, error);
     if (result == MTM_OK)
-        result = read_output(args, &work->request.output, error);
+        result = output_from_args(args, &work->request.output, error);
     if (result == MTM_OK)
         result = read_goal(args, &work->request.goal, error);
     if (result != MTM_OK)

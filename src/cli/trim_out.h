@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: MIT */
+/* Trim output: a trim, or what became of units, as a table, as JSON or as CSV. */
+#ifndef METAMER_CLI_TRIM_OUT_H
+#define METAMER_CLI_TRIM_OUT_H
+
+#include "cli/command.h"
+
+#include <metamer/target.h>
+#include <metamer/trim.h>
+
+/** All that was computed. Borrows everything. */
+struct trim_report {
+    const mtm_rig *rig;
+    const mtm_target *target;
+    double steps;
+    const mtm_meter *meter;
+    const mtm_readings *readings;
+    const mtm_calibration *calibration;
+    const mtm_trim *trim; /* NULL for a comparison */
+    const mtm_moved *moved;
+    size_t moved_count;
+    double old_output, new_output; /* lumens */
+};
+
+/** A way to render; a NULL name ends the table. */
+struct trim_writer {
+    const char *name;
+    mtm_result (*trim)(const struct trim_report *report, FILE *out, mtm_error *error);
+    mtm_result (*moved)(const struct trim_report *report, FILE *out, mtm_error *error);
+};
+
+extern const struct trim_writer trim_writers[];
+
+#endif

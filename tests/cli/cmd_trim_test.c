@@ -1,0 +1,392 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer trim: reports in every format, rounds, comparisons, meters, live readings, refusals. */
+#include "support/command.h"
+
+#include "cli/trim_live.h"
+
+#include <metamer/calibration.h>
+
+#include <cjson/cJSON.h>
+#include <sys/stat.h>
+
+#define HALL "trim examples/hall.json examples/hall-readings.csv --cct 3000 "
+#define BAR "trim tests/data/trim/rig.json "
+
+static char folder[64];
+
+static int begin(void **state)
+{
+    (void)snprintf(folder, sizeof folder, "/tmp/metamer-trim-XXXXXX");
+    return mkdtemp(folder) == NULL ? -1 : enter_source(state);
+}
+
+static int end(void **state)
+{
+    static const char *const names[] = {"a.csv", "b.csv", "c.json", "m.json", "live.json"};
+    char path[128];
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(names); i++) {
+        (void)snprintf(path, sizeof path, "%s/%s", folder, names[i]);
+        (void)unlink(path);
+    }
+    return rmdir(folder);
+}
+
+static void put(const char *name, const char *text)
+{
+    char path[128];
+
+    (void)snprintf(path, sizeof path, "%s/%s", folder, name);
+    FILE *file = fopen(path, "w");
+    assert_non_null(file);
+    assert_true(fputs(text, file) >= 0);
+    assert_int_equal(fclose(file), 0);
+}
+
+/* "@" in a line stands for the folder of this test. */
+static const char *at_folder(const char *line, char text[1024])
+{
+    size_t used = 0;
+
+    for (const char *c = line; *c != '\0' && used < 900; c++) {
+        if (*c == '@')
+            used += (size_t)snprintf(text + used, 1024 - used, "%s", folder);
+        else
+            text[used++] = *c;
+    }
+    text[used] = '\0';
+    return text;
+}
+
+static struct ran run_at(const char *line, int status)
+{
+    char text[1024];
+    struct ran ran = run_line(at_folder(line, text));
+
+    if (ran.status != status)
+        fail_msg("%s: exit %d, wanted %d: %s%s", text, ran.status, status, ran.out, ran.err);
+    return ran;
+}
+
+static void refused(const char *line, const char *part)
+{
+    char text[1024];
+
+    expect_failure(at_folder(line, text), EXIT_USAGE, part);
+}
+
+static void test_table(void **state)
+{
+    static const char *const parts[] = {
+        "community hall, 3 units, target 3000 K, tolerance 3 steps (Δu'v' 0.0033)",
+        "Meter hall meter: x, y ±0.0020, output ±4.0 % (k = 2)",
+        "Before (untrimmed)",
+        "After (predicted)",
+        "front-left-wash           1        1  255 255 ",
+        "Emitter factors",
+        "front-right-wash limits it",
+        "Units that use the whole tolerance could give",
+        "3 inside the tolerance, 0 outside, 0 cannot be told with this meter",
+        "The model misses the readings by",
+    };
+    struct ran ran = run_line(HALL);
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    for (size_t i = 0; i < COUNT(parts); i++)
+        CHECK_HOLDS(ran.out, parts[i]);
+    assert_string_equal(ran.err, "");
+    ran_free(&ran);
+}
+
+static double number_of(const cJSON *object, const char *key)
+{
+    const cJSON *item = cJSON_GetObjectItemCaseSensitive(object, key);
+
+    if (!cJSON_IsNumber(item))
+        fail_msg("no number \"%s\"", key);
+    return item->valuedouble;
+}
+
+static void test_json(void **state)
+{
+    struct ran ran = run_line(HALL "--format json --output 50%");
+    cJSON *root = cJSON_Parse(ran.out);
+    double output = 0;
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    assert_non_null(root);
+    output = number_of(root, "output_lm");
+    const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
+    assert_int_equal(cJSON_GetArraySize(units), 3);
+    for (const cJSON *unit = units->child; unit != NULL; unit = unit->next) {
+        const cJSON *after = cJSON_GetObjectItemCaseSensitive(unit, "after");
+        assert_true(number_of(after, "steps") < 1);
+        CHECK_NEAR("output", number_of(after, "flux_lm"), output, 0.01 * output);
+        CHECK_NEAR("headroom lost", number_of(unit, "headroom_lost"), 0.5, 0.03);
+        CHECK_NEAR("temperature", number_of(after, "cct_k"), 3000, 15);
+    }
+    cJSON_Delete(root);
+    ran_free(&ran);
+}
+
+static void test_csv(void **state)
+{
+    struct ran ran = run_line(HALL "--format csv");
+    size_t lines = 0;
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    for (const char *c = ran.out; *c != '\0'; c++)
+        lines += *c == '\n' ? 1 : 0;
+    assert_int_equal(lines, 4);
+    CHECK_HOLDS(ran.out, "unit,before_read,");
+    ran_free(&ran);
+}
+
+/* A meter that is too poor, or not described, cannot prove what it reads. */
+static void test_poor_meter(void **state)
+{
+    struct ran ran = run_line(HALL "--meter-xy 0.02");
+
+    (void)state;
+    CHECK_HOLDS(ran.out, "cannot be told with this meter\n");
+    CHECK_HOLDS(ran.out, "0 inside the tolerance, 0 outside, 3 cannot be told");
+    ran_free(&ran);
+    ran = run_line(HALL "--meter-xy 0");
+    CHECK_HOLDS(ran.out, "its uncertainty is not stated");
+    ran_free(&ran);
+}
+
+#define PAIR_A                                                                                     \
+    "# uncertainty xy: 0.001\n# uncertainty output: 0.02\nunit,emitter,x,y,lux\n"                  \
+    "pair-1,warm,0.4990,0.4160,400\npair-1,cool,0.3300,0.3420,470\n"
+
+/* A line of two emitters misses a white beside it. */
+static void test_missed(void **state)
+{
+    (void)state;
+    put("a.csv", PAIR_A);
+    struct ran ran = run_at(BAR "@/a.csv --cct 3000 --duv 0.01", EXIT_MISSED);
+    CHECK_HOLDS(ran.out, "outside");
+    CHECK_HOLDS(ran.out, "1 predicted beyond the tolerance");
+    ran_free(&ran);
+}
+
+/* Bad rows are named on the error stream, the good ones are used. */
+static void test_bad_rows(void **state)
+{
+    (void)state;
+    put("a.csv", PAIR_A "pair-1,wram,0.5,0.41,390\npair-2,warm,0.5,0.41,390\n"
+                        "pair-1,warm,0.4990,0.4160,0\nwash-1,red,0.30,0.69,170\n");
+    struct ran ran = run_at(BAR "@/a.csv --cct 3000 --steps 20", EXIT_DONE);
+    CHECK_HOLDS(ran.err, "a.csv: line 6: emitter \"wram\" is unknown");
+    CHECK_HOLDS(ran.err, "a.csv: line 7: the rig has no unit \"pair-2\"");
+    CHECK_HOLDS(ran.err, "a.csv: line 8: reads nothing");
+    CHECK_HOLDS(ran.err, "a.csv: line 9: unit \"wash-1\": lies");
+    CHECK_HOLDS(ran.err, "x and y look swapped; left out");
+    ran_free(&ran);
+}
+
+/* Round two: the codes of round one were read, the report proves what they give. */
+static void test_again(void **state)
+{
+    (void)state;
+    put("a.csv", PAIR_A);
+    refused(BAR "@/a.csv --cct 3000 --again", "--again starts from the calibration");
+    struct ran ran = run_at(BAR "@/a.csv --cct 3500 --steps 9 --write @/c.json", EXIT_DONE);
+    ran_free(&ran);
+    put("b.csv", "# uncertainty xy: 0.001\nunit,codes,x,y,lux\n"
+                 "pair-1,warm=120 cool=110,0.4010,0.3760,380\n");
+    ran = run_at(BAR "@/b.csv --cct 3500 --steps 9 --again --write @/c.json", EXIT_DONE);
+    CHECK_HOLDS(ran.out, "Before (as read)");
+    CHECK_HOLDS(ran.out, "As read now");
+    ran_free(&ran);
+    /* a calibration of other units is refused */
+    put("c.json",
+        "{\"metamer\": \"calibration/1\", \"units\": [{\"unit\": \"pair-1\", \"fixture\": "
+        "\"other\", \"fingerprint\": \"0123456789abcdef\", \"emitters\": []}]}");
+    refused(BAR "@/b.csv --cct 3500 --calibration @/c.json",
+            "the calibration of another fixture is not used");
+}
+
+static void test_compare(void **state)
+{
+    (void)state;
+    put("a.csv", PAIR_A);
+    put("b.csv", "unit,emitter,x,y,lux\npair-1,warm,0.4990,0.4160,320\n"
+                 "pair-1,cool,0.3300,0.3420,470\n");
+    struct ran ran = run_at(BAR "@/a.csv @/b.csv --compare --cct 3500", EXIT_DONE);
+    CHECK_HOLDS(ran.out, "warm 0.80  cool 1.00");
+    CHECK_HOLDS(ran.out, "If all are to match again,");
+    ran_free(&ran);
+    ran = run_at(BAR "@/a.csv @/b.csv --compare --cct 3500 --format json", EXIT_DONE);
+    cJSON *root = cJSON_Parse(ran.out);
+    assert_non_null(root);
+    assert_true(number_of(root, "output_left_lm") < number_of(root, "output_then_lm"));
+    cJSON_Delete(root);
+    ran_free(&ran);
+    ran = run_at(BAR "@/a.csv @/b.csv --compare --cct 3500 --format csv", EXIT_DONE);
+    CHECK_HOLDS(ran.out, "pair-1,0.0");
+    ran_free(&ran);
+}
+
+/* Our meter reads x and y a little off; four colours mend it. */
+static void test_match_meters(void **state)
+{
+    (void)state;
+    put("a.csv", "# meter: hall meter\nunit,emitter,x,y,Y\nwash-1,red,0.695,0.303,100\n"
+                 "wash-1,green,0.18,0.70,200\nwash-1,blue,0.152,0.045,40\n"
+                 "wash-1,all,0.375,0.355,700\n");
+    put("b.csv", "# meter: laboratory\nunit,emitter,x,y,Y\nwash-1,red,0.699,0.300,101\n"
+                 "wash-1,green,0.175,0.705,203\nwash-1,blue,0.150,0.042,38\n"
+                 "wash-1,all,0.372,0.351,690\n");
+    refused(BAR "@/a.csv @/b.csv --match-meters", "needs --write FILE");
+    struct ran ran = run_at(BAR "@/a.csv @/b.csv --match-meters --write @/m.json", EXIT_DONE);
+    CHECK_HOLDS(ran.out, "corrected by up to 0.0000");
+    CHECK_HOLDS(ran.out, "From wash-1, our readings at lines 3, 4, 5 and (mixture) 6.");
+    ran_free(&ran);
+    ran = run_at(BAR "@/a.csv --cct 4000 --meter @/m.json --steps 50 --format json", EXIT_DONE);
+    ran_free(&ran);
+    put("b.csv", "unit,emitter,x,y,Y\nwash-1,red,0.699,0.300,101\n");
+    refused(BAR "@/a.csv @/b.csv --match-meters --write @/m.json", "no unit has three emitters");
+}
+
+static void test_refused(void **state)
+{
+    (void)state;
+    refused("trim examples/hall.json --cct 3000", "");
+    refused(HALL "examples/hall-readings.csv", "found 3 words, wanted are RIG and READINGS");
+    refused("trim examples/hall.json examples/hall-readings.csv", "no colour is stated");
+    refused(HALL "--live --compare", "exclude each other");
+    refused(HALL "--steps 0", "--steps");
+    refused("trim examples/hall.json examples/none.csv --cct 3000", "none.csv");
+    refused("trim examples/hall.json @/none.csv --live --cct 3000", "--live writes JSON");
+}
+
+/* Live: what is typed, against what is asked. */
+struct live_ran {
+    char *out;
+    bool all;
+    size_t count;
+    mtm_result result;
+    mtm_error error;
+};
+
+static struct live_ran type_in(const char *typed)
+{
+    struct live_ran ran = {.out = NULL};
+    mtm_rig *rig = NULL;
+    mtm_readings *readings = NULL;
+    char path[128];
+    size_t size = 0;
+
+    (void)snprintf(path, sizeof path, "%s/live.json", folder);
+    assert_int_equal(mtm_rig_load("tests/data/trim/rig.json", &rig, NULL), MTM_OK);
+    struct stat found;
+    if (stat(path, &found) == 0)
+        assert_int_equal(mtm_readings_load(path, rig, &readings, NULL), MTM_OK);
+    else
+        assert_int_equal(mtm_readings_create(rig, &readings, NULL), MTM_OK);
+    FILE *in = fmemopen((void *)(uintptr_t)typed, strlen(typed), "r");
+    FILE *out = open_memstream(&ran.out, &size);
+    assert_non_null(in);
+    assert_non_null(out);
+    const struct live live = {.rig = rig, .readings = readings, .path = path};
+    ran.result = trim_live(&live, in, out, &ran.all, &ran.error);
+    (void)fclose(in);
+    (void)fclose(out);
+    mtm_readings_free(readings);
+    readings = NULL;
+    /* what counts is the file */
+    if (mtm_readings_load(path, rig, &readings, NULL) == MTM_OK)
+        ran.count = mtm_readings_count(readings);
+    mtm_readings_free(readings);
+    mtm_rig_free(rig);
+    return ran;
+}
+
+static void forget_live(void)
+{
+    char path[128];
+
+    (void)snprintf(path, sizeof path, "%s/live.json", folder);
+    (void)unlink(path);
+}
+
+static void test_live(void **state)
+{
+    (void)state;
+    forget_live();
+    struct live_ran ran = type_in("0\n0,70 0,299 101\n");
+    assert_int_equal(ran.result, MTM_OK);
+    assert_false(ran.all);
+    assert_int_equal(ran.count, 2);
+    CHECK_HOLDS(ran.out, "[1 of 39] the room, all units dark");
+    CHECK_HOLDS(ran.out, "[2 of 39] wash-1: red alone at full");
+    CHECK_HOLDS(ran.out, "universe 1, address 1: set 255 255 0 0 0 0 0 0");
+    free(ran.out);
+    /* the input ended, as after a kill: it goes on with the third */
+    ran = type_in("0.18 0.70 215\nback\n0.181 0.70 216\nquit\n");
+    CHECK_HOLDS(ran.out, "holds 2 readings; going on from there");
+    CHECK_HOLDS(ran.out, "[3 of 39] wash-1: green alone at full");
+    if (strstr(ran.out, "[1 of 39]") != NULL)
+        fail_msg("asks again for what is read");
+    assert_int_equal(ran.count, 3);
+    free(ran.out);
+}
+
+static void test_live_questions(void **state)
+{
+    (void)state;
+    forget_live();
+    /* dark skipped; x and y swapped: not taken on "no", nor when the input ends at the question */
+    struct live_ran ran = type_in("skip\n0.70 0.299 101\n0.70 0.18 215\nno\nhelp\n0.70 0.18 215\n");
+    assert_int_equal(ran.count, 1);
+    CHECK_HOLDS(ran.out, "x and y look swapped");
+    CHECK_HOLDS(ran.out, "Take it all the same? (yes/no)");
+    CHECK_HOLDS(ran.out, "back    to the reading before");
+    free(ran.out);
+    /* the right one, the blue of which is taken on "yes" though it looks like red */
+    ran = type_in("quit\n");
+    free(ran.out);
+    ran = type_in("skip\n0.18 0.70 215\n0.70 0.299 40\nperhaps\nyes\nquit\n");
+    CHECK_HOLDS(ran.out, "it looks like emitter red");
+    assert_int_equal(ran.count, 3);
+    free(ran.out);
+}
+
+static void test_live_slips(void **state)
+{
+    (void)state;
+    forget_live();
+    struct live_ran ran = type_in("back\n0.3\n0.4 0.4 0\n\n4000 3000 20\n"
+                                  "xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx"
+                                  "xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx"
+                                  "xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx"
+                                  "xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx"
+                                  "xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx 0.4 0.4 3\n");
+    assert_int_equal(ran.result, MTM_OK);
+    assert_int_equal(ran.count, 0);
+    CHECK_HOLDS(ran.out, "This is the first.");
+    CHECK_HOLDS(ran.out, "found 1 of the three numbers");
+    CHECK_HOLDS(ran.out, "a decimal point lost?");
+    free(ran.out);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_table),        cmocka_unit_test(test_json),
+        cmocka_unit_test(test_csv),          cmocka_unit_test(test_poor_meter),
+        cmocka_unit_test(test_missed),       cmocka_unit_test(test_bad_rows),
+        cmocka_unit_test(test_again),        cmocka_unit_test(test_compare),
+        cmocka_unit_test(test_match_meters), cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_live),         cmocka_unit_test(test_live_questions),
+        cmocka_unit_test(test_live_slips),
+    };
+
+    return cmocka_run_group_tests_name("trim", tests, begin, end);
+}
