@@ -27,10 +27,10 @@ typedef enum mtm_ends {
 /**
  * Brings samples at any spacing to the grid.
  *
- * Even spacing of 2 nm or more: Sprague's fifth-degree polynomial; uneven: piecewise cubic; finer
- * than 2 nm: straight between samples, and shared between the two grid points beside, so that a
- * narrow line keeps its power and its place. Samples on the grid stay as they are. CIE 167:2005;
- * CIE 015:2018, 7.2.
+ * Even spacing of 2 nm or more: Sprague's fifth-degree polynomial; uneven: a cubic spline,
+ * held back beside wide intervals; finer than 2 nm: straight between samples, and shared between
+ * the two grid points beside, so that a narrow line keeps its power and its place. Samples on the
+ * grid stay as they are. CIE 167:2005; CIE 015:2018, 7.2.
  *
  * @param wavelength_nm count wavelengths, strictly rising, finite
  * @param value         count finite values

@@ -5,6 +5,7 @@
 #include "base/error.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #define SAMPLES_MOST 100000
 #define SPRAGUE_LEAST 6 /* points that the end formulas need */
@@ -16,7 +17,8 @@ struct samples {
     const double *x; /* nm */
     const double *y;
     size_t count;
-    bool hold; /* the end values go on */
+    bool hold;                /* the end values go on */
+    const double *derivative; /* at each sample, where a cubic is wanted */
 };
 
 /* CIE 167:2005: the two points before the first sample and (mirrored) behind the last, from the
@@ -90,21 +92,48 @@ static double slope(const struct samples *s, size_t interval)
     return (s->y[interval + 1] - s->y[interval]) / (s->x[interval + 1] - s->x[interval]);
 }
 
-/* Derivative at a sample: that of the parabola through it and its neighbours, held to three times
- * the lesser slope beside it, so that a wide interval next to a steep one does not swing out. */
-static double derivative(const struct samples *s, size_t i)
+/* Derivative at the first sample of the parabola through three; direction -1: at the last. */
+static double end_derivative(const struct samples *s, bool at_last)
 {
-    if (i == 0)
-        return slope(s, 0);
-    if (i == s->count - 1)
-        return slope(s, i - 1);
-    double before = slope(s, i - 1);
-    double after = slope(s, i);
-    double left = s->x[i] - s->x[i - 1];
-    double right = s->x[i + 1] - s->x[i];
-    double middle = (right * before + left * after) / (left + right);
-    double most = 3 * fmin(fabs(before), fabs(after));
-    return fmax(-most, fmin(most, middle));
+    size_t near = at_last ? s->count - 2 : 0;
+    size_t far = at_last ? near - 1 : 1;
+    double h = s->x[near + 1] - s->x[near];
+    double both = h + s->x[far + 1] - s->x[far];
+
+    return slope(s, near) + h * (slope(s, near) - slope(s, far)) / both;
+}
+
+/* Derivatives of the cubic spline, continuous to its second derivative; beside them room for as
+ * many. At its ends it leaves like a parabola. */
+static void spline_derivatives(const struct samples *s, double *d, double *factor)
+{
+    size_t last = s->count - 1;
+
+    d[0] = end_derivative(s, false);
+    d[last] = end_derivative(s, true);
+    factor[0] = 0;
+    for (size_t i = 1; i < last; i++) { /* elimination in a matrix of three diagonals */
+        double left = 1 / (s->x[i] - s->x[i - 1]);
+        double right = 1 / (s->x[i + 1] - s->x[i]);
+        double pivot = 2 * (left + right) - left * factor[i - 1];
+
+        factor[i] = right / pivot;
+        d[i] = (3 * (left * slope(s, i - 1) + right * slope(s, i)) - left * d[i - 1]) / pivot;
+    }
+    for (size_t i = last; i-- > 1;)
+        d[i] -= factor[i] * d[i + 1];
+}
+
+/* A wide interval beside a steep one must not swing out: no derivative may carry the curve, over
+ * the wider of its two intervals, further than twice the larger step beside it. */
+static void limit_derivatives(const struct samples *s, double *d)
+{
+    for (size_t i = 1; i + 1 < s->count; i++) {
+        double step = fmax(fabs(s->y[i] - s->y[i - 1]), fabs(s->y[i + 1] - s->y[i]));
+        double most = 2 * step / fmax(s->x[i] - s->x[i - 1], s->x[i + 1] - s->x[i]);
+
+        d[i] = fmax(-most, fmin(most, d[i]));
+    }
 }
 
 static double line(const struct samples *s, size_t i, double x)
@@ -120,7 +149,7 @@ static double cubic(const struct samples *s, size_t i, double x)
     double u = 1 - t;
 
     return (1 + 2 * t) * u * u * s->y[i] + t * t * (3 - 2 * t) * s->y[i + 1] +
-           h * t * u * (u * derivative(s, i) - t * derivative(s, i + 1));
+           h * t * u * (u * s->derivative[i] - t * s->derivative[i + 1]);
 }
 
 /* True if the interval says more than 1 nm samples can carry as they are. */
@@ -137,26 +166,38 @@ static double tent(double distance)
     return fmax(0, 1 - fabs(distance));
 }
 
-/* Integral from a to b of a straight line with a tent's side, both straight there: Simpson's rule
- * is exact for the product. */
-static double weigh(double a, double b, double at_a, double at_b, double x)
+/* What stands in interval i: a straight line where samples are close, else the cubic. */
+static double between(const struct samples *s, size_t i, double x)
 {
-    double middle = (a + b) / 2;
-
-    return (b - a) / 6 *
-           (at_a * tent(a - x) + 2 * (at_a + at_b) * tent(middle - x) + at_b * tent(b - x));
+    return s->x[i + 1] - s->x[i] < COARSE_NM ? line(s, i, x) : cubic(s, i, x);
 }
 
-/* The part of interval i between from and to. */
-static double weigh_interval(const struct samples *s, size_t i, double from, double to, double x)
+/* Integral of the part of interval i between from and to with one side of a tent: the three points
+ * of Gauss are exact for it. */
+static double weigh(const struct samples *s, size_t i, double from, double to, double x)
 {
+    static const double place[3] = {-0.774596669241483377, 0, 0.774596669241483377};
+    static const double weight[3] = {5.0 / 9, 8.0 / 9, 5.0 / 9};
     double a = fmax(from, s->x[i]);
     double b = fmin(to, s->x[i + 1]);
+    double sum = 0;
 
-    return b > a ? weigh(a, b, line(s, i, a), line(s, i, b), x) : 0;
+    if (!(b > a))
+        return 0;
+    for (int k = 0; k < 3; k++) {
+        double at = (a + b) / 2 + place[k] * (b - a) / 2;
+        sum += weight[k] * between(s, i, at) * tent(at - x);
+    }
+    return sum * (b - a) / 2;
 }
 
-/* The straight lines between samples, weighed with the tent of a grid point. What lies between two
+/* The same for a value that does not change; the tent's mean is that in the middle. */
+static double weigh_level(double level, double a, double b, double x)
+{
+    return b > a ? level * (b - a) * tent((a + b) / 2 - x) : 0;
+}
+
+/* The curve between samples, weighed with the tent of a grid point. What lies between two
  * grid points is shared by them in proportion, so a line narrower than the grid keeps its power and
  * its place, and its XYZ is that of an observer interpolated between the rows of its table. A
  * measurement that is cut off beside the grid point goes on at its last value. */
@@ -170,12 +211,12 @@ static double share(const struct samples *s, size_t interval, double x)
         double from = side < 0 ? x - 1 : x;
         double to = from + 1;
 
-        if (first > from && (s->hold || first <= x))
-            sum += weigh(from, fmin(first, to), s->y[0], s->y[0], x);
-        if (last < to && (s->hold || last >= x))
-            sum += weigh(fmax(last, from), to, s->y[s->count - 1], s->y[s->count - 1], x);
+        if (s->hold || first <= x)
+            sum += weigh_level(s->y[0], from, fmin(first, to), x);
+        if (s->hold || last >= x)
+            sum += weigh_level(s->y[s->count - 1], fmax(last, from), to, x);
         for (size_t i = interval; i + 1 < s->count && s->x[i] < to; i++)
-            sum += weigh_interval(s, i, from, to, x);
+            sum += weigh(s, i, from, to, x);
     }
     return sum;
 }
@@ -187,8 +228,8 @@ static double outside(const struct samples *s, double x)
     return x < s->x[0] ? s->y[0] : s->y[s->count - 1];
 }
 
-/* Each grid point by what lies around it: share, straight line, or cubic. */
-static void resample_any(const struct samples *s, double *value)
+/* Each grid point by what lies around it: its share of close samples, or the curve at the point. */
+static void resample_pieces(const struct samples *s, double *value)
 {
     double last = s->x[s->count - 1];
     size_t begin = 0; /* the interval in which the point's tent begins */
@@ -209,10 +250,8 @@ static void resample_any(const struct samples *s, double *value)
             value[k] = share(s, begin, x);
         else if (x < s->x[0] || x > last)
             value[k] = outside(s, x);
-        else if (s->x[at + 1] - s->x[at] < COARSE_NM)
-            value[k] = line(s, at, x);
         else
-            value[k] = cubic(s, at, x);
+            value[k] = between(s, at, x);
     }
 }
 
@@ -222,6 +261,24 @@ static size_t grid_from(double nm)
     double place = ceil(nm - MTM_SPECTRUM_FIRST_NM);
 
     return place <= 0 ? 0 : place >= MTM_SPECTRUM_COUNT ? MTM_SPECTRUM_COUNT : (size_t)place;
+}
+
+static mtm_result resample_any(struct samples s, double *value, mtm_error *error)
+{
+    double *derivative = NULL;
+
+    if (s.count > 2) {
+        derivative = malloc(2 * s.count * sizeof *derivative);
+        if (derivative == NULL)
+            return mtmi_fail_memory(error);
+        spline_derivatives(&s, derivative, derivative + s.count);
+        limit_derivatives(&s, derivative);
+    }
+    const double straight[2] = {slope(&s, 0), slope(&s, 0)};
+    s.derivative = derivative == NULL ? straight : derivative;
+    resample_pieces(&s, value);
+    free(derivative);
+    return MTM_OK;
 }
 
 static void resample_even(const struct samples *s, double step, double *value)
@@ -276,8 +333,9 @@ static mtm_result check(const struct samples *s, mtm_error *error)
 mtm_result mtm_spectrum_from_samples(const double *wavelength_nm, const double *value, size_t count,
                                      mtm_ends ends, mtm_spectrum *spectrum, mtm_error *error)
 {
-    const struct samples s = {wavelength_nm, value, count, ends == MTM_ENDS_HOLD};
-    mtm_spectrum made;
+    const struct samples s = {
+        .x = wavelength_nm, .y = value, .count = count, .hold = ends == MTM_ENDS_HOLD};
+    mtm_spectrum made = {.value = {0}};
 
     if (spectrum == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the spectrum was given");
@@ -289,7 +347,9 @@ mtm_result mtm_spectrum_from_samples(const double *wavelength_nm, const double *
     if (count >= SPRAGUE_LEAST && step > COARSE_NM - WHOLE_NM_SLACK && is_even(&s, step))
         resample_even(&s, step, made.value);
     else
-        resample_any(&s, made.value);
+        result = resample_any(s, made.value, error);
+    if (result != MTM_OK)
+        return result;
     for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
         if (!isfinite(made.value[i]))
             return mtmi_fail(error, MTM_INVALID, "the values are too large to interpolate");
