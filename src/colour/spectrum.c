@@ -9,6 +9,7 @@
 
 #define SAMPLES_MOST 100000
 #define SPRAGUE_LEAST 6 /* points that the end formulas need */
+#define MUCH_WIDER 3.5  /* times its neighbour: a gap, not jitter */
 #define COARSE_NM 2.0   /* from here on a straight line between samples is too plain */
 #define WHOLE_NM_SLACK 1e-6
 #define EVEN_SLACK 0.002 /* of a step: wavelengths rounded to two decimals are still even */
@@ -124,15 +125,32 @@ static void spline_derivatives(const struct samples *s, double *d, double *facto
         d[i] -= factor[i] * d[i + 1];
 }
 
-/* A wide interval beside a steep one must not swing out: no derivative may carry the curve, over
- * the wider of its two intervals, further than twice the larger step beside it. */
+static double clamp(double value, double most)
+{
+    return fmax(-most, fmin(most, value));
+}
+
+/* Holds the spline back. Beside a much wider interval a derivative keeps to three times the lesser
+ * slope, so that a gap beside a steep line stays flat and gains no power. Elsewhere it may carry
+ * the curve, over the wider of its two intervals, twice the larger step beside it: smooth data
+ * never do. */
 static void limit_derivatives(const struct samples *s, double *d)
 {
-    for (size_t i = 1; i + 1 < s->count; i++) {
-        double step = fmax(fabs(s->y[i] - s->y[i - 1]), fabs(s->y[i + 1] - s->y[i]));
-        double most = 2 * step / fmax(s->x[i] - s->x[i - 1], s->x[i + 1] - s->x[i]);
+    size_t last = s->count - 1;
 
-        d[i] = fmax(-most, fmin(most, d[i]));
+    d[0] = clamp(d[0], 3 * fabs(slope(s, 0)));
+    d[last] = clamp(d[last], 3 * fabs(slope(s, last - 1)));
+    for (size_t i = 1; i < last; i++) {
+        double before = slope(s, i - 1);
+        double after = slope(s, i);
+        double left = s->x[i] - s->x[i - 1];
+        double right = s->x[i + 1] - s->x[i];
+        double wide = fmax(left, right);
+        double most = wide > MUCH_WIDER * fmin(left, right)
+                          ? 3 * fmin(fabs(before), fabs(after))
+                          : 2 * fmax(fabs(before * left), fabs(after * right)) / wide;
+
+        d[i] = clamp(d[i], most);
     }
 }
 

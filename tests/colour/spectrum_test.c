@@ -231,6 +231,8 @@ static void test_uneven(void **state)
 {
     static const double x[] = {380, 400, 405, 430, 431, 450, 500, 502, 602, 700, 780};
     static const double steep[] = {0, 0, 0, 0, 1, 1, 0, 1, 1, 0, 0};
+    static const double gap_x[] = {380, 395, 405, 415, 430, 780};
+    static const double gap_y[] = {0, 0.2, 1, 0.2, 0, 0};
     double smooth_x[80];
     double smooth_y[80];
     mtm_spectrum made;
@@ -242,6 +244,13 @@ static void test_uneven(void **state)
         CHECK_NEAR("through the sample", at(&made, (int)x[i]), steep[i], 1e-12);
     for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
         assert_true(made.value[i] > -0.6 && made.value[i] < 1.6);
+
+    /* A gap beside a line stays flat: no power comes or goes there. */
+    assert_int_equal(
+        mtm_spectrum_from_samples(gap_x, gap_y, COUNT(gap_x), MTM_ENDS_ZERO, &made, NULL), MTM_OK);
+    for (int nm = 430; nm <= 780; nm++)
+        CHECK_NEAR("in the gap", at(&made, nm), 0, 1e-12);
+    CHECK_NEAR("power", sum(&made), 15, 1.5); /* as the samples have it, joined straight */
 
     for (size_t i = 0; i < COUNT(smooth_x); i++) {
         smooth_x[i] = 380 + 5 * (double)i + (double)(i % 2);
