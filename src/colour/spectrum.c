@@ -130,10 +130,11 @@ static double clamp(double value, double most)
     return fmax(-most, fmin(most, value));
 }
 
-/* Holds the spline back. Beside a much wider interval a derivative keeps to three times the lesser
- * slope, so that a gap beside a steep line stays flat and gains no power. Elsewhere it may carry
- * the curve, over the wider of its two intervals, twice the larger step beside it: smooth data
- * never do. */
+/* Holds the spline back. Where the samples rise or fall on both sides, and beside a much wider
+ * interval, a derivative keeps to three times the lesser slope (J. M. Hyman, SIAM J. Sci. Stat.
+ * Comput. 4, 1983): light does not dip below zero at the foot of a line, and a gap beside it gains
+ * no power. At a peak it may carry the curve, over the wider interval, twice the larger step beside
+ * it: smooth data never do. */
 static void limit_derivatives(const struct samples *s, double *d)
 {
     size_t last = s->count - 1;
@@ -146,7 +147,7 @@ static void limit_derivatives(const struct samples *s, double *d)
         double left = s->x[i] - s->x[i - 1];
         double right = s->x[i + 1] - s->x[i];
         double wide = fmax(left, right);
-        double most = wide > MUCH_WIDER * fmin(left, right)
+        double most = wide > MUCH_WIDER * fmin(left, right) || before * after > 0
                           ? 3 * fmin(fabs(before), fabs(after))
                           : 2 * fmax(fabs(before * left), fabs(after * right)) / wide;
 
