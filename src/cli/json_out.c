@@ -3,6 +3,7 @@
 #include "cli/json_out.h"
 
 #include "base/error.h"
+#include "base/json_print.h"
 
 #include <math.h>
 #include <string.h>
@@ -50,12 +51,16 @@ void json_add_text(cJSON *object, const char *key, const char *text)
 
 mtm_result json_print(cJSON *root, FILE *out, mtm_error *error)
 {
-    char *text = root != NULL ? cJSON_Print(root) : NULL;
+    mtmi_text text = {0};
 
+    if (root == NULL)
+        text.failed = true;
+    else
+        mtmi_json_print(root, &text);
     cJSON_Delete(root);
-    if (text == NULL)
-        return mtmi_fail_memory(error);
-    (void)fprintf(out, "%s\n", text);
-    cJSON_free(text);
-    return MTM_OK;
+    bool failed = text.failed;
+    if (!failed)
+        (void)fwrite(text.data, 1, text.length, out);
+    mtmi_text_free(&text);
+    return failed ? mtmi_fail_memory(error) : MTM_OK;
 }

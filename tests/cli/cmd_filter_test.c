@@ -20,7 +20,7 @@ static const struct row {
     {"filter --nearest --cct 5600 --over 3200",
      "\nfull CTB                                          0.0000"},
     {"filter --nearest --filter amber --over 3200 --count 1", "\namber  "},
-    {"filter full-ctb --format json", "\"mired_shift\":\t-134.000"},
+    {"filter full-ctb --format json", "\"mired_shift\": -134.000"},
     {"filter --nearest --cct 5600 --format json", "\"pairs\":"},
     {"filter tests/fuzz/corpus/filter/inline.json", "\nf   "},
     {"colour --filter full-ctb --over 3200", "CCT, Duv         5602.2 K"},
