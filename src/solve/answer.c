@@ -1,10 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* One request to one answer: where to aim, how far the ray goes, which cell answers. */
-#include "solve/solver.h"
-
-#include "base/error.h"
-
-#include <metamer/white.h>
+/* The answer to any request, degenerate or out of reach: where to aim, how far the ray goes, which
+ * of several cells answers, and what its levels truly give. */
+#include "solve/answer.h"
 
 #include <math.h>
 #include <string.h>
@@ -23,7 +20,7 @@ static size_t exit_row(const struct mtmi_rows *rows, const double q[3], double *
     size_t best = 0;
 
     *most = 0;
-    for (size_t i = 0; i < rows->count; i++) {
+    for (size_t i = 0; i < rows->cells; i++) {
         double value = rows->a[0][i] * q[0] + rows->a[1][i] * q[1] + rows->a[2][i] * q[2];
         best = value > *most ? i : best;
         *most = value > *most ? value : *most;
@@ -37,7 +34,7 @@ static size_t tile_row(const struct mtmi_rows *rows, const double p[3], double *
     size_t best = 0;
 
     *watts = -INFINITY;
-    for (size_t i = 0; i < rows->count; i++) {
+    for (size_t i = 0; i < rows->cells; i++) {
         double value =
             rows->a[0][i] * p[0] + rows->a[1][i] * p[1] + rows->a[2][i] * p[2] - rows->h[i];
         best = value > *watts ? i : best;
@@ -52,8 +49,8 @@ static double basis_levels(const struct mtmi_cell *cell, const double p[3], doub
     double worst = 0;
 
     for (size_t b = 0; b < 3; b++) {
-        const double *dual = cell->dual[b];
-        level[b] = dual[0] * p[0] + dual[1] * p[1] + dual[2] * p[2] - cell->shift[b];
+        level[b] = cell->form[0][b] * p[0] + cell->form[1][b] * p[1] + cell->form[2][b] * p[2] -
+                   cell->form[3][b];
         double out = level[b] < 0 ? -level[b] : level[b] - 1;
         worst = out > worst ? out : worst;
     }
@@ -68,8 +65,8 @@ static const struct mtmi_cell *settle(const mtm_solver *solver, const struct mtm
     const struct mtmi_cell *chosen = NULL;
     double chosen_out = INFINITY;
 
-    for (size_t i = 0; i < rows->count; i++) {
-        double h = rows->h != NULL ? rows->h[i] : 0, value = -h, size = fabs(h), trial[3];
+    for (size_t i = 0; i < rows->cells; i++) {
+        double h = rows->h[i], value = -h, size = fabs(h), trial[3];
         for (size_t j = 0; j < 3; j++) {
             value += rows->a[j][i] * p[j];
             size += fabs(rows->a[j][i] * p[j]);
@@ -96,8 +93,6 @@ static const struct mtmi_cell *answering(const mtm_solver *solver, const struct 
 
     if (basis_levels(cell, p, level) > LEVEL_SLACK)
         cell = settle(solver, rows, p, best, level);
-    for (size_t b = 0; b < 3; b++)
-        level[b] = level[b] > 0 ? level[b] < 1 ? level[b] : 1 : 0;
     return cell;
 }
 
@@ -105,29 +100,20 @@ static const struct mtmi_cell *answering(const mtm_solver *solver, const struct 
 static void describe(const mtm_solver *solver, const struct mtmi_cell *cell, const double level[3],
                      double scale, mtm_answer *answer)
 {
-    static const double rests[16][4] = {
-        {0, 0, 0, 0}, {1, 0, 0, 0}, {0, 1, 0, 0}, {1, 1, 0, 0}, {0, 0, 1, 0}, {1, 0, 1, 0},
-        {0, 1, 1, 0}, {1, 1, 1, 0}, {0, 0, 0, 1}, {1, 0, 0, 1}, {0, 1, 0, 1}, {1, 1, 0, 1},
-        {0, 0, 1, 1}, {1, 0, 1, 1}, {0, 1, 1, 1}, {1, 1, 1, 1},
-    };
-    double sum[3] = {cell->base[0], cell->base[1], cell->base[2]};
-    double watts = cell->base_w;
+    double sum[3] = {cell->base[0], cell->base[1], cell->base[2]}, watts = cell->base_w;
 
-    for (size_t group = 0; group < MTM_EMITTERS_MAX / 4; group++) {
-        const double *rest = rests[cell->full >> 4 * group & 15];
-        for (size_t i = 0; i < 4; i++)
-            answer->level[4 * group + i] = scale * rest[i];
-    }
+    mtmi_write_rests(cell->full, scale, answer->level);
     for (size_t b = 0; b < 3; b++) {
         size_t k = cell->basis[b];
+        double bounded = mtmi_clamped(level[b]);
         for (size_t i = 0; i < 3; i++)
-            sum[i] += level[b] * solver->a[k][i];
-        watts += level[b] * solver->watts[k];
+            sum[i] += bounded * solver->a[k][i];
+        watts += bounded * solver->watts[k];
         if (k < solver->count)
-            answer->level[k] = scale * level[b];
+            answer->level[k] = scale * bounded;
     }
-    answer->xyz = (mtm_xyz){scale * solver->unit * sum[0], scale * solver->unit * sum[1],
-                            scale * solver->unit * sum[2]};
+    double light = scale * solver->unit;
+    answer->xyz = (mtm_xyz){light * sum[0], light * sum[1], light * sum[2]};
     answer->watts = scale * watts;
 }
 
@@ -142,68 +128,11 @@ static double distance_from(mtm_xyz xyz, mtm_xy xy)
     return sqrt(du * du + dv * dv);
 }
 
-static mtm_result check_request(const mtm_solver *solver, const mtm_request *request,
-                                mtm_error *error)
-{
-    mtm_xy xy = request->xy;
-
-    if (!(xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1))
-        return mtmi_fail(error, MTM_INVALID,
-                         "target x = %g, y = %g is no chromaticity; allowed are x of at least 0, y "
-                         "above 0, and x + y up to 1",
-                         xy.x, xy.y);
-    if (solver->hull.count == 0)
-        return mtmi_fail(error, MTM_RANGE, "all emitters are dark, so no colour can be made");
-    if (request->output.kind != MTM_OUTPUT_MAX &&
-        !(request->output.value >= 0 && isfinite(request->output.value)))
-        return mtmi_fail(error, MTM_INVALID,
-                         "the output asked is %g; allowed are finite values of at least 0",
-                         request->output.value);
-    if (request->output.kind == MTM_OUTPUT_FRACTION && request->output.value > 1)
-        return mtmi_fail(error, MTM_INVALID,
-                         "the output asked is %g of the most; allowed are 0 to 1",
-                         request->output.value);
-    if ((unsigned)request->goal > MTM_GOAL_COOLEST ||
-        (unsigned)request->output.kind > MTM_OUTPUT_FRACTION ||
-        (unsigned)request->beyond > MTM_BEYOND_CCT)
-        return mtmi_fail(error, MTM_INVALID, "goal, output kind or beyond is none of those known");
-    return MTM_OK;
-}
-
-/* What only matters where the target cannot be reached. */
-static mtm_result check_beyond(const mtm_request *request, mtm_error *error)
-{
-    mtm_xy white = request->white;
-
-    if (request->beyond == MTM_BEYOND_HUE && !(white.x == 0 && white.y == 0) &&
-        !mtm_xy_valid(white))
-        return mtmi_fail(error, MTM_INVALID, "white x = %g, y = %g is no chromaticity", white.x,
-                         white.y);
-    if (request->beyond == MTM_BEYOND_CCT && request->cct_k != 0 &&
-        !(request->cct_k >= MTM_CCT_MIN_K && request->cct_k <= MTM_CCT_MAX_K))
-        return mtmi_fail(error, MTM_INVALID, "found %g K, allowed are %g to %g K", request->cct_k,
-                         MTM_CCT_MIN_K, MTM_CCT_MAX_K);
-    return MTM_OK;
-}
-
-/* The output asked, bounded by the most. */
-static double wanted_output(mtm_output output, double most, unsigned *shortfall)
-{
-    if (output.kind == MTM_OUTPUT_MAX)
-        return most;
-    double wanted = output.kind == MTM_OUTPUT_FRACTION ? output.value * most : output.value;
-    if (wanted <= most)
-        return wanted;
-    if (wanted > most * (1 + 1e-9))
-        *shortfall |= MTM_SHORT_OUTPUT;
-    return most;
-}
-
 /* Moves the target into the gamut. */
 static mtm_result aim(const mtm_solver *solver, const mtm_request *request, mtm_xy *xy,
                       unsigned *shortfall, mtm_error *error)
 {
-    mtm_result result = check_beyond(request, error);
+    mtm_result result = mtmi_request_check_beyond(request, error);
     if (result != MTM_OK)
         return result;
 
@@ -236,18 +165,13 @@ static void solve_tile(const mtm_solver *solver, const double p[3], mtm_answer *
     describe(solver, cell, level, 1, answer);
 }
 
-mtm_result mtm_solver_solve(const mtm_solver *solver, const mtm_request *request,
-                            mtm_answer *answer, mtm_error *error)
+mtm_result mtmi_answer_carefully(const mtm_solver *solver, const mtm_request *request,
+                                 mtm_answer *answer, mtm_error *error)
 {
-    if (solver == NULL || request == NULL || answer == NULL)
-        return mtmi_fail(error, MTM_INVALID, "a solve needs a solver, a request and an answer");
-    mtm_result result = check_request(solver, request, error);
-    if (result != MTM_OK)
-        return result;
     mtm_xy xy = request->xy;
     unsigned shortfall = 0;
     if (!mtmi_hull_holds(&solver->hull, xy)) {
-        result = aim(solver, request, &xy, &shortfall, error);
+        mtm_result result = aim(solver, request, &xy, &shortfall, error);
         if (result != MTM_OK)
             return result;
     }
@@ -255,7 +179,7 @@ mtm_result mtm_solver_solve(const mtm_solver *solver, const mtm_request *request
     double p[3] = {xy.x, xy.y, 1 - xy.x - xy.y}, inverse = 0;
     size_t row = exit_row(&solver->rays, p, &inverse);
     double most = solver->unit * xy.y / inverse;
-    double output = wanted_output(request->output, most, &shortfall);
+    double output = mtmi_wanted_output(request->output, most, &shortfall);
     bool whole = output >= most, scaled = request->goal == MTM_GOAL_BRIGHTEST || !(output > 0);
     double reach = (whole || scaled ? 1 : output / most) / inverse;
     for (size_t i = 0; i < 3; i++)

@@ -17,6 +17,7 @@
  * is the same for all cells, so that the cells still tile. Flat bodies (emitters on one line or at
  * one chromaticity) are made solid by imaginary generators across the flat; targets lie on it, so
  * their level is always 0. */
+#include "solve/quick.h"
 #include "solve/solver.h"
 
 #include <float.h>
@@ -28,6 +29,9 @@
 #define FLAT 1e-9
 /* Relative size of a reduced cost that is rounding. */
 #define TIE 1e-12
+/* Rays reach no farther than the number of emitters, so that their rows are above 1/32; 1e-13
+ * within the gamut, which is rounding, times this is below. */
+#define EDGE_SCALE 1e11
 
 /* a b - c d without cancellation (W. Kahan's method with a fused multiply-add). */
 static double difference(double a, double b, double c, double d)
@@ -72,6 +76,7 @@ struct maker {
     double unit[MTMI_GENERATORS_MAX][3];    /* directions */
     double length[MTMI_GENERATORS_MAX];     /* 0: dark */
     double second[MTMI_GENERATORS_MAX + 1]; /* the cost that breaks ties */
+    double dual[3][3];                      /* of the basis of the cell in work */
     size_t cell_count;
 };
 
@@ -157,10 +162,10 @@ static bool pays(const struct maker *maker, const struct mtmi_cell *cell, size_t
     double cost = solver->watts[k], size = cost, tie = maker->second[k];
 
     for (size_t b = 0; b < 3; b++) {
-        double share = dot(cell->dual[b], solver->a[k]);
+        double share = dot(maker->dual[b], solver->a[k]);
         double watts = solver->watts[cell->basis[b]];
         cost -= share * watts;
-        size += sqrt(dot(cell->dual[b], cell->dual[b])) * maker->length[k] * watts;
+        size += sqrt(dot(maker->dual[b], maker->dual[b])) * maker->length[k] * watts;
         tie -= share * maker->second[cell->basis[b]];
     }
     *first = fabs(cost) <= TIE * size ? 0 : cost;
@@ -188,8 +193,21 @@ static struct mtmi_cell *open_cell(struct maker *maker, size_t p, size_t q, size
 
 static void close_cell(struct maker *maker, struct mtmi_cell *cell)
 {
-    for (size_t b = 0; b < 3; b++)
-        cell->shift[b] = dot(cell->dual[b], cell->base);
+    const mtm_solver *solver = maker->solver;
+
+    for (size_t lane = 0; lane < 3; lane++) {
+        size_t b = cell->basis[lane] == MTMI_NONE ? 1 : lane;
+        const double *dual = maker->dual[b];
+        cell->slot[lane] = cell->basis[b];
+        for (size_t i = 0; i < 3; i++) {
+            cell->form[i][lane] = dual[i];
+            cell->form[i][3] += solver->watts[cell->basis[lane]] * maker->dual[lane][i];
+        }
+        cell->form[3][lane] = dot(dual, cell->base);
+    }
+    cell->form[3][3] = -cell->base_w;
+    for (size_t i = 0; i < 3; i++)
+        cell->form[3][3] += cell->form[i][3] * cell->base[i];
     maker->cell_count++;
 }
 
@@ -202,8 +220,8 @@ static void make_facet(struct maker *maker, size_t p, size_t q, const double nor
     const double *v[3] = {solver->a[p], solver->a[q], normal};
     double height = 0, watts = 0;
 
-    make_duals(cell->dual, v);
-    memset(cell->dual[2], 0, sizeof cell->dual[2]);
+    make_duals(maker->dual, v);
+    memset(maker->dual[2], 0, sizeof maker->dual[2]);
     for (size_t k = 0; k < solver->all_count; k++) {
         if (!(maker->length[k] > 0) || in_basis(cell, k))
             continue;
@@ -231,7 +249,7 @@ static void make_tile(struct maker *maker, size_t p, size_t q, size_t r)
     size_t row = maker->cell_count - solver->facet_count;
     double h = 0, y[3];
 
-    make_duals(cell->dual, v);
+    make_duals(maker->dual, v);
     for (size_t k = 0; k < solver->all_count; k++) {
         double watts = 0;
         if (!(maker->length[k] > 0) || in_basis(cell, k))
@@ -244,7 +262,7 @@ static void make_tile(struct maker *maker, size_t p, size_t q, size_t r)
     for (int i = 0; i < 3; i++) {
         y[i] = 0;
         for (int b = 0; b < 3; b++)
-            y[i] += solver->watts[cell->basis[b]] * cell->dual[b][i];
+            y[i] += solver->watts[cell->basis[b]] * maker->dual[b][i];
         solver->tiles.a[i][row] = y[i];
         solver->rays.a[i][maker->cell_count] = y[i] / (solver->power_limit_w + h);
     }
@@ -297,50 +315,75 @@ static void make_tiles(struct maker *maker)
     }
 }
 
-/* Rounded up, so that a search may take four rows at a time; the last rows never win. */
-static size_t round_up(size_t count)
+static size_t whole_groups(size_t count)
 {
-    return (count + 3) / 4 * 4;
+    return (count + MTMI_ROW_GROUP - 1) / MTMI_ROW_GROUP * MTMI_ROW_GROUP;
+}
+
+static double *place_rows(struct mtmi_rows *rows, double *at, size_t count)
+{
+    for (int i = 0; i < 3; i++, at += count)
+        rows->a[i] = at;
+    rows->h = at;
+    return at + count;
 }
 
 static bool allocate(mtm_solver *solver)
 {
     size_t n = solver->all_count < 3 ? 3 : solver->all_count;
     size_t facets = n * (n - 1), tiles = n * (n - 1) * (n - 2) / 6;
-    size_t rays = round_up(facets + tiles);
-    size_t tile_rows = round_up(tiles);
+    size_t rays = whole_groups(facets + tiles + solver->hull.count);
+    size_t tile_rows = whole_groups(tiles);
 
     solver->cells = malloc((facets + tiles) * sizeof *solver->cells);
-    solver->row_block = calloc(3 * rays + 4 * tile_rows, sizeof *solver->row_block);
+    solver->row_block = calloc(4 * (rays + tile_rows), sizeof *solver->row_block);
     if (solver->cells == NULL || solver->row_block == NULL)
         return false;
-    double *at = solver->row_block;
-    for (int i = 0; i < 3; i++, at += rays)
-        solver->rays.a[i] = at;
-    for (int i = 0; i < 3; i++, at += tile_rows)
-        solver->tiles.a[i] = at;
-    solver->tiles.h = at;
+    double *at = place_rows(&solver->rays, solver->row_block, rays);
+    (void)place_rows(&solver->tiles, at, tile_rows);
     return true;
 }
 
-static void finish_rows(mtm_solver *solver, size_t cell_count)
+/* The rows after the cells' and the edges' never win. */
+static void finish_rows(struct mtmi_rows *rows, size_t cells, size_t edges)
+{
+    rows->cells = cells;
+    rows->count = whole_groups(cells + edges);
+    for (size_t i = cells + edges; i < rows->count; i++) {
+        for (int j = 0; j < 3; j++)
+            rows->a[j][i] = 0;
+        rows->h[i] = DBL_MAX;
+    }
+    for (rows->mask = 1; rows->mask + 1 < rows->count;)
+        rows->mask = 2 * rows->mask + 1;
+}
+
+/* Beyond the gamut by more than rounding, an edge's row is greater than that of any ray in it. */
+static void add_edges(mtm_solver *solver, size_t row)
+{
+    const struct mtmi_hull *hull = &solver->hull;
+
+    for (size_t i = 0; hull->count >= 3 && i < hull->count; i++, row++) {
+        const double *edge = hull->edge[i];
+        solver->rays.a[0][row] = -EDGE_SCALE * (edge[0] + edge[2]);
+        solver->rays.a[1][row] = -EDGE_SCALE * (edge[1] + edge[2]);
+        solver->rays.a[2][row] = -EDGE_SCALE * edge[2];
+    }
+}
+
+static void finish(mtm_solver *solver, size_t cell_count)
 {
     double total = 0;
-    size_t tile_count = cell_count - solver->facet_count;
+    size_t edges = solver->hull.count >= 3 ? solver->hull.count : 0;
 
     for (size_t k = 0; k < solver->count; k++)
         total += solver->watts[k];
-    solver->tiles.first = solver->facet_count;
-    solver->tiles.count = round_up(tile_count);
-    for (size_t i = tile_count; i < solver->tiles.count; i++)
-        solver->tiles.h[i] = DBL_MAX;
-
     size_t rays = total > solver->power_limit_w ? cell_count : solver->facet_count;
-    solver->rays.count = round_up(rays);
-    for (int i = 0; i < 3; i++) {
-        for (size_t k = rays; k < solver->rays.count; k++)
-            solver->rays.a[i][k] = 0;
-    }
+    add_edges(solver, rays);
+    finish_rows(&solver->rays, rays, edges);
+    finish_rows(&solver->tiles, cell_count - solver->facet_count, 0);
+    solver->tiles.first = solver->facet_count;
+    solver->quick = edges > 0 && solver->all_count == solver->count ? mtmi_quick_best() : NULL;
 }
 
 bool mtmi_body_prepare(mtm_solver *solver)
@@ -360,7 +403,7 @@ bool mtmi_body_prepare(mtm_solver *solver)
         return false;
     make_facets(&maker);
     make_tiles(&maker);
-    finish_rows(solver, maker.cell_count);
+    finish(solver, maker.cell_count);
     return true;
 }
 

@@ -3,6 +3,8 @@
 #ifndef METAMER_SOLVE_SOLVER_H
 #define METAMER_SOLVE_SOLVER_H
 
+#include "solve/rows.h"
+
 #include <metamer/solve.h>
 
 /* Up to two imaginary generators make a flat body solid; see body.c. */
@@ -30,20 +32,14 @@ struct mtmi_hull {
  * 1. Lengths are in units of the longest generator.
  */
 struct mtmi_cell {
-    double dual[3][3]; /* level of basis b at point p: dual[b] . p - shift[b] */
-    double shift[3];
+    /* Three levels and the watts of all, linear in the point p: form[0] x + form[1] y + form[2] z -
+     * form[3]. A facet, which varies two, gives the second twice. */
+    double form[4][4];
     double base[3]; /* XYZ of the emitters at 1 */
     double base_w;  /* and their watts */
     uint32_t full;  /* bit k: emitter k rests at 1 */
     uint8_t basis[3];
-};
-
-/** Rows a . p - h over cells, held by column so that they can be searched quickly. */
-struct mtmi_rows {
-    double *a[3];
-    double *h;
-    size_t count; /* rows in use */
-    size_t first; /* the cell of row 0 */
+    uint8_t slot[3]; /* the emitter of each level of the form; unlike basis, without MTMI_NONE */
 };
 
 struct mtm_solver {
@@ -61,6 +57,7 @@ struct mtm_solver {
     struct mtmi_rows rays; /* facets, and the tiling too where the limit can bind: the ray's exit */
     struct mtmi_rows tiles; /* the tiling: fewest watts at a point */
     double *row_block;
+    const struct mtmi_quick *quick; /* NULL where the body is flat: generators are imaginary */
 };
 
 /** Prepares the gamut of solver->a. */

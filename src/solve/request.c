@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: MIT */
+/* What is wrong with a request. */
+#include "solve/answer.h"
+
+#include "base/error.h"
+
+#include <metamer/white.h>
+
+#include <math.h>
+
+mtm_result mtmi_request_check(const mtm_solver *solver, const mtm_request *request,
+                              mtm_error *error)
+{
+    mtm_xy xy = request->xy;
+
+    if (!(xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1))
+        return mtmi_fail(error, MTM_INVALID,
+                         "target x = %g, y = %g is no chromaticity; allowed are x of at least 0, y "
+                         "above 0, and x + y up to 1",
+                         xy.x, xy.y);
+    if (solver->hull.count == 0)
+        return mtmi_fail(error, MTM_RANGE, "all emitters are dark, so no colour can be made");
+    if (request->output.kind != MTM_OUTPUT_MAX &&
+        !(request->output.value >= 0 && isfinite(request->output.value)))
+        return mtmi_fail(error, MTM_INVALID,
+                         "the output asked is %g; allowed are finite values of at least 0",
+                         request->output.value);
+    if (request->output.kind == MTM_OUTPUT_FRACTION && request->output.value > 1)
+        return mtmi_fail(error, MTM_INVALID,
+                         "the output asked is %g of the most; allowed are 0 to 1",
+                         request->output.value);
+    if ((unsigned)request->goal > MTM_GOAL_COOLEST ||
+        (unsigned)request->output.kind > MTM_OUTPUT_FRACTION ||
+        (unsigned)request->beyond > MTM_BEYOND_CCT)
+        return mtmi_fail(error, MTM_INVALID, "goal, output kind or beyond is none of those known");
+    return MTM_OK;
+}
+
+mtm_result mtmi_request_check_beyond(const mtm_request *request, mtm_error *error)
+{
+    mtm_xy white = request->white;
+
+    if (request->beyond == MTM_BEYOND_HUE && !(white.x == 0 && white.y == 0) &&
+        !mtm_xy_valid(white))
+        return mtmi_fail(error, MTM_INVALID, "white x = %g, y = %g is no chromaticity", white.x,
+                         white.y);
+    if (request->beyond == MTM_BEYOND_CCT && request->cct_k != 0 &&
+        !(request->cct_k >= MTM_CCT_MIN_K && request->cct_k <= MTM_CCT_MAX_K))
+        return mtmi_fail(error, MTM_INVALID, "found %g K, allowed are %g to %g K", request->cct_k,
+                         MTM_CCT_MIN_K, MTM_CCT_MAX_K);
+    return MTM_OK;
+}

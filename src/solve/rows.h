@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: MIT */
+/* Rows: a table of planes, searched for the one that is greatest at a point. */
+#ifndef METAMER_SOLVE_ROWS_H
+#define METAMER_SOLVE_ROWS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+/* Searches take rows in groups of this many. */
+#define MTMI_ROW_GROUP 8
+
+/** Rows a . p - h, held by column. Filled up to whole groups with rows that never win. */
+struct mtmi_rows {
+    double *a[3];
+    double *h;
+    size_t count;  /* a multiple of MTMI_ROW_GROUP */
+    size_t cells;  /* the rows that stand for cells; the first ones */
+    size_t first;  /* the cell of row 0 */
+    uint64_t mask; /* 2^k - 1 >= count - 1 */
+};
+
+/* A search gives the greatest value with its row in the value's last bits, so that the two are
+ * found together and without a branch; the value is exact to count roundings. */
+
+/** The row of a value found. */
+static inline size_t mtmi_row_of(const struct mtmi_rows *rows, double found)
+{
+    uint64_t bits;
+
+    memcpy(&bits, &found, sizeof bits);
+    return (size_t)(bits & rows->mask);
+}
+
+#endif
