@@ -26,14 +26,13 @@ struct mtm_coder {
 };
 
 /**
- * Chooses one code of each bracket so that the light is nearest to target.
- * @param bracket count brackets of level
- * @param level   what each emitter should give, before gain
- * @param gain    what all levels are multiplied by (the dimmer's level)
- * @param codes   count codes, set
+ * Chooses for each emitter one of the two codes about its level, so that the light is nearest to
+ * that of the levels; all 0 if that is none.
+ * @param level count levels
+ * @param gain  the dimmer's level: what the emitters' own levels are multiplied by
+ * @param codes count codes, set
  * @return the cost: squared steps of u', v' and of output
  */
-double mtmi_round(const struct mtm_coder *coder, const struct mtmi_bracket *bracket,
-                  const double *level, double gain, struct mtmi_sums target, uint16_t *codes);
+double mtmi_round(const struct mtm_coder *coder, const double *level, double gain, uint16_t *codes);
 
 #endif

@@ -104,38 +104,10 @@ void mtm_coder_free(mtm_coder *coder)
     free(coder);
 }
 
-static struct mtmi_sums light_of(const mtm_coder *coder, const double *level)
-{
-    struct mtmi_sums sum = {0, 0, 0, 0};
-
-    for (size_t k = 0; k < coder->count; k++) {
-        double at = level[k] > 0 ? level[k] : 0;
-        sum.u += at * coder->light[k].u;
-        sum.v += at * coder->light[k].v;
-        sum.all += at * coder->light[k].all;
-    }
-    return sum;
-}
-
-/* The best codes of the emitters behind a dimmer that passes gain. */
-static double round_behind(const mtm_coder *coder, const double *level, double gain,
-                           struct mtmi_sums target, uint16_t *codes)
-{
-    struct mtmi_bracket bracket[MTM_EMITTERS_MAX];
-    double behind[MTM_EMITTERS_MAX];
-
-    for (size_t k = 0; k < coder->count; k++) {
-        behind[k] = gain == 1 ? level[k] : level[k] / gain;
-        bracket[k] = mtmi_ladder_bracket(&coder->emitter[k], behind[k]);
-    }
-    return mtmi_round(coder, bracket, behind, gain, target, codes);
-}
-
 /* What is known while dimmer codes are tried. */
 struct trial {
     const mtm_coder *coder;
     const double *level;
-    struct mtmi_sums target;
     mtm_codes *best;
     double best_cost;
 };
@@ -149,7 +121,7 @@ static void try_dimmer(struct trial *trial, unsigned code)
     double gain = mtmi_ladder_level(&trial->coder->dimmer, code);
     if (!(gain > 0))
         return;
-    double cost = round_behind(trial->coder, trial->level, gain, trial->target, codes.emitter);
+    double cost = mtmi_round(trial->coder, trial->level, gain, codes.emitter);
     if (cost < trial->best_cost) {
         trial->best_cost = cost;
         *trial->best = codes;
@@ -181,6 +153,8 @@ static void round_with_dimmer(struct trial *trial)
     double needed = 0;
     size_t which = strongest(coder, trial->level, &needed);
     const struct mtmi_ladder *emitter = &coder->emitter[which];
+    if (!(needed > 0))
+        return;
     struct mtmi_bracket enough = mtmi_ladder_bracket(&coder->dimmer, needed);
 
     for (unsigned i = 0; i < DIMMER_TRIES; i++)
@@ -198,17 +172,13 @@ static void round_with_dimmer(struct trial *trial)
 
 void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *codes)
 {
-    struct mtmi_sums target = light_of(coder, level);
-
     memset(codes, 0, sizeof *codes);
-    if (!(target.v > 0))
-        return;
-    if (!coder->has_dimmer) {
-        (void)round_behind(coder, level, 1, target, codes->emitter);
-        return;
+    if (coder->has_dimmer) {
+        struct trial trial = {coder, level, codes, INFINITY};
+        round_with_dimmer(&trial);
+    } else {
+        (void)mtmi_round(coder, level, 1, codes->emitter);
     }
-    struct trial trial = {coder, level, target, codes, INFINITY};
-    round_with_dimmer(&trial);
 }
 
 void mtm_coder_levels(const mtm_coder *coder, const mtm_codes *codes, double *level)

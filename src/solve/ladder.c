@@ -4,9 +4,6 @@
 
 #include <math.h>
 
-/* A level this near to a code's own, relatively, is that code's. */
-#define SAME_LEVEL 1e-12
-
 void mtmi_steps_fill(struct mtmi_steps *steps, const mtm_curve *curve)
 {
     unsigned code = 0;
@@ -16,8 +13,9 @@ void mtmi_steps_fill(struct mtmi_steps *steps, const mtm_curve *curve)
         bool same = i > 0 && steps->level[i] == steps->level[i - 1];
         steps->lowest[i] = same ? steps->lowest[i - 1] : (uint8_t)i;
     }
-    for (unsigned i = 0; i <= 256; i++) {
-        while (code < 255 && steps->level[code + 1] <= i / 256.0)
+    steps->level[256] = steps->level[257] = INFINITY;
+    for (unsigned i = 0; i <= MTMI_STEP_HINTS; i++) {
+        while (steps->level[code + 1] <= i / (double)MTMI_STEP_HINTS)
             code++;
         steps->hint[i] = (uint8_t)code;
     }
@@ -33,24 +31,14 @@ double mtmi_ladder_level(const struct mtmi_ladder *ladder, unsigned code)
 /* The lowest of the codes that give the level of code. */
 static unsigned lowest(const struct mtmi_ladder *ladder, unsigned code, double level)
 {
-    if (ladder->steps != NULL)
-        return ladder->steps->lowest[code];
     double first = mtm_curve_code(ladder->curve, level) * ladder->top;
-    unsigned low = (unsigned)ceil(first * (1 - SAME_LEVEL));
+    unsigned low = (unsigned)ceil(first * (1 - MTMI_SAME_LEVEL));
     return low < code && mtmi_ladder_level(ladder, low) == level ? low : code;
 }
 
 /* The highest code that does not exceed the level; 0 if all do. */
 static unsigned code_below(const struct mtmi_ladder *ladder, double level)
 {
-    const struct mtmi_steps *steps = ladder->steps;
-
-    if (steps != NULL) {
-        unsigned code = steps->hint[(unsigned)(level * 256)];
-        while (code < 255 && steps->level[code + 1] <= level)
-            code++;
-        return code;
-    }
     unsigned code = (unsigned)(mtm_curve_code(ladder->curve, level) * ladder->top);
     if (code > 0 && mtmi_ladder_level(ladder, code) > level)
         return code - 1;
@@ -61,11 +49,13 @@ static unsigned code_below(const struct mtmi_ladder *ladder, double level)
 
 static bool same(double a, double b)
 {
-    return fabs(a - b) <= SAME_LEVEL * b;
+    return fabs(a - b) <= MTMI_SAME_LEVEL * b;
 }
 
 struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double level)
 {
+    if (ladder->steps != NULL)
+        return mtmi_steps_bracket(ladder->steps, level > 0 ? level : 0);
     double bounded = level < ladder->top_level ? (level > 0 ? level : 0) : ladder->top_level;
     unsigned low = code_below(ladder, bounded);
     double low_level = mtmi_ladder_level(ladder, low);

@@ -5,11 +5,18 @@
 
 #include <metamer/curve.h>
 
+#include <stdbool.h>
+#include <stdint.h>
+
+#define MTMI_STEP_HINTS 1024
+/* A level this near to a code's own, relatively, is that code's. */
+#define MTMI_SAME_LEVEL 1e-12
+
 /** The levels of the 256 codes of one curve, and where to start to look for one. */
 struct mtmi_steps {
-    double level[256];
-    uint8_t lowest[256]; /* the lowest code that gives the same level */
-    uint8_t hint[257];   /* the highest code with level <= i / 256; 0 if none */
+    double level[256 + 2];             /* two more, which nothing reaches */
+    uint8_t lowest[256];               /* the lowest code that gives the same level */
+    uint8_t hint[MTMI_STEP_HINTS + 1]; /* the highest code with level <= i / HINTS; 0 if none */
 };
 
 struct mtmi_ladder {
@@ -28,6 +35,25 @@ struct mtmi_bracket {
 
 void mtmi_steps_fill(struct mtmi_steps *steps, const mtm_curve *curve);
 double mtmi_ladder_level(const struct mtmi_ladder *ladder, unsigned code);
+/** The bracket of a level among 8-bit steps; quick. */
+static inline struct mtmi_bracket mtmi_steps_bracket(const struct mtmi_steps *steps, double level)
+{
+    unsigned code = steps->hint[(unsigned)((level < 1 ? level : 1) * MTMI_STEP_HINTS)];
+
+    code += steps->level[code + 1] <= level; /* most often enough */
+    while (steps->level[code + 1] <= level)
+        code++;
+    double low = steps->level[code], high = steps->level[code + 1];
+    bool at_low = level - low <= MTMI_SAME_LEVEL * low;
+    bool at_high = high - level <= MTMI_SAME_LEVEL * high && !at_low;
+    code += at_high;
+    low = at_high ? high : low;
+    bool one = at_low || at_high || level < low || code == 255;
+    return (struct mtmi_bracket){
+        {steps->lowest[code], (uint16_t)(one ? steps->lowest[code] : code + 1)},
+        {low, one ? low : high}};
+}
+
 struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double level);
 
 #endif

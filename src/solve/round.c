@@ -12,79 +12,99 @@
 #define STEP_UV 0.0011
 #define STEP_OUTPUT 0.02
 
+/* Light below this, relatively, is what is left of sums that cancel. */
+#define BLACK 1e-12
+
 /* Emitters whose code is not settled, and the light either way. */
 struct open {
     size_t count;
-    size_t emitter[MTM_EMITTERS_MAX];
-    struct mtmi_sums step[MTM_EMITTERS_MAX]; /* what the higher code adds */
-    bool high[MTM_EMITTERS_MAX];             /* the choice so far */
-    struct mtmi_sums base;                   /* the light of all lower codes */
+    size_t emitter[MTM_EMITTERS_MAX + 1];        /* one place more, for the emitter in hand */
+    uint16_t code[MTM_EMITTERS_MAX + 1];         /* the higher one */
+    struct mtmi_sums step[MTM_EMITTERS_MAX + 1]; /* what the higher code adds */
+    bool high[MTM_EMITTERS_MAX + 1];             /* the choice so far */
+    struct mtmi_sums base;                       /* the light of all lower codes */
 };
 
-static struct mtmi_sums add(struct mtmi_sums a, double scale, struct mtmi_sums b)
+static inline struct mtmi_sums add(struct mtmi_sums a, double scale, struct mtmi_sums b)
 {
     return (struct mtmi_sums){a.u + scale * b.u, a.v + scale * b.v, a.all + scale * b.all,
                               a.watts + scale * b.watts};
 }
 
-/* Squared steps between the light and the target. Black has no chromaticity: only its output
- * counts. */
-static double cost_of(struct mtmi_sums light, struct mtmi_sums target)
+/* What light is judged by. */
+struct judge {
+    double u, v;       /* wanted */
+    double per_output; /* 1 / the wanted 9 Y */
+    double black;      /* light up to here is none */
+    double most_watts;
+};
+
+static struct judge judge_for(struct mtmi_sums target, double most_watts)
+{
+    return (struct judge){target.u / target.all, target.v / target.all, 1 / target.v,
+                          BLACK * target.all, most_watts};
+}
+
+/* Squared steps between light and what is wanted; infinite where the power limit is broken. Black
+ * has no chromaticity: only its output counts. */
+static inline double cost_of(const struct judge *judge, struct mtmi_sums light)
 {
     const double uv_weight = 1 / (STEP_UV * STEP_UV);
     const double output_weight = 1 / (STEP_OUTPUT * STEP_OUTPUT);
-    double error = (light.v - target.v) / target.v;
-    double output = error * error * output_weight;
+    double per_all = 1 / light.all;
+    double du = light.u * per_all - judge->u, dv = light.v * per_all - judge->v;
+    double error = light.v * judge->per_output - 1;
 
-    if (!(light.all > 0))
-        return output;
-    double du = light.u / light.all - target.u / target.all;
-    double dv = light.v / light.all - target.v / target.all;
-    return output + (du * du + dv * dv) * uv_weight;
+    if (!(light.all > judge->black))
+        return output_weight;
+    if (light.watts > judge->most_watts)
+        return INFINITY;
+    return error * error * output_weight + (du * du + dv * dv) * uv_weight;
 }
 
-/* The same, and no choice at all where the power limit is broken. */
-static double cost_within(struct mtmi_sums light, struct mtmi_sums target, double most_watts)
+/* The lowest bit that is set. */
+static size_t lowest_bit(size_t bits)
 {
-    double cost = cost_of(light, target);
+    size_t bit = 0;
 
-    return light.watts <= most_watts ? cost : INFINITY;
+    for (; (bits & 1) == 0; bits >>= 1)
+        bit++;
+    return bit;
 }
 
-/* Tries every choice for count (<= BLOCK) open emitters, in the order listed; the others stay. Bit
- * j of a choice belongs to the j-th. Returns the best cost. */
-static double choose(struct open *open, const size_t *listed, size_t count, struct mtmi_sums target,
-                     double most_watts)
+/* Tries every choice for count (<= BLOCK) open emitters, in the order listed; the others stay. The
+ * choices are walked so that each differs from the last in one emitter (Gray code). Returns the
+ * best cost. */
+static double choose(struct open *open, const size_t *listed, size_t count,
+                     const struct judge *judge)
 {
-    struct mtmi_sums sum[1 << BLOCK];
-    double cost[1 << BLOCK];
-    bool fixed[MTM_EMITTERS_MAX] = {false};
-    size_t best = 0, size = 1;
+    struct mtmi_sums light = open->base;
+    size_t choice = 0, best = 0;
 
-    for (size_t j = 0; j < count; j++)
-        fixed[listed[j]] = true;
-    sum[0] = open->base;
-    for (size_t i = 0; i < open->count; i++) {
-        if (!fixed[i] && open->high[i])
-            sum[0] = add(sum[0], 1, open->step[i]);
+    if (count < open->count) {
+        for (size_t i = 0; i < open->count; i++)
+            light = add(light, open->high[i], open->step[i]);
+        for (size_t j = 0; j < count; j++)
+            light = add(light, -(double)open->high[listed[j]], open->step[listed[j]]);
     }
-    for (size_t j = 0; j < count; j++, size *= 2) {
-        for (size_t i = 0; i < size; i++)
-            sum[size + i] = add(sum[i], 1, open->step[listed[j]]);
+    double best_cost = cost_of(judge, light);
+    for (size_t i = 1; i < (size_t)1 << count; i++) {
+        size_t j = lowest_bit(i);
+        choice ^= (size_t)1 << j;
+        light = add(light, choice >> j & 1 ? 1 : -1, open->step[listed[j]]);
+        double cost = cost_of(judge, light);
+        best = cost < best_cost ? choice : best;
+        best_cost = cost < best_cost ? cost : best_cost;
     }
-    for (size_t i = 0; i < size; i++)
-        cost[i] = cost_within(sum[i], target, most_watts);
-    for (size_t i = 1; i < size; i++)
-        best = cost[i] < cost[best] ? i : best;
     for (size_t j = 0; j < count; j++)
         open->high[listed[j]] = best >> j & 1;
-    return cost[best];
+    return best_cost;
 }
 
 /* More than BLOCK: from each rounded alone, blocks that overlap take their best choice in turn
  * until none gains. Each step keeps or lowers the cost, so the end is never worse than the start;
  * a block that cannot keep the power limit takes its lower codes. */
-static double improve(struct open *open, struct mtmi_sums target, double most_watts)
+static double improve(struct open *open, const struct judge *judge)
 {
     double cost = INFINITY, before = INFINITY;
 
@@ -94,43 +114,68 @@ static double improve(struct open *open, struct mtmi_sums target, double most_wa
             size_t listed[BLOCK];
             for (size_t j = 0; j < BLOCK; j++)
                 listed[j] = (first + j) % open->count;
-            cost = choose(open, listed, BLOCK, target, most_watts);
+            cost = choose(open, listed, BLOCK, judge);
         }
     } while (cost < before);
     return cost;
 }
 
-static void find_open(const struct mtm_coder *coder, const struct mtmi_bracket *bracket,
-                      double gain, const double *level, struct open *open)
+/* Adds an emitter: the light of its lower code, and the step to the higher one where there is one.
+ * Written without branches, for which emitters rest at a code is not to be guessed. */
+static inline void note(struct open *open, size_t k, const struct mtmi_bracket *b, double behind,
+                        double gain, struct mtmi_sums light)
 {
-    for (size_t k = 0; k < coder->count; k++) {
-        const struct mtmi_bracket *b = &bracket[k];
-        open->base = add(open->base, gain * b->level[0], coder->light[k]);
-        if (b->code[0] == b->code[1])
-            continue;
-        size_t i = open->count++;
-        open->emitter[i] = k;
-        open->step[i] = add((struct mtmi_sums){0, 0, 0, 0}, gain * (b->level[1] - b->level[0]),
-                            coder->light[k]);
-        open->high[i] = level[k] - b->level[0] > b->level[1] - level[k];
-    }
+    size_t i = open->count;
+
+    open->base = add(open->base, gain * b->level[0], light);
+    open->emitter[i] = (uint8_t)k;
+    open->code[i] = b->code[1];
+    open->step[i] = add((struct mtmi_sums){0, 0, 0, 0}, gain * (b->level[1] - b->level[0]), light);
+    open->high[i] = behind - b->level[0] > b->level[1] - behind;
+    open->count += b->code[0] != b->code[1];
 }
 
-double mtmi_round(const struct mtm_coder *coder, const struct mtmi_bracket *bracket,
-                  const double *level, double gain, struct mtmi_sums target, uint16_t *codes)
+/* Sums the light wanted and brackets every emitter's level. */
+static struct mtmi_sums find_open(const struct mtm_coder *coder, const double *level, double gain,
+                                  struct open *open, uint16_t *codes)
+{
+    struct mtmi_sums target = {0, 0, 0, 0};
+
+    for (size_t k = 0; k < coder->count; k++) {
+        const struct mtmi_ladder *ladder = &coder->emitter[k];
+        double wanted = level[k] > 0 ? level[k] : 0;
+        double behind = gain == 1 ? wanted : wanted / gain;
+        struct mtmi_bracket b = ladder->steps != NULL ? mtmi_steps_bracket(ladder->steps, behind)
+                                                      : mtmi_ladder_bracket(ladder, behind);
+        target = add(target, wanted, coder->light[k]);
+        codes[k] = b.code[0];
+        note(open, k, &b, behind, gain, coder->light[k]);
+    }
+    return target;
+}
+
+double mtmi_round(const struct mtm_coder *coder, const double *level, double gain, uint16_t *codes)
 {
     static const size_t in_order[BLOCK] = {0, 1, 2, 3, 4, 5, 6, 7};
-    struct open open = {.count = 0};
+    struct open open;
     double cost = 0;
 
-    find_open(coder, bracket, gain, level, &open);
+    open.count = 0;
+    memset(open.emitter, 0, sizeof open.emitter);
+    open.base = (struct mtmi_sums){0, 0, 0, 0};
+    struct mtmi_sums target = find_open(coder, level, gain, &open, codes);
+    if (!(target.v > 0)) {
+        memset(codes, 0, coder->count * sizeof *codes);
+        return 0;
+    }
+    struct judge judge = judge_for(target, coder->most_watts);
     if (open.count <= BLOCK)
-        cost = choose(&open, in_order, open.count, target, coder->most_watts);
+        cost = choose(&open, in_order, open.count, &judge);
     else
-        cost = improve(&open, target, coder->most_watts);
-    for (size_t k = 0; k < coder->count; k++)
-        codes[k] = bracket[k].code[0];
-    for (size_t i = 0; i < open.count; i++)
-        codes[open.emitter[i]] = bracket[open.emitter[i]].code[open.high[i]];
+        cost = improve(&open, &judge);
+    for (size_t i = 0; i < open.count; i++) {
+        if (open.high[i])
+            codes[open.emitter[i]] = open.code[i];
+    }
     return cost;
 }
