@@ -162,6 +162,7 @@ double mtmi_round(const struct mtm_coder *coder, const double *level, double gai
 
     open.count = 0;
     memset(open.emitter, 0, sizeof open.emitter);
+    memset(open.code, 0, sizeof open.code);
     open.base = (struct mtmi_sums){0, 0, 0, 0};
     struct mtmi_sums target = find_open(coder, level, gain, &open, codes);
     if (!(target.v > 0)) {
