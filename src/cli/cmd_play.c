@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* metamer play: sends frames over E1.31, each at its time. */
+/* metamer play: sends a show or frames over E1.31, each frame at its time. */
 #include "cli/args.h"
 #include "cli/json_out.h"
 #include "cli/play_source.h"
@@ -127,6 +127,8 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
         result = mtm_sender_create(&to, sender, error);
     if (result != MTM_OK)
         return result;
+    if (args_has(args, "dither"))
+        (void)fprintf(err, "metamer play: %s\n", MTM_FLASH_CAUTION);
     bool live = isatty(fileno(err)) == 1;
     if (live) {
         options.progress = show_progress;
@@ -226,6 +228,24 @@ static const struct option_spec source_options[] = {
     {0},
 };
 
+static const struct option_spec show_options[] = {
+    {.name = "cue",
+     .metavar = "N",
+     .help = "begin with this cue, from the look before it; the usual is the first. Cues that "
+             "follow by themselves do so",
+     .kind = VALUE_NUMBER,
+     .least = 0.1,
+     .most = 9999.9},
+    {.name = "refresh",
+     .metavar = "HZ",
+     .help = "frames a second; the usual is what the show says",
+     .kind = VALUE_NUMBER,
+     .least = MTM_FRAME_RATE_LEAST,
+     .most = MTM_FRAME_RATE_MOST},
+    {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
+    {0},
+};
+
 static const struct option_spec time_options[] = {
     {.name = "loop",
      .help = "begin again at the end until stopped, and wait for a network that is away"},
@@ -258,26 +278,26 @@ static const struct option_spec report_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"Where to", where_options},
-    {"As which source", source_options},
-    {"When", time_options},
-    {"The report", report_options},
-    {0},
+    {"Where to", where_options}, {"As which source", source_options}, {"Of a show", show_options},
+    {"When", time_options},      {"The report", report_options},      {0},
 };
 
 static const char *const examples[] = {
-    "metamer play look.frames --to 127.0.0.1 --blackout",
-    "metamer play look.frames --to multicast --interface 10.0.0.5 --loop --realtime",
+    "metamer play examples/evening.json --to 127.0.0.1 --cue 2",
+    "metamer play examples/waiting.json --to multicast --loop --blackout --realtime",
+    "metamer play look.frames --to 10.0.0.20 --hold",
     NULL,
 };
 
 const struct command cmd_play = {
     .name = "play",
-    .summary = "send frames to lights over the network (E1.31, called sACN)",
-    .usage = "FRAMES",
+    .summary = "send a show to the lights over the network (E1.31, sACN)",
+    .usage = "SHOW|FRAMES",
     .details =
-        "FRAMES is a file of frames in the compact format, or - for standard input. Each frame is "
-        "sent at its own time; one that comes too late is dropped, not queued. When the frames "
+        "SHOW is a show file (JSON): a cue runs, and those that follow it by themselves; with "
+        "--loop all cues run in order, each after its follow time, and begin again. FRAMES is a "
+        "file of frames in the compact format, or - for standard input. Each frame is sent at its "
+        "own time; one that comes too late is dropped, not queued. When the frames "
         "end, or Ctrl-C or a terminate signal comes, the stream is ended so that receivers know. "
         "What lights do then is the receivers' affair, unless --blackout or --hold says it.\n\n"
         "A network that goes away does not end the stream; it is seen again when it comes back.\n\n"

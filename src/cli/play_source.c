@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Play source: where the frames of a command come from: a file of frames, or standard input. */
+/* Play source: where the frames of a command come from: a show, a file of frames, standard input.
+ */
 #include "cli/play_source.h"
 
 #include "base/error.h"
@@ -9,8 +10,14 @@
 
 static mtm_result open_frames(const struct args *args, struct play_source *play, mtm_error *error)
 {
+    static const char *const of_shows[] = {"cue", "refresh", "dither", NULL};
     const char *path = args->words[0];
 
+    for (const char *const *option = of_shows; *option != NULL; option++) {
+        if (args_has(args, *option))
+            return mtmi_fail(error, MTM_PARSE, "--%s is for shows, and %s holds frames", *option,
+                             strcmp(path, "-") == 0 ? "standard input" : path);
+    }
     mtm_result result =
         mtm_frame_reader_create(mtm_frame_input_stream(play->stream), &play->reader, error);
     if (result != MTM_OK) {
@@ -19,6 +26,34 @@ static mtm_result open_frames(const struct args *args, struct play_source *play,
     }
     play->source = mtm_frame_reader_source(play->reader, args_has(args, "loop"));
     return MTM_OK;
+}
+
+static mtm_result open_show(const struct args *args, struct play_source *play, mtm_error *error)
+{
+    mtm_fader_options options = {.refresh_hz = args_number(args, "refresh", 0),
+                                 .dither = args_has(args, "dither"),
+                                 .any_rate = args_has(args, "any-rate")};
+    size_t cue = 0;
+
+    mtm_result result = mtm_show_load(args->words[0], &play->show, error);
+    if (result == MTM_OK && args_has(args, "cue"))
+        result = mtm_show_find_cue(play->show, args_number(args, "cue", 0), &cue, error);
+    if (result == MTM_OK)
+        result = mtm_fader_create(play->show, &options, &play->fader, error);
+    if (result == MTM_OK)
+        result = mtm_fader_source(play->fader, cue,
+                                  args_has(args, "loop") ? MTM_PLAY_LOOP : MTM_PLAY_FOLLOW,
+                                  &play->source, error);
+    return result;
+}
+
+/* JSON begins with a brace, perhaps after blanks; frames never do. */
+static bool holds_json(FILE *stream)
+{
+    int first = fgetc(stream);
+
+    (void)ungetc(first, stream);
+    return first == '{' || first == ' ' || first == '\t' || first == '\n' || first == '\r';
 }
 
 mtm_result play_source_open(const struct args *args, struct play_source *play, mtm_error *error)
@@ -37,12 +72,14 @@ mtm_result play_source_open(const struct args *args, struct play_source *play, m
     if (play->stream == NULL)
         return mtmi_fail(error, errno == ENOENT ? MTM_NOT_FOUND : MTM_IO,
                          "%s: cannot be opened: %s", path, strerror(errno));
-    return open_frames(args, play, error);
+    return holds_json(play->stream) ? open_show(args, play, error) : open_frames(args, play, error);
 }
 
 void play_source_close(struct play_source *play)
 {
     mtm_frame_reader_free(play->reader);
+    mtm_fader_free(play->fader);
+    mtm_show_free(play->show);
     if (play->stream != NULL && play->stream != stdin)
         (void)fclose(play->stream);
     *play = (struct play_source){0};

@@ -1,21 +1,26 @@
 /* SPDX-License-Identifier: MIT */
-/* Play source: where the frames of a command come from: a file of frames, or standard input. */
+/* Play source: where the frames of a command come from: a show, a file of frames, standard input.
+ */
 #ifndef METAMER_CLI_PLAY_SOURCE_H
 #define METAMER_CLI_PLAY_SOURCE_H
 
 #include "cli/args.h"
 
+#include <metamer/fade.h>
 #include <metamer/frames.h>
+#include <metamer/show.h>
 
 /** What has been opened. Zeroed holds nothing. */
 struct play_source {
     FILE *stream; /* not ours where it is standard input */
     mtm_frame_reader *reader;
+    mtm_show *show;
+    mtm_fader *fader;
     mtm_frame_source source;
 };
 
-/** Opens what the first word names; "-" is standard input. Closed by play_source_close, also after
- *  a failure. */
+/** Opens what the first word names, by its first character a show (JSON) or frames; "-" is frames
+ *  from standard input. Closed by play_source_close, also after a failure. */
 MTM_CHECKED mtm_result play_source_open(const struct args *args, struct play_source *play,
                                         mtm_error *error);
 void play_source_close(struct play_source *play);

@@ -210,6 +210,7 @@ static const struct refuse_row {
     {"--to 127.0.0.1 --hold --blackout", EXIT_USAGE, "exclude each other"},
     {"--to 127.0.0.1 --priority 201", EXIT_USAGE, "0 to 200"},
     {"--to 127.0.0.1 --source \xff", EXIT_USAGE, "not UTF-8"},
+    {"--to 127.0.0.1 --cue 1", EXIT_USAGE, "--cue is for shows"},
 };
 
 static void test_refused(void **state)
@@ -219,6 +220,55 @@ static void test_refused(void **state)
 
     (void)snprintf(line, sizeof line, "play %s %s", frames_path, row->name);
     expect_failure(line, row->status, row->part);
+}
+
+static struct ran play_show(const char *what, const char *options)
+{
+    char line[300];
+
+    (void)snprintf(line, sizeof line, "play %s --to %s --format json %s", what, address, options);
+    return run_line(line);
+}
+
+/* A cue of the example show: universe 1 of its rig reaches a receiver. */
+static void test_show(void **state)
+{
+    mtm_receiver *receiver = NULL;
+    mtm_receiver_options here = {.address = address};
+
+    (void)state;
+    assert_int_equal(mtm_receiver_create(&here, &receiver, NULL), MTM_OK);
+    assert_int_equal(mtm_receiver_add(receiver, 1, NULL), MTM_OK);
+    struct ran ran = play_show("examples/evening.json", "--cue 20 --seconds 0.5");
+    assert_int_equal(ran.status, EXIT_DONE);
+    assert_string_equal(ran.err, "");
+    cJSON *report = cJSON_Parse(ran.out);
+    assert_int_equal(number_of(report, "frames_sent") + number_of(report, "frames_dropped"), 20);
+    take_all(receiver);
+    const mtm_received *universe = mtm_receiver_universe(receiver, 0);
+    assert_int_equal(universe->source_count, 1);
+    assert_true(universe->source[0].slot_count >= 24);
+    unsigned lit = 0;
+    for (size_t i = 0; i < universe->source[0].slot_count; i++)
+        lit += universe->source[0].slot[i] > 0;
+    assert_true(lit > 0);
+    cJSON_Delete(report);
+    ran_free(&ran);
+    mtm_receiver_free(receiver);
+}
+
+static void test_show_loop(void **state)
+{
+    struct ran ran = play_show("examples/waiting.json", "--loop --dither --seconds 0.1");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.err, "caution: flashing light"); /* asked for dither */
+    ran_free(&ran);
+    expect_failure("play examples/evening.json --to 127.0.0.1 --loop", EXIT_USAGE, "follow_s");
+    expect_failure("play examples/evening.json --to 127.0.0.1 --cue 99", EXIT_USAGE, "no cue 99");
+    expect_failure("play examples/evening.json --to 127.0.0.1 --refresh 900", EXIT_USAGE, "E1.11");
+    expect_failure("play examples/hall.json --to 127.0.0.1", EXIT_USAGE, "rig/1");
 }
 
 static void expect_bad_file(const char *path, const char *part)
@@ -251,6 +301,7 @@ int main(void)
         cmocka_unit_test(test_received), cmocka_unit_test(test_blackout),
         cmocka_unit_test(test_loop),     cmocka_unit_test(test_signal),
         cmocka_unit_test(test_table),    cmocka_unit_test(test_bad_files),
+        cmocka_unit_test(test_show),     cmocka_unit_test(test_show_loop),
     };
     struct CMUnitTest tests[COUNT(refuse_rows) + COUNT(single)];
 
