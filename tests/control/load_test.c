@@ -1,0 +1,312 @@
+/* SPDX-License-Identifier: MIT */
+/* Loads: sums by hand, amperes by Ohm's and Joule's laws, factors against a linear solver. */
+#include "support/check.h"
+#include "support/random.h"
+
+#include <metamer/load.h>
+#include <metamer/white.h>
+
+#include <glpk.h>
+
+#define WHITE(name, more)                                                                          \
+    "{\"name\": \"" name "\", \"fixture\": \"tunable-white.json\", \"mode\": \"16-bit\"" more "}"
+
+/* S1 on circuit C1, states everything; S2 states nothing. */
+static const char text[] =
+    "{\"metamer\": \"rig/1\", \"name\": \"rig\", "
+    "\"circuits\": [{\"name\": \"C1\", \"rated_a\": 10, \"voltage_v\": 200}, "
+    "{\"name\": \"C2\", \"rated_a\": 16}], "
+    "\"supplies\": [{\"name\": \"S1\", \"ports\": 6, \"port_w\": 100, \"total_w\": 250, "
+    "\"circuit\": \"C1\", \"efficiency\": 0.8, \"power_factor\": 0.5}, "
+    "{\"name\": \"S2\", \"ports\": 6, \"port_w\": 100, \"total_w\": 300, \"circuit\": \"C2\"}], "
+    "\"units\": [" WHITE("a", ", \"supply\": \"S1\", \"port\": 1") ", " WHITE("b", ", \"supply\": "
+                                                                                   "\"S1\", "
+                                                                                   "\"port\": 1") ", " WHITE(
+        "c", ", \"supply\": \"S1\", \"port\": "
+             "3") ", " WHITE("d", ", \"supply\": \"S2\"") ", " WHITE("e", "") "]}";
+
+static mtm_rig *make(void)
+{
+    mtm_rig *rig = NULL;
+    mtm_error error = {""};
+
+    if (mtm_rig_parse(text, strlen(text), "rig.json", NULL, &rig, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return rig;
+}
+
+static mtm_load *sum(const mtm_rig *rig, const double *watts, const mtm_load_options *options)
+{
+    mtm_load *load = NULL;
+    mtm_error error = {""};
+
+    if (mtm_load_create(rig, watts, options, &load, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return load;
+}
+
+static void check_row(const mtm_load *load, size_t index, mtm_load_kind kind, int port,
+                      size_t units, double watts, bool over)
+{
+    const mtm_load_row *row = mtm_load_row_at(load, index);
+
+    assert_int_equal(row->kind, kind);
+    assert_int_equal(row->port, port);
+    assert_int_equal(row->units, units);
+    CHECK_NEAR("watts", row->watts, watts, 1e-9);
+    assert_int_equal(row->over, over);
+}
+
+static void test_sums(void **state)
+{
+    mtm_rig *rig = make();
+    const double watts[5] = {60, 50, 40, 30, 20};
+    mtm_load *load = sum(rig, watts, NULL);
+
+    (void)state;
+    assert_int_equal(mtm_load_row_count(load), 6);
+    check_row(load, 0, MTM_LOAD_PORT, 1, 2, 110, true); /* 60 + 50 on 100 W */
+    check_row(load, 1, MTM_LOAD_PORT, 3, 1, 40, false);
+    check_row(load, 2, MTM_LOAD_SUPPLY, 0, 3, 150, false);
+    check_row(load, 3, MTM_LOAD_SUPPLY, 0, 1, 30, false);
+    check_row(load, 4, MTM_LOAD_CIRCUIT, 0, 3, 150 / 0.8, false);
+    check_row(load, 5, MTM_LOAD_CIRCUIT, 0, 1, 30 / MTM_LOAD_EFFICIENCY, false);
+    assert_int_equal(mtm_load_over_count(load), 1);
+    /* I = P / (V cos phi): 187.5 W / (200 V * 0.5) */
+    CHECK_NEAR("amperes of S1", mtm_load_row_at(load, 2)->amperes, 1.875, 1e-12);
+    CHECK_NEAR("amperes of C1", mtm_load_row_at(load, 4)->amperes, 1.875, 1e-12);
+    CHECK_NEAR("part of C1", mtm_load_row_at(load, 4)->part, 0.1875, 1e-12);
+    CHECK_NEAR("voltage unknown", mtm_load_row_at(load, 5)->amperes, 0, 0);
+    mtm_load_free(load);
+    mtm_load_free(NULL);
+    mtm_rig_free(rig);
+}
+
+static void test_stated(void **state)
+{
+    mtm_rig *rig = make();
+    const double watts[5] = {60, 40, 100, 230, 0};
+    mtm_load_options options = {.voltage_v = 230,
+                                .power_factor = 1,
+                                .efficiency = 1,
+                                .circuit_share = 0.3,
+                                .supply_share = 0.8};
+    mtm_load *load = sum(rig, watts, &options);
+
+    (void)state;
+    CHECK_NEAR("amperes of C2", mtm_load_row_at(load, 5)->amperes, 1, 1e-12); /* 230 W at 230 V */
+    check_row(load, 0, MTM_LOAD_PORT, 1, 2, 100, true);     /* 100 W of 80 % of 100 W */
+    check_row(load, 2, MTM_LOAD_SUPPLY, 0, 3, 200, false);  /* exactly 80 % of 250 W */
+    check_row(load, 4, MTM_LOAD_CIRCUIT, 0, 3, 250, false); /* 2.5 A of 30 % of 10 A */
+    mtm_load_free(load);
+    options.circuit_share = 0.2;
+    load = sum(rig, watts, &options);
+    assert_true(mtm_load_row_at(load, 4)->over);
+    mtm_load_free(load);
+    mtm_rig_free(rig);
+}
+
+static void test_unit_watts(void **state)
+{
+    mtm_rig *rig = make();
+    const mtm_unit *unit = mtm_rig_unit(rig, 0);
+    const mtm_emitter *first = mtm_fixture_emitter(unit->fixture, 0);
+    const mtm_emitter *second = mtm_fixture_emitter(unit->fixture, 1);
+    double level[2] = {0.5, 0.25};
+    double white[5];
+    mtm_xy xy;
+    mtm_error error = {""};
+
+    (void)state;
+    double all = first->watts + second->watts;
+    CHECK_NEAR("full", mtm_load_full_w(unit), fmin(all, mtm_fixture_power_limit_w(unit->fixture)),
+               1e-12);
+    CHECK_NEAR("levels", mtm_load_level_w(unit, level), 0.5 * first->watts + 0.25 * second->watts,
+               1e-12);
+    assert_int_equal(mtm_planck_xy(4000, MTM_OBSERVER_2, &xy, &error), MTM_OK);
+    assert_int_equal(mtm_load_white_w(rig, xy, white, &error), MTM_OK);
+    for (size_t i = 0; i < 5; i++) {
+        assert_true(white[i] > 0 && white[i] <= mtm_load_full_w(unit) * (1 + 1e-9));
+        CHECK_NEAR("alike", white[i], white[0], 0);
+    }
+    mtm_rig_free(rig);
+}
+
+static void test_bad(void **state)
+{
+    mtm_rig *rig = make();
+    double watts[5] = {60, 40, -1, 0, 0};
+    double factor[5] = {9, 9, 9, 9, 9};
+    mtm_load_options options = {.power_factor = 1.1};
+    mtm_load *load = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    assert_int_equal(mtm_load_create(rig, watts, NULL, &load, &error), MTM_INVALID);
+    CHECK_HOLDS(error.text, "unit \"c\" takes -1 W");
+    assert_int_equal(mtm_load_factors(rig, watts, NULL, factor, &error), MTM_INVALID);
+    watts[2] = NAN;
+    assert_int_equal(mtm_load_create(rig, watts, NULL, &load, &error), MTM_INVALID);
+    assert_int_equal(mtm_load_factors(rig, watts, NULL, factor, &error), MTM_INVALID);
+    watts[2] = 0;
+    assert_int_equal(mtm_load_create(rig, watts, &options, &load, &error), MTM_INVALID);
+    CHECK_HOLDS(error.text, "power factor 1.1");
+    options = (mtm_load_options){.voltage_v = -230};
+    assert_int_equal(mtm_load_create(rig, watts, &options, &load, &error), MTM_INVALID);
+    options = (mtm_load_options){.supply_share = 1.5};
+    assert_int_equal(mtm_load_factors(rig, watts, &options, factor, &error), MTM_INVALID);
+    assert_int_equal(mtm_load_factors(NULL, watts, NULL, factor, &error), MTM_INVALID);
+    assert_null(load);
+    CHECK_NEAR("untouched", factor[0], 9, 0);
+    mtm_rig_free(rig);
+}
+
+static void test_factors_by_hand(void **state)
+{
+    mtm_rig *rig = make();
+    double factor[5];
+    mtm_error error = {""};
+
+    (void)state;
+    const double light[5] = {50, 50, 100, 100, 500};
+    assert_int_equal(mtm_load_factors(rig, light, NULL, factor, &error), MTM_OK);
+    for (size_t i = 0; i < 5; i++)
+        CHECK_NEAR("within the ratings", factor[i], 1, 0);
+
+    const double port[5] = {150, 50, 40, 100, 500};
+    assert_int_equal(mtm_load_factors(rig, port, NULL, factor, &error), MTM_OK);
+    CHECK_NEAR("a", factor[0], 0.5, 1e-12); /* 200 W on 100 W */
+    CHECK_NEAR("b", factor[1], 0.5, 1e-12);
+    CHECK_NEAR("c", factor[2], 1, 1e-12);
+
+    const mtm_load_options half = {.supply_share = 0.5}; /* 50 W a port, 125 W and 150 W in all */
+    const double both[5] = {100, 100, 100, 300, 500};
+    assert_int_equal(mtm_load_factors(rig, both, &half, factor, &error), MTM_OK);
+    CHECK_NEAR("a", factor[0], 0.25, 1e-12);
+    CHECK_NEAR("c", factor[2], 0.5, 1e-12); /* 50 + 50 W is within 125 W */
+    CHECK_NEAR("d", factor[3], 0.5, 1e-12); /* no port yet: the supply's 150 W */
+    CHECK_NEAR("e", factor[4], 1, 0);       /* no supply */
+
+    const bool together[5] = {false, true, true, false, true};
+    mtm_load_join_factors(together, 5, factor);
+    CHECK_NEAR("joined b", factor[1], 0.25, 1e-12);
+    CHECK_NEAR("joined c", factor[2], 0.25, 1e-12);
+    CHECK_NEAR("joined e", factor[4], 0.25, 1e-12);
+    CHECK_NEAR("apart", factor[3], 0.5, 1e-12);
+    mtm_rig_free(rig);
+}
+
+enum { PORTS = 4, UNITS = 7 };
+
+/* One supply of four ports with random ratings; unit i hangs on port i % 4. */
+static mtm_rig *random_rig(struct random *random)
+{
+    char made[2000];
+    size_t used = (size_t)snprintf(
+        made, sizeof made,
+        "{\"metamer\": \"rig/1\", \"name\": \"r\", \"supplies\": [{\"name\": \"S\", \"ports\": 4, "
+        "\"port_w\": %.3f, \"total_w\": %.3f}], \"units\": [",
+        random_between(random, 30, 120), random_between(random, 60, 300));
+    mtm_rig *rig = NULL;
+    mtm_error error = {""};
+
+    for (int i = 0; i < UNITS; i++)
+        used += (size_t)snprintf(made + used, sizeof made - used,
+                                 "%s" WHITE("u%d", ", \"supply\": \"S\", \"port\": %d"),
+                                 i > 0 ? ", " : "", i, i % PORTS + 1);
+    (void)snprintf(made + used, sizeof made - used, "]}");
+    if (mtm_rig_parse(made, strlen(made), "rig.json", NULL, &rig, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return rig;
+}
+
+/* GLPK: the largest smallest factor (columns 1..units: factors, the last: the smallest), then the
+ * most light of all where that is kept. */
+static void glpk_factors(const mtm_supply *supply, const double *watts, double *smallest,
+                         double *light)
+{
+    glp_prob *lp = glp_create_prob();
+    int rows[UNITS + 2];
+    double values[UNITS + 2];
+
+    glp_term_out(GLP_OFF);
+    glp_set_obj_dir(lp, GLP_MAX);
+    glp_add_cols(lp, UNITS + 1);
+    glp_add_rows(lp, PORTS + 1 + UNITS);
+    for (int i = 1; i <= UNITS; i++)
+        glp_set_col_bnds(lp, i, GLP_DB, 0, 1);
+    glp_set_col_bnds(lp, UNITS + 1, GLP_DB, 0, 1);
+    glp_set_obj_coef(lp, UNITS + 1, 1);
+    for (int p = 0; p <= PORTS; p++) { /* row PORTS + 1: the supply */
+        int count = 0;
+        for (int i = 0; i < UNITS; i++) {
+            if (p < PORTS && i % PORTS != p)
+                continue;
+            rows[++count] = i + 1;
+            values[count] = watts[i];
+        }
+        glp_set_row_bnds(lp, p + 1, GLP_UP, 0, p < PORTS ? supply->port_w : supply->total_w);
+        glp_set_mat_row(lp, p + 1, count, rows, values);
+    }
+    for (int i = 1; i <= UNITS; i++) { /* factor i >= the smallest */
+        int columns[3] = {0, i, UNITS + 1};
+        double signs[3] = {0, 1, -1};
+        glp_set_row_bnds(lp, PORTS + 1 + i, GLP_LO, 0, 0);
+        glp_set_mat_row(lp, PORTS + 1 + i, 2, columns, signs);
+    }
+    assert_int_equal(glp_simplex(lp, NULL), 0);
+    *smallest = glp_get_obj_val(lp);
+    glp_set_col_bnds(lp, UNITS + 1, GLP_FX, *smallest * (1 - 1e-12), 0);
+    glp_set_obj_coef(lp, UNITS + 1, 0);
+    for (int i = 1; i <= UNITS; i++)
+        glp_set_obj_coef(lp, i, watts[i - 1]);
+    assert_int_equal(glp_simplex(lp, NULL), 0);
+    *light = glp_get_obj_val(lp);
+    glp_delete_prob(lp);
+}
+
+static void test_factors_are_largest(void **state)
+{
+    struct random random = {2};
+
+    (void)state;
+    for (int round = 0; round < 100; round++) {
+        mtm_rig *rig = random_rig(&random);
+        double watts[UNITS];
+        double factor[UNITS];
+        double smallest = 0;
+        double light = 0;
+        double used = 0;
+        double least = 1;
+        mtm_error error = {""};
+        for (int i = 0; i < UNITS; i++)
+            watts[i] = random_between(&random, 5, 90);
+        assert_int_equal(mtm_load_factors(rig, watts, NULL, factor, &error), MTM_OK);
+        glpk_factors(mtm_rig_supply(rig, 0), watts, &smallest, &light);
+        for (int i = 0; i < UNITS; i++) {
+            used += watts[i] * factor[i];
+            least = fmin(least, factor[i]);
+            watts[i] *= factor[i];
+        }
+        CHECK_NEAR("smallest factor", least, smallest, 1e-9);
+        CHECK_NEAR("watts used", used, light, 1e-6);
+        mtm_load *load = sum(rig, watts, NULL);
+        assert_int_equal(mtm_load_over_count(load), 0);
+        mtm_load_free(load);
+        mtm_rig_free(rig);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_sums),
+        cmocka_unit_test(test_stated),
+        cmocka_unit_test(test_unit_watts),
+        cmocka_unit_test(test_bad),
+        cmocka_unit_test(test_factors_by_hand),
+        cmocka_unit_test(test_factors_are_largest),
+    };
+
+    return cmocka_run_group_tests_name("load", tests, NULL, NULL);
+}
