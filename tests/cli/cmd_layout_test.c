@@ -162,8 +162,8 @@ static void test_moves(void **state)
     CHECK_HOLDS(ran.out, "hall-left,4,60,2,1,hall,1,1,88,hall,1,yes,no\n");
     ran_free(&ran);
     ran = run_line("layout " RIG " --renumber hall --replug hall-right --format json");
-    CHECK_HOLDS(ran.out, "\"universes\":\t1,");
-    CHECK_HOLDS(ran.out, "\"universes_proven\":\ttrue");
+    CHECK_HOLDS(ran.out, "\"universes\": 1,");
+    CHECK_HOLDS(ran.out, "\"universes_proven\": true");
     ran_free(&ran);
 }
 
@@ -222,13 +222,13 @@ static void test_load(void **state)
     ran = run_on("load", &scratch, "--rating 70 --reserve 30");
     assert_int_equal(ran.status, EXIT_MISSED);
     CHECK_HOLDS(ran.out, "all full: S1 in all carries 120 W, may carry 105 W");
-    CHECK_HOLDS(ran.out, "all full: circuit C1 carries 0.681");
+    CHECK_HOLDS(ran.out, "all full: circuit C1 carries 0.682");
     ran_free(&ran);
     ran = run_on("load", &scratch, "--format csv");
     CHECK_HOLDS(ran.out, "all full,port,S1,1,1,60.000,,,100,1,0.6000,no\n");
     ran_free(&ran);
     ran = run_on("load", &scratch, "--format json");
-    CHECK_HOLDS(ran.out, "\"case\":\t\"white 4000 K\"");
+    CHECK_HOLDS(ran.out, "\"case\": \"white 4000 K\"");
     ran_free(&ran);
     expect_bad("load", &scratch, "--show nothing.json", "nothing.json");
     expect_bad("load", &scratch, "--power-factor 2", "--power-factor");
