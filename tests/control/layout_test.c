@@ -67,11 +67,15 @@ static void test_all_open(void **state)
 
 static void test_fixed_and_followers(void **state)
 {
-    mtm_rig *rig =
-        make(HEAD SUPPLIES
-             "\"units\": [" WHITE("a", ", \"universe\": 3, \"address\": 5, \"supply\": \"S2\", "
-                                       "\"port\": 4") ", " WHITE("b", "") ", " WHITE(
-                 "c", ", \"follows\": \"b\"") ", " WHITE("d", ", \"follows\": \"a\"") "]}");
+    mtm_rig *rig = make(HEAD SUPPLIES "\"units\": [" WHITE(
+        "a",
+        ", \"universe\": 3, \"address\": 5, \"supply\": \"S2\", "
+        "\"port\": 4") ", " WHITE("b",
+                                  "") ", " WHITE("c",
+                                                 ", \"follows\": \"b\"") ", " WHITE("d",
+                                                                                    ", "
+                                                                                    "\"follows\": "
+                                                                                    "\"a\"") "]}");
     mtm_place place[4];
     mtm_layout_report report;
     mtm_error error = {""};
@@ -94,21 +98,30 @@ static void test_fixed_and_followers(void **state)
 
 static void test_moving(void **state)
 {
-    mtm_rig
-        *
-            rig = make(HEAD SUPPLIES
-                       "\"units\": [" WHITE("a", ", \"universe\": 1, \"address\": 1, \"supply\": "
-                                                 "\"S1\", \"port\": 1") ", " WHITE(
-                           "b", ", \"universe\": 1, \"address\": 5, \"supply\": \"S1\", \"port\": "
-                                "2") ", " WHITE("c",
-                                                ", \"universe\": 1, \"address\": 9, \"supply\": "
-                                                "\"S1\", \"port\": 3") ", " WHITE("d", ", "
-                                                                                       "\"follows\""
-                                                                                       ": \"c\", "
-                                                                                       "\"supply\":"
-                                                                                       " \"S1\", "
-                                                                                       "\"port\": "
-                                                                                       "4") "]}");
+    mtm_rig *rig = make(HEAD SUPPLIES "\"units\": [" WHITE(
+        "a",
+        ", \"universe\": 1, \"address\": 1, \"supply\": "
+        "\"S1\", \"port\": 1") ", " WHITE("b",
+                                          ", \"universe\": 1, \"address\": 5, \"supply\": \"S1\", "
+                                          "\"port\": "
+                                          "2") ", " WHITE("c",
+                                                          ", \"universe\": 1, \"address\": 9, "
+                                                          "\"supply\": "
+                                                          "\"S1\", \"port\": 3") ", " WHITE("d",
+                                                                                            ", "
+                                                                                            "\"foll"
+                                                                                            "ows\""
+                                                                                            ": "
+                                                                                            "\"c\","
+                                                                                            " "
+                                                                                            "\"supp"
+                                                                                            "ly\":"
+                                                                                            " \"S1"
+                                                                                            "\", "
+                                                                                            "\"port"
+                                                                                            "\": "
+                                                                                            "4") "]"
+                                                                                                 "}");
     mtm_place place[4];
     mtm_layout_report report;
     mtm_error error = {""};

@@ -19,11 +19,14 @@ static const char text[] =
     "\"supplies\": [{\"name\": \"S1\", \"ports\": 6, \"port_w\": 100, \"total_w\": 250, "
     "\"circuit\": \"C1\", \"efficiency\": 0.8, \"power_factor\": 0.5}, "
     "{\"name\": \"S2\", \"ports\": 6, \"port_w\": 100, \"total_w\": 300, \"circuit\": \"C2\"}], "
-    "\"units\": [" WHITE("a", ", \"supply\": \"S1\", \"port\": 1") ", " WHITE("b", ", \"supply\": "
-                                                                                   "\"S1\", "
-                                                                                   "\"port\": 1") ", " WHITE(
-        "c", ", \"supply\": \"S1\", \"port\": "
-             "3") ", " WHITE("d", ", \"supply\": \"S2\"") ", " WHITE("e", "") "]}";
+    "\"units\": [" WHITE("a", ", \"supply\": \"S1\", \"port\": 1") ", " WHITE(
+        "b",
+        ", \"supply\": "
+        "\"S1\", "
+        "\"port\": 1") ", " WHITE("c",
+                                  ", \"supply\": \"S1\", \"port\": "
+                                  "3") ", " WHITE("d", ", \"supply\": \"S2\"") ", " WHITE("e",
+                                                                                          "") "]}";
 
 static mtm_rig *make(void)
 {

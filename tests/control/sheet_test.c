@@ -20,11 +20,11 @@ static const char text[] = HEAD SUPPLIES "\"units\": [" WHITE(
                               "\"left, \\\"upper\\\"\", \"port\": 1") ", " WHITE("twin",
                                                                                  ", \"follows\": "
                                                                                  "\"first\"") ","
-                                                                                              " " WHITE("open",
-                                                                                                        "") ", " WHITE(LONG
-                                                                                                                           LONG
-                                                                                                                       "n\xc3\xa4he",
-                                                                                                                       ", \"universe\": 1") "]}";
+                                                                                              " " WHITE("open", "") ", " WHITE(
+                                                                                                  LONG
+                                                                                                      LONG
+                                                                                                  "n\xc3\xa4he",
+                                                                                                  ", \"universe\": 1") "]}";
 
 static mtm_rig *make(void)
 {
