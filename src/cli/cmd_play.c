@@ -228,24 +228,6 @@ static const struct option_spec source_options[] = {
     {0},
 };
 
-static const struct option_spec show_options[] = {
-    {.name = "cue",
-     .metavar = "N",
-     .help = "begin with this cue, from the look before it; the usual is the first. Cues that "
-             "follow by themselves do so",
-     .kind = VALUE_NUMBER,
-     .least = 0.1,
-     .most = 9999.9},
-    {.name = "refresh",
-     .metavar = "HZ",
-     .help = "frames a second; the usual is what the show says",
-     .kind = VALUE_NUMBER,
-     .least = MTM_FRAME_RATE_LEAST,
-     .most = MTM_FRAME_RATE_MOST},
-    {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
-    {0},
-};
-
 static const struct option_spec time_options[] = {
     {.name = "loop",
      .help = "begin again at the end until stopped, and wait for a network that is away"},
@@ -257,9 +239,6 @@ static const struct option_spec time_options[] = {
      .most = 1e7},
     {.name = "hold", .help = "at the end, keep the last frame alive until stopped"},
     {.name = "blackout", .help = "at the end, also when stopped, send every slot 0"},
-    {.name = "any-rate",
-     .help = "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
-             "feeds DMX512"},
     {.name = "realtime",
      .help = "ask the system for a real-time priority, so that frames are on time on a busy "
              "machine"},
@@ -278,8 +257,9 @@ static const struct option_spec report_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"Where to", where_options}, {"As which source", source_options}, {"Of a show", show_options},
-    {"When", time_options},      {"The report", report_options},      {0},
+    {"Where to", where_options},      {"As which source", source_options},
+    {"Of a show", play_show_options}, {"When", time_options},
+    {"The report", report_options},   {0},
 };
 
 static const char *const examples[] = {

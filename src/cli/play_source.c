@@ -75,6 +75,27 @@ mtm_result play_source_open(const struct args *args, struct play_source *play, m
     return holds_json(play->stream) ? open_show(args, play, error) : open_frames(args, play, error);
 }
 
+const struct option_spec play_show_options[] = {
+    {.name = "cue",
+     .metavar = "N",
+     .help = "begin with this cue, from the look before it; the usual is the first. Cues that "
+             "follow by themselves do so",
+     .kind = VALUE_NUMBER,
+     .least = 0.1,
+     .most = 9999.9},
+    {.name = "refresh",
+     .metavar = "HZ",
+     .help = "frames a second; the usual is what the show says",
+     .kind = VALUE_NUMBER,
+     .least = MTM_FRAME_RATE_LEAST,
+     .most = MTM_FRAME_RATE_MOST},
+    {.name = "any-rate",
+     .help = "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
+             "feeds DMX512"},
+    {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
+    {0},
+};
+
 void play_source_close(struct play_source *play)
 {
     mtm_frame_reader_free(play->reader);

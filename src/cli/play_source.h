@@ -10,6 +10,9 @@
 #include <metamer/frames.h>
 #include <metamer/show.h>
 
+/** --cue, --refresh, --any-rate, --dither; --loop is the command's own. */
+extern const struct option_spec play_show_options[];
+
 /** What has been opened. Zeroed holds nothing. */
 struct play_source {
     FILE *stream; /* not ours where it is standard input */
