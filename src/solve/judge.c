@@ -26,7 +26,7 @@ static bool mix(const mtm_fixture *fixture, const double *level, mtm_spectrum *s
 mtm_result mtm_judge(const mtm_fixture *fixture, const double *level, mtm_judgement *judgement,
                      mtm_error *error)
 {
-    mtm_quality quality;
+    mtm_quality quality = {.ssi = 0};
 
     if (fixture == NULL || level == NULL || judgement == NULL)
         return mtmi_fail(error, MTM_INVALID, "a judgement needs a fixture, levels and a place");

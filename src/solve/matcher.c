@@ -78,11 +78,11 @@ mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observer observer, mtm_mat
     matcher->observer = observer;
     matcher->kind_of_unit = calloc(count, sizeof *matcher->kind_of_unit);
     matcher->kind = calloc(count, sizeof *matcher->kind);
-    mtm_result result = MTM_OK;
-    if (matcher->kind_of_unit == NULL || matcher->kind == NULL)
-        result = mtmi_fail_memory(error);
-    if (result == MTM_OK)
-        result = find_kinds(matcher, error);
+    if (matcher->kind_of_unit == NULL || matcher->kind == NULL) {
+        mtm_matcher_free(matcher);
+        return mtmi_fail_memory(error);
+    }
+    mtm_result result = find_kinds(matcher, error);
     if (result != MTM_OK) {
         mtm_matcher_free(matcher);
         return result;

@@ -196,7 +196,7 @@ static void test_appearance(void **state)
 static void test_planck(void **state)
 {
     (void)state;
-    for (double cct_k = 1000; cct_k <= 25000; cct_k += 500) {
+    for (int cct_k = 1000; cct_k <= 25000; cct_k += 500) {
         mtm_spectrum wanted;
         double value[MTM_SPECTRUM_COUNT];
 
@@ -236,7 +236,8 @@ static void test_reference(void **state)
 static void test_bins(void **state)
 {
     (void)state;
-    for (double cct_k = 1000; cct_k <= 25000; cct_k *= 1.05) {
+    for (int step = 0; step < 66; step++) {
+        double cct_k = 1000 * pow(1.05, step);
         mtmi_quality_reference reference;
         size_t sum = 0;
 
