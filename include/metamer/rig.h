@@ -56,7 +56,16 @@ typedef struct mtm_place {
     int universe, address, supply, port;
 } mtm_place;
 
-/** Reads a "rig/1" file and the fixtures it names. The caller frees it. */
+/**
+ * Reads a "rig/1" file (JSON) and the fixtures it names, each once. The caller frees it.
+ *
+ * Keys: "metamer": "rig/1"; "name"; perhaps "circuits" and "supplies", whose entries have the keys
+ * of mtm_circuit and mtm_supply; "units", 1..100000 of: "name", "fixture" (a file, looked for
+ * beside this one, then among the profiles), "mode", and perhaps "universe", "address", "supply",
+ * "port" and "follows" (another unit's name). "note" may stand anywhere. Other keys are errors; so
+ * are two things of one kind with one name, a mode that runs past slot 512, and two units on one
+ * slot of which none follows the other.
+ */
 MTM_API MTM_CHECKED mtm_result mtm_rig_load(const char *path, mtm_rig **out, mtm_error *error);
 /** The same from text in memory; base_dir (may be NULL) is where relative paths start. */
 MTM_API MTM_CHECKED mtm_result mtm_rig_parse(const char *text, size_t length,
