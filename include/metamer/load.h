@@ -78,6 +78,9 @@ MTM_API MTM_CHECKED mtm_result mtm_load_white_w(const mtm_rig *rig, mtm_xy white
 MTM_API MTM_CHECKED mtm_result mtm_load_create(const mtm_rig *rig, const double *watts,
                                                const mtm_load_options *options, mtm_load **out,
                                                mtm_error *error);
+/** Takes over each row of other that is fuller: the worst of several moments. Both are loads of the
+ *  same rig with the same options. */
+MTM_API void mtm_load_keep_fuller(mtm_load *load, const mtm_load *other);
 /** Frees loads; NULL is allowed. */
 MTM_API void mtm_load_free(mtm_load *load);
 MTM_API size_t mtm_load_row_count(const mtm_load *load);

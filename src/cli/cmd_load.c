@@ -6,6 +6,7 @@
 #include "base/error.h"
 #include "base/file.h"
 
+#include <metamer/fade.h>
 #include <metamer/load.h>
 #include <metamer/match.h>
 #include <metamer/show.h>
@@ -19,6 +20,7 @@ struct work {
     mtm_rig *rig;
     mtm_show *show;
     mtm_matcher *matcher;
+    mtm_fader *fader; /* NULL where a unit has no address: cues are judged at their ends */
     mtm_load_options options;
     double *watts;
     mtm_look *look;
@@ -38,6 +40,7 @@ static void work_free(struct work *work)
     free(work->moved);
     free(work->look);
     free(work->watts);
+    mtm_fader_free(work->fader);
     mtm_matcher_free(work->matcher);
     mtm_show_free(work->show);
     mtm_rig_free(work->rig);
@@ -125,9 +128,74 @@ static mtm_result run_cue(struct work *work, size_t cue, mtm_error *error)
     return result;
 }
 
-static mtm_result add_cues(struct work *work, mtm_error *error)
+/* Frames a second at which the way of a cue is judged, and the most of one cue: half an hour. */
+enum { WAY_HZ = 10, FRAMES_MOST = 18000 };
+
+/* Judges where the fader is, for the fullest that each port, supply and circuit gets. */
+static mtm_result judge_frame(struct work *work, struct load_case *made, mtm_error *error)
+{
+    mtm_load *load = NULL;
+    double total_w = 0;
+
+    for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {
+        double level[MTM_EMITTERS_MAX];
+        mtm_fader_state state;
+        int leader = mtm_rig_unit(work->rig, i)->follows;
+        mtm_fader_unit(work->fader, leader >= 0 ? (size_t)leader : i, &state);
+        mtm_coder_levels(mtm_matcher_coder(work->matcher, i), &state.codes, level);
+        work->watts[i] = mtm_load_level_w(mtm_rig_unit(work->rig, i), level);
+        total_w += work->watts[i];
+    }
+    mtm_result result = mtm_load_create(work->rig, work->watts, &work->options, &load, error);
+    if (result != MTM_OK)
+        return result;
+    made->total_w = total_w > made->total_w ? total_w : made->total_w;
+    if (made->load == NULL) {
+        made->load = load;
+        return MTM_OK;
+    }
+    mtm_load_keep_fuller(made->load, load);
+    mtm_load_free(load);
+    return MTM_OK;
+}
+
+/* Runs a cue frame by frame from where the one before it ended. */
+static mtm_result run_way(struct work *work, size_t cue, struct load_case *made, mtm_error *error)
+{
+    mtm_result result = mtm_fader_go(work->fader, cue, error);
+
+    for (int frame = 0; result == MTM_OK && mtm_fader_frames_left(work->fader) > 0; frame++) {
+        if (frame == FRAMES_MOST)
+            result = mtm_fader_set(work->fader, cue, error);
+        else
+            result = mtm_fader_step(work->fader, error);
+        if (result == MTM_OK)
+            result = judge_frame(work, made, error);
+    }
+    return result == MTM_OK && made->load == NULL ? judge_frame(work, made, error) : result;
+}
+
+static mtm_result judge_cue(struct work *work, size_t cue, const char *name, mtm_error *error)
+{
+    mtm_result result;
+
+    if (work->fader == NULL) {
+        result = run_cue(work, cue, error);
+        return result == MTM_OK ? add_case(work, name, error) : result;
+    }
+    struct load_case *made = &work->cases[work->count];
+    result = run_way(work, cue, made, error);
+    if (made->load == NULL)
+        return result;
+    (void)snprintf(made->name, sizeof made->name, "%s", name);
+    work->count++;
+    return result;
+}
+
+static mtm_result prepare_cues(struct work *work, mtm_error *error)
 {
     size_t units = mtm_rig_unit_count(work->rig);
+    mtm_fader_options options = {.refresh_hz = WAY_HZ};
     mtm_result result =
         mtm_matcher_create(work->rig, mtm_show_observer(work->show), &work->matcher, error);
 
@@ -138,13 +206,22 @@ static mtm_result add_cues(struct work *work, mtm_error *error)
     work->match = calloc(units, sizeof *work->match);
     if (work->look == NULL || work->moved == NULL || work->match == NULL)
         return mtmi_fail_memory(error);
-    for (size_t c = 0; c < mtm_show_cue_count(work->show) && result == MTM_OK; c++) {
+    for (size_t i = 0; i < units; i++) {
+        if (mtm_rig_unit(work->rig, i)->address == 0)
+            return MTM_OK;
+    }
+    return mtm_fader_create(work->show, &options, &work->fader, error);
+}
+
+static mtm_result add_cues(struct work *work, mtm_error *error)
+{
+    mtm_result result = prepare_cues(work, error);
+
+    for (size_t c = 0; result == MTM_OK && c < mtm_show_cue_count(work->show); c++) {
         const mtm_cue *cue = mtm_show_cue(work->show, c);
         char name[80];
         (void)snprintf(name, sizeof name, "%.6g %.60s", cue->number, cue->text);
-        result = run_cue(work, c, error);
-        if (result == MTM_OK)
-            result = add_case(work, name, error);
+        result = judge_cue(work, c, name, error);
     }
     return result;
 }
@@ -191,7 +268,8 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
                              .options = work->options,
                              .cases = work->cases,
                              .count = work->count,
-                             .worst = work->worst};
+                             .worst = work->worst,
+                             .on_the_way = work->fader != NULL};
     const struct load_writer *writer = load_writers;
 
     for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {
@@ -295,7 +373,8 @@ const struct command cmd_load = {
     .details =
         "Sums watts over ports, supplies and circuits for the worst cases: every emitter full, "
         "and every unit at its brightest white of a stated temperature, both within the fixtures' "
-        "limits; with --show for each cue, when it has run. What a supply draws from the mains is "
+        "limits; with --show for each cue at its fullest, on its way or when it has run (only when "
+        "it has run where a unit has no address yet). What a supply draws from the mains is "
         "what it gives divided by its efficiency; amperes are that divided by power factor and "
         "voltage.\n\n"
         "Exits with 1 if a port, a supply or a circuit carries more than it may.\n\n"

@@ -98,7 +98,8 @@ static size_t fullest(const mtm_load *load)
 static void put_cues(const struct load_view *view, FILE *out)
 {
     if (view->count > view->worst)
-        (void)fprintf(out, "\n  %-36s %9s  fullest\n", "cue, when it has run", "watts");
+        (void)fprintf(out, "\n  %-36s %9s  fullest\n",
+                      view->on_the_way ? "cue, at its fullest" : "cue, when it has run", "watts");
     for (size_t c = view->worst; c < view->count; c++) {
         const struct load_case *at = &view->cases[c];
         size_t r = fullest(at->load);
@@ -134,9 +135,10 @@ static void put_overloads(const struct load_view *view, FILE *out)
             if (shown > 100)
                 continue;
             name_of(view->rig, row, name, sizeof name);
-            (void)fprintf(out, "  %.40s: %.30s carries %.6g %s, may carry %.6g %s\n",
-                          view->cases[c].name, name, amperes ? row->amperes : row->watts,
-                          amperes ? "A" : "W", row->rated * row->share, amperes ? "A" : "W");
+            (void)fprintf(out, "  %.40s: %.30s carries %.*f %s, may carry %.6g %s\n",
+                          view->cases[c].name, name, amperes ? 2 : 1,
+                          amperes ? row->amperes : row->watts, amperes ? "A" : "W",
+                          row->rated * row->share, amperes ? "A" : "W");
         }
     }
     if (shown > 100)

@@ -304,6 +304,17 @@ mtm_result mtm_load_create(const mtm_rig *rig, const double *watts, const mtm_lo
     return MTM_OK;
 }
 
+void mtm_load_keep_fuller(mtm_load *load, const mtm_load *other)
+{
+    for (size_t i = 0; i < load->count && i < other->count; i++) {
+        if (other->rows[i].watts <= load->rows[i].watts)
+            continue;
+        load->over += other->rows[i].over;
+        load->over -= load->rows[i].over;
+        load->rows[i] = other->rows[i];
+    }
+}
+
 void mtm_load_free(mtm_load *load)
 {
     if (load == NULL)

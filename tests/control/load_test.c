@@ -109,6 +109,27 @@ static void test_stated(void **state)
     mtm_rig_free(rig);
 }
 
+static void test_fuller(void **state)
+{
+    mtm_rig *rig = make();
+    const double first[5] = {60, 50, 10, 0, 0};
+    const double second[5] = {10, 10, 90, 0, 0};
+    mtm_load *load = sum(rig, first, NULL);
+    mtm_load *other = sum(rig, second, NULL);
+
+    (void)state;
+    mtm_load_keep_fuller(load, other);
+    check_row(load, 0, MTM_LOAD_PORT, 1, 2, 110, true);
+    check_row(load, 1, MTM_LOAD_PORT, 3, 1, 90, false);
+    check_row(load, 2, MTM_LOAD_SUPPLY, 0, 3, 120, false);
+    assert_int_equal(mtm_load_over_count(load), 1);
+    mtm_load_keep_fuller(other, load);
+    assert_int_equal(mtm_load_over_count(other), 1);
+    mtm_load_free(other);
+    mtm_load_free(load);
+    mtm_rig_free(rig);
+}
+
 static void test_unit_watts(void **state)
 {
     mtm_rig *rig = make();
@@ -305,6 +326,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_sums),
         cmocka_unit_test(test_stated),
+        cmocka_unit_test(test_fuller),
         cmocka_unit_test(test_unit_watts),
         cmocka_unit_test(test_bad),
         cmocka_unit_test(test_factors_by_hand),
