@@ -188,13 +188,15 @@ static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
 }
 
 /* Codes of each emitter over the largest among the units of the same fixture. */
-static void find_factors(run *r)
+static mtm_result find_factors(run *r, mtm_error *error)
 {
     double largest[MTM_EMITTERS_MAX];
     mtm_trim *trim = r->trim;
     bool *done = calloc(trim->count + 1, sizeof *done);
 
-    for (size_t i = 0; done != NULL && i < trim->count; i++) {
+    if (done == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; i < trim->count; i++) {
         const mtm_fixture *kind = mtm_rig_unit(r->rig, trim->units[i].unit)->fixture;
         if (done[i])
             continue;
@@ -216,6 +218,7 @@ static void find_factors(run *r)
         }
     }
     free(done);
+    return MTM_OK;
 }
 
 /* The last reading of a unit with several emitters lit. */
@@ -301,9 +304,7 @@ static mtm_result run_all(run *r, mtm_error *error)
         if (result == MTM_OK)
             result = trim_unit(r, &r->trim->units[i], error);
     }
-    if (result == MTM_OK)
-        find_factors(r);
-    return result;
+    return result == MTM_OK ? find_factors(r, error) : result;
 }
 
 static mtm_result check_request(const mtm_trim_request *request, mtm_error *error)
