@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer match: brings the units of a rig to one colour. */
 #include "cli/args.h"
+#include "cli/match_load.h"
 #include "cli/match_out.h"
 #include "cli/match_quality.h"
 #include "cli/output_args.h"
@@ -110,6 +111,8 @@ struct work {
     mtm_match_request request;
     mtm_common common;
     mtm_judgement *judgement; /* NULL without --quality */
+    mtm_load *load;
+    bool *held; /* by match; NULL without --within-load */
 };
 
 /* Units that were measured get emitters of their own. */
@@ -168,6 +171,22 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     return MTM_OK;
 }
 
+/* Keeps to the ratings if asked to, and sums up the loads. */
+static mtm_result weigh(const struct args *args, struct work *work, mtm_error *error)
+{
+    if (args_has(args, "within-load")) {
+        const struct match_work held = {work->rig,   work->matcher,  work->unit,
+                                        work->count, &work->request, args_has(args, "together")};
+        work->held = calloc(work->count, sizeof *work->held);
+        if (work->held == NULL)
+            return mtmi_fail_memory(error);
+        mtm_result result = match_hold_load(&held, work->match, &work->common, work->held, error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return match_load(work->rig, work->match, work->count, &work->load, error);
+}
+
 static bool tolerance_missed(const struct match_report *report)
 {
     for (size_t i = 0; report->has_tolerance && i < report->count; i++) {
@@ -188,6 +207,8 @@ static mtm_result render(const struct args *args, struct work *work, FILE *out, 
         .count = work->count,
         .together = args_has(args, "together"),
         .common = work->common,
+        .load = work->load,
+        .held = work->held,
         .has_tolerance = args_has(args, "tolerance"),
         .tolerance = args_number(args, "tolerance", 0),
         .agree_uv = args_number(args, "agree", AGREE_UV),
@@ -222,7 +243,11 @@ static int run(const struct args *args, FILE *out, FILE *err)
     if (result == MTM_OK)
         result = compute(args, &work, &error);
     if (result == MTM_OK)
+        result = weigh(args, &work, &error);
+    if (result == MTM_OK)
         result = render(args, &work, out, &missed, &error);
+    mtm_load_free(work.load);
+    free(work.held);
     free(work.judgement);
     free(work.match);
     free(work.unit);
@@ -259,6 +284,9 @@ static const struct option_spec match_options[] = {
      .metavar = "FILE",
      .help = "what \"metamer trim\" found out about the single units",
      .kind = VALUE_TEXT},
+    {.name = "within-load",
+     .help = "lower the output, not the colour, of units whose port or supply would carry more "
+             "than its rating; units that are not matched count as dark"},
     {.name = "together", .help = "one colour and one output that all the units can reach"},
     {0},
 };

@@ -153,6 +153,24 @@ static void json_add_common(cJSON *root, const struct match_report *report)
                       : NULL);
 }
 
+static void json_add_overloads(cJSON *root, const struct match_report *report)
+{
+    cJSON *list = cJSON_AddArrayToObject(root, "overloads");
+
+    for (size_t i = 0; i < mtm_load_row_count(report->load); i++) {
+        const mtm_load_row *row = mtm_load_row_at(report->load, i);
+        if (!row->over || row->kind == MTM_LOAD_CIRCUIT)
+            continue;
+        cJSON *one = cJSON_CreateObject();
+        json_add_text(one, "supply", mtm_rig_supply(report->rig, row->index)->name);
+        json_add_number(one, "port", row->kind == MTM_LOAD_PORT ? (double)row->port : (double)NAN,
+                        0);
+        json_add_number(one, "watts", row->watts, 1);
+        json_add_number(one, "rated_w", row->rated, 1);
+        (void)cJSON_AddItemToArray(list, one);
+    }
+}
+
 mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_error *error)
 {
     cJSON *root = cJSON_CreateObject();
@@ -167,6 +185,7 @@ mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_er
         json_add_common(root, report);
     json_add_number(root, "agreement_delta_uv", match_spread(report), 6);
     json_add_number(root, "worst_delta_uv", match_worst(report, &worst), 6);
+    json_add_overloads(root, report);
     mtm_result result = report->judgement != NULL ? json_add_pairs(root, report, error) : MTM_OK;
     if (result != MTM_OK) {
         cJSON_Delete(root);

@@ -2,6 +2,7 @@
 /* Match output: a computed match as a table, as JSON or as CSV. */
 #include "cli/match_out.h"
 
+#include "cli/match_load.h"
 #include "cli/match_quality.h"
 #include "cli/text_out.h"
 
@@ -62,6 +63,8 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
         (void)snprintf(text, room, "at most %.0f lm%s",
                        common ? report->common.output : match->ideal.most,
                        (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
+    else if (report->held != NULL && report->held[match - report->match])
+        (void)snprintf(text, room, "lowered for a port or supply rating");
     else if (match->delta_uv > MATCH_ON_TARGET_UV)
         (void)snprintf(text, room, "steps of its codes");
 }
@@ -180,6 +183,7 @@ static void sentence(const struct match_report *report, FILE *out)
     if (dark > 0)
         (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n", dark,
                       dark == 1 ? " is" : "s are");
+    match_put_overloads(report->rig, report->load, out);
     if (report->has_tolerance)
         (void)fprintf(out, "Tolerance Δu'v' %.4f: %s.\n", report->tolerance,
                       worst > report->tolerance || dark > 0 ? "missed" : "met");

@@ -6,6 +6,7 @@
 #include "cli/command.h"
 
 #include <metamer/judge.h>
+#include <metamer/load.h>
 #include <metamer/match.h>
 
 /** All that was computed. Borrows everything. */
@@ -18,6 +19,8 @@ struct match_report {
     mtm_common common;
     bool has_tolerance;
     double tolerance;               /* u', v' */
+    const mtm_load *load;           /* what the match asks of ports and supplies */
+    const bool *held;               /* by match: output lowered for a rating; NULL: none */
     const mtm_judgement *judgement; /* one a match; NULL without --quality */
     double agree_uv;                /* closer than this two units pass for alike */
     double apart_uv;                /* farther than this for the other observer they are named */

@@ -214,6 +214,50 @@ static void test_quality(void **state)
     ran_free(&ran);
 }
 
+static double sum_of(const cJSON *units, const char *key)
+{
+    double sum = 0;
+
+    for (const cJSON *unit = units->child; unit != NULL; unit = unit->next)
+        sum += number_of(unit, key);
+    return sum;
+}
+
+#define TIGHT "match tests/data/tight-rig.json --cct 3200 --format json "
+
+/* Ports of 60 W and a supply of 120 W bind; colours stay, light is given up. */
+static void test_within_load(void **state)
+{
+    cJSON *free_run = match_json(TIGHT, EXIT_DONE);
+    cJSON *held = match_json(TIGHT "--within-load", EXIT_DONE);
+    cJSON *joined = match_json(TIGHT "--within-load --together", EXIT_DONE);
+    const cJSON *before = cJSON_GetObjectItemCaseSensitive(free_run, "units");
+    const cJSON *after = cJSON_GetObjectItemCaseSensitive(held, "units");
+    const cJSON *common = cJSON_GetObjectItemCaseSensitive(joined, "units");
+
+    (void)state;
+    assert_true(sum_of(before, "watts") > 120);
+    assert_true(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(free_run, "overloads")) >= 3);
+    assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(held, "overloads")), 0);
+    assert_true(sum_of(after, "watts") <= 120);
+    assert_true(sum_of(after, "flux_lm") > 0.4 * sum_of(before, "flux_lm"));
+    for (const cJSON *unit = after->child; unit != NULL; unit = unit->next) {
+        assert_true(number_of(unit, "watts") <= 60);
+        assert_true(number_of(unit, "delta_uv") < 0.001);
+    }
+    assert_true(sum_of(common, "watts") <= 120);
+    CHECK_NEAR("one output", number_of(common->child, "flux_lm"),
+               number_of(common->child->next, "flux_lm"),
+               0.02 * number_of(common->child, "flux_lm"));
+    cJSON_Delete(free_run);
+    cJSON_Delete(held);
+    cJSON_Delete(joined);
+    struct ran ran = run_line("match tests/data/tight-rig.json --cct 3200");
+    CHECK_HOLDS(ran.out, "Overload: supply shelf would carry");
+    CHECK_HOLDS(ran.out, "Overload: port 1 of supply shelf would carry 90 W of 60 W");
+    ran_free(&ran);
+}
+
 static void test_dark(void **state)
 {
     struct ran ran = run_line(HALL "--cct 3200 --output 0%");
@@ -288,7 +332,8 @@ int main(void)
         cmocka_unit_test(test_json),        cmocka_unit_test(test_together),
         cmocka_unit_test(test_tolerance),   cmocka_unit_test(test_csv),
         cmocka_unit_test(test_same_target), cmocka_unit_test(test_like),
-        cmocka_unit_test(test_quality),     cmocka_unit_test(test_dark),
+        cmocka_unit_test(test_quality),     cmocka_unit_test(test_within_load),
+        cmocka_unit_test(test_dark),
     };
     struct CMUnitTest tests[COUNT(bad)];
 
