@@ -3,6 +3,7 @@
 #ifndef METAMER_TESTS_RANDOM_H
 #define METAMER_TESTS_RANDOM_H
 
+#include <stddef.h>
 #include <stdint.h>
 
 struct random {
