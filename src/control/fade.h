@@ -3,6 +3,7 @@
 #ifndef METAMER_CONTROL_FADE_H
 #define METAMER_CONTROL_FADE_H
 
+#include "control/fade_lanes.h"
 #include "control/fade_mix.h"
 
 #include <metamer/codes.h>
@@ -18,10 +19,12 @@ typedef struct mtmi_kind {
     const mtm_fixture *fixture;
     const mtm_mode *mode;
     mtmi_emitters emitters;
-    size_t channel_count;                      /* emitters, then the dimmer if there is one */
-    const mtm_curve *curve[MTMI_CHANNELS_MAX]; /* NULL: straight */
-    int most[MTMI_CHANNELS_MAX];               /* highest code, 255 or 65535 */
-    const mtm_curve *own;                      /* what MTM_SHAPE_OWN follows */
+    size_t channel_count;                         /* emitters, then the dimmer if there is one */
+    const mtm_curve *curve[MTMI_CHANNELS_MAX];    /* NULL: straight */
+    int most[MTMI_CHANNELS_MAX];                  /* highest code, 255 or 65535 */
+    const mtm_curve *own;                         /* what MTM_SHAPE_OWN follows */
+    const mtmi_rung *ladder[MTMI_CHANNELS_MAX];   /* codes by level; set by the fader */
+    const mtmi_rung *straight[MTMI_CHANNELS_MAX]; /* codes by code over the highest */
     bool has_dimmer;
 } mtmi_kind;
 
@@ -42,6 +45,7 @@ typedef struct mtmi_way {
     uint64_t delay;    /* frames before it moves */
     uint64_t frames;   /* frames that it moves for, at least 1 */
     uint64_t up, down; /* of single channels, on MTM_PATH_SLOTS */
+    double bend;       /* frame at which the shape bends; negative: it does not */
     mtm_path_kind path_kind;
     mtm_path path; /* not for MTM_PATH_LIGHT and MTM_PATH_SLOTS */
     mtm_shape_kind shape;
@@ -74,9 +78,11 @@ MTM_CHECKED mtm_result mtmi_way_begin(mtmi_way *way, mtm_error *error);
 
 /** The place at a frame (0 where the way begins, after the delay), 0..frames. */
 void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place);
-/** The codes, not whole, at a frame; code has MTMI_CHANNELS_MAX places. Returns the bounds of the
- *  place. */
-uint64_t mtmi_way_codes(const mtmi_way *way, double frame, double *code);
+/** The level that each channel is to send at a frame (its code over the highest, on
+ *  MTM_PATH_SLOTS); level has MTMI_CHANNELS_MAX places. Returns the bounds of the place. */
+uint64_t mtmi_way_channels(const mtmi_way *way, double frame, double *level);
+/** The same as codes, not whole. */
+void mtmi_way_codes(const mtmi_way *way, double frame, double *code);
 
 /** The code, not whole, that gives a level. Between two whole codes it is measured in light, so
  *  that alternating between them in that proportion gives the level. */

@@ -6,6 +6,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* A dither that takes more frames than this gains little and looks like noise. */
 #define PERIOD_MOST 8
@@ -17,15 +18,19 @@ mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_
 
     *lanes = (mtmi_lanes){.count = count, .wide = wide, .slot_count = slot_count};
     lanes->p = calloc(room, sizeof *lanes->p);
-    lanes->d = calloc(room, sizeof *lanes->d);
-    lanes->dd = calloc(room, sizeof *lanes->dd);
+    lanes->d1 = calloc(room, sizeof *lanes->d1);
+    lanes->d2 = calloc(room, sizeof *lanes->d2);
+    lanes->d3 = calloc(room, sizeof *lanes->d3);
+    lanes->ladder = (const mtmi_rung **)calloc(room, sizeof(mtmi_rung *));
+    lanes->keep = calloc(room, sizeof *lanes->keep);
     lanes->carry = calloc(room, sizeof *lanes->carry);
     lanes->code = calloc(room, sizeof *lanes->code);
     lanes->coarse = calloc(room, sizeof *lanes->coarse);
     lanes->fine = calloc(room, sizeof *lanes->fine);
     lanes->period = (const uint8_t **)calloc(room, sizeof *lanes->period);
     lanes->slots = calloc(slot_count + 1, 1);
-    if (lanes->p == NULL || lanes->d == NULL || lanes->dd == NULL || lanes->carry == NULL ||
+    if (lanes->p == NULL || lanes->d1 == NULL || lanes->d2 == NULL || lanes->d3 == NULL ||
+        lanes->ladder == NULL || lanes->keep == NULL || lanes->carry == NULL ||
         lanes->code == NULL || lanes->coarse == NULL || lanes->fine == NULL ||
         lanes->period == NULL || lanes->slots == NULL)
         return mtmi_fail_memory(error);
@@ -40,8 +45,11 @@ mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_
 void mtmi_lanes_free(mtmi_lanes *lanes)
 {
     free(lanes->p);
-    free(lanes->d);
-    free(lanes->dd);
+    free(lanes->d1);
+    free(lanes->d2);
+    free(lanes->d3);
+    free((void *)lanes->ladder);
+    free(lanes->keep);
     free(lanes->carry);
     free(lanes->code);
     free(lanes->coarse);
@@ -51,24 +59,37 @@ void mtmi_lanes_free(mtmi_lanes *lanes)
     *lanes = (mtmi_lanes){0};
 }
 
+/* The lowest level of a ladder; its bits as a double are those of the first rung. */
+#define LOWEST 0x1p-40
+#define RUNG_SHIFT (52 - MTMI_RUNG_BITS)
+#define FIRST_RUNG ((uint64_t)(1023 - MTMI_OCTAVES) << MTMI_RUNG_BITS)
+
+uint32_t mtmi_ladder_code(const mtmi_rung *ladder, double level)
+{
+    uint64_t bits;
+
+    level = level > LOWEST ? level : LOWEST;
+    level = level < 1 ? level : 1;
+    memcpy(&bits, &level, sizeof bits);
+    const mtmi_rung *rung = &ladder[(bits >> RUNG_SHIFT) - FIRST_RUNG];
+    uint64_t part = bits >> (RUNG_SHIFT - 24) & 0xffffff;
+    return rung->code + (uint32_t)(rung->rise * part >> 24);
+}
+
 void mtmi_advance_portable(mtmi_lanes *lanes, size_t first, size_t last)
 {
-    int64_t *restrict p = lanes->p;
-    int64_t *restrict d = lanes->d;
-    const int64_t *restrict dd = lanes->dd;
-    uint32_t *restrict carry = lanes->carry;
-    uint16_t *restrict code = lanes->code;
+    for (size_t i = first; i < last; i++) {
+        lanes->p[i] += lanes->d1[i];
+        lanes->d1[i] += lanes->d2[i];
+        lanes->d2[i] += lanes->d3[i];
+        uint32_t sum = mtmi_ladder_code(lanes->ladder[i], lanes->p[i]) + lanes->carry[i];
+        uint32_t keep = lanes->keep[i];
+        uint16_t code = (uint16_t)(sum >> 16);
 
-    for (size_t i = first; i < last; i++) {
-        p[i] += d[i];
-        d[i] += dd[i];
-        uint32_t sum = (uint32_t)((uint64_t)p[i] >> 16) + carry[i];
-        carry[i] = sum & 0xffff;
-        code[i] = (uint16_t)(sum >> 16);
-    }
-    for (size_t i = first; i < last; i++) {
-        lanes->slots[lanes->coarse[i]] = (uint8_t)(code[i] >> 8);
-        lanes->slots[lanes->fine[i]] = (uint8_t)code[i];
+        lanes->carry[i] = (sum & keep) | (MTMI_HALF_CODE & ~keep);
+        lanes->code[i] = code;
+        lanes->slots[lanes->coarse[i]] = (uint8_t)(code >> 8);
+        lanes->slots[lanes->fine[i]] = (uint8_t)code;
     }
 }
 
@@ -84,9 +105,10 @@ static uint32_t upper_shown(uint32_t part, uint32_t period, uint64_t frame)
 void mtmi_advance_narrow(mtmi_lanes *lanes, bool dither, uint64_t frame)
 {
     for (size_t i = lanes->wide; i < lanes->count; i++) {
-        lanes->p[i] += lanes->d[i];
-        lanes->d[i] += lanes->dd[i];
-        uint32_t at = (uint32_t)((uint64_t)lanes->p[i] >> 16);
+        lanes->p[i] += lanes->d1[i];
+        lanes->d1[i] += lanes->d2[i];
+        lanes->d2[i] += lanes->d3[i];
+        uint32_t at = mtmi_ladder_code(lanes->ladder[i], lanes->p[i]);
         uint32_t below = at >> 16;
         uint32_t code = (at + MTMI_HALF_CODE) >> 16;
         uint32_t period = dither && lanes->period[i] != NULL ? lanes->period[i][below] : 0;
@@ -98,12 +120,15 @@ void mtmi_advance_narrow(mtmi_lanes *lanes, bool dither, uint64_t frame)
     }
 }
 
-void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, uint16_t code)
+void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const mtmi_rung *straight, uint16_t code)
 {
-    lanes->p[lane] = code * MTMI_ONE_CODE;
-    lanes->d[lane] = 0;
-    lanes->dd[lane] = 0;
+    lanes->p[lane] = code / (lane < lanes->wide ? 65535.0 : 255.0);
+    lanes->d1[lane] = 0;
+    lanes->d2[lane] = 0;
+    lanes->d3[lane] = 0;
+    lanes->ladder[lane] = straight;
     lanes->carry[lane] = MTMI_HALF_CODE;
+    lanes->keep[lane] = 0;
     lanes->code[lane] = code;
     if (lane < lanes->wide) {
         lanes->slots[lanes->coarse[lane]] = (uint8_t)(code >> 8);

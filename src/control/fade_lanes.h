@@ -5,17 +5,36 @@
 
 #include <metamer/base.h>
 
-/** One code, in the fixed point of position: 32 bits before and 32 behind the point. */
-#define MTMI_ONE_CODE ((int64_t)1 << 32)
 /** What is added before rounding to the nearest code: half of one, in 16 bits behind the point. */
 #define MTMI_HALF_CODE ((uint32_t)0x8000)
 
-/** Channels of a rig, 16-bit ones first. Position p moves by d and d by dd at each frame, so that a
- *  channel runs along a parabola until it is given another. */
+/** Steps of a ladder in each doubling of level, and doublings below full level. */
+#define MTMI_RUNG_BITS 7
+#define MTMI_OCTAVES 40
+
+/** A place on a ladder: a code with 16 bits behind the point, and how far it is to the next. */
+typedef struct mtmi_rung {
+    uint32_t code, rise;
+} mtmi_rung;
+
+/**
+ * A ladder is MTMI_RUNGS rungs: codes by level, at levels that are even in the bits of a double: as
+ * fine at the bottom as at the top. Straight between; that is off by less than 1/8 of a code of 16
+ * bits for curves of up to the third power. Levels below 2^-40 have code 0.
+ */
+#define MTMI_RUNGS ((MTMI_OCTAVES << MTMI_RUNG_BITS) + 1)
+
+/**
+ * Channels of a rig, 16-bit ones first. A channel's level runs along a cubic of time, by adding d1
+ * to p, d2 to d1 and d3 to d2 at each frame, until it is given another; its ladder makes codes of
+ * it.
+ */
 typedef struct mtmi_lanes {
     size_t count, wide; /* wide: of them are 16-bit */
-    int64_t *p, *d, *dd;
+    double *p, *d1, *d2, *d3;
+    const mtmi_rung **ladder;
     uint32_t *carry; /* 16-bit channels: what rounding has left over, to be given at the next */
+    uint32_t *keep;  /* which bits of it are: 0xffff while a channel moves, else 0 */
     uint16_t *code;  /* what is sent */
     uint32_t *coarse, *fine; /* places in slots */
     const uint8_t **period;  /* 8-bit channels: frames that dither may take, by code; or NULL */
@@ -27,6 +46,9 @@ typedef struct mtmi_lanes {
 MTM_CHECKED mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide,
                                          size_t slot_count, mtm_error *error);
 void mtmi_lanes_free(mtmi_lanes *lanes);
+
+/** The code of a level on a ladder, 16 bits behind the point. */
+uint32_t mtmi_ladder_code(const mtmi_rung *ladder, double level);
 
 /** Moves lanes first..last-1, all of them 16-bit, one frame on: the code sent is that of the
  *  position and of what rounding left over. */
@@ -41,8 +63,8 @@ mtmi_advance mtmi_advance_best(void);
  *  lane's periods allow it. */
 void mtmi_advance_narrow(mtmi_lanes *lanes, bool dither, uint64_t frame);
 
-/** Puts a lane at a whole code and leaves it there. */
-void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, uint16_t code);
+/** Leaves a lane at the code, on a straight ladder, until it is moved again. */
+void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const mtmi_rung *straight, uint16_t code);
 
 /**
  * How many frames a dither between code and code + 1 may take, 0 or 1 for none. The light's

@@ -3,6 +3,7 @@
 #include "control/fade.h"
 
 #include "base/error.h"
+#include "control/shape.h"
 
 #include <math.h>
 #include <string.h>
@@ -61,6 +62,9 @@ mtm_result mtmi_way_begin(mtmi_way *way, mtm_error *error)
     way->down = way->down > 0 ? way->down : 1;
     bool rises = way->to.xyz.y >= way->from.xyz.y * (1 - EQUAL_PART);
     way->frames = rises ? way->up : way->down;
+    way->bend = (double)way->frames * mtmi_shape_bend(way->shape,
+                                                      way->from.xyz.y / way->kind->emitters.full_y,
+                                                      way->to.xyz.y / way->kind->emitters.full_y);
     if (way->path_kind == MTM_PATH_SLOTS)
         way->frames = slots_frames(way);
     return MTM_OK;
@@ -216,25 +220,36 @@ static double share_in_the_dark(const mtmi_way *way, size_t emitter)
     return lit->dimmer > 0 ? lit->level[emitter] / lit->dimmer : 0;
 }
 
-uint64_t mtmi_way_codes(const mtmi_way *way, double frame, double *code)
+uint64_t mtmi_way_channels(const mtmi_way *way, double frame, double *level)
 {
     const mtmi_kind *kind = way->kind;
     const size_t count = kind->emitters.count;
     mtmi_place place;
 
     if (way->path_kind == MTM_PATH_SLOTS) {
-        slots_codes(way, frame, code);
-        return 0;
+        slots_codes(way, frame, level);
+        for (size_t i = 0; i < kind->channel_count; i++)
+            level[i] /= kind->most[i];
+        return frame < (double)way->up ? (frame < (double)way->down ? 0 : 1)
+                                       : (frame < (double)way->down ? 2 : 3);
     }
     mtmi_way_at(way, frame, &place);
-    for (size_t i = 0; i < count; i++) {
-        double level = place.level[i];
-
-        if (kind->has_dimmer)
-            level = place.dimmer > 0 ? level / place.dimmer : share_in_the_dark(way, i);
-        code[i] = mtmi_code_for(kind, i, level);
+    memcpy(level, place.level, count * sizeof *level);
+    if (kind->has_dimmer) {
+        for (size_t i = 0; i < count; i++)
+            level[i] = place.dimmer > 0 ? level[i] / place.dimmer : share_in_the_dark(way, i);
+        level[count] = place.dimmer;
     }
-    if (kind->has_dimmer)
-        code[count] = mtmi_code_for(kind, count, place.dimmer);
     return place.bounds;
+}
+
+void mtmi_way_codes(const mtmi_way *way, double frame, double *code)
+{
+    if (way->path_kind == MTM_PATH_SLOTS) {
+        slots_codes(way, frame, code);
+        return;
+    }
+    (void)mtmi_way_channels(way, frame, code);
+    for (size_t i = 0; i < way->kind->channel_count; i++)
+        code[i] = mtmi_code_for(way->kind, i, code[i]);
 }

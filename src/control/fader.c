@@ -81,6 +81,7 @@ void mtm_fader_free(mtm_fader *fader)
     mtmi_lanes_free(&fader->lanes);
     free(fader->runners);
     free(fader->kinds);
+    mtmi_ladders_free(&fader->ladders);
     free(fader->kept);
     free(fader->periods);
     free(fader->looks);
@@ -229,7 +230,7 @@ static mtm_result start_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, 
     runner->stride = 0;
     for (size_t i = 0; i < runner->kind->channel_count; i++) {
         size_t lane = runner->lane[i]; /* what it sends now, it sends until it moves */
-        mtmi_lane_rest(&fader->lanes, lane, fader->lanes.code[lane]);
+        mtmi_lane_rest(&fader->lanes, lane, runner->kind->straight[i], fader->lanes.code[lane]);
     }
     uint64_t total = way.delay + way.frames;
     if (total > fader->frames_left)
@@ -257,7 +258,7 @@ static void settle(mtm_fader *fader, mtmi_runner *runner)
 {
     runner->moving = false;
     for (size_t i = 0; i < runner->kind->channel_count; i++)
-        mtmi_lane_rest(&fader->lanes, runner->lane[i],
+        mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
                        mtmi_codes_channel(runner->kind, &runner->way.to.codes, i));
     for (size_t i = 0; i < runner->kind->channel_count; i++)
         runner->way.to.code[i] = mtmi_codes_channel(runner->kind, &runner->way.to.codes, i);

@@ -5,6 +5,7 @@
 
 #include "control/fade.h"
 #include "control/fade_lanes.h"
+#include "control/fader_ladder.h"
 
 #include <metamer/fade.h>
 
@@ -36,6 +37,7 @@ struct mtm_fader {
     mtmi_runner *runners;
     size_t kind_count;
     mtmi_kind *kinds;
+    mtmi_ladders ladders;
     mtmi_kept *kept;  /* by kind */
     uint8_t *periods; /* by kind and channel, 256 each: how slowly dither may go; NULL without */
     mtm_look *looks;
@@ -58,7 +60,7 @@ struct mtm_fader {
 /** Lays out kinds, universes and lanes for a rig. */
 MTM_CHECKED mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error);
 
-/** Plans the lanes of a moving unit from its frame on, as far as one parabola a channel goes. */
+/** Plans the lanes of a moving unit from its frame on, as far as one cubic a channel goes. */
 void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 
 /** Frames that a time takes, rounded. */

@@ -35,7 +35,7 @@ static mtm_result add_kind(mtm_fader *fader, const struct sorted *sorted, mtm_er
         return mtmi_fail(error, MTM_RANGE, "no emitter of \"%.60s\" gives light",
                          mtm_fixture_name(sorted->fixture));
     fader->kind_count++;
-    return MTM_OK;
+    return mtmi_ladders_share(&fader->ladders, kind, error);
 }
 
 /* Gives each unit its kind; sorted brings units of one kind together. */
@@ -248,6 +248,8 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error)
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
         runner->way = (mtmi_way){.kind = runner->kind, .to = mtmi_end_dark(runner->kind)};
+        for (size_t k = 0; k < runner->kind->channel_count; k++)
+            mtmi_lane_rest(&fader->lanes, runner->lane[k], runner->kind->straight[k], 0);
     }
     return MTM_OK;
 }

@@ -1,180 +1,200 @@
 /* SPDX-License-Identifier: MIT */
-/* Fader: fitting parabolas to a unit's way, a stretch at a time, so that a frame costs two
- * additions a channel and no channel is off its way by more than a stated part of a code. */
+/* Fader: fitting cubics to a unit's way, a stretch at a time, so that a frame costs three additions
+ * and a look on a ladder a channel, and no channel's light is off its way by more than a stated
+ * part. Light that is even in lightness, in its square root or in itself is a cubic of time: with a
+ * way as light mixes one stretch is then exact. */
 #include "control/fader.h"
 
 #include <math.h>
+#include <string.h>
 
-/* Allowed between a parabola and the way, in codes. */
-#define OFF_WIDE 0.25
-#define OFF_NARROW 0.02
-/* Longest stretch in frames: beyond, the fixed point of the second difference would show. */
-#define STRETCH_MOST 8192
-/* Positions keep this far inside the codes, so that no rounding leads beyond them. */
-#define EDGE (1.0 / 4096)
+/* Allowed between a cubic and the way: a part of the level, and a level that nobody sees. */
+#define OFF_PART 1e-4
+#define OFF_LEVEL 1e-9
+/* Longest stretch in frames: beyond, sums of differences would lose digits. */
+#define STRETCH_MOST 4096
+/* Stretches of so few frames go through each of them. */
+#define EXACT_MOST 3
+
+#define SAMPLES 9 /* eighths of a stretch */
 
 /* The way at one frame. */
 struct sample {
-    double code[MTMI_CHANNELS_MAX];
+    double frame; /* since the stretch began */
+    double level[MTMI_CHANNELS_MAX];
     uint64_t bounds;
+    bool taken;
 };
 
-/* A stretch of the way at its ends, middle and quarters. */
 struct stretch {
+    const mtmi_way *way;
     uint64_t from, length; /* frames of the way */
-    struct sample start, quarter, middle, third, end;
+    struct sample sample[SAMPLES];
 };
 
-/* start + slope * t + bend * t^2, t in frames. */
-struct parabola {
-    double start, slope, bend;
+/* Newton's form: value[0] + (t - at[0]) (value[1] + (t - at[1]) (value[2] + (t - at[2]) value[3]))
+ */
+struct cubic {
+    double at[3], value[4];
 };
 
-static void take(const mtmi_way *way, uint64_t frame, struct sample *sample)
+static struct sample *take(struct stretch *stretch, size_t eighth)
 {
-    sample->bounds = mtmi_way_codes(way, (double)frame, sample->code);
-    for (size_t i = 0; i < way->kind->channel_count; i++) {
-        double most = way->kind->most[i] - EDGE;
-        double code = sample->code[i];
+    struct sample *sample = &stretch->sample[eighth];
+    uint64_t frame = stretch->length * eighth / 8;
 
-        sample->code[i] = code > EDGE ? (code < most ? code : most) : EDGE;
+    if (stretch->length <= EXACT_MOST) /* samples 0..length are its frames */
+        frame = eighth;
+    if (!sample->taken) {
+        sample->frame = (double)frame;
+        sample->bounds =
+            mtmi_way_channels(stretch->way, (double)(stretch->from + frame), sample->level);
+        sample->taken = true;
     }
+    return sample;
 }
 
-/* Whole frames, rounded down where they were divided, as a number to reckon with. */
-static double frames(uint64_t count)
+/* The cubic through count (2..4) samples. */
+static struct cubic fit(const struct sample *const *sample, size_t count, size_t channel)
 {
-    return (double)count;
+    struct cubic cubic = {{0}, {0}};
+    double difference[4] = {0};
+
+    for (size_t i = 0; i < count; i++)
+        difference[i] = sample[i]->level[channel];
+    for (size_t k = 1; k < count; k++)
+        for (size_t i = count - 1; i >= k; i--)
+            difference[i] =
+                (difference[i] - difference[i - 1]) / (sample[i]->frame - sample[i - k]->frame);
+    for (size_t i = 0; i < count; i++)
+        cubic.value[i] = difference[i];
+    for (size_t i = 0; i + 1 < count; i++)
+        cubic.at[i] = sample[i]->frame;
+    return cubic;
 }
 
-/* The parabola through start, middle and end. */
-static struct parabola fit(const struct stretch *stretch, size_t channel)
+static double cubic_at(const struct cubic *cubic, double t)
 {
-    double length = (double)stretch->length;
-    double half = frames(stretch->length / 2);
-    double a = stretch->start.code[channel];
-    double b = stretch->end.code[channel];
-
-    if (stretch->length < 2)
-        return (struct parabola){a, (b - a) / length, 0};
-    double first = (stretch->middle.code[channel] - a) / half;
-    double second = (b - stretch->middle.code[channel]) / (length - half);
-    double bend = (second - first) / length;
-    return (struct parabola){a, first - bend * half, bend};
+    return cubic->value[0] +
+           (t - cubic->at[0]) *
+               (cubic->value[1] +
+                (t - cubic->at[1]) * (cubic->value[2] + (t - cubic->at[2]) * cubic->value[3]));
 }
 
-static double parabola_at(struct parabola parabola, double t)
+/* The samples that the cubic goes through. */
+static size_t through(struct stretch *stretch, const struct sample *found[4])
 {
-    return parabola.start + t * (parabola.slope + t * parabola.bend);
+    static const size_t eighths[4] = {0, 2, 4, 8};
+    bool exact = stretch->length <= EXACT_MOST;
+    size_t count = exact ? (size_t)stretch->length + 1 : 4;
+
+    for (size_t i = 0; i < count; i++)
+        found[i] = take(stretch, exact ? i : eighths[i]);
+    return count;
 }
 
-/* True if a parabola stays within the codes all along. */
-static bool stays_inside(struct parabola parabola, double length, double most)
+/* True if the way keeps to its cubics at a sample, and is held by the same bounds. */
+static bool agrees(struct stretch *stretch, size_t eighth, const struct cubic *cubic)
 {
-    double top = parabola.bend != 0 ? -parabola.slope / (2 * parabola.bend) : -1;
+    const struct sample *sample = take(stretch, eighth);
 
-    if (!(top > 0 && top < length))
-        return true;
-    double value = parabola_at(parabola, top);
-    return value >= EDGE / 2 && value <= most - EDGE / 2;
-}
+    if (sample->bounds != stretch->sample[4].bounds)
+        return false;
+    for (size_t i = 0; i < stretch->way->kind->channel_count; i++) {
+        double level = sample->level[i];
 
-static bool near(struct parabola parabola, double t, double code, int most)
-{
-    return fabs(parabola_at(parabola, t) - code) <= (most > 255 ? OFF_WIDE : OFF_NARROW);
-}
-
-/* Bends that fall between the quarters are looked for between them. */
-static bool fits_between(const mtmi_way *way, const struct stretch *stretch,
-                         const struct parabola *parabola)
-{
-    for (uint64_t eighth = 1; eighth < 8 && stretch->length > 8; eighth += 2) {
-        uint64_t frame = stretch->length * eighth / 8;
-        struct sample sample;
-
-        take(way, stretch->from + frame, &sample);
-        if (sample.bounds != stretch->middle.bounds)
+        if (!(fabs(cubic_at(&cubic[i], sample->frame) - level) <= OFF_LEVEL + OFF_PART * level))
             return false;
-        for (size_t i = 0; i < way->kind->channel_count; i++) {
-            if (!near(parabola[i], (double)frame, sample.code[i], way->kind->most[i]))
-                return false;
-        }
     }
     return true;
 }
 
-/* True where one parabola a channel goes all along; at least where the stretch is a single frame.
- * A stretch of two goes through all that it has, one with a bend in it is not trusted. */
-static bool fits(const mtmi_way *way, const struct stretch *stretch)
+/* Fits cubics; false where they do not go all along. */
+static bool fits(struct stretch *stretch, struct cubic *cubic)
 {
-    struct parabola parabola[MTMI_CHANNELS_MAX];
-    double quarter = frames(stretch->length / 4);
-    double third = frames(stretch->length - stretch->length / 4);
+    static const size_t checked[] = {6, 2, 7, 3, 5, 1};
+    const struct sample *sample[4] = {NULL};
+    size_t count = through(stretch, sample);
 
-    for (size_t i = 0; i < way->kind->channel_count; i++) {
-        parabola[i] = fit(stretch, i);
-        if (!stays_inside(parabola[i], (double)stretch->length, way->kind->most[i]))
-            return false;
-        if (stretch->length > 2 &&
-            (!near(parabola[i], quarter, stretch->quarter.code[i], way->kind->most[i]) ||
-             !near(parabola[i], third, stretch->third.code[i], way->kind->most[i])))
+    for (size_t i = 0; i < stretch->way->kind->channel_count; i++)
+        cubic[i] = fit(sample, count, i);
+    if (stretch->length <= EXACT_MOST)
+        return true;
+    for (size_t i = 0; i < sizeof checked / sizeof checked[0]; i++) {
+        if (i >= 2 && stretch->length < 8)
+            break;
+        if (!agrees(stretch, checked[i], cubic))
             return false;
     }
-    uint64_t bounds = stretch->middle.bounds;
-    if (stretch->length > 2 &&
-        (stretch->quarter.bounds != bounds || stretch->third.bounds != bounds))
-        return false;
-    return fits_between(way, stretch, parabola);
+    return true;
 }
 
-static void take_inside(const mtmi_way *way, struct stretch *stretch)
+/* Halves the stretch. Samples of its first half are kept where they fall on the new eighths. */
+static void halve(struct stretch *stretch)
 {
-    if (stretch->length > 2) {
-        take(way, stretch->from + stretch->length / 4, &stretch->quarter);
-        take(way, stretch->from + stretch->length - stretch->length / 4, &stretch->third);
+    struct sample kept[SAMPLES];
+    uint64_t length = stretch->length / 2;
+
+    memcpy(kept, stretch->sample, sizeof kept);
+    if (length <= EXACT_MOST + 1)
+        length = EXACT_MOST;
+    for (size_t i = 1; i < SAMPLES; i++)
+        stretch->sample[i].taken = false;
+    for (size_t i = 1; i <= 4 && length > EXACT_MOST; i++) {
+        if (kept[i].taken && kept[i].frame == (double)(length * 2 * i / 8))
+            stretch->sample[2 * i] = kept[i];
     }
+    stretch->length = length;
 }
 
-/* Halves the stretch. Its new end and middle are known already. */
-static void halve(const mtmi_way *way, struct stretch *stretch)
+/* Sets lanes to run along cubics, by their differences from frame to frame. */
+static void take_up(const struct stretch *stretch, const struct cubic *cubic, mtmi_runner *runner,
+                    mtmi_lanes *lanes)
 {
-    stretch->end = stretch->middle;
-    stretch->middle = stretch->quarter;
-    stretch->length /= 2;
-    take_inside(way, stretch);
-}
+    const mtmi_kind *kind = runner->kind;
+    bool slots = runner->way.path_kind == MTM_PATH_SLOTS;
 
-static void take_up(const struct stretch *stretch, mtmi_runner *runner, mtmi_lanes *lanes)
-{
-    for (size_t i = 0; i < runner->kind->channel_count; i++) {
-        struct parabola parabola = fit(stretch, i);
+    for (size_t i = 0; i < kind->channel_count; i++) {
         size_t lane = runner->lane[i];
+        double y[4];
 
-        lanes->p[lane] = llround(parabola.start * (double)MTMI_ONE_CODE);
-        lanes->d[lane] = llround((parabola.slope + parabola.bend) * (double)MTMI_ONE_CODE);
-        lanes->dd[lane] = llround(2 * parabola.bend * (double)MTMI_ONE_CODE);
+        for (size_t k = 0; k < 4; k++)
+            y[k] = cubic_at(&cubic[i], (double)k);
+        lanes->p[lane] = y[0];
+        lanes->d1[lane] = y[1] - y[0];
+        lanes->d2[lane] = y[2] - 2 * y[1] + y[0];
+        lanes->d3[lane] = y[3] - 3 * y[2] + 3 * y[1] - y[0];
+        lanes->ladder[lane] = slots ? kind->straight[i] : kind->ladder[i];
+        lanes->keep[lane] = 0xffff;
     }
     runner->planned = runner->way.delay + stretch->from + stretch->length;
     runner->stride = stretch->length;
 }
 
-void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes)
+/* Stretches end where the shape bends. */
+static uint64_t longest(const mtmi_runner *runner, uint64_t from)
 {
     const mtmi_way *way = &runner->way;
-    struct stretch stretch = {.from = runner->frame - way->delay};
-    uint64_t rest = way->frames - stretch.from;
+    uint64_t length = way->frames - from;
 
-    stretch.length = runner->stride > 0 ? 2 * runner->stride : rest;
-    if (stretch.length > rest)
-        stretch.length = rest;
-    if (stretch.length > STRETCH_MOST)
-        stretch.length = STRETCH_MOST;
-    take(way, stretch.from, &stretch.start);
-    take(way, stretch.from + stretch.length, &stretch.end);
-    if (stretch.length > 1)
-        take(way, stretch.from + stretch.length / 2, &stretch.middle);
-    take_inside(way, &stretch);
-    while (stretch.length > 1 && !fits(way, &stretch))
-        halve(way, &stretch);
-    take_up(&stretch, runner, lanes);
+    if (runner->stride > 0 && length > 2 * runner->stride)
+        length = 2 * runner->stride;
+    if (length > STRETCH_MOST)
+        length = STRETCH_MOST;
+    if (way->bend > (double)from && way->bend < (double)(from + length)) {
+        uint64_t to_bend = (uint64_t)way->bend - from;
+        length = to_bend > 0 ? to_bend : 1;
+    }
+    return length;
+}
+
+void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes)
+{
+    struct stretch stretch = {.way = &runner->way, .from = runner->frame - runner->way.delay};
+    struct cubic cubic[MTMI_CHANNELS_MAX];
+
+    stretch.length = longest(runner, stretch.from);
+    while (!fits(&stretch, cubic))
+        halve(&stretch);
+    take_up(&stretch, cubic, runner, lanes);
 }

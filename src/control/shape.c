@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Shape: how light goes from one output to another in time. */
-#include <metamer/path.h>
+#include "control/shape.h"
 
 #include <math.h>
 
@@ -29,6 +29,13 @@ static double light_of(double lightness)
         return lightness / KAPPA;
     double root = (lightness + 16) / 116;
     return root * root * root;
+}
+
+double mtmi_shape_bend(mtm_shape_kind kind, double from, double to)
+{
+    if (kind != MTM_SHAPE_LIGHTNESS || (from - KNEE_LIGHT) * (to - KNEE_LIGHT) >= 0)
+        return -1;
+    return (KNEE_LIGHTNESS - lightness(from)) / (lightness(to) - lightness(from));
 }
 
 double mtm_shape_at(mtm_shape_kind kind, const mtm_curve *own, double from, double to, double part)

@@ -181,35 +181,48 @@ static void test_continuous(void **state)
     }
 }
 
-/* What is sent stays by the way: less than a code and the fit's allowance from it for channels that
- * carry their rounding, half a code for the others; and the mean is right. */
+/* What is sent stays by the way: within one code, or half of one for channels that do not carry
+ * their rounding, and a ten-thousandth of the light; and so does the mean. */
 static void test_rounding(void **state)
 {
     (void)state;
     for (const mtm_path_info *info = mtm_paths; info->name != NULL; info++) {
         struct run run = run_begin(two_cues(info->name), 40, false);
-        double sum[4][MTMI_CHANNELS_MAX] = {{0}};
+        double sum[5][MTMI_CHANNELS_MAX] = {{0}};
+        double allowed[5][MTMI_CHANNELS_MAX] = {{0}};
+        double step_of[5][MTMI_CHANNELS_MAX] = {{0}};
 
         go(&run, 0);
         step(&run);
         go(&run, 1);
         while (mtm_fader_frames_left(run.fader) > 1) {
             step(&run);
-            for (size_t unit = 0; unit < 4; unit++) {
+            for (size_t unit = 0; unit < 5; unit++) {
                 const mtmi_runner *runner = &run.fader->runners[unit];
+                const mtmi_kind *kind = runner->kind;
                 double code[MTMI_CHANNELS_MAX];
                 mtm_codes codes = sent(&run, unit);
 
                 mtmi_way_codes(&runner->way, (double)runner->frame, code);
-                for (size_t i = 0; i < runner->kind->channel_count; i++) {
-                    bool wide = runner->kind->most[i] > 255;
-                    double off = mtmi_codes_channel(runner->kind, &codes, i) - code[i];
+                for (size_t i = 0; i < kind->channel_count; i++) {
+                    double most = kind->most[i];
+                    double reach = most > 255 ? 1.2 : 0.52;
+                    double low = mtmi_level_of(kind, i, fmax(0, code[i] - reach));
+                    double high = mtmi_level_of(kind, i, fmin(most, code[i] + reach));
+                    double level = mtmi_level_of(kind, i, code[i]);
+                    double got = mtmi_level_of(kind, i, mtmi_codes_channel(kind, &codes, i));
 
-                    if (!(fabs(off) <= (wide ? 1.5 : 0.55)))
-                        fail_msg("%s, unit %zu, channel %zu: off by %g", info->name, unit, i, off);
-                    sum[unit][i] += off;
-                    if (wide && !(fabs(sum[unit][i]) <= 0.3 * (double)runner->frame + 1))
-                        fail_msg("%s, unit %zu, channel %zu: mean off", info->name, unit, i);
+                    if (!(got >= low - 1.1e-4 * level - 1e-8 &&
+                          got <= high + 1.1e-4 * level + 1e-8))
+                        fail_msg("%s, unit %zu, channel %zu: %.9g, not %.9g..%.9g", info->name,
+                                 unit, i, got, low, high);
+                    sum[unit][i] += got - level;
+                    step_of[unit][i] = fmax(step_of[unit][i], high - low);
+                    allowed[unit][i] += 1.1e-4 * level + 1e-9;
+                    if (most > 255 &&
+                        !(fabs(sum[unit][i]) <= 2 * step_of[unit][i] + allowed[unit][i]))
+                        fail_msg("%s, unit %zu, channel %zu: the mean is off by %g", info->name,
+                                 unit, i, sum[unit][i]);
                 }
             }
         }
@@ -387,15 +400,19 @@ static void test_kernels(void **state)
     mtmi_lanes a;
     mtmi_lanes b;
     struct random random = {7};
+    struct run run = run_begin(two_cues("light"), 40, false);
     mtmi_advance best = mtmi_advance_best();
 
     (void)state;
     assert_int_equal(mtmi_lanes_create(&a, COUNT_16, COUNT_16, SLOTS, NULL), MTM_OK);
     assert_int_equal(mtmi_lanes_create(&b, COUNT_16, COUNT_16, SLOTS, NULL), MTM_OK);
     for (size_t i = 0; i < COUNT_16; i++) {
-        a.p[i] = b.p[i] = (int64_t)(random_between(&random, 20000, 40000) * 0x1p32);
-        a.d[i] = b.d[i] = (int64_t)(random_between(&random, -90, 90) * 0x1p32);
-        a.dd[i] = b.dd[i] = (int64_t)(random_between(&random, -1, 1) * 0x1p32);
+        a.p[i] = b.p[i] = random_between(&random, -0.1, 1.1);
+        a.d1[i] = b.d1[i] = random_between(&random, -0.005, 0.005);
+        a.d2[i] = b.d2[i] = random_between(&random, -1e-5, 1e-5);
+        a.d3[i] = b.d3[i] = random_between(&random, -1e-7, 1e-7);
+        a.ladder[i] = b.ladder[i] = run.fader->runners[0].kind->ladder[i % 5];
+        a.keep[i] = b.keep[i] = i % 7 > 0 ? 0xffff : 0;
         a.coarse[i] = b.coarse[i] = (uint32_t)(2 * i);
         a.fine[i] = b.fine[i] = (uint32_t)(2 * i + 1);
     }
@@ -407,6 +424,7 @@ static void test_kernels(void **state)
     }
     mtmi_lanes_free(&a);
     mtmi_lanes_free(&b);
+    run_end(&run);
 }
 
 /* IEEE Std 1789-2015, low-risk region (from memory): modulation in percent at most 0.025 times the

@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: MIT */
+/* Ladders of a rig: made once for the channels that share a curve. */
+#include "control/fader_ladder.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+void mtmi_ladders_free(mtmi_ladders *ladders)
+{
+    for (size_t i = 0; i < ladders->count; i++)
+        free(ladders->ladder[i].rung);
+    free(ladders->ladder);
+    *ladders = (mtmi_ladders){0};
+}
+
+/* The level at a rung: its number is the upper bits of a double. */
+static double level_at(size_t rung)
+{
+    size_t whole = rung >> MTMI_RUNG_BITS;
+    size_t part = rung & ((1u << MTMI_RUNG_BITS) - 1);
+
+    return ldexp(1 + (double)part / (1 << MTMI_RUNG_BITS), (int)whole - MTMI_OCTAVES);
+}
+
+static double code_at(const mtmi_kind *kind, size_t channel, bool straight, size_t rung)
+{
+    double level = level_at(rung);
+
+    if (rung == 0)
+        return 0;
+    return straight ? level * kind->most[channel] : mtmi_code_for(kind, channel, level);
+}
+
+static void fill(const mtmi_kind *kind, size_t channel, bool straight, mtmi_rung *rung)
+{
+    for (size_t i = 0; i < MTMI_RUNGS; i++)
+        rung[i].code = (uint32_t)llround(65536 * code_at(kind, channel, straight, i));
+    for (size_t i = 0; i + 1 < MTMI_RUNGS; i++)
+        rung[i].rise = rung[i + 1].code > rung[i].code ? rung[i + 1].code - rung[i].code : 0;
+    rung[MTMI_RUNGS - 1].rise = 0;
+}
+
+static const mtmi_rung *find(const mtmi_ladders *ladders, const char *curve, double exponent,
+                             int most)
+{
+    for (size_t i = 0; i < ladders->count; i++) {
+        const mtmi_shared_ladder *ladder = &ladders->ladder[i];
+
+        if (ladder->most == most && ladder->exponent == exponent &&
+            strcmp(ladder->curve, curve) == 0)
+            return ladder->rung;
+    }
+    return NULL;
+}
+
+static mtm_result grow(mtmi_ladders *ladders, mtm_error *error)
+{
+    if (ladders->count < ladders->room)
+        return MTM_OK;
+    size_t room = 2 * ladders->room + 8;
+    mtmi_shared_ladder *grown = realloc(ladders->ladder, room * sizeof *grown);
+    if (grown == NULL)
+        return mtmi_fail_memory(error);
+    ladders->ladder = grown;
+    ladders->room = room;
+    return MTM_OK;
+}
+
+/* A ladder already made for such a curve, or another that equals the new one: tables are known only
+ * by what they give. */
+static mtm_result share(mtmi_ladders *ladders, const mtmi_kind *kind, size_t channel, bool straight,
+                        const mtmi_rung **out, mtm_error *error)
+{
+    const mtm_curve *curve = straight ? NULL : kind->curve[channel];
+    const char *name = curve != NULL ? mtm_curve_kind_name(curve) : "linear";
+    double exponent = curve != NULL ? mtm_curve_exponent(curve) : 1;
+    bool is_table = strcmp(name, "table") == 0;
+    const mtmi_rung *found = is_table ? NULL : find(ladders, name, exponent, kind->most[channel]);
+
+    if (found != NULL) {
+        *out = found;
+        return MTM_OK;
+    }
+    mtm_result result = grow(ladders, error);
+    if (result != MTM_OK)
+        return result;
+    mtmi_rung *rung = calloc(MTMI_RUNGS, sizeof *rung);
+    if (rung == NULL)
+        return mtmi_fail_memory(error);
+    fill(kind, channel, straight, rung);
+    for (size_t i = 0; i < ladders->count && is_table; i++) {
+        if (memcmp(ladders->ladder[i].rung, rung, MTMI_RUNGS * sizeof *rung) == 0) {
+            free(rung);
+            *out = ladders->ladder[i].rung;
+            return MTM_OK;
+        }
+    }
+    ladders->ladder[ladders->count++] =
+        (mtmi_shared_ladder){name, exponent, kind->most[channel], rung};
+    *out = rung;
+    return MTM_OK;
+}
+
+mtm_result mtmi_ladders_share(mtmi_ladders *ladders, mtmi_kind *kind, mtm_error *error)
+{
+    for (size_t i = 0; i < kind->channel_count; i++) {
+        mtm_result result = share(ladders, kind, i, true, &kind->straight[i], error);
+
+        if (result == MTM_OK)
+            result = share(ladders, kind, i, false, &kind->ladder[i], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}

@@ -1,0 +1,11 @@
+/* SPDX-License-Identifier: MIT */
+/* Shape inside: where a shape changes its formula. */
+#ifndef METAMER_CONTROL_SHAPE_H
+#define METAMER_CONTROL_SHAPE_H
+
+#include <metamer/path.h>
+
+/** The part of the time at which a shape has a bend; negative where it has none. */
+double mtmi_shape_bend(mtm_shape_kind kind, double from, double to);
+
+#endif
