@@ -9,7 +9,7 @@
 #define MTMI_HALF_CODE ((uint32_t)0x8000)
 
 /** Steps of a ladder in each doubling of level, and doublings below full level. */
-#define MTMI_RUNG_BITS 7
+#define MTMI_RUNG_BITS 6
 #define MTMI_OCTAVES 40
 
 /** A place on a ladder: a code with 16 bits behind the point, and how far it is to the next. */
@@ -19,8 +19,8 @@ typedef struct mtmi_rung {
 
 /**
  * A ladder is MTMI_RUNGS rungs: codes by level, at levels that are even in the bits of a double: as
- * fine at the bottom as at the top. Straight between; that is off by less than 1/8 of a code of 16
- * bits for curves of up to the third power. Levels below 2^-40 have code 0.
+ * fine at the bottom as at the top. Straight between; that is off by less than 1/50000 of
+ * the light for curves of up to the third power. Levels below 2^-40 have code 0.
  */
 #define MTMI_RUNGS ((MTMI_OCTAVES << MTMI_RUNG_BITS) + 1)
 

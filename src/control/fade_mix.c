@@ -14,7 +14,9 @@
 #define ROUNDS_MOST (4 * CONSTRAINTS_MOST)
 #define MET 1e-13       /* a constraint is met within this */
 #define NEARLY_MET 1e-6 /* and good enough within this, where nothing better is to be had */
-#define PARALLEL 1e-9   /* what is left of a normal of length 1 that depends on others */
+#define QUICK_ROUNDS 8
+#define DEPENDENT 1e-9 /* what is left of a pivot where rows depend on each other */
+#define PARALLEL 1e-9  /* what is left of a normal of length 1 that depends on others */
 
 /* normal * level = wanted for the first three, >= wanted for the others; normals have length 1. */
 struct constraint {
@@ -275,8 +277,8 @@ static bool meet(struct problem *problem, size_t at)
     return false;
 }
 
-bool mtmi_mix_nearest(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
-                      double *level)
+static bool mix_exactly(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
+                        double *level)
 {
     struct problem problem;
     size_t next = 0;
@@ -291,4 +293,79 @@ bool mtmi_mix_nearest(const mtmi_emitters *emitters, const double *base, mtm_xyz
         level[i] = v > 0 ? (v < 1 ? v : 1) : 0;
     }
     return possible;
+}
+
+/* Levels for the multipliers of X, Y, Z, and what is missing then. */
+static void try_multipliers(const mtmi_emitters *emitters, const double *base,
+                            const double *multiplier, double *level, double *missing)
+{
+    for (size_t i = 0; i < emitters->count; i++) {
+        double v = base[i] + multiplier[0] * emitters->xyz[0][i] +
+                   multiplier[1] * emitters->xyz[1][i] + multiplier[2] * emitters->xyz[2][i];
+
+        level[i] = v > 0 ? (v < 1 ? v : 1) : 0;
+        for (size_t k = 0; k < 3; k++)
+            missing[k] -= level[i] * emitters->xyz[k][i];
+    }
+}
+
+/* Solves the normal equations of the emitters that are free to move; false if they are too few. */
+static bool solve_free(const mtmi_emitters *emitters, const double *level, const double *missing,
+                       double *step)
+{
+    double m[3][3] = {{0}};
+
+    for (size_t i = 0; i < emitters->count; i++) {
+        if (!(level[i] > 0 && level[i] < 1))
+            continue;
+        for (size_t k = 0; k < 3; k++)
+            for (size_t j = 0; j <= k; j++)
+                m[k][j] += emitters->xyz[k][i] * emitters->xyz[j][i];
+    }
+    double l10 = m[1][0] / m[0][0];
+    double l20 = m[2][0] / m[0][0];
+    double d1 = m[1][1] - l10 * m[1][0];
+    double l21 = (m[2][1] - l20 * m[1][0]) / d1;
+    double d2 = m[2][2] - l20 * m[2][0] - l21 * l21 * d1;
+    if (!(m[0][0] > 0 && d1 > DEPENDENT * m[1][1] && d2 > DEPENDENT * m[2][2]))
+        return false;
+    double y1 = missing[1] - l10 * missing[0];
+    step[2] = (missing[2] - l20 * missing[0] - l21 * y1) / d2;
+    step[1] = y1 / d1 - l21 * step[2];
+    step[0] = missing[0] / m[0][0] - l10 * step[1] - l20 * step[2];
+    return true;
+}
+
+/* The common case, fast: Newton's method on the multipliers of X, Y and Z. Where it comes to rest
+ * the levels are nearest; where it does not, or with too much power, the exact way is gone. */
+static bool mix_quickly(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
+                        double *level)
+{
+    const double scale = 1 / emitters->full_y;
+    double multiplier[3] = {0};
+    double step[3] = {0};
+    double power = 0;
+    bool done = false;
+
+    for (int round = 0; round < QUICK_ROUNDS && !done; round++) {
+        double missing[3] = {wanted.x * scale, wanted.y * scale, wanted.z * scale};
+
+        try_multipliers(emitters, base, multiplier, level, missing);
+        done = fabs(missing[0]) + fabs(missing[1]) + fabs(missing[2]) <= MET;
+        if (!done && !solve_free(emitters, level, missing, step))
+            return false;
+        for (size_t k = 0; k < 3; k++)
+            multiplier[k] += step[k];
+    }
+    for (size_t i = 0; i < emitters->count; i++)
+        power += level[i] * emitters->watts[i];
+    return done && power <= 1;
+}
+
+bool mtmi_mix_nearest(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
+                      double *level)
+{
+    if (mix_quickly(emitters, base, wanted, level))
+        return true;
+    return mix_exactly(emitters, base, wanted, level);
 }

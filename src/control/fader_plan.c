@@ -141,7 +141,9 @@ static void halve(struct stretch *stretch)
     for (size_t i = 1; i < SAMPLES; i++)
         stretch->sample[i].taken = false;
     for (size_t i = 1; i <= 4 && length > EXACT_MOST; i++) {
-        if (kept[i].taken && kept[i].frame == (double)(length * 2 * i / 8))
+        uint64_t frame = length * 2 * i / 8;
+
+        if (kept[i].taken && kept[i].frame == (double)frame)
             stretch->sample[2 * i] = kept[i];
     }
     stretch->length = length;
@@ -191,7 +193,7 @@ static uint64_t longest(const mtmi_runner *runner, uint64_t from)
 void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes)
 {
     struct stretch stretch = {.way = &runner->way, .from = runner->frame - runner->way.delay};
-    struct cubic cubic[MTMI_CHANNELS_MAX];
+    struct cubic cubic[MTMI_CHANNELS_MAX] = {0};
 
     stretch.length = longest(runner, stretch.from);
     while (!fits(&stretch, cubic))

@@ -46,23 +46,24 @@ static double ucs_lightness(void)
     return 1.7 * LOOK_LIGHTNESS / (1 + 0.007 * LOOK_LIGHTNESS);
 }
 
-/* a', b' of a chromaticity at the lightness of the look: the luminance that has it is searched,
- * since lightness rises with luminance. */
+/* a', b' of a chromaticity at the lightness of the look. Its luminance is found by a secant in
+ * logarithms, where lightness is nearly straight. */
 static void cam16_from_xy(const mtm_viewer *viewer, mtm_xy xy, double ab[2])
 {
-    const double wanted = ucs_lightness();
-    double low = 0;
-    double high = 400;
-    mtm_ucs ucs = {0, 0, 0};
+    const double wanted = log(ucs_lightness());
+    double at = log(LOOK_BACKGROUND);
+    double slope = 0.5;
+    mtm_ucs ucs = mtm_ucs_from_xyz(viewer, mtm_xyz_from_xy(xy, exp(at)));
 
-    for (int i = 0; i < 60; i++) {
-        double middle = 0.5 * (low + high);
+    for (int i = 0; i < 40 && fabs(log(ucs.j) - wanted) > 1e-14 && ucs.j > 0; i++) {
+        double before = log(ucs.j);
+        double step = (wanted - before) / slope;
 
-        ucs = mtm_ucs_from_xyz(viewer, mtm_xyz_from_xy(xy, middle));
-        if (ucs.j < wanted)
-            low = middle;
-        else
-            high = middle;
+        step = fmax(-2, fmin(2, step));
+        at += step;
+        ucs = mtm_ucs_from_xyz(viewer, mtm_xyz_from_xy(xy, exp(at)));
+        double rise = (log(ucs.j) - before) / step;
+        slope = rise > 0.05 && rise < 5 ? rise : slope;
     }
     ab[0] = ucs.a;
     ab[1] = ucs.b;
