@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: MIT */
+/* Cue export: a show as a console can read it, a sheet of cue text. */
+#ifndef METAMER_CUE_EXPORT_H
+#define METAMER_CUE_EXPORT_H
+
+#include <metamer/base.h>
+#include <metamer/cue_text.h>
+#include <metamer/show.h>
+
+MTM_BEGIN
+
+/** How a show becomes a sheet. A zeroed one is the usual. */
+typedef struct mtm_cue_export_options {
+    bool no_parts; /**< one time up and one down for each cue, whatever a unit's colour then does
+                        on the way, for consoles that do not read parts */
+} mtm_cue_export_options;
+
+/**
+ * Makes a sheet of a show: each cue with the levels that stand when it has run, every channel in
+ * every cue.
+ *
+ * Channels are counted from 1, unit after unit in the order of the rig; of a unit first its dimmer,
+ * then its emitters, then slots of a fixed value. A 16-bit parameter is two channels, coarse and
+ * fine, and is told to the sheet as a pair. Each channel is patched to its own slot at full scale.
+ *
+ * Where a cue's times up and down differ, a console would fade the rising and the falling emitters
+ * of one unit in different times, and its colour would stray; so units whose light rises (or stays)
+ * become part 1 and units whose light falls part 2, each with one time both ways. The way between
+ * two cues is a console's own: straight in slots.
+ *
+ * @return MTM_OK; MTM_RANGE for a slot beyond 65535 (universe 128, slot 511) or more channels than
+ *         that; what solving a cue fails with
+ */
+MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_from_show(const mtm_show *show,
+                                                       const mtm_cue_export_options *options,
+                                                       mtm_cue_sheet **out, mtm_error *error);
+
+MTM_END
+#endif

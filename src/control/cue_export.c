@@ -1,0 +1,239 @@
+/* SPDX-License-Identifier: MIT */
+/* Cue export: a show as a console can read it, a sheet of cue text. */
+#include <metamer/cue_export.h>
+
+#include "base/error.h"
+
+#include <metamer/codes.h>
+#include <metamer/fade.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* One channel: which slot of which unit. */
+typedef struct place {
+    size_t unit;
+    size_t slot; /* of the unit's mode */
+} place;
+
+/* Which part of a cue a unit is in. */
+enum { OWN = 0, RISING = 1, FALLING = 2, PARTS = 3 };
+
+typedef struct exporter {
+    const mtm_show *show;
+    const mtm_rig *rig;
+    const mtm_cue_export_options *options;
+    mtm_fader *fader;
+    mtm_cue_sheet *sheet;
+    size_t units;
+    place *channel; /* by channel - 1 */
+    size_t channels;
+    mtm_look *look;
+    bool *moved;
+    double *light; /* of each unit, before the cue */
+    int *part;     /* of each unit */
+    uint8_t (*slot)[MTM_ADDRESS_MAX];
+    mtm_cue_level *level[PARTS];
+} exporter;
+
+static bool has_role(const mtm_slot *slot, mtm_slot_role role, size_t emitter)
+{
+    bool of_emitter = role == MTM_SLOT_EMITTER || role == MTM_SLOT_EMITTER_FINE;
+
+    return slot->role == role && (!of_emitter || slot->emitter == emitter);
+}
+
+/* The first slot of a role that has no channel yet; slot_count where there is none. */
+static size_t find_slot(const mtm_mode *mode, const bool *done, mtm_slot_role role, size_t emitter)
+{
+    size_t i = 0;
+
+    while (i < mode->slot_count && (done[i] || !has_role(&mode->slots[i], role, emitter)))
+        i++;
+    return i;
+}
+
+static mtm_result add_channel(exporter *work, size_t unit, size_t slot, bool *done,
+                              mtm_error *error)
+{
+    const mtm_unit *info = mtm_rig_unit(work->rig, unit);
+    long dimmer = (info->universe - 1L) * 512 + info->address + (long)slot;
+
+    if (dimmer > MTM_CUE_DIMMER_MOST || work->channels == MTM_CUE_CHANNEL_MOST)
+        return mtmi_fail(error, MTM_RANGE,
+                         "unit %s: cue text counts slots and channels to %d, which is universe "
+                         "128, slot 511",
+                         info->name, MTM_CUE_DIMMER_MOST);
+    done[slot] = true;
+    work->channel[work->channels++] = (place){unit, slot};
+    mtm_cue_patch patch = {(uint16_t)work->channels, (uint16_t)dimmer, 255};
+    return mtm_cue_sheet_patch(work->sheet, patch, error);
+}
+
+/* A parameter's coarse slot and, on the channel after it, the fine one. */
+static mtm_result add_parameter(exporter *work, size_t unit, mtm_slot_role coarse,
+                                mtm_slot_role fine, size_t emitter, bool *done, mtm_error *error)
+{
+    const mtm_mode *mode = mtm_rig_unit(work->rig, unit)->mode;
+    size_t first = find_slot(mode, done, coarse, emitter);
+
+    if (first == mode->slot_count)
+        return MTM_OK;
+    mtm_result result = add_channel(work, unit, first, done, error);
+    size_t second = find_slot(mode, done, fine, emitter);
+    if (result != MTM_OK || second == mode->slot_count)
+        return result;
+    result = mtm_cue_sheet_pair(work->sheet, (uint16_t)work->channels, error);
+    return result == MTM_OK ? add_channel(work, unit, second, done, error) : result;
+}
+
+static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
+{
+    const mtm_unit *info = mtm_rig_unit(work->rig, unit);
+    bool done[MTM_ADDRESS_MAX] = {false};
+
+    if (info->universe == 0 || info->address == 0)
+        return MTM_OK; /* not addressed, so nothing is sent to it */
+    mtm_result result =
+        add_parameter(work, unit, MTM_SLOT_DIMMER, MTM_SLOT_DIMMER_FINE, 0, done, error);
+    for (size_t e = 0; result == MTM_OK && e < mtm_fixture_emitter_count(info->fixture); e++)
+        result = add_parameter(work, unit, MTM_SLOT_EMITTER, MTM_SLOT_EMITTER_FINE, e, done, error);
+    for (size_t s = 0; result == MTM_OK && s < info->mode->slot_count; s++) {
+        if (!done[s])
+            result = add_channel(work, unit, s, done, error);
+    }
+    return result;
+}
+
+static mtm_result allocate(exporter *work, mtm_error *error)
+{
+    bool good = true;
+
+    work->units = mtm_rig_unit_count(work->rig);
+    work->channel = calloc(MTM_CUE_CHANNEL_MOST, sizeof *work->channel);
+    work->look = calloc(work->units + 1, sizeof *work->look);
+    work->moved = calloc(work->units + 1, sizeof *work->moved);
+    work->light = calloc(work->units + 1, sizeof *work->light);
+    work->part = calloc(work->units + 1, sizeof *work->part);
+    work->slot = calloc(work->units + 1, sizeof *work->slot);
+    for (int p = 0; p < PARTS; p++) {
+        work->level[p] = calloc(MTM_CUE_CHANNEL_MOST, sizeof *work->level[p]);
+        good = good && work->level[p] != NULL;
+    }
+    if (!good || work->channel == NULL || work->look == NULL || work->moved == NULL ||
+        work->light == NULL || work->part == NULL || work->slot == NULL)
+        return mtmi_fail_memory(error);
+    return MTM_OK;
+}
+
+static void release(exporter *work)
+{
+    free(work->channel);
+    free(work->look);
+    free(work->moved);
+    free(work->light);
+    free(work->part);
+    free(work->slot);
+    for (int p = 0; p < PARTS; p++)
+        free(work->level[p]);
+    mtm_fader_free(work->fader);
+    mtm_cue_sheet_free(work->sheet);
+}
+
+/* Where each unit stands after the cue, and in which part it gets there. */
+static void take_units(exporter *work, const mtm_cue *cue, size_t index)
+{
+    bool split = !work->options->no_parts && cue->up_s != cue->down_s;
+
+    mtm_show_apply(work->show, index, work->look, work->moved);
+    for (size_t i = 0; i < work->units; i++) {
+        const mtm_unit *unit = mtm_rig_unit(work->rig, i);
+        mtm_fader_state state;
+        if (unit->universe == 0 || unit->address == 0)
+            continue;
+        mtm_fader_unit(work->fader, i, &state);
+        mtm_codes_to_slots(unit->mode, &state.codes, work->slot[i]);
+        bool falls = state.wanted.y < work->light[i];
+        work->part[i] = !split || !work->moved[i] ? OWN : falls ? FALLING : RISING;
+        work->light[i] = state.wanted.y;
+    }
+}
+
+static mtm_cue_part part_of(const mtm_cue *cue, int number)
+{
+    double up_s = number == FALLING ? cue->down_s : cue->up_s;
+    double down_s = number == RISING ? cue->up_s : cue->down_s;
+
+    return (mtm_cue_part){.number = (uint16_t)number,
+                          .has_up = true,
+                          .has_down = true,
+                          .up_s = up_s,
+                          .up_wait_s = cue->delay_s,
+                          .down_s = down_s,
+                          .down_wait_s = cue->delay_s};
+}
+
+static mtm_result add_cue(exporter *work, size_t index, mtm_error *error)
+{
+    const mtm_cue *cue = mtm_show_cue(work->show, index);
+    mtm_cue_part part[PARTS];
+    size_t count[PARTS] = {0};
+    mtm_cue_entry entry = {.number_tenths = (uint32_t)lround(cue->number * 10),
+                           .has_follow = cue->follow_s >= 0,
+                           .follow_s = cue->follow_s >= 0 ? cue->follow_s : 0,
+                           .part = part};
+
+    take_units(work, cue, index);
+    for (size_t c = 0; c < work->channels; c++) {
+        const place *at = &work->channel[c];
+        int p = work->part[at->unit];
+        work->level[p][count[p]++] =
+            (mtm_cue_level){(uint16_t)(c + 1), work->slot[at->unit][at->slot]};
+    }
+    for (int p = 0; p < PARTS; p++) {
+        if (p != OWN && count[p] == 0)
+            continue;
+        mtm_cue_part *made = &part[entry.part_count++];
+        *made = part_of(cue, p);
+        made->level = work->level[p];
+        made->level_count = count[p];
+    }
+    part[0].text = cue->text[0] != '\0' ? cue->text : NULL;
+    return mtm_cue_sheet_add(work->sheet, &entry, error);
+}
+
+static mtm_result fill(exporter *work, mtm_error *error)
+{
+    mtm_fader_options options = {.any_rate = true}; /* only what stands counts here */
+
+    mtm_result result = allocate(work, error);
+    if (result == MTM_OK)
+        result = mtm_cue_sheet_create(&work->sheet, error);
+    if (result == MTM_OK)
+        result = mtm_cue_sheet_set_maker(work->sheet, "METAMER", NULL, error);
+    if (result == MTM_OK)
+        result = mtm_fader_create(work->show, &options, &work->fader, error);
+    for (size_t i = 0; result == MTM_OK && i < work->units; i++)
+        result = add_unit(work, i, error);
+    for (size_t i = 0; result == MTM_OK && i < mtm_show_cue_count(work->show); i++) {
+        result = mtm_fader_set(work->fader, i, error);
+        if (result == MTM_OK)
+            result = add_cue(work, i, error);
+    }
+    return result;
+}
+
+mtm_result mtm_cue_sheet_from_show(const mtm_show *show, const mtm_cue_export_options *options,
+                                   mtm_cue_sheet **out, mtm_error *error)
+{
+    exporter work = {.show = show, .rig = mtm_show_rig(show), .options = options};
+    mtm_result result = fill(&work, error);
+
+    if (result == MTM_OK) {
+        *out = work.sheet;
+        work.sheet = NULL;
+    }
+    release(&work);
+    return result;
+}

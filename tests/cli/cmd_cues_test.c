@@ -1,0 +1,143 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer cues: a show out and in again, and what is told of a bad text. */
+#include "support/command.h"
+
+#include <cjson/cJSON.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static char path[64];
+
+static int set_up(void **state)
+{
+    (void)snprintf(path, sizeof path, "/tmp/metamer-cues-XXXXXX");
+    int descriptor = mkstemp(path);
+    if (descriptor < 0 || close(descriptor) != 0)
+        return -1;
+    return enter_source(state);
+}
+
+static int tear_down(void **state)
+{
+    (void)state;
+    return unlink(path);
+}
+
+static void put_file(const char *text)
+{
+    FILE *file = fopen(path, "wb");
+
+    assert_non_null(file);
+    assert_true(fputs(text, file) >= 0);
+    assert_int_equal(fclose(file), 0);
+}
+
+static struct ran run_cues(const char *options, int status)
+{
+    char line[300];
+
+    (void)snprintf(line, sizeof line, "cues %s %s", path, options);
+    struct ran ran = run_line(line);
+    if (ran.status != status)
+        fail_msg("%s: exit %d, wanted %d: %s", line, ran.status, status, ran.err);
+    return ran;
+}
+
+static void test_out_and_in(void **state)
+{
+    char line[300];
+
+    (void)state;
+    (void)snprintf(line, sizeof line, "cues examples/evening.json --output %s", path);
+    struct ran written = run_line(line);
+    assert_int_equal(written.status, EXIT_DONE);
+    assert_string_equal(written.out, "");
+    assert_string_equal(written.err, "");
+    struct ran table = run_cues("", EXIT_DONE);
+    CHECK_HOLDS(table.out,
+                "cue        20      8.0 s     12.0 s        96      2  -             house "
+                "to half, dusk on stage\n");
+    CHECK_HOLDS(table.out, "in 6.0 s");
+    CHECK_HOLDS(table.out, "96 slots are patched\n");
+    struct ran json = run_cues("--format json", EXIT_DONE);
+    cJSON *root = cJSON_Parse(json.out);
+    assert_non_null(root);
+    assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(root, "cues")), 7);
+    assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(root, "patch")), 96);
+    assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(root, "remarks")), 0);
+    struct ran csv = run_cues("--format csv", EXIT_DONE);
+    CHECK_HOLDS(csv.out, "kind,number,part,channel,level\ncue,10,0,1,");
+    cJSON_Delete(root);
+    ran_free(&csv);
+    ran_free(&json);
+    ran_free(&table);
+    ran_free(&written);
+}
+
+static void test_options(void **state)
+{
+    struct ran plain = run_line("cues examples/evening.json");
+    struct ran ran = run_line("cues examples/evening.json --no-parts --coarse-only --clear-all");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "CLEAR ALL\r\n");
+    assert_null(strstr(plain.out, "CLEAR"));
+    CHECK_HOLDS(plain.out, "PART 2\r\n");
+    assert_null(strstr(ran.out, "PART 2\r\n"));
+    CHECK_HOLDS(ran.out, "CHAN 1@H61 2@H00 ");
+    ran_free(&plain);
+    ran_free(&ran);
+}
+
+/* file:line: severity: code: text; the exit status is that of the worst. */
+static void test_remarks(void **state)
+{
+    char wanted[200];
+
+    (void)state;
+    put_file("IDENT 3:0\nCUE 1\nCHAN 1@H10\nENDDATA\n");
+    struct ran ran = run_cues("", EXIT_DONE);
+    (void)snprintf(wanted, sizeof wanted, "%s:2: note: default-time-used: ", path);
+    CHECK_HOLDS(ran.out, wanted);
+    ran_free(&ran);
+    put_file("CUE 1\nUP 1\nDOWN 1\nLINK 2.5\nFOLLOWON 3\nTEXT x\nGROUP 1\n");
+    ran = run_cues("", EXIT_MISSED);
+    CHECK_HOLDS(ran.out, "warn: no-enddata: ");
+    CHECK_HOLDS(ran.out, "2.5 in 3.0 s");
+    ran_free(&ran);
+    put_file("IDENT 3:0\nCUE 1\nUP 1\nDOWN 1\nCHAN 1@X \x1b\nENDDATA\n");
+    ran = run_cues("", EXIT_USAGE);
+    (void)snprintf(wanted, sizeof wanted, "%s:5: error: bad-level: \"X\" is no level", path);
+    CHECK_HOLDS(ran.out, wanted);
+    assert_null(strchr(ran.out, 0x1b));
+    ran_free(&ran);
+}
+
+static void test_refused(void **state)
+{
+    char line[300];
+
+    (void)state;
+    put_file("IDENT 3:0\nENDDATA\n");
+    (void)snprintf(line, sizeof line, "cues %s --clear-all", path);
+    expect_failure(line, EXIT_USAGE, "--clear-all is for shows");
+    expect_failure("cues examples/evening.json --format json", EXIT_USAGE, "is a show");
+    expect_failure("cues examples/hall.json", EXIT_USAGE, "rig/1");
+    expect_failure("cues examples/nosuch", EXIT_USAGE, "cannot be opened");
+    expect_failure("cues examples", EXIT_USAGE, "is a directory");
+    expect_failure("cues examples/evening.json --output /tmp/metamer-no/such", EXIT_SYSTEM,
+                   "cannot be written");
+}
+
+int main(void)
+{
+    static const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_out_and_in),
+        cmocka_unit_test(test_options),
+        cmocka_unit_test(test_remarks),
+        cmocka_unit_test(test_refused),
+    };
+
+    return cmocka_run_group_tests_name("metamer cues", tests, set_up, tear_down);
+}

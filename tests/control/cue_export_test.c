@@ -1,0 +1,154 @@
+/* SPDX-License-Identifier: MIT */
+/* Cue export: written and read again, each cue of a show gives the slots that the fader gives. */
+#include "support/check.h"
+
+#include <metamer/cue_export.h>
+#include <metamer/fade.h>
+
+static mtm_show *load_show(void)
+{
+    char path[4096];
+    mtm_show *show = NULL;
+    mtm_error error = {""};
+    const char *source = getenv("METAMER_SOURCE");
+
+    assert_non_null(source);
+    (void)snprintf(path, sizeof path, "%s/examples/evening.json", source);
+    if (mtm_show_load(path, &show, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return show;
+}
+
+static mtm_cue_sheet *export_show(const mtm_show *show, mtm_cue_export_options options)
+{
+    mtm_cue_sheet *sheet = NULL;
+    mtm_error error = {""};
+
+    if (mtm_cue_sheet_from_show(show, &options, &sheet, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return sheet;
+}
+
+static mtm_cue_sheet *write_and_read(const mtm_cue_sheet *sheet)
+{
+    mtm_cue_write_options options = {0};
+    mtm_cue_sheet *again = NULL;
+    char *text = NULL;
+    size_t length = 0;
+
+    assert_int_equal(mtm_cue_text_write(sheet, &options, &text, &length, NULL, NULL), MTM_OK);
+    assert_int_equal(mtm_cue_text_read(text, length, NULL, &again, NULL), MTM_OK);
+    assert_int_equal(mtm_cue_sheet_remark_count(again), 0);
+    free(text);
+    return again;
+}
+
+/* Either way a receiver may read what a cue leaves out. */
+static void check_slots(const mtm_show *show, const mtm_cue_sheet *sheet, mtm_cue_missing missing)
+{
+    static uint8_t level[MTM_CUE_CHANNEL_MOST + 1];
+    mtm_fader *fader = NULL;
+    mtm_fader_options options = {0};
+
+    assert_int_equal(mtm_fader_create(show, &options, &fader, NULL), MTM_OK);
+    mtm_frame_layout layout = mtm_fader_layout(fader);
+    assert_int_equal(mtm_cue_sheet_count(sheet), mtm_show_cue_count(show));
+    for (size_t i = 0; i < mtm_show_cue_count(show); i++) {
+        assert_int_equal(mtm_fader_set(fader, i, NULL), MTM_OK);
+        assert_int_equal(mtm_cue_sheet_look(sheet, i, missing, level, NULL), MTM_OK);
+        for (size_t u = 0; u < layout.universe_count; u++) {
+            uint8_t slot[512] = {0};
+            mtm_cue_sheet_slots(sheet, level, layout.universe[u].universe, slot);
+            assert_memory_equal(slot, mtm_fader_slots(fader, u), layout.universe[u].slot_count);
+        }
+    }
+    mtm_fader_free(fader);
+}
+
+static void test_slots(void **state)
+{
+    mtm_show *show = load_show();
+    mtm_cue_sheet *sheet = export_show(show, (mtm_cue_export_options){0});
+    mtm_cue_sheet *again = write_and_read(sheet);
+
+    (void)state;
+    check_slots(show, sheet, MTM_CUE_ZERO);
+    check_slots(show, again, MTM_CUE_ZERO);
+    check_slots(show, again, MTM_CUE_UNCHANGED);
+    mtm_cue_sheet_free(again);
+    mtm_cue_sheet_free(sheet);
+    mtm_show_free(show);
+}
+
+/* Times, follow-on and text are the show's; where up and down differ, each part has one of them. */
+static void test_times(void **state)
+{
+    mtm_show *show = load_show();
+    mtm_cue_sheet *sheet = export_show(show, (mtm_cue_export_options){0});
+
+    (void)state;
+    for (size_t i = 0; i < mtm_show_cue_count(show); i++) {
+        const mtm_cue *cue = mtm_show_cue(show, i);
+        const mtm_cue_entry *entry = mtm_cue_sheet_at(sheet, i);
+        CHECK_NEAR("number", entry->number_tenths, cue->number * 10, 1e-6);
+        CHECK_NEAR("up", entry->part[0].up_s, cue->up_s, 0);
+        CHECK_NEAR("down", entry->part[0].down_s, cue->down_s, 0);
+        CHECK_NEAR("delay", entry->part[0].up_wait_s, cue->delay_s, 0);
+        assert_string_equal(entry->part[0].text, cue->text);
+        assert_int_equal(entry->has_follow, cue->follow_s >= 0);
+        assert_true(entry->part_count > 1 || cue->up_s == cue->down_s);
+        for (size_t p = 1; p < entry->part_count; p++) {
+            double wanted = entry->part[p].number == 1 ? cue->up_s : cue->down_s;
+            CHECK_NEAR("up of the part", entry->part[p].up_s, wanted, 0);
+            CHECK_NEAR("down of the part", entry->part[p].down_s, wanted, 0);
+        }
+    }
+    mtm_cue_sheet_free(sheet);
+    sheet = export_show(show, (mtm_cue_export_options){.no_parts = true});
+    for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++)
+        assert_int_equal(mtm_cue_sheet_at(sheet, i)->part_count, 1);
+    check_slots(show, sheet, MTM_CUE_ZERO);
+    mtm_cue_sheet_free(sheet);
+    mtm_show_free(show);
+}
+
+/* A unit beyond slot 65535. */
+static void test_beyond(void **state)
+{
+    static const char rig_text[] =
+        "{\"metamer\":\"rig/1\",\"name\":\"far\",\"units\":[{\"name\":\"far-one\",\"fixture\":"
+        "\"profiles/tunable-white.json\",\"mode\":\"8-bit\",\"universe\":129,\"address\":1}]}";
+    static const char show_text[] =
+        "{\"metamer\":\"show/1\",\"name\":\"far\",\"rig\":\"none\",\"colours\":{\"w\":{\"cct_k\":"
+        "3000}},\"cues\":[{\"number\":1,\"up_s\":1,\"set\":[{\"units\":[\"far-one\"],\"colour\":"
+        "\"w\","
+        "\"output\":1}]}]}";
+    mtm_rig *rig = NULL;
+    mtm_show *show = NULL;
+    mtm_cue_sheet *sheet = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    if (mtm_rig_parse(rig_text, strlen(rig_text), "far.json", getenv("METAMER_SOURCE"), &rig,
+                      &error) != MTM_OK ||
+        mtm_show_parse(show_text, strlen(show_text), "far show", NULL, rig, &show, &error) !=
+            MTM_OK)
+        fail_msg("%s", error.text);
+    assert_int_equal(mtm_cue_sheet_from_show(show, &(mtm_cue_export_options){0}, &sheet, &error),
+                     MTM_RANGE);
+    CHECK_HOLDS(error.text, "far-one");
+    assert_null(sheet);
+    mtm_show_free(show);
+    mtm_rig_free(rig);
+}
+
+int main(void)
+{
+    static const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_slots),
+        cmocka_unit_test(test_times),
+        cmocka_unit_test(test_beyond),
+    };
+
+    return cmocka_run_group_tests_name("cue export", tests, NULL, NULL);
+}
