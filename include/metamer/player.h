@@ -33,6 +33,7 @@ typedef struct mtm_player_report {
     double cpu_share;        /**< of one processor, by this thread, 0..1 */
     bool realtime;           /**< the real-time priority was asked for, and given */
     char realtime_note[160]; /**< a sentence where it was asked for and refused; else "" */
+    char network_note[160];  /**< why the network refused last; "" where it did not */
     bool stopped;            /**< told to stop */
 } mtm_player_report;
 

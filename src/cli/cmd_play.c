@@ -80,6 +80,8 @@ static void print_table(const mtm_player_report *report, mtm_sender_counts count
                   (unsigned long long)report->dropped);
     (void)fprintf(out, "%llu packets; refused by the network: %llu\n",
                   (unsigned long long)counts.packets, (unsigned long long)counts.refused);
+    if (report->network_note[0] != '\0')
+        (void)fprintf(out, "last refusal: %s\n", report->network_note);
     (void)fprintf(out,
                   "last packet of a frame late by %.2f ms (median), %.2f ms (99 of 100), %.2f ms "
                   "(most)\n",
@@ -145,8 +147,8 @@ static mtm_result check_sent(const mtm_player_report *report, mtm_sender_counts 
                              mtm_error *error)
 {
     if (report->sent > 0 && counts.packets == 0)
-        return mtmi_fail(error, MTM_IO, "the network took none of %llu packets",
-                         (unsigned long long)counts.refused);
+        return mtmi_fail(error, MTM_IO, "%s (%llu packets, and none was sent)",
+                         report->network_note, (unsigned long long)counts.refused);
     return MTM_OK;
 }
 

@@ -163,9 +163,10 @@ static mtm_result follow(const struct args *args, struct watch *watch, struct sc
             break;
         watch_update(watch, mtm_stream_now_ns());
         bool over = is_over(args, watch);
-        if (!once || over)
+        if (!once || over) {
             result = writer->write(watch, screen, first, error);
-        first = false;
+            first = false;
+        }
         if (over || ferror(screen->out))
             break;
     }

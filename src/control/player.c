@@ -87,10 +87,19 @@ static void tell_progress(player *play, uint64_t now_ns)
 }
 
 /* What the network refuses is counted; the sender tries again by itself. */
+static void note_refusal(player *play, const mtm_error *error)
+{
+    play->report.refused++;
+    (void)snprintf(play->report.network_note, sizeof play->report.network_note, "%.*s",
+                   (int)sizeof play->report.network_note - 1, error->text);
+}
+
 static void send_now(player *play)
 {
-    if (mtm_sender_send(play->sender, mtm_stream_now_ns(), NULL) != MTM_OK)
-        play->report.refused++;
+    mtm_error error;
+
+    if (mtm_sender_send(play->sender, mtm_stream_now_ns(), &error) != MTM_OK)
+        note_refusal(play, &error);
 }
 
 /* Wakes often enough for keep-alive packets, and for a signal that came just before the sleep. */
@@ -209,9 +218,10 @@ static void end(player *play, mtm_result result)
     if (play->options->end == MTM_PLAYER_BLACKOUT)
         black_out(play);
     /* a network that is away cannot be told; then receivers time out */
-    mtm_result told =
-        mtm_sender_finish(play->sender, period_ms < 100 ? (unsigned)period_ms : 100, NULL);
-    play->report.refused += told != MTM_OK ? 1 : 0;
+    mtm_error error;
+    unsigned pause_ms = period_ms < 100 ? (unsigned)period_ms : 100;
+    if (mtm_sender_finish(play->sender, pause_ms, &error) != MTM_OK)
+        note_refusal(play, &error);
 }
 
 static mtm_result check_rate(const mtm_frame_layout *layout, mtm_error *error)

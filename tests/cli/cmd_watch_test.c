@@ -191,6 +191,9 @@ static void test_silence(void **state)
     ran = watch("--seconds 0.2", EXIT_DONE);
     CHECK_HOLDS(ran.out, "no source has told what it sends");
     ran_free(&ran);
+    ran = watch("--universes 9 --once --seconds 0.1", EXIT_MISSED);
+    assert_string_equal(ran.out, "0 s\nuniverse 9  no data\n");
+    ran_free(&ran);
     ran = watch("--universes 9 --once --seconds 0.3 --format json", EXIT_MISSED);
     CHECK_HOLDS(ran.out, "\"source\":null");
     ran_free(&ran);

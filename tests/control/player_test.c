@@ -236,6 +236,7 @@ static void test_network_away(void **state)
     assert_int_equal(play(&seen, &plan, (mtm_player_options){.frames_most = 60}, &report, NULL),
                      MTM_OK);
     assert_true(report.refused >= 10);
+    CHECK_HOLDS(report.network_note, "Network is down");
     check_farewell(&seen, -1);
     if (report.dropped == 0)
         assert_int_equal(seen.packet[seen.count - 7].first_slot, 60);
