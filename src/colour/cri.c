@@ -55,26 +55,38 @@ static mtm_uv adapted(mtm_uv p, double c_ratio, double d_ratio)
     return (mtm_uv){(10.872 + (0.404 * c) - (4 * d)) * scale, 5.520 * scale};
 }
 
-void mtmi_cri_from_light(const mtmi_quality_light *light, const mtmi_quality_reference *reference,
-                         mtm_cri *cri)
+void mtmi_cri_shifts(const mtmi_quality_light *light, const mtmi_quality_reference *reference,
+                     mtmi_uvw shift[MTM_TCS_COUNT])
 {
     mtm_uv white = uv_1960(&light->tcs, MTMI_TCS_WHITE);
     double c_ratio = c_of(reference->white_1960) / c_of(white);
     double d_ratio = d_of(reference->white_1960) / d_of(white);
-    double sum = 0;
 
     for (size_t i = 0; i < MTM_TCS_COUNT; i++) {
         mtmi_uvw test = uvw_of(adapted(uv_1960(&light->tcs, i), c_ratio, d_ratio),
                                reference->white_1960, y_percent(&light->tcs, i));
-        double du = test.u - reference->tcs[i].u;
-        double dv = test.v - reference->tcs[i].v;
-        double dw = test.w - reference->tcs[i].w;
+        shift[i] = (mtmi_uvw){test.u - reference->tcs[i].u, test.v - reference->tcs[i].v,
+                              test.w - reference->tcs[i].w};
+    }
+}
+
+void mtmi_cri_from_light(const mtmi_quality_light *light, const mtmi_quality_reference *reference,
+                         mtm_cri *cri)
+{
+    mtmi_uvw shift[MTM_TCS_COUNT];
+    double sum = 0;
+
+    mtmi_cri_shifts(light, reference, shift);
+    for (size_t i = 0; i < MTM_TCS_COUNT; i++) {
+        double du = shift[i].u;
+        double dv = shift[i].v;
+        double dw = shift[i].w;
 
         cri->r[i] = 100 - (PER_DIFFERENCE * sqrt((du * du) + (dv * dv) + (dw * dw)));
         if (i < 8)
             sum += cri->r[i];
     }
     cri->ra = sum / 8;
-    cri->distance = mtm_uv_distance(white, reference->white_1960);
+    cri->distance = mtm_uv_distance(uv_1960(&light->tcs, MTMI_TCS_WHITE), reference->white_1960);
     cri->far = cri->distance > MTM_CRI_DISTANCE_MAX;
 }

@@ -8,4 +8,8 @@
 /** Places of the samples under the reference, and its own chromaticity in CIE 1960 u, v. */
 mtm_uv mtmi_cri_reference(const mtmi_tcs *tcs, mtmi_uvw sample[MTM_TCS_COUNT]);
 
+/** How far each sample's place in U*, V*, W* is from that under the reference. */
+void mtmi_cri_shifts(const mtmi_quality_light *light, const mtmi_quality_reference *reference,
+                     mtmi_uvw shift[MTM_TCS_COUNT]);
+
 #endif

@@ -97,7 +97,7 @@ void mtmi_fidelity_reference(mtmi_quality_reference *reference)
 }
 
 /* CIE 224:2017: softened so that it does not fall below 0. */
-static double fidelity_of(double difference)
+double mtmi_fidelity_of(double difference)
 {
     double plain = 100 - (PER_DIFFERENCE * difference);
 
@@ -141,7 +141,7 @@ mtm_result mtmi_fidelity_from_light(const mtmi_quality_kernel *kernel,
     for (size_t i = 0; i < MTM_CES_COUNT; i++) {
         double difference = difference_of(&jab, reference, i);
 
-        found.sample[i] = fidelity_of(difference);
+        found.sample[i] = mtmi_fidelity_of(difference);
         found.bin_rf[reference->bin[i]] += difference;
         sum += difference;
     }
@@ -150,11 +150,11 @@ mtm_result mtmi_fidelity_from_light(const mtmi_quality_kernel *kernel,
         found.bin_count[bin] = reference->bin_count[bin];
         if (found.bin_count[bin] == 0)
             continue;
-        found.bin_rf[bin] = fidelity_of(found.bin_rf[bin] / (double)found.bin_count[bin]);
+        found.bin_rf[bin] = mtmi_fidelity_of(found.bin_rf[bin] / (double)found.bin_count[bin]);
         local_shift(mean[bin], reference->mean[bin], bin, &found.chroma_shift[bin],
                     &found.hue_shift[bin]);
     }
-    found.rf = fidelity_of(sum / MTM_CES_COUNT);
+    found.rf = mtmi_fidelity_of(sum / MTM_CES_COUNT);
     found.rg = 100 * polygon_area(mean, reference->bin_count) / reference->area;
     *fidelity = found;
     return MTM_OK;
@@ -170,5 +170,5 @@ double mtmi_rf_from_light(const mtmi_quality_kernel *kernel, const mtmi_quality_
         return NAN;
     for (size_t i = 0; i < MTM_CES_COUNT; i++)
         sum += difference_of(&jab, reference, i);
-    return fidelity_of(sum / MTM_CES_COUNT);
+    return mtmi_fidelity_of(sum / MTM_CES_COUNT);
 }

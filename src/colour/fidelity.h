@@ -12,4 +12,7 @@ MTM_CHECKED mtm_result mtmi_fidelity_places(const mtmi_quality_kernel *kernel, c
 /** Hue bins, means and area of a reference whose jab is set. */
 void mtmi_fidelity_reference(mtmi_quality_reference *reference);
 
+/** The index of a mean difference in J', a', b'. */
+double mtmi_fidelity_of(double difference);
+
 #endif

@@ -69,6 +69,9 @@ MTM_CHECKED mtm_result mtmi_fidelity_from_light(const mtmi_quality_kernel *kerne
                                                 const mtmi_quality_light *light,
                                                 const mtmi_quality_reference *reference,
                                                 mtm_fidelity *fidelity, mtm_error *error);
+/** The smoothed differences whose root sum of squares times 32 is what SSI lacks to 100. */
+void mtmi_ssi_smooth(const double test[MTMI_SSI_BINS], const double reference[MTMI_SSI_BINS],
+                     double smooth[MTMI_SSI_BINS + 2]);
 double mtmi_ssi_from_bins(const double test[MTMI_SSI_BINS], const double reference[MTMI_SSI_BINS]);
 
 /** Rf alone, for an optimiser; NaN where the light is no white that one can adapt to. */

@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: MIT */
+/* Spectral goals: the mixture that renders best, or is nearest to a spectrum, at an exact colour.
+ */
+#ifndef METAMER_SPECTRAL_H
+#define METAMER_SPECTRAL_H
+
+#include <metamer/base.h>
+#include <metamer/fixture.h>
+#include <metamer/solve.h>
+#include <metamer/spectrum.h>
+
+MTM_BEGIN
+
+/** What "true" is measured by. */
+typedef enum mtm_truth {
+    MTM_TRUTH_RF = 0, /**< fidelity Rf of CIE 224 and TM-30 */
+    MTM_TRUTH_RA,     /**< general rendering index Ra of CIE 13.3 */
+    MTM_TRUTH_SSI     /**< similarity to a reference spectrum, SMPTE ST 2122 */
+} mtm_truth;
+
+/** A measure's name and meaning. */
+typedef struct mtm_truth_info {
+    mtm_truth truth;
+    const char *name;
+    const char *description;
+} mtm_truth_info;
+
+/** Every measure a user can name; ends with a NULL name. */
+extern MTM_API const mtm_truth_info mtm_truths[];
+
+/** A mixture and how good it is. A plain value. */
+typedef struct mtm_best {
+    mtm_answer answer;
+    double value; /**< the index reached (most is best), or the distance (least is best) */
+    double bound; /**< no mixture is better than this: see the functions */
+    size_t tried; /**< mixtures looked at */
+} mtm_best;
+
+/** A fixture whose emitters all have spectra, made ready. Immutable: may be shared by threads. */
+typedef struct mtm_spectral mtm_spectral;
+
+/** Prepares; keeps no pointer to the fixture. MTM_UNSUPPORTED where an emitter has no spectrum. */
+MTM_API MTM_CHECKED mtm_result mtm_spectral_create(const mtm_fixture *fixture, mtm_spectral **out,
+                                                   mtm_error *error);
+/** Frees; NULL is allowed. */
+MTM_API void mtm_spectral_free(mtm_spectral *spectral);
+
+/**
+ * The mixture of the highest index at the request's chromaticity (2 degree observer) and output.
+ * Without a stated output the best of all mixtures, as bright as it goes. request->goal is ignored.
+ *
+ * The index is the mean of 99 (Rf) or 8 (Ra) distances of samples, or one (SSI): from several
+ * starts a sequence of convex quadratic problems leads down to a place that none of them can
+ * improve; then mixtures spread over the whole feasible set are tried, and any better one is
+ * followed. bound: what the best mixture could reach if the distances were as convex as they are
+ * near it (their linearised sum, bounded by duality). Not a proof, for they are not linear; tried
+ * says how many mixtures bear it out.
+ *
+ * @param reference for MTM_TRUTH_SSI: relative; NULL: the default of the target's temperature
+ * @return MTM_OK, MTM_INVALID, or MTM_RANGE where the chromaticity has no colour temperature, so
+ *         no reference
+ */
+MTM_API MTM_CHECKED mtm_result mtm_spectral_truest(const mtm_spectral *spectral,
+                                                   const mtm_request *request, mtm_truth truth,
+                                                   const mtm_spectrum *reference, mtm_best *best,
+                                                   mtm_error *error);
+
+/**
+ * The mixture nearest to a spectrum at the request's chromaticity and output: least sum of squared
+ * differences over 360..830 nm, the reference scaled to the same Y. value is the root of that sum
+ * relative to the root of the reference's own squares (0: equal). A convex quadratic problem:
+ * bound is what duality proves no mixture to better, within 1e-6 of value.
+ * Without a stated output the nearest of all mixtures, as bright as it goes.
+ *
+ * @param reference relative; NULL: as for the SSI
+ */
+MTM_API MTM_CHECKED mtm_result mtm_spectral_closest(const mtm_spectral *spectral,
+                                                    const mtm_request *request,
+                                                    const mtm_spectrum *reference, mtm_best *best,
+                                                    mtm_error *error);
+
+/** One way to spend a fixture's freedom. A plain value. */
+typedef struct mtm_choice {
+    mtm_answer answer;
+    double rf;
+} mtm_choice;
+
+#define MTM_CHOICES_MAX 9
+
+/**
+ * The trade-off at the request's chromaticity between output, watts and Rf: mixtures of which none
+ * is at once at least as bright, as frugal and as true as another. From the brightest, through the
+ * most output that still has a stated Rf, to the truest. request's goal and output are ignored.
+ *
+ * @param choice places for MTM_CHOICES_MAX, brightest first; set on MTM_OK
+ */
+MTM_API MTM_CHECKED mtm_result mtm_spectral_choices(const mtm_spectral *spectral,
+                                                    const mtm_request *request,
+                                                    mtm_choice choice[MTM_CHOICES_MAX],
+                                                    size_t *count, mtm_error *error);
+
+MTM_END
+#endif

@@ -1,0 +1,137 @@
+/* SPDX-License-Identifier: MIT */
+/* The trade-off between output, watts and Rf at one chromaticity. */
+#include "solve/field.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Differences that nobody sees or pays for. */
+#define SAME_SHARE 1e-3
+#define SAME_RF 0.05
+/* An output so small that no emitter reaches its end: there the fewest watts are the most lumens a
+ * watt. */
+#define FAINT 1e-6
+
+/* Rows in the making. */
+struct rows {
+    const mtm_spectral *spectral;
+    struct mtmi_field field;
+    struct mtmi_merit merit;
+    mtm_choice *choice;
+    size_t count;
+};
+
+static void add(struct rows *rows, const mtm_answer *answer)
+{
+    double x[MTMI_QP_VARIABLES] = {0}, residual[MTMI_RESIDUALS_MAX];
+
+    for (size_t k = 0; k < rows->spectral->count; k++)
+        x[k] = answer->level[k] * rows->field.unit[k];
+    double lack = mtmi_merit_at(&rows->merit, &rows->field, x, residual);
+    rows->choice[rows->count].answer = *answer;
+    rows->choice[rows->count++].rf = mtmi_merit_index(&rows->merit, lack);
+}
+
+static mtm_result add_truest(struct rows *rows, mtm_request request, mtm_error *error)
+{
+    mtm_best best;
+    mtm_result result =
+        mtm_spectral_truest(rows->spectral, &request, MTM_TRUTH_RF, NULL, &best, error);
+
+    if (result == MTM_OK)
+        add(rows, &best.answer);
+    return result;
+}
+
+/* The most lumens a watt, as bright as that mixture goes. */
+static mtm_result add_frugal(struct rows *rows, mtm_request request, mtm_error *error)
+{
+    mtm_answer answer;
+    double x[MTMI_QP_VARIABLES] = {0};
+
+    request.goal = MTM_GOAL_COOLEST;
+    request.output = (mtm_output){MTM_OUTPUT_FRACTION, FAINT};
+    mtm_result result = mtm_solver_solve(rows->spectral->solver, &request, &answer, error);
+    if (result != MTM_OK || !(answer.xyz.y > 0))
+        return result;
+    for (size_t k = 0; k < rows->spectral->count; k++)
+        x[k] = answer.level[k] * rows->field.unit[k];
+    mtmi_field_answer(&rows->field, x, &answer);
+    add(rows, &answer);
+    return MTM_OK;
+}
+
+/* From the truest's own output up to the most. */
+static mtm_result add_between(struct rows *rows, mtm_request request, mtm_error *error)
+{
+    double most = rows->choice[0].answer.xyz.y, truest = rows->choice[1].answer.xyz.y;
+    mtm_result result = MTM_OK;
+
+    for (int quarter = 1; quarter < 4 && result == MTM_OK; quarter++) {
+        request.output = (mtm_output){MTM_OUTPUT_LM, most + quarter * (truest - most) / 4};
+        result = add_truest(rows, request, error);
+    }
+    return result;
+}
+
+/* True if b is as good as a in all, so that a is not needed. */
+static bool covers(const mtm_choice *b, const mtm_choice *a)
+{
+    return b->answer.xyz.y >= a->answer.xyz.y * (1 - SAME_SHARE) &&
+           b->answer.watts <= a->answer.watts * (1 + SAME_SHARE) && b->rf >= a->rf - SAME_RF;
+}
+
+static int brighter_first(const void *a, const void *b)
+{
+    double x = ((const mtm_choice *)a)->answer.xyz.y, y = ((const mtm_choice *)b)->answer.xyz.y;
+
+    return (x < y) - (x > y);
+}
+
+/* Drops rows that another covers. The first two, the brightest and the truest, go last. */
+static size_t thin(mtm_choice *choice, size_t count)
+{
+    for (size_t i = count; i-- > 0;) {
+        for (size_t j = 0; j < count; j++) {
+            if (j == i || !covers(&choice[j], &choice[i]))
+                continue;
+            for (size_t k = i + 1; k < count; k++)
+                choice[k - 1] = choice[k];
+            count--;
+            break;
+        }
+    }
+    return count;
+}
+
+mtm_result mtm_spectral_choices(const mtm_spectral *spectral, const mtm_request *request,
+                                mtm_choice choice[MTM_CHOICES_MAX], size_t *count, mtm_error *error)
+{
+    if (spectral == NULL || request == NULL || choice == NULL || count == NULL)
+        return mtmi_fail(error, MTM_INVALID, "choices need a fixture, a request and places");
+
+    mtm_choice made[MTM_CHOICES_MAX];
+    struct rows rows = {.spectral = spectral, .choice = made};
+    mtm_request bare = *request;
+    bare.output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    mtm_result result = mtmi_field_prepare(spectral, &bare, &rows.field, error);
+    if (result == MTM_OK)
+        result = mtmi_merit_prepare(&rows.field, MTM_TRUTH_RF, NULL, &rows.merit, error);
+    if (result != MTM_OK)
+        return result;
+    add(&rows, &rows.field.answer);
+    result = add_truest(&rows, bare, error);
+    if (result == MTM_OK)
+        result = add_between(&rows, bare, error);
+    if (result == MTM_OK)
+        result = add_frugal(&rows, bare, error);
+    if (result != MTM_OK)
+        return result;
+    *count = thin(made, rows.count);
+    qsort(made, *count, sizeof *made, brighter_first);
+    for (size_t i = 0; i < *count; i++)
+        choice[i] = made[i];
+    return MTM_OK;
+}

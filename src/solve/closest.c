@@ -1,0 +1,76 @@
+/* SPDX-License-Identifier: MIT */
+/* The mixture nearest to a spectrum: one convex quadratic program. */
+#include "solve/field.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <string.h>
+
+static double product(const mtm_spectrum *a, const mtm_spectrum *b)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+        sum += a->value[i] * b->value[i];
+    return sum;
+}
+
+/* |sum x S / unit - scale R|^2 relative to |scale R|^2, less 1, as a program in x. */
+static void pose(const struct mtmi_field *field, const mtm_spectrum *reference, double scale,
+                 struct mtmi_qp *qp)
+{
+    const mtm_spectral *spectral = field->spectral;
+    double square = scale * scale * product(reference, reference);
+
+    *qp = field->set;
+    for (size_t k = 0; k < spectral->count; k++) {
+        qp->c[k] =
+            -2 * scale * product(reference, &spectral->spectrum[k]) / field->unit[k] / square;
+        for (size_t j = 0; j < spectral->count; j++)
+            qp->h[k][j] = 2 * spectral->gram[k][j] / (field->unit[k] * field->unit[j]) / square;
+    }
+}
+
+static double objective(const struct mtmi_qp *qp, const double *x)
+{
+    double sum = 1;
+
+    for (size_t i = 0; i < qp->count; i++) {
+        sum += qp->c[i] * x[i];
+        for (size_t j = 0; j < qp->count; j++)
+            sum += 0.5 * qp->h[i][j] * x[i] * x[j];
+    }
+    return sum;
+}
+
+mtm_result mtm_spectral_closest(const mtm_spectral *spectral, const mtm_request *request,
+                                const mtm_spectrum *reference, mtm_best *best, mtm_error *error)
+{
+    struct mtmi_field field;
+    struct mtmi_qp qp;
+    mtm_spectrum usual;
+    double x[MTMI_QP_VARIABLES], gap = 0;
+
+    if (spectral == NULL || request == NULL || best == NULL)
+        return mtmi_fail(error, MTM_INVALID, "closest needs a fixture, a request and a place");
+    mtm_result result = mtmi_field_prepare(spectral, request, &field, error);
+    if (result == MTM_OK && reference == NULL) {
+        result = mtmi_field_reference(&field, &usual, error);
+        reference = &usual;
+    }
+    if (result != MTM_OK)
+        return result;
+    double output = mtm_xyz_from_spectrum(reference, MTM_OBSERVER_2).y;
+    if (!(output > 0 && isfinite(output)))
+        return mtmi_fail(error, MTM_INVALID, "the reference spectrum gives no light");
+    pose(&field, reference, field.xyz.y / output, &qp);
+    memcpy(x, field.start, sizeof x);
+    mtmi_qp_solve(&qp, x, &gap);
+    double value = objective(&qp, x);
+    mtmi_field_answer(&field, x, &best->answer);
+    best->value = sqrt(fmax(value, 0));
+    best->bound = sqrt(fmax(value - gap, 0));
+    best->tried = 1;
+    return MTM_OK;
+}

@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: MIT */
+/* Field: all mixtures of one chromaticity and output, and the ways to judge them. */
+#ifndef METAMER_SOLVE_FIELD_H
+#define METAMER_SOLVE_FIELD_H
+
+#include "colour/quality_kernel.h"
+#include "solve/qp.h"
+
+#include <metamer/spectral.h>
+
+struct mtm_spectral {
+    size_t count;
+    mtm_solver *solver;
+    mtm_xyz xyz[MTM_EMITTERS_MAX];
+    double watts[MTM_EMITTERS_MAX];
+    double limit_w;
+    const mtmi_quality_kernel *kernel;
+    mtmi_quality_light *light;                       /* of each emitter at full level */
+    mtm_spectrum *spectrum;                          /* the same */
+    double gram[MTM_EMITTERS_MAX][MTM_EMITTERS_MAX]; /* products of the spectra, summed */
+};
+
+/** The feasible set in the variables of a quadratic program: x = level times unit, in which every
+ *  emitter's full share of the light is about 1. */
+struct mtmi_field {
+    const mtm_spectral *spectral;
+    struct mtmi_qp set; /* rows and upper bounds; h and c are 0 */
+    double unit[MTM_EMITTERS_MAX];
+    double start[MTMI_QP_VARIABLES]; /* a feasible x */
+    mtm_xyz xyz;                     /* what every mixture gives */
+    mtm_answer answer;               /* the linear answer it was made from */
+    mtm_white white;                 /* of the chromaticity aimed at */
+    bool open;                       /* no output is stated: the mixture is scaled at the end */
+    bool dark;                       /* an output of 0 is stated: the same, and scaled to 0 */
+};
+
+MTM_CHECKED mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *request,
+                                          struct mtmi_field *field, mtm_error *error);
+/** The answer of a mixture, as bright as it goes where no output is stated. */
+void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answer *answer);
+/** The default reference of the field's temperature: Planckian below 4000 K, else daylight. */
+MTM_CHECKED mtm_result mtmi_field_reference(const struct mtmi_field *field, mtm_spectrum *spectrum,
+                                            mtm_error *error);
+
+/** Most residuals of a merit: three a sample. */
+#define MTMI_RESIDUALS_MAX (3 * MTM_CES_COUNT)
+
+/** What a mixture lacks: the mean length of groups of residuals, 0 at best. */
+struct mtmi_merit {
+    const mtmi_quality_kernel *kernel;
+    mtm_truth truth;
+    size_t groups, width;
+    mtmi_quality_reference reference;
+};
+
+MTM_CHECKED mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_truth truth,
+                                          const mtm_spectrum *reference, struct mtmi_merit *merit,
+                                          mtm_error *error);
+/** Residuals of the mixture x, group by group; returns their mean length, INFINITY where the light
+ *  cannot be judged. */
+double mtmi_merit_at(const struct mtmi_merit *merit, const struct mtmi_field *field,
+                     const double *x, double *residual);
+/** The index of a mean length. */
+double mtmi_merit_index(const struct mtmi_merit *merit, double lack);
+
+#endif

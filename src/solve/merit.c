@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: MIT */
+/* Merit: what a mixture lacks to the reference, as residuals. */
+#include "solve/field.h"
+
+#include "base/error.h"
+#include "colour/cri.h"
+#include "colour/fidelity.h"
+
+#include <math.h>
+#include <string.h>
+
+#define RA_SAMPLES 8
+#define RA_PER_DIFFERENCE 4.6 /* CIE 13.3-1995, 5.7 */
+#define SSI_PER_LENGTH 32     /* SMPTE ST 2122 */
+
+const mtm_truth_info mtm_truths[] = {
+    {MTM_TRUTH_RF, "rf", "fidelity Rf of CIE 224 and TM-30"},
+    {MTM_TRUTH_RA, "ra", "general rendering index Ra of CIE 13.3"},
+    {MTM_TRUTH_SSI, "ssi", "spectral similarity index of SMPTE ST 2122"},
+    {MTM_TRUTH_RF, NULL, NULL},
+};
+
+mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_truth truth,
+                              const mtm_spectrum *reference, struct mtmi_merit *merit,
+                              mtm_error *error)
+{
+    static const size_t groups[] = {MTM_CES_COUNT, RA_SAMPLES, 1};
+    static const size_t width[] = {3, 3, MTMI_SSI_BINS + 2};
+
+    if ((unsigned)truth > MTM_TRUTH_SSI)
+        return mtmi_fail(error, MTM_INVALID, "the measure is none of those known");
+    merit->kernel = field->spectral->kernel;
+    merit->truth = truth;
+    merit->groups = groups[truth];
+    merit->width = width[truth];
+    mtm_result result =
+        mtmi_quality_reference_at(merit->kernel, field->white.cct_k, &merit->reference, error);
+    if (result != MTM_OK || reference == NULL || truth != MTM_TRUTH_SSI)
+        return result;
+    mtmi_quality_light light;
+    double sum = 0;
+    mtmi_quality_light_from_spectrum(merit->kernel, reference, &light);
+    for (size_t i = 0; i < MTMI_SSI_BINS; i++)
+        sum += light.ssi[i];
+    if (!(sum > 0))
+        return mtmi_fail(error, MTM_INVALID, "the reference spectrum gives no light");
+    memcpy(merit->reference.ssi, light.ssi, sizeof light.ssi);
+    return MTM_OK;
+}
+
+static bool fidelity_residuals(const struct mtmi_merit *merit, const mtmi_quality_light *light,
+                               double *residual)
+{
+    mtmi_ces jab;
+
+    if (mtmi_fidelity_places(merit->kernel, &light->ces, &jab, NULL) != MTM_OK)
+        return false;
+    for (size_t i = 0; i < MTM_CES_COUNT; i++) {
+        for (size_t c = 0; c < 3; c++)
+            residual[3 * i + c] = jab.at[c][i] - merit->reference.jab.at[c][i];
+    }
+    return true;
+}
+
+static void rendering_residuals(const struct mtmi_merit *merit, const mtmi_quality_light *light,
+                                double *residual)
+{
+    mtmi_uvw shift[MTM_TCS_COUNT];
+
+    mtmi_cri_shifts(light, &merit->reference, shift);
+    for (size_t i = 0; i < RA_SAMPLES; i++) {
+        residual[3 * i] = shift[i].u;
+        residual[3 * i + 1] = shift[i].v;
+        residual[3 * i + 2] = shift[i].w;
+    }
+}
+
+double mtmi_merit_at(const struct mtmi_merit *merit, const struct mtmi_field *field,
+                     const double *x, double *residual)
+{
+    const mtm_spectral *spectral = field->spectral;
+    const mtmi_quality_light *lights[MTM_EMITTERS_MAX];
+    double level[MTM_EMITTERS_MAX], sum = 0;
+    mtmi_quality_light light;
+
+    for (size_t k = 0; k < spectral->count; k++) {
+        lights[k] = &spectral->light[k];
+        level[k] = x[k] / field->unit[k];
+    }
+    mtmi_quality_light_mix(lights, level, spectral->count, &light);
+    if (merit->truth == MTM_TRUTH_RA)
+        rendering_residuals(merit, &light, residual);
+    else if (merit->truth == MTM_TRUTH_SSI)
+        mtmi_ssi_smooth(light.ssi, merit->reference.ssi, residual);
+    else if (!fidelity_residuals(merit, &light, residual))
+        return INFINITY;
+    for (size_t g = 0; g < merit->groups; g++) {
+        double square = 0;
+        for (size_t i = 0; i < merit->width; i++)
+            square += residual[g * merit->width + i] * residual[g * merit->width + i];
+        sum += sqrt(square);
+    }
+    sum /= (double)merit->groups;
+    return isfinite(sum) ? sum : INFINITY;
+}
+
+double mtmi_merit_index(const struct mtmi_merit *merit, double lack)
+{
+    if (merit->truth == MTM_TRUTH_RA)
+        return 100 - RA_PER_DIFFERENCE * lack;
+    if (merit->truth == MTM_TRUTH_SSI)
+        return 100 - SSI_PER_LENGTH * lack;
+    return mtmi_fidelity_of(lack);
+}

@@ -1,0 +1,229 @@
+/* SPDX-License-Identifier: MIT */
+/* The mixture of the highest index.
+ *
+ * What is made least is the mean length of residuals that are nearly linear in the levels. Weighed
+ * by the inverse of their lengths, their squares have the same slope: so a sequence of quadratic
+ * programs, each with the residuals linearised anew, leads to a minimum (iteratively reweighted
+ * least squares; the steps are halved until they gain). */
+#include "solve/field.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <string.h>
+
+#define ROUNDS_MAX 40
+#define HALVINGS 6
+/* A gain of lack below this is none: 1e-5 in Rf. */
+#define GAIN_LEAST 2e-6
+/* Lengths below this weigh no more; they would make the program stiff. */
+#define LENGTH_LEAST 1e-3
+/* Share of the whole light that a slope is measured over. */
+#define NUDGE 1e-4
+
+#define CORNERS 16  /* mixtures at the ends of the feasible set, and as many starts at most */
+#define STARTS 5    /* descents before mixtures are scattered */
+#define SCATTER 240 /* mixtures between those corners */
+
+/* A descent at work. */
+struct climb {
+    const struct mtmi_field *field;
+    const struct mtmi_merit *merit;
+    struct mtmi_qp qp;
+    double slope[MTM_EMITTERS_MAX][MTMI_RESIDUALS_MAX];
+    double residual[MTMI_RESIDUALS_MAX];
+    size_t tried;
+};
+
+static double look(struct climb *climb, const double *x, double *residual)
+{
+    climb->tried++;
+    return mtmi_merit_at(climb->merit, climb->field, x, residual);
+}
+
+/* Fills residuals and their slopes at x. */
+static double linearise(struct climb *climb, const double *x)
+{
+    size_t count = climb->merit->groups * climb->merit->width;
+    double lack = look(climb, x, climb->residual), moved[MTMI_QP_VARIABLES];
+
+    memcpy(moved, x, sizeof moved);
+    for (size_t k = 0; k < climb->field->spectral->count; k++) {
+        if (!(climb->field->set.upper[k] > 0)) {
+            memset(climb->slope[k], 0, sizeof climb->slope[k]);
+            continue;
+        }
+        moved[k] = x[k] + NUDGE;
+        (void)look(climb, moved, climb->slope[k]);
+        moved[k] = x[k];
+        for (size_t i = 0; i < count; i++)
+            climb->slope[k][i] = (climb->slope[k][i] - climb->residual[i]) / NUDGE;
+    }
+    return lack;
+}
+
+/* Weights one group: the inverse of its length. */
+static void weigh(const struct climb *climb, double *weight)
+{
+    size_t width = climb->merit->width;
+
+    for (size_t g = 0; g < climb->merit->groups; g++) {
+        double square = 0;
+        for (size_t i = 0; i < width; i++)
+            square += climb->residual[g * width + i] * climb->residual[g * width + i];
+        double value = 1 / fmax(sqrt(square), LENGTH_LEAST) / (double)climb->merit->groups;
+        for (size_t i = 0; i < width; i++)
+            weight[g * width + i] = value;
+    }
+}
+
+/* The quadratic program about x. */
+static void pose(struct climb *climb, const double *x)
+{
+    size_t count = climb->merit->groups * climb->merit->width;
+    size_t emitters = climb->field->spectral->count;
+    double weight[MTMI_RESIDUALS_MAX];
+
+    weigh(climb, weight);
+    climb->qp = climb->field->set;
+    for (size_t k = 0; k < emitters; k++) {
+        for (size_t i = 0; i < count; i++)
+            climb->qp.c[k] += weight[i] * climb->slope[k][i] * climb->residual[i];
+        for (size_t j = 0; j <= k; j++) {
+            double sum = 0;
+            for (size_t i = 0; i < count; i++)
+                sum += weight[i] * climb->slope[k][i] * climb->slope[j][i];
+            climb->qp.h[k][j] = climb->qp.h[j][k] = sum;
+        }
+    }
+    for (size_t k = 0; k < emitters; k++) {
+        for (size_t j = 0; j < emitters; j++)
+            climb->qp.c[k] -= climb->qp.h[k][j] * x[j];
+    }
+}
+
+/* Leads x down; returns what it lacks in the end. *gap gets how much less the linearised lengths
+ * could be anywhere. */
+static double descend(struct climb *climb, double *x, double *gap)
+{
+    double lack = 0, residual[MTMI_RESIDUALS_MAX];
+
+    for (int round = 0; round < ROUNDS_MAX; round++) {
+        double next[MTMI_QP_VARIABLES], trial[MTMI_QP_VARIABLES], share = 1, found = INFINITY;
+        lack = linearise(climb, x);
+        pose(climb, x);
+        memcpy(next, x, sizeof next);
+        mtmi_qp_solve(&climb->qp, next, gap);
+        for (int i = 0; i < HALVINGS; i++, share /= 2) {
+            for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
+                trial[k] = x[k] + share * (next[k] - x[k]);
+            found = look(climb, trial, residual);
+            if (found < lack)
+                break;
+        }
+        if (!(found < lack - GAIN_LEAST))
+            break;
+        lack = found;
+        memcpy(x, trial, sizeof trial);
+    }
+    return lack;
+}
+
+/* The same numbers each time: R. Park and K. Miller's generator. */
+static double next_random(unsigned *seed)
+{
+    *seed = (unsigned)((unsigned long long)*seed * 48271 % 2147483647);
+    return *seed / 2147483647.0;
+}
+
+/* A corner of the feasible set: the end of a random direction. */
+static void find_corner(const struct mtmi_field *field, unsigned *seed, double *x)
+{
+    struct mtmi_qp qp = field->set;
+    double gap = 0;
+
+    for (size_t k = 0; k < field->spectral->count; k++)
+        qp.c[k] = 2 * next_random(seed) - 1;
+    memcpy(x, field->start, sizeof field->start);
+    mtmi_qp_solve(&qp, x, &gap);
+}
+
+/* The best found so far. */
+struct found {
+    double x[MTMI_QP_VARIABLES];
+    double lack, gap;
+};
+
+static void keep(struct climb *climb, double *x, struct found *found)
+{
+    double gap = 0, lack = descend(climb, x, &gap);
+
+    if (lack < found->lack) {
+        memcpy(found->x, x, sizeof found->x);
+        found->lack = lack;
+        found->gap = gap;
+    }
+}
+
+/* Mixtures between random corners; any that lacks less is followed. */
+static void scatter(struct climb *climb, double corner[CORNERS][MTMI_QP_VARIABLES], unsigned *seed,
+                    struct found *found)
+{
+    double residual[MTMI_RESIDUALS_MAX];
+
+    for (int n = 0; n < SCATTER; n++) {
+        double x[MTMI_QP_VARIABLES] = {0}, share[CORNERS], sum = 0;
+        for (size_t i = 0; i < CORNERS; i++) {
+            share[i] = pow(-log(next_random(seed)), n % 3 + 1); /* the higher, the nearer to one */
+            sum += share[i];
+        }
+        for (size_t i = 0; i < CORNERS; i++) {
+            for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
+                x[k] += share[i] / sum * corner[i][k];
+        }
+        if (look(climb, x, residual) < found->lack - GAIN_LEAST)
+            keep(climb, x, found);
+    }
+}
+
+static void search(struct climb *climb, struct found *found)
+{
+    double corner[CORNERS][MTMI_QP_VARIABLES], x[MTMI_QP_VARIABLES];
+    unsigned seed = 1;
+
+    memcpy(x, climb->field->start, sizeof x);
+    keep(climb, x, found);
+    for (size_t i = 0; i < CORNERS; i++)
+        find_corner(climb->field, &seed, corner[i]);
+    for (size_t i = 1; i < STARTS; i++) {
+        memcpy(x, corner[i], sizeof x);
+        keep(climb, x, found);
+    }
+    scatter(climb, corner, &seed, found);
+}
+
+mtm_result mtm_spectral_truest(const mtm_spectral *spectral, const mtm_request *request,
+                               mtm_truth truth, const mtm_spectrum *reference, mtm_best *best,
+                               mtm_error *error)
+{
+    struct mtmi_field field;
+    struct mtmi_merit merit;
+    struct climb climb = {.field = &field, .merit = &merit};
+    struct found found = {.lack = INFINITY};
+
+    if (spectral == NULL || request == NULL || best == NULL)
+        return mtmi_fail(error, MTM_INVALID, "truest needs a fixture, a request and a place");
+    mtm_result result = mtmi_field_prepare(spectral, request, &field, error);
+    if (result == MTM_OK)
+        result = mtmi_merit_prepare(&field, truth, reference, &merit, error);
+    if (result != MTM_OK)
+        return result;
+    search(&climb, &found);
+    if (!isfinite(found.lack))
+        return mtmi_fail(error, MTM_RANGE, "no mixture of this colour can be judged");
+    mtmi_field_answer(&field, found.x, &best->answer);
+    best->value = mtmi_merit_index(&merit, found.lack);
+    best->bound = mtmi_merit_index(&merit, fmax(found.lack - found.gap, 0));
+    best->tried = climb.tried;
+    return MTM_OK;
+}

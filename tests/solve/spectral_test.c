@@ -1,0 +1,326 @@
+/* SPDX-License-Identifier: MIT */
+/* Spectral goals: the truest against a dense search that shares no code with the solver, the
+ * closest against a projected-gradient descent (A. Goldstein, 1964) and its own dual bound, the
+ * choices against each other. */
+#include "support/check.h"
+#include "support/random.h"
+
+#include "dense_truth.h"
+
+#include <metamer/quality.h>
+#include <metamer/spectral.h>
+
+static mtm_fixture *load(const char *name)
+{
+    char path[1024];
+    mtm_fixture *fixture = NULL;
+    mtm_error error;
+
+    (void)snprintf(path, sizeof path, "%s/%s.json", getenv("METAMER_PROFILES"), name);
+    if (mtm_fixture_load(path, &fixture, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return fixture;
+}
+
+static mtm_spectral *ready(const mtm_fixture *fixture)
+{
+    mtm_spectral *spectral = NULL;
+    mtm_error error;
+
+    if (mtm_spectral_create(fixture, &spectral, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return spectral;
+}
+
+static mtm_request white(double cct_k, double fraction)
+{
+    mtm_request request = {.output = {MTM_OUTPUT_FRACTION, fraction}};
+
+    assert_int_equal(mtm_white_to_xy((mtm_white){cct_k, 0}, &request.xy, NULL), MTM_OK);
+    if (fraction == 0)
+        request.output.kind = MTM_OUTPUT_MAX;
+    return request;
+}
+
+static void mix(const mtm_fixture *fixture, const double *level, mtm_spectrum *spectrum)
+{
+    memset(spectrum, 0, sizeof *spectrum);
+    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
+        for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+            spectrum->value[i] += level[k] * mtm_fixture_emitter(fixture, k)->spectrum->value[i];
+    }
+}
+
+static void check_answer(const mtm_fixture *fixture, const mtm_request *request,
+                         const mtm_answer *answer)
+{
+    double watts = 0, highest = 0;
+    mtm_spectrum spectrum;
+
+    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
+        assert_true(answer->level[k] >= 0 && answer->level[k] <= 1);
+        watts += answer->level[k] * mtm_fixture_emitter(fixture, k)->watts;
+        highest = fmax(highest, answer->level[k]);
+    }
+    CHECK_NEAR("watts", answer->watts, watts, 1e-9 * watts);
+    assert_true(watts <= mtm_fixture_power_limit_w(fixture) * (1 + 1e-9));
+    CHECK_NEAR("x", answer->xy.x, request->xy.x, 1e-9);
+    CHECK_NEAR("y", answer->xy.y, request->xy.y, 1e-9);
+    mix(fixture, answer->level, &spectrum);
+    mtm_xy xy = mtm_xy_from_xyz(mtm_xyz_from_spectrum(&spectrum, MTM_OBSERVER_2));
+    CHECK_NEAR("x of the spectrum", xy.x, request->xy.x, 1e-6);
+    if (request->output.kind == MTM_OUTPUT_FRACTION)
+        CHECK_NEAR("output", answer->xyz.y, request->output.value * answer->most,
+                   1e-8 * answer->most);
+    else
+        assert_true(highest > 1 - 1e-9 || watts > mtm_fixture_power_limit_w(fixture) * (1 - 1e-9));
+}
+
+static void test_truest(void **state)
+{
+    static const char *const names[] = {"five-colour-wash", "five-colour-spot",
+                                        "five-colour-batten"};
+    static const double cct_k[] = {2700, 4200, 5600}, fraction[] = {0.9, 0.3, 0.6};
+    static struct dense_truth dense;
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(names); i++) {
+        mtm_fixture *fixture = load(names[i]);
+        mtm_spectral *spectral = ready(fixture);
+        mtm_request request = white(cct_k[i], fraction[i]);
+        mtm_best best;
+        mtm_spectrum spectrum;
+        mtm_quality quality;
+        assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL),
+                         MTM_OK);
+        check_answer(fixture, &request, &best.answer);
+        assert_true(dense_truth_prepare(&dense, fixture, cct_k[i]));
+        double found = dense_truth_search(&dense, best.answer.xyz, 40, 3);
+        assert_true(found > 0 && best.value > found - 0.1);
+        assert_true(best.bound >= best.value && best.tried > 100);
+        mix(fixture, best.answer.level, &spectrum);
+        assert_int_equal(mtm_quality_from_spectrum(&spectrum, &quality, NULL), MTM_OK);
+        CHECK_NEAR("Rf", best.value, quality.fidelity.rf, 0.01);
+        mtm_spectral_free(spectral);
+        mtm_fixture_free(fixture);
+    }
+}
+
+/* Each measure is highest for the goal that is made for it, with and without a stated output. */
+static void test_measures(void **state)
+{
+    mtm_fixture *fixture = load("five-colour-wash");
+    mtm_spectral *spectral = ready(fixture);
+    double value[3][3];
+
+    (void)state;
+    for (int open = 0; open < 2; open++) {
+        mtm_request request = white(3200, open ? 0 : 0.5);
+        for (int truth = 0; truth < 3; truth++) {
+            mtm_best best;
+            mtm_spectrum spectrum;
+            mtm_quality quality;
+            assert_int_equal(
+                mtm_spectral_truest(spectral, &request, (mtm_truth)truth, NULL, &best, NULL),
+                MTM_OK);
+            check_answer(fixture, &request, &best.answer);
+            mix(fixture, best.answer.level, &spectrum);
+            assert_int_equal(mtm_quality_from_spectrum(&spectrum, &quality, NULL), MTM_OK);
+            value[truth][MTM_TRUTH_RF] = quality.fidelity.rf;
+            value[truth][MTM_TRUTH_RA] = quality.cri.ra;
+            value[truth][MTM_TRUTH_SSI] = quality.ssi;
+            CHECK_NEAR(mtm_truths[truth].name, best.value, value[truth][truth], 0.01);
+        }
+        for (int truth = 0; truth < 3; truth++) {
+            for (int other = 0; other < 3; other++)
+                assert_true(value[truth][truth] >= value[other][truth] - 0.01);
+        }
+    }
+    mtm_spectral_free(spectral);
+    mtm_fixture_free(fixture);
+}
+
+/* |mix - scale reference| / |scale reference| */
+static double distance(const mtm_fixture *fixture, const double *level,
+                       const mtm_spectrum *reference, double scale)
+{
+    mtm_spectrum spectrum;
+    double sum = 0, all = 0;
+
+    mix(fixture, level, &spectrum);
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        double wanted = scale * reference->value[i], off = spectrum.value[i] - wanted;
+        sum += off * off;
+        all += wanted * wanted;
+    }
+    return sqrt(sum / all);
+}
+
+static void test_closest(void **state)
+{
+    mtm_fixture *fixture = load("five-colour-wash");
+    mtm_spectral *spectral = ready(fixture);
+    struct dense_truth dense;
+    mtm_spectrum reference;
+    mtm_best best;
+    mtm_request request = white(3000, 0.5);
+
+    (void)state;
+    assert_int_equal(mtm_spectrum_planck(3000, &reference, NULL), MTM_OK);
+    assert_int_equal(mtm_spectral_closest(spectral, &request, &reference, &best, NULL), MTM_OK);
+    check_answer(fixture, &request, &best.answer);
+    CHECK_NEAR("bound", best.bound, best.value, 1e-6 * best.value);
+    double scale = best.answer.xyz.y / mtm_xyz_from_spectrum(&reference, MTM_OBSERVER_2).y;
+    CHECK_NEAR("distance", distance(fixture, best.answer.level, &reference, scale), best.value,
+               1e-6);
+    /* no neighbour that keeps the colour is nearer */
+    struct random random = {5};
+    assert_true(dense_truth_prepare(&dense, fixture, 3000));
+    for (int i = 0; i < 300; i++) {
+        const mtm_xyz *e = dense.xyz;
+        mtm_xyz p = best.answer.xyz;
+        double a = best.answer.level[0] + random_between(&random, -0.1, 0.1);
+        double b = best.answer.level[1] + random_between(&random, -0.1, 0.1);
+        mtm_xyz rest = {p.x - a * e[0].x - b * e[1].x, p.y - a * e[0].y - b * e[1].y,
+                        p.z - a * e[0].z - b * e[1].z};
+        double det = dense_det(e[2], e[3], e[4]);
+        double level[5] = {a, b, dense_det(rest, e[3], e[4]) / det,
+                           dense_det(e[2], rest, e[4]) / det, dense_det(e[2], e[3], rest) / det};
+        bool inside = true;
+        for (int k = 0; k < 5; k++)
+            inside = inside && level[k] >= 0 && level[k] <= 1;
+        if (inside)
+            assert_true(distance(fixture, level, &reference, scale) > best.value - 1e-9);
+    }
+    mtm_spectral_free(spectral);
+    mtm_fixture_free(fixture);
+}
+
+/* A spectrum that the fixture itself can make is met. */
+static void test_own_spectrum(void **state)
+{
+    mtm_fixture *fixture = load("five-colour-spot");
+    mtm_spectral *spectral = ready(fixture);
+    const double level[MTM_EMITTERS_MAX] = {0.2, 0.3, 0.1, 0.5, 0.4};
+    mtm_spectrum own;
+    mtm_best best;
+    mtm_request request = {.output = {MTM_OUTPUT_LM, 0}};
+
+    (void)state;
+    mix(fixture, level, &own);
+    mtm_xyz xyz = mtm_xyz_from_spectrum(&own, MTM_OBSERVER_2);
+    request.xy = mtm_xy_from_xyz(xyz);
+    request.output.value = xyz.y;
+    assert_int_equal(mtm_spectral_closest(spectral, &request, &own, &best, NULL), MTM_OK);
+    assert_true(best.value < 1e-5);
+    for (int k = 0; k < 5; k++)
+        CHECK_NEAR("level", best.answer.level[k], level[k], 1e-4);
+    assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_SSI, &own, &best, NULL),
+                     MTM_OK);
+    CHECK_NEAR("SSI to itself", best.value, 100, 0.1);
+    mtm_spectral_free(spectral);
+    mtm_fixture_free(fixture);
+}
+
+/* Two and three emitters leave nothing to choose; an output of 0 gives no light. */
+static void test_no_freedom(void **state)
+{
+    mtm_fixture *fixture = load("three-colour-wash");
+    mtm_spectral *spectral = ready(fixture);
+    mtm_request request = white(4000, 0.5);
+    mtm_best best;
+    mtm_choice choice[MTM_CHOICES_MAX];
+    size_t count = 0;
+
+    (void)state;
+    assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL),
+                     MTM_OK);
+    check_answer(fixture, &request, &best.answer);
+    assert_int_equal(mtm_spectral_choices(spectral, &request, choice, &count, NULL), MTM_OK);
+    assert_int_equal(count, 1);
+    request.output.value = 0;
+    assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL),
+                     MTM_OK);
+    for (int k = 0; k < 3; k++)
+        CHECK_NEAR("off", best.answer.level[k], 0, 0);
+    mtm_spectral_free(spectral);
+    mtm_fixture_free(fixture);
+}
+
+static void test_choices(void **state)
+{
+    mtm_fixture *fixture = load("five-colour-wash");
+    mtm_spectral *spectral = ready(fixture);
+    mtm_request request = white(3200, 0);
+    mtm_choice choice[MTM_CHOICES_MAX];
+    size_t count = 0;
+    double best_rf = 0;
+    mtm_best best;
+
+    (void)state;
+    assert_int_equal(mtm_spectral_choices(spectral, &request, choice, &count, NULL), MTM_OK);
+    assert_true(count >= 3 && count <= MTM_CHOICES_MAX);
+    CHECK_NEAR("brightest first", choice[0].answer.xyz.y, choice[0].answer.most,
+               1e-8 * choice[0].answer.most);
+    for (size_t i = 0; i < count; i++) {
+        best_rf = fmax(best_rf, choice[i].rf);
+        CHECK_NEAR("x", choice[i].answer.xy.x, request.xy.x, 1e-9);
+        for (size_t j = 0; j < count; j++) {
+            bool better = choice[j].answer.xyz.y >= choice[i].answer.xyz.y &&
+                          choice[j].answer.watts <= choice[i].answer.watts &&
+                          choice[j].rf >= choice[i].rf;
+            assert_true(i == j || !better);
+        }
+    }
+    assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL),
+                     MTM_OK);
+    CHECK_NEAR("truest among them", best_rf, best.value, 0.1);
+    mtm_spectral_free(spectral);
+    mtm_fixture_free(fixture);
+}
+
+static void test_refused(void **state)
+{
+    const char *const text =
+        "{ \"metamer\": \"fixture/1\", \"name\": \"plain\", \"emitters\": [ { \"name\": \"warm\", "
+        "\"x\": 0.45, \"y\": 0.41, \"flux_lm\": 100, \"watts\": 5 }, { \"name\": \"cool\", \"x\": "
+        "0.31, \"y\": 0.33, \"flux_lm\": 100, \"watts\": 5 } ], \"modes\": [ { \"name\": \"m\", "
+        "\"slots\": [\"warm\", \"cool\"] } ] }";
+    mtm_fixture *plain = NULL, *fixture = load("five-colour-wash");
+    mtm_spectral *spectral = NULL;
+    mtm_best best;
+    mtm_error error;
+    mtm_request green = {.xy = {0.30, 0.60}};
+    mtm_spectrum dark = {.value = {0}};
+
+    (void)state;
+    assert_int_equal(mtm_fixture_parse(text, strlen(text), "plain", NULL, &plain, NULL), MTM_OK);
+    assert_int_equal(mtm_spectral_create(plain, &spectral, &error), MTM_UNSUPPORTED);
+    CHECK_HOLDS(error.text, "\"warm\"");
+    spectral = ready(fixture);
+    assert_int_equal(mtm_spectral_truest(spectral, &green, MTM_TRUTH_RF, NULL, &best, &error),
+                     MTM_RANGE);
+    green.xy = (mtm_xy){0.38, 0.38};
+    assert_int_equal(mtm_spectral_closest(spectral, &green, &dark, &best, &error), MTM_INVALID);
+    CHECK_HOLDS(error.text, "no light");
+    assert_int_equal(mtm_spectral_truest(spectral, &green, (mtm_truth)9, NULL, &best, &error),
+                     MTM_INVALID);
+    assert_int_equal(mtm_spectral_truest(NULL, &green, MTM_TRUTH_RF, NULL, &best, &error),
+                     MTM_INVALID);
+    mtm_spectral_free(NULL);
+    mtm_spectral_free(spectral);
+    mtm_fixture_free(fixture);
+    mtm_fixture_free(plain);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_truest),     cmocka_unit_test(test_measures),
+        cmocka_unit_test(test_closest),    cmocka_unit_test(test_own_spectrum),
+        cmocka_unit_test(test_no_freedom), cmocka_unit_test(test_choices),
+        cmocka_unit_test(test_refused),
+    };
+
+    return cmocka_run_group_tests_name("spectral", tests, NULL, NULL);
+}
