@@ -148,8 +148,10 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     work->request.beyond = read_beyond(args);
     size_t room = mtm_rig_unit_count(work->rig);
     work->unit = calloc(room, sizeof *work->unit);
+    if (work->unit == NULL)
+        return mtmi_fail_memory(error);
     work->match = calloc(room, sizeof *work->match);
-    if (work->unit == NULL || work->match == NULL)
+    if (work->match == NULL)
         return mtmi_fail_memory(error);
     result = choose_units(args, work->rig, work->unit, &work->count, error);
     if (result == MTM_OK)
