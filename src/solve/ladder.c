@@ -3,10 +3,11 @@
 #include "solve/ladder.h"
 
 #include <math.h>
+#include <string.h>
 
 void mtmi_steps_fill(struct mtmi_steps *steps, const mtm_curve *curve)
 {
-    unsigned code = 0;
+    unsigned from = 0; /* hints below this are set */
 
     for (unsigned i = 0; i < 256; i++) {
         steps->level[i] = mtm_curve_level(curve, i / 255.0);
@@ -14,10 +15,15 @@ void mtmi_steps_fill(struct mtmi_steps *steps, const mtm_curve *curve)
         steps->lowest[i] = same ? steps->lowest[i - 1] : (uint8_t)i;
     }
     steps->level[256] = steps->level[257] = INFINITY;
-    for (unsigned i = 0; i <= MTMI_STEP_HINTS; i++) {
-        while (steps->level[code + 1] <= i / (double)MTMI_STEP_HINTS)
-            code++;
-        steps->hint[i] = (uint8_t)code;
+    memset(steps->hint, 255, sizeof steps->hint);
+    for (unsigned i = 0; i < 255; i++) {
+        double next = steps->level[i + 1] * MTMI_STEP_HINTS;
+        unsigned end = (unsigned)next + ((unsigned)next < next);
+        if (end > MTMI_STEP_HINTS)
+            end = MTMI_STEP_HINTS + 1;
+        if (end > from)
+            memset(steps->hint + from, (int)i, end - from);
+        from = end > from ? end : from;
     }
 }
 
