@@ -224,7 +224,9 @@ static bool accept(struct session *s, const mtm_reading *reading)
         !mtm_calibration_question(known, reading, &note))
         return true;
     for (;;) {
-        (void)fprintf(s->out, "  This %s.\n  Take it all the same? (yes/no) > ", note.text);
+        bool asks = note.text[strlen(note.text) - 1] == '?';
+        (void)fprintf(s->out, "  This %s%s\n  Take it all the same? (yes/no) > ", note.text,
+                      asks ? "" : ".");
         (void)fflush(s->out);
         if (!read_line(s->in, line))
             return false;

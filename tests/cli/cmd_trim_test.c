@@ -358,6 +358,20 @@ static void test_live_questions(void **state)
     free(ran.out);
 }
 
+/* Units of one batch are off the fixture file alike: nobody is asked which of them it was. */
+static void test_live_batch(void **state)
+{
+    (void)state;
+    forget_live();
+    struct live_ran ran = type_in("0\n0.70 0.2995 101\n0.165 0.70 215\n0.149 0.034 41\n"
+                                  "0.457 0.41 360\nskip\n0.699 0.300 104\n0.164 0.702 220\n"
+                                  "0.1485 0.0335 40\n0.456 0.41 350\nquit\n");
+    assert_int_equal(ran.count, 9);
+    if (strstr(ran.out, "Take it all the same") != NULL)
+        fail_msg("%s", ran.out);
+    free(ran.out);
+}
+
 static void test_live_slips(void **state)
 {
     (void)state;
@@ -385,7 +399,7 @@ int main(void)
         cmocka_unit_test(test_again),        cmocka_unit_test(test_compare),
         cmocka_unit_test(test_match_meters), cmocka_unit_test(test_refused),
         cmocka_unit_test(test_live),         cmocka_unit_test(test_live_questions),
-        cmocka_unit_test(test_live_slips),
+        cmocka_unit_test(test_live_slips),   cmocka_unit_test(test_live_batch),
     };
 
     return cmocka_run_group_tests_name("trim", tests, begin, end);

@@ -3,6 +3,7 @@
 #include "support/check.h"
 #include "support/simulated.h"
 
+#include <metamer/match.h>
 #include <metamer/solve.h>
 #include <metamer/tolerance.h>
 #include <metamer/trim.h>
@@ -399,6 +400,49 @@ static void test_factors(void **state)
     end(&s);
 }
 
+/* Other commands take the calibration: a plain match of the rig then gives the trimmed white, droop
+ * and all. */
+static void test_match_takes_it(void **state)
+{
+    setup s;
+    mtm_trim_request request = {.target = white(3000, 0), .steps = 1};
+    mtm_matcher *matcher = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    begin(&s);
+    s.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
+    for (size_t i = 0; i < 7; i++)
+        s.unit[i].droop = 0.15;
+    mtm_readings *readings = read_singles(&s, 7);
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    readings = read_trimmed(&s);
+    round_of(&s, readings, true, &request);
+    mtm_readings_free(readings);
+    double output = mtm_trim_summarise(s.trim).output;
+    assert_int_equal(mtm_calibration_apply(s.rig, s.calibration, &error), MTM_OK);
+    assert_int_equal(mtm_matcher_create(s.rig, MTM_OBSERVER_2, &matcher, &error), MTM_OK);
+    const mtm_match_request wanted = {.target = {.xy = request.target},
+                                      .output = {MTM_OUTPUT_LM, output}};
+    for (size_t i = 0; i < 6; i++) {
+        mtm_match match;
+        double code[MTM_EMITTERS_MAX] = {0};
+        assert_int_equal(mtm_matcher_unit(matcher, i, &wanted, &match, &error), MTM_OK);
+        for (size_t k = 0; k < 4; k++)
+            code[k] = match.codes.emitter[k] / 65535.0;
+        mtm_xyz light = simulated_light(&s.unit[i], code);
+        CHECK_NEAR("steps",
+                   mtm_uv_distance(mtm_uv_from_xyz(light), mtm_uv_from_xy(request.target)) /
+                       MTM_STEP_UV,
+                   0, 0.3);
+        CHECK_NEAR("output", light.y * s.meter.scale / mtm_calibration_scale(s.calibration), output,
+                   0.015 * output);
+    }
+    mtm_matcher_free(matcher);
+    end(&s);
+}
+
 /* Ageing: one unit fell to 80 % and its blue to 60 %; seen from new readings of the emitters. */
 static void test_compare(void **state)
 {
@@ -496,10 +540,10 @@ int main(void)
     struct CMUnitTest verdicts[COUNT(verdict_rows)];
     struct CMUnitTest bad[COUNT(bad_rows)];
     const struct CMUnitTest others[] = {
-        cmocka_unit_test(test_exact),       cmocka_unit_test(test_within),
-        cmocka_unit_test(test_line),        cmocka_unit_test(test_coverage),
-        cmocka_unit_test(test_factors),     cmocka_unit_test(test_compare),
-        cmocka_unit_test(test_uncalibrated)};
+        cmocka_unit_test(test_exact),        cmocka_unit_test(test_within),
+        cmocka_unit_test(test_line),         cmocka_unit_test(test_coverage),
+        cmocka_unit_test(test_factors),      cmocka_unit_test(test_compare),
+        cmocka_unit_test(test_uncalibrated), cmocka_unit_test(test_match_takes_it)};
 
     ROW_TESTS(rounds, round_rows, test_rounds);
     ROW_TESTS(verdicts, verdict_rows, test_verdicts);
