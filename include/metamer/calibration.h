@@ -20,7 +20,8 @@ typedef enum mtm_sharing {
 
 /** One emitter of one unit. */
 typedef struct mtm_unit_emitter {
-    mtm_xyz xyz;  /**< alone at full, in the fixture file's lumens on the average of the rig */
+    mtm_xyz xyz;  /**< alone at full, in lumens: the units of a kind give the fixture file's
+                   *   on their median */
     mtm_uv drift; /**< how far u', v' move from full level to the lowest, linear in the level */
     const mtm_curve *curve; /**< measured, or the fixture's */
     double watts;           /**< of the fixture file */
@@ -62,7 +63,8 @@ typedef struct mtm_calibration mtm_calibration;
  * drift from the same, sharing from emitters together against their sum, and the emitters' XYZ
  * from all readings at once: least squares weighted by the meter's uncertainty, with the prior (or
  * where it is NULL the fixture files) as a reading of large uncertainty, so that mixtures alone
- * are enough. One factor between the meter's Y and lumens holds for the whole rig.
+ * are enough. One factor between the meter's Y and lumens holds for all units of a kind: their
+ * median is what the fixture file says.
  *
  * @param readings of the same rig; the calibration keeps the rig, not the readings
  * @param prior    an earlier calibration of the same rig, or NULL
@@ -97,8 +99,8 @@ MTM_API MTM_CHECKED mtm_result mtm_calibration_apply(mtm_rig *rig,
 
 /** The model of a unit; borrowed; unit < units of the rig. */
 MTM_API const mtm_unit_model *mtm_calibration_unit(const mtm_calibration *calibration, size_t unit);
-/** The meter's Y for one lumen; 0 where no reading was fitted. */
-MTM_API double mtm_calibration_scale(const mtm_calibration *calibration);
+/** The meter's Y for one lumen of a unit's kind; 0 where no reading of the kind was fitted. */
+MTM_API double mtm_calibration_scale(const mtm_calibration *calibration, size_t unit);
 MTM_API size_t mtm_calibration_residual_count(const mtm_calibration *calibration);
 /** Borrowed; index < count. */
 MTM_API const mtm_residual *mtm_calibration_residual(const mtm_calibration *calibration,

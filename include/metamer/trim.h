@@ -54,7 +54,7 @@ typedef struct mtm_trim_summary {
     mtm_uv target;
     double tolerance_uv;
     double output;           /**< common output, lumens */
-    double scale;            /**< the meter's Y for one lumen */
+    double scale;            /**< the meter's Y for one lumen of the limiting unit's kind */
     size_t limits;           /**< place (in the trim) of the unit that limits the output */
     double without_limiting; /**< common output without that unit; 0 if it is the only one */
     double output_within[2]; /**< common output where each unit may use the whole tolerance, and

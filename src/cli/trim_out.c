@@ -161,8 +161,9 @@ static void sentence_output(const struct trim_report *report, FILE *out)
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);
     const mtm_trim_unit *limit = mtm_trim_at(report->trim, summary.limits);
 
-    (void)fprintf(out, "\nCommon output: %.0f lm (%.4g on the meter).\n", summary.output,
-                  summary.output * summary.scale);
+    (void)fprintf(out,
+                  "\nCommon output: %.0f lm (the meter reads %.4g of the units that limit it).\n",
+                  summary.output, summary.output * summary.scale);
     (void)fprintf(out, "%s limits it: it gives at most %.0f lm on the target",
                   unit_of(report, limit->unit)->name, limit->most);
     if (summary.without_limiting > 0)

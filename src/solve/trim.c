@@ -136,6 +136,7 @@ static void find_common(run *r)
             second = fmin(second, one->most);
         }
     }
+    summary->scale = mtm_calibration_scale(r->calibration, r->trim->units[summary->limits].unit);
     summary->without_limiting = isfinite(second) ? second : 0;
     summary->output = least;
     if (r->request->output.kind == MTM_OUTPUT_LM)
@@ -234,7 +235,8 @@ static const mtm_reading *last_mixture(const mtm_readings *readings, size_t unit
 
 static void before_as_read(const run *r, const mtm_reading *reading, mtm_trim_state *state)
 {
-    double scale = r->trim->summary.scale > 0 ? r->trim->summary.scale : 1;
+    double known = mtm_calibration_scale(r->calibration, reading->unit);
+    double scale = known > 0 ? known : 1;
     mtm_xyz dark = mtmi_readings_dark(r->last, reading->unit);
     mtm_xyz xyz = {fmax(0, reading->xyz.x - dark.x) / scale,
                    fmax(0, reading->xyz.y - dark.y) / scale,
@@ -344,9 +346,8 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     }
     r.trim = trim;
     r.target = mtm_uv_from_xy(request->target);
-    trim->summary = (mtm_trim_summary){.target = r.target,
-                                       .tolerance_uv = request->steps * MTM_STEP_UV,
-                                       .scale = mtm_calibration_scale(calibration)};
+    trim->summary =
+        (mtm_trim_summary){.target = r.target, .tolerance_uv = request->steps * MTM_STEP_UV};
     for (size_t i = 0; i < units; i++) {
         if (mtm_calibration_unit(calibration, i)->calibrated)
             trim->units[trim->count++].unit = i;

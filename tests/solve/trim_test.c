@@ -215,7 +215,7 @@ static void test_exact(void **state)
     round_of(&s, readings, false, &request);
     mtm_readings_free(readings);
     mtm_trim_summary summary = mtm_trim_summarise(s.trim);
-    double truth = mtm_calibration_scale(s.calibration) / s.meter.scale;
+    double truth = mtm_calibration_scale(s.calibration, 0) / s.meter.scale;
     for (size_t i = 0; i < 7; i++) {
         const double watts[4] = {20, 20, 20, 20};
         mtm_solver *solver = NULL;
@@ -436,8 +436,8 @@ static void test_match_takes_it(void **state)
                    mtm_uv_distance(mtm_uv_from_xyz(light), mtm_uv_from_xy(request.target)) /
                        MTM_STEP_UV,
                    0, 0.3);
-        CHECK_NEAR("output", light.y * s.meter.scale / mtm_calibration_scale(s.calibration), output,
-                   0.015 * output);
+        CHECK_NEAR("output", light.y * s.meter.scale / mtm_calibration_scale(s.calibration, 0),
+                   output, 0.015 * output);
     }
     mtm_matcher_free(matcher);
     end(&s);
