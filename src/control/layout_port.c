@@ -272,7 +272,7 @@ enum { BOUND_STEPS = 100 };
  * in each respect by themselves. */
 typedef struct ability {
     double watts, total_w, port_watts;
-    size_t ports;
+    double ports, units;
 } ability;
 
 static int falling(const void *a, const void *b)
@@ -312,6 +312,11 @@ static double ports_of(const mtm_supply *supply)
     return supply->ports;
 }
 
+static double units_of(const mtm_supply *supply)
+{
+    return supply->ports * (double)(supply->port_units > 0 ? supply->port_units : MTM_UNITS_MAX);
+}
+
 static double port_watts_of(const mtm_supply *supply)
 {
     return supply->ports * supply->port_w;
@@ -322,7 +327,8 @@ static ability ability_of(const work *w, size_t m, double *room)
     return (ability){.watts = best_sum(w, m, strength, room),
                      .total_w = best_sum(w, m, total_of, room),
                      .port_watts = best_sum(w, m, port_watts_of, room),
-                     .ports = (size_t)best_sum(w, m, ports_of, room)};
+                     .ports = best_sum(w, m, ports_of, room),
+                     .units = best_sum(w, m, units_of, room)};
 }
 
 /* Ports that the units need where none is stronger than the strongest. */
@@ -349,7 +355,7 @@ static bool find_least(work *w)
 {
     size_t count = w->spread.loads.supply_count;
     double *room = calloc(count + 1, sizeof *room);
-    size_t ports = ports_needed(w);
+    double ports = (double)ports_needed(w);
     size_t low = totals_needed(w);
     size_t high = count + 1;
 
@@ -360,7 +366,8 @@ static bool find_least(work *w)
     while (low < high) {
         size_t m = low + (high - low) / 2;
         ability able = ability_of(w, m, room);
-        if (mtmi_watts_fit(w->watts, 0, able.watts * (1 + MTMI_WATTS_SLACK)) && able.ports >= ports)
+        if (mtmi_watts_fit(w->watts, 0, able.watts * (1 + MTMI_WATTS_SLACK)) &&
+            able.ports >= ports && able.units >= (double)w->count)
             high = m;
         else
             low = m + 1;
@@ -406,7 +413,7 @@ static bool find_peak_least(const work *w, size_t m, double *least)
     peak = fmax(peak, fmax(w->watts / able.total_w, w->watts / able.port_watts));
     if (w->run_count > 0)
         peak = fmax(peak, fmax(w->runs[0].size / port_w, w->runs[0].size / total_w));
-    *least = fmax(peak, pair_watts(w, able.ports) / port_w);
+    *least = fmax(peak, pair_watts(w, (size_t)able.ports) / port_w);
     free(room);
     return true;
 }
@@ -441,6 +448,10 @@ static void spread_quickly(work *w)
     w->best = (mtmi_spread_answer){.plug = w->plug[0]};
     mtmi_spread_quick(&w->spread, MTMI_SPREAD_TIGHT, w->order, count, &tried);
     keep_better(w, &tried);
+    if (!w->best.found || w->best.supplies > w->spread.least) {
+        mtmi_spread_fill(&w->spread, w->order, count, &tried);
+        keep_better(w, &tried);
+    }
     size_t m = w->best.found ? w->best.supplies : count;
     int turns = turns_allowed(w, m);
     for (int turn = 0; turn < turns && m >= w->spread.least && m > 0; turn++, m--) {

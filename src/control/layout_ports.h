@@ -72,6 +72,11 @@ typedef enum mtmi_spread_rule {
 void mtmi_spread_quick(mtmi_spread *spread, mtmi_spread_rule rule, const size_t *order,
                        size_t order_count, mtmi_spread_answer *answer);
 
+/** Fills the supplies in order[] one after the other as completely as can be, where no unit is
+ * bound to one and watts are few and round; answer->found is false otherwise. */
+void mtmi_spread_fill(mtmi_spread *spread, const size_t *order, size_t order_count,
+                      mtmi_spread_answer *answer);
+
 /** Tries everything within a budget of steps, improving *answer; true if nothing was left out. */
 bool mtmi_spread_search(mtmi_spread *spread, double peak_least, mtmi_spread_answer *answer);
 
