@@ -341,7 +341,7 @@ static const struct option_group groups[] = {
 };
 
 static const char *const examples[] = {
-    "metamer layout examples/hall.json",
+    "metamer layout examples/foyer.json",
     "metamer layout examples/hall.json --renumber all",
     "metamer layout examples/hall.json --move apron-wash --to 2/101 --port hall/4",
     "metamer layout examples/hall.json --add-supply balcony:6:100:400 --format json",

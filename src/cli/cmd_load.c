@@ -362,6 +362,7 @@ static const struct option_group groups[] = {
 static const char *const examples[] = {
     "metamer load examples/hall.json",
     "metamer load examples/hall.json --voltage 230 --power-factor 0.95",
+    "metamer load examples/hall.json --show examples/evening.json",
     "metamer load examples/hall.json --white 3000 --rating 80 --format csv",
     NULL,
 };

@@ -158,6 +158,11 @@ static void test_moves(void **state)
     CHECK_HOLDS(ran.out, "apron-wash                            1/82        1/20        20-25");
     CHECK_HOLDS(ran.out, "stage/9           hall/4");
     ran_free(&ran);
+    ran = run_line("layout examples/foyer.json");
+    CHECK_HOLDS(ran.out, "2 of 3 supplies in use; no layout does with fewer");
+    CHECK_HOLDS(ran.out, "60 free slots between units, beside fixed addresses");
+    CHECK_HOLDS(ran.out, "ceiling-5                             open        1/9         9-12");
+    ran_free(&ran);
     ran = run_line("layout " RIG " --renumber all --format csv");
     CHECK_HOLDS(ran.out, "hall-left,4,60,2,1,hall,1,1,88,hall,1,yes,no\n");
     ran_free(&ran);

@@ -20,7 +20,7 @@ static void check_unit(const mtm_rig *rig, const mtm_unit *a, const mtm_unit *b)
 
     hold(strcmp(a->name, b->name) == 0 && strcmp(a->mode->name, b->mode->name) == 0);
     hold(a->universe == b->universe && a->address == b->address);
-    hold(a->supply == b->supply && a->port == b->port);
+    hold(a->supply == b->supply && a->port == b->port && a->follows == b->follows);
     hold(a->universe >= 0 && a->universe <= MTM_UNIVERSE_MAX);
     hold(a->address >= 0 && a->address + (int)a->mode->slot_count - 1 <= MTM_ADDRESS_MAX);
     hold(a->supply >= -1 && a->supply < supplies);
