@@ -13,7 +13,9 @@ MTM_BEGIN
 typedef enum mtm_goal {
     MTM_GOAL_DEFAULT = 0, /**< brightest without a stated output, coolest with one */
     MTM_GOAL_BRIGHTEST,   /**< most output at the chromaticity */
-    MTM_GOAL_COOLEST      /**< fewest watts at the output */
+    MTM_GOAL_COOLEST,     /**< fewest watts at the output */
+    MTM_GOAL_TRUEST,      /**< best rendering, see spectral.h; not by mtm_solver_solve */
+    MTM_GOAL_CLOSEST      /**< nearest to a spectrum, see spectral.h; not by mtm_solver_solve */
 } mtm_goal;
 
 /** A goal's name and meaning, for parsers and help. */

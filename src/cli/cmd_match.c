@@ -273,8 +273,9 @@ static const struct option_spec match_options[] = {
     {.name = "goal",
      .metavar = "NAME",
      .help =
-         "what the freedom of more than three emitters is spent on: brightest (the default), or "
-         "coolest, the fewest watts at a stated output (the default with --output)",
+         "what the freedom of more than three emitters is spent on: brightest (the default), "
+         "coolest, the fewest watts at a stated output (the default with --output), truest, the "
+         "best rendering, or closest, the nearest to the target's spectrum",
      .kind = VALUE_TEXT},
     {.name = "beyond",
      .metavar = "WAY",

@@ -11,55 +11,62 @@
 /* Where the reference of the SSI changes from Planckian to daylight. */
 #define DAYLIGHT_K 4000.0
 
-static void fill(mtm_spectral *spectral, const mtm_fixture *fixture)
+static double product(const mtm_spectrum *a, const mtm_spectrum *b)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+        sum += a->value[i] * b->value[i];
+    return sum;
+}
+
+static mtm_result fill(mtm_spectral *spectral, const mtm_fixture *fixture, mtm_error *error)
 {
     spectral->kernel = mtmi_quality_best();
     spectral->limit_w = mtm_fixture_power_limit_w(fixture);
     for (size_t k = 0; k < spectral->count; k++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
+        if (emitter->spectrum == NULL)
+            return mtmi_fail(
+                error, MTM_UNSUPPORTED,
+                "emitter \"%.60s\" of \"%.60s\" is known by x, y only; this goal needs "
+                "the spectrum of each",
+                emitter->name, mtm_fixture_name(fixture));
         spectral->xyz[k] = emitter->xyz[MTM_OBSERVER_2];
         spectral->watts[k] = emitter->watts;
         spectral->spectrum[k] = *emitter->spectrum;
         mtmi_quality_light_from_spectrum(spectral->kernel, emitter->spectrum, &spectral->light[k]);
         for (size_t j = 0; j <= k; j++) {
-            double sum = 0;
-            for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
-                sum += spectral->spectrum[j].value[i] * spectral->spectrum[k].value[i];
-            spectral->gram[j][k] = spectral->gram[k][j] = sum;
+            spectral->gram[j][k] = product(&spectral->spectrum[j], &spectral->spectrum[k]);
+            spectral->gram[k][j] = spectral->gram[j][k];
         }
     }
+    return MTM_OK;
 }
 
 mtm_result mtm_spectral_create(const mtm_fixture *fixture, mtm_spectral **out, mtm_error *error)
 {
     if (fixture == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "spectral goals need a fixture");
-    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
-        if (mtm_fixture_emitter(fixture, k)->spectrum == NULL)
-            return mtmi_fail(
-                error, MTM_UNSUPPORTED,
-                "emitter \"%.60s\" of \"%.60s\" is known by x, y only; this goal needs "
-                "the spectrum of each",
-                mtm_fixture_emitter(fixture, k)->name, mtm_fixture_name(fixture));
-    }
     mtm_spectral *spectral = calloc(1, sizeof *spectral);
     if (spectral == NULL)
         return mtmi_fail_memory(error);
     spectral->count = mtm_fixture_emitter_count(fixture);
     spectral->light = calloc(spectral->count + 1, sizeof *spectral->light);
     spectral->spectrum = calloc(spectral->count + 1, sizeof *spectral->spectrum);
-    mtm_result result = mtmi_fail_memory(NULL);
-    if (spectral->light != NULL && spectral->spectrum != NULL)
-        result = mtm_solver_create_for(fixture, MTM_OBSERVER_2, &spectral->solver, error);
-    else
+    mtm_result result = MTM_OK;
+    if (spectral->light == NULL || spectral->spectrum == NULL)
         result = mtmi_fail_memory(error);
-    if (result != MTM_OK) {
-        mtm_spectral_free(spectral);
-        return result;
+    else
+        result = fill(spectral, fixture, error);
+    if (result == MTM_OK)
+        result = mtm_solver_create_for(fixture, MTM_OBSERVER_2, &spectral->solver, error);
+    if (result == MTM_OK) {
+        *out = spectral;
+        spectral = NULL;
     }
-    fill(spectral, fixture);
-    *out = spectral;
-    return MTM_OK;
+    mtm_spectral_free(spectral);
+    return result;
 }
 
 void mtm_spectral_free(mtm_spectral *spectral)

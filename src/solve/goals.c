@@ -5,5 +5,9 @@
 const mtm_goal_info mtm_goals[] = {
     {MTM_GOAL_BRIGHTEST, "brightest", "the most output at the colour"},
     {MTM_GOAL_COOLEST, "coolest", "the fewest watts at the output"},
+    {MTM_GOAL_TRUEST, "truest", "the best rendering (Rf) at the output; needs spectra"},
+    {MTM_GOAL_CLOSEST, "closest",
+     "the nearest to the target's spectrum, or to the usual reference of "
+     "its temperature; needs spectra"},
     {MTM_GOAL_DEFAULT, NULL, NULL},
 };

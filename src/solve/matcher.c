@@ -5,6 +5,8 @@
 #include "base/error.h"
 #include "base/number.h"
 
+#include <metamer/spectral.h>
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -15,6 +17,7 @@ struct kind {
     mtm_solver *solver; /* owned by the first kind of the fixture */
     bool owns_solver;
     mtm_coder *coder;
+    mtm_spectral *spectral; /* made when a goal needs it */
 };
 
 struct mtm_matcher {
@@ -99,6 +102,7 @@ void mtm_matcher_free(mtm_matcher *matcher)
         if (matcher->kind[i].owns_solver)
             mtm_solver_free(matcher->kind[i].solver);
         mtm_coder_free(matcher->kind[i].coder);
+        mtm_spectral_free(matcher->kind[i].spectral);
     }
     free(matcher->kind);
     free(matcher->kind_of_unit);
@@ -140,13 +144,44 @@ void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_code
     }
 }
 
+/* The goals that need spectra. */
+static mtm_result solve_spectral(mtm_matcher *matcher, size_t unit, const mtm_request *request,
+                                 const mtm_spectrum *reference, mtm_answer *answer,
+                                 mtm_error *error)
+{
+    struct kind *kind = &matcher->kind[matcher->kind_of_unit[unit]];
+    mtm_best best;
+    mtm_result result = MTM_OK;
+
+    if (matcher->observer != MTM_OBSERVER_2)
+        return mtmi_fail(error, MTM_UNSUPPORTED,
+                         "the goals truest and closest are worked out for the 2 degree observer");
+    if (kind->spectral == NULL)
+        result = mtm_spectral_create(kind->fixture, &kind->spectral, error);
+    if (result != MTM_OK)
+        return result;
+    if (request->goal == MTM_GOAL_TRUEST)
+        result = mtm_spectral_truest(kind->spectral, request, MTM_TRUTH_RF, NULL, &best, error);
+    else
+        result = mtm_spectral_closest(kind->spectral, request, reference, &best, error);
+    if (result == MTM_OK)
+        *answer = best.answer;
+    return result;
+}
+
 mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_request *request,
-                               mtm_xy asked, mtm_match *match, mtm_error *error)
+                               const mtm_spectrum *reference, mtm_xy asked, mtm_match *match,
+                               mtm_error *error)
 {
     mtm_answer ideal;
     mtm_codes codes;
     mtm_match made = {0};
-    mtm_result result = mtm_solver_solve(mtm_matcher_solver(matcher, unit), request, &ideal, error);
+    mtm_result result = MTM_OK;
+
+    if (request->goal == MTM_GOAL_TRUEST || request->goal == MTM_GOAL_CLOSEST)
+        result = solve_spectral(matcher, unit, request, reference, &ideal, error);
+    else
+        result = mtm_solver_solve(mtm_matcher_solver(matcher, unit), request, &ideal, error);
 
     if (result != MTM_OK) {
         mtmi_error_prefix(error, mtm_rig_unit(matcher->rig, unit)->name);
@@ -175,5 +210,6 @@ mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_r
         .beyond = request->beyond,
         .cct_k = request->target.cct_k,
     };
-    return mtmi_matcher_answer(matcher, unit, &asked, asked.xy, match, error);
+    return mtmi_matcher_answer(matcher, unit, &asked, mtmi_target_spectrum(&request->target),
+                               asked.xy, match, error);
 }

@@ -114,12 +114,13 @@ static double descend(struct climb *climb, double *x, double *gap)
         pose(climb, x);
         memcpy(next, x, sizeof next);
         mtmi_qp_solve(&climb->qp, next, gap);
-        for (int i = 0; i < HALVINGS; i++, share /= 2) {
+        for (int i = 0; i < HALVINGS; i++) {
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 trial[k] = x[k] + share * (next[k] - x[k]);
             found = look(climb, trial, residual);
             if (found < lack)
                 break;
+            share /= 2;
         }
         if (!(found < lack - GAIN_LEAST))
             break;

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectral goals: the truest against a dense search that shares no code with the solver, the
- * closest against a projected-gradient descent (A. Goldstein, 1964) and its own dual bound, the
- * choices against each other. */
+ * closest against its dual bound and its neighbours by the plain definition, the choices against
+ * each other. */
 #include "support/check.h"
 #include "support/random.h"
 
