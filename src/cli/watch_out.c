@@ -46,8 +46,10 @@ static void put_counts(struct screen *screen, const struct watch *watch, size_t 
 
     if (isfinite(watch->rate[index].per_s))
         screen_put(screen, "%.1f packets/s, ", watch->rate[index].per_s);
-    screen_put(screen, "%llu lost, %llu out of order, %llu repeated", (unsigned long long)sum.lost,
-               (unsigned long long)sum.out_of_order, (unsigned long long)sum.duplicates);
+    screen_put(screen, "%llu lost, %llu out of order", (unsigned long long)sum.lost,
+               (unsigned long long)sum.out_of_order);
+    if (sum.duplicates > 0)
+        screen_put(screen, ", %llu repeated", (unsigned long long)sum.duplicates);
     screen_end_line(screen);
 }
 
