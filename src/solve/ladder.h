@@ -45,7 +45,7 @@ static inline struct mtmi_bracket mtmi_steps_bracket(const struct mtmi_steps *st
         code++;
     double low = steps->level[code], high = steps->level[code + 1];
     bool at_low = level - low <= MTMI_SAME_LEVEL * low;
-    bool at_high = high - level <= MTMI_SAME_LEVEL * high && !at_low;
+    bool at_high = code < 255 && high - level <= MTMI_SAME_LEVEL * high && !at_low;
     code += at_high;
     low = at_high ? high : low;
     bool one = at_low || at_high || level < low || code == 255;

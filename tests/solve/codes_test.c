@@ -317,13 +317,36 @@ static void test_power_limit(void **state)
     mtm_fixture_free(fixture);
 }
 
+/* A level a hair above full, as sums give, is full: not dark. */
+static void test_above_full(void **state)
+{
+    static const double above[] = {0, 1e-15, 1e-11, 1e-6, 0.5};
+    struct random random = {11};
+
+    (void)state;
+    for (int dimmer_bits = 0; dimmer_bits <= 16; dimmer_bits += 8) {
+        struct scene scene;
+        open_scene(&scene, &random, 3, 8, dimmer_bits);
+        for (size_t i = 0; i < COUNT(above); i++) {
+            mtm_codes codes;
+            for (size_t k = 0; k < 3; k++)
+                scene.level[k] = 1 + above[i];
+            mtm_coder_round(scene.coder, scene.level, &codes);
+            for (size_t k = 0; k < 3; k++)
+                assert_int_equal(codes.emitter[k], 255);
+        }
+        close_scene(&scene);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_brute_force), cmocka_unit_test(test_many),
-        cmocka_unit_test(test_fine),        cmocka_unit_test(test_dimmer),
-        cmocka_unit_test(test_dark),        cmocka_unit_test(test_power_limit),
-        cmocka_unit_test(test_slots),       cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_above_full),  cmocka_unit_test(test_brute_force),
+        cmocka_unit_test(test_many),        cmocka_unit_test(test_fine),
+        cmocka_unit_test(test_dimmer),      cmocka_unit_test(test_dark),
+        cmocka_unit_test(test_power_limit), cmocka_unit_test(test_slots),
+        cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("codes", tests, NULL, NULL);
