@@ -79,16 +79,20 @@ static bool was_read(const struct trim_report *report)
 
 static void write_units(const struct trim_report *report, int width, FILE *out)
 {
+    bool read = was_read(report);
+
     (void)fprintf(out, "%-*s  %-22s  %-31s  Output  Headroom  Verdict\n", width, "",
-                  was_read(report) ? "Before (as read)" : "Before (untrimmed)",
-                  "After (predicted)");
+                  read ? "Before (as read)" : "Before (untrimmed)", "After (predicted)");
     (void)fprintf(out,
                   "%-*s   Δu'v'  Steps      Duv   Δu'v'  Steps      Duv    k = 2      lm   lost\n",
                   width, "Unit");
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         text_put(unit_of(report, one->unit)->name, width, out);
-        write_state(&one->before, out);
+        if (read && !one->before.measured)
+            (void)fprintf(out, "  %6s  %5s  %7s", "-", "-", "-");
+        else
+            write_state(&one->before, out);
         write_state(&one->after, out);
         write_uncertainty(&one->after, out);
         (void)fprintf(out, "  %6.0f  %5.1f %%   %s\n", one->after.xyz.y,
@@ -195,6 +199,23 @@ static void sentence_fit(const struct trim_report *report, FILE *out)
                   100 * worst->output_error, worst->disagrees ? "; it was left out" : "");
 }
 
+/* Units that no reading speaks of are left as they are, and that must not be overlooked. */
+static void sentence_not_read(const struct trim_report *report, FILE *out)
+{
+    size_t units = mtm_rig_unit_count(report->rig);
+    const char *between = "Not read, so not trimmed: ";
+
+    if (mtm_trim_count(report->trim) == units)
+        return;
+    for (size_t i = 0; i < units; i++) {
+        if (mtm_calibration_unit(report->calibration, i)->calibrated)
+            continue;
+        (void)fprintf(out, "%s%s", between, unit_of(report, i)->name);
+        between = ", ";
+    }
+    (void)fprintf(out, ".\n");
+}
+
 static void sentence_verdicts(const struct trim_report *report, FILE *out)
 {
     size_t inside = count_verdict(report, MTM_VERDICT_INSIDE);
@@ -226,6 +247,7 @@ static mtm_result table_trim(const struct trim_report *report, FILE *out, mtm_er
     sentence_output(report, out);
     sentence_fit(report, out);
     sentence_verdicts(report, out);
+    sentence_not_read(report, out);
     return MTM_OK;
 }
 
@@ -334,6 +356,16 @@ static void json_residuals(cJSON *root, const struct trim_report *report)
     }
 }
 
+static void json_not_read(cJSON *root, const struct trim_report *report)
+{
+    cJSON *list = cJSON_AddArrayToObject(root, "not_read");
+
+    for (size_t i = 0; i < mtm_rig_unit_count(report->rig); i++) {
+        if (!mtm_calibration_unit(report->calibration, i)->calibrated)
+            (void)cJSON_AddItemToArray(list, cJSON_CreateString(unit_of(report, i)->name));
+    }
+}
+
 static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_error *error)
 {
     cJSON *root = json_root(report);
@@ -361,6 +393,7 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
                     summary.without_limiting > 0 ? summary.without_limiting : NAN, 3);
     json_add_number(root, "output_within_tolerance_lm", summary.output_within[0], 3);
     json_add_number(root, "output_within_twice_tolerance_lm", summary.output_within[1], 3);
+    json_not_read(root, report);
     json_residuals(root, report);
     return json_print(root, out, error);
 }

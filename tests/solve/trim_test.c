@@ -150,12 +150,14 @@ static const struct round_row {
     double droop, power;
     mtm_uv drift;
     double cct_k, share; /* wanted white; of the common output */
+    double scatter;      /* of the meter's x and y; its Y scatters by ten times that, relative */
 } round_rows[] = {
-    {"droop", 0.15, 1, {0, 0}, 3000, 1},
-    {"curve errors", 0, 1.25, {0, 0}, 3000, 1},
-    {"drift", 0, 1, {0.004, -0.003}, 4000, 0.5},
-    {"all together", 0.15, 1.2, {0.003, -0.002}, 3000, 0.6},
-    {"cool and dim", 0.1, 1.2, {0.003, 0.002}, 5000, 0.2},
+    {"droop", 0.15, 1, {0, 0}, 3000, 1, 0},
+    {"curve errors", 0, 1.25, {0, 0}, 3000, 1, 0},
+    {"drift", 0, 1, {0.004, -0.003}, 4000, 0.5, 0},
+    {"all together", 0.15, 1.2, {0.003, -0.002}, 3000, 0.6, 0},
+    {"all together, read with scatter", 0.15, 1.2, {0.003, -0.002}, 3000, 0.6, 0.0002},
+    {"cool and dim", 0.1, 1.2, {0.003, 0.002}, 5000, 0.2, 0},
 };
 
 static void test_rounds(void **state)
@@ -167,7 +169,10 @@ static void test_rounds(void **state)
     mtm_trim_request request = {.steps = 1};
 
     begin(&s);
-    s.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
+    s.meter.xy = row->scatter;
+    s.meter.output = 10 * row->scatter;
+    s.stated =
+        (mtm_meter){.xy = fmax(0.0002, 2 * row->scatter), .output = fmax(0.002, 20 * row->scatter)};
     request.target = white(row->cct_k, 0);
     if (row->share < 1)
         request.output = (mtm_output){.kind = MTM_OUTPUT_FRACTION, .value = row->share};
