@@ -32,7 +32,12 @@ typedef struct mtm_fader_options {
     bool any_rate; /**< faster than E1.11 allows for a universe's slots */
 } mtm_fader_options;
 
-/** A show being run. One thread at a time. Keeps a pointer to the show. */
+/**
+ * A show being run. One thread at a time. Keeps a pointer to the show.
+ *
+ * A unit whose mode has emitters of 16 bits behind a dimmer of 8 is faded by its emitters alone:
+ * its dimmer is full while there is light. The others rest at the codes of their match.
+ */
 typedef struct mtm_fader mtm_fader;
 
 /**

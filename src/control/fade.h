@@ -26,6 +26,7 @@ typedef struct mtmi_kind {
     const mtmi_rung *ladder[MTMI_CHANNELS_MAX];   /* codes by level; set by the fader */
     const mtmi_rung *straight[MTMI_CHANNELS_MAX]; /* codes by code over the highest */
     bool has_dimmer;
+    bool dimmer_rests; /* it is coarser than the emitters: it stays full while there is light */
 } mtmi_kind;
 
 /** One end of a way. */

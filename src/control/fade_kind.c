@@ -30,6 +30,9 @@ bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observ
         made.own = made.curve[made.channel_count];
         made.channel_count++;
     }
+    made.dimmer_rests = mode->dimmer_bits == 8;
+    for (size_t i = 0; i < made.emitters.count; i++)
+        made.dimmer_rests = made.dimmer_rests && mode->emitter_bits[i] == 16;
     *kind = made;
     return true;
 }
@@ -91,15 +94,25 @@ mtmi_end mtmi_end_dark(const mtmi_kind *kind)
     return (mtmi_end){.dimmer = kind->has_dimmer ? 0 : 1};
 }
 
+/* Emitters of 16 bits behind a dimmer of 8 would step with it: they do the work alone. */
+static void rest_dimmer(const mtmi_kind *kind, mtmi_end *end)
+{
+    end->codes.dimmer = 255;
+    for (size_t i = 0; i < kind->emitters.count; i++)
+        end->codes.emitter[i] = (uint16_t)lround(mtmi_code_for(kind, i, end->level[i]));
+}
+
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match)
 {
     mtmi_end end = {.dimmer = 1, .codes = match->codes};
 
     memcpy(end.level, match->ideal.level, sizeof end.level);
     end.xyz = mtmi_mix_xyz(&kind->emitters, end.level);
+    if (kind->dimmer_rests && end.xyz.y > 0)
+        rest_dimmer(kind, &end);
     for (size_t i = 0; i < kind->channel_count; i++)
-        end.code[i] = mtmi_codes_channel(kind, &match->codes, i);
+        end.code[i] = mtmi_codes_channel(kind, &end.codes, i);
     if (kind->has_dimmer)
-        end.dimmer = mtmi_level_of(kind, kind->emitters.count, match->codes.dimmer);
+        end.dimmer = mtmi_level_of(kind, kind->emitters.count, end.codes.dimmer);
     return end;
 }

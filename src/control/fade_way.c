@@ -208,7 +208,7 @@ void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place)
         return;
     }
     colour_place(way, part, place);
-    if (way->kind->has_dimmer)
+    if (way->kind->has_dimmer && !way->kind->dimmer_rests)
         place_dimmer(way, part, place);
 }
 

@@ -1,0 +1,267 @@
+/* SPDX-License-Identifier: MIT */
+/* Fade report: looking at every frame of a fade with the eye of CIEDE2000. */
+#include <metamer/fade_report.h>
+
+#include "base/error.h"
+#include "control/fader.h"
+
+#include <metamer/lab.h>
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Colours darker than this L* have no stray that matters. */
+#define SEEN_LIGHTNESS 2.0
+/* The fade itself is the cause where it does this part of the step without rounding. */
+#define PACE_PART 0.6
+#define FRAMES_BETWEEN_PROGRESS 64
+
+/* What a unit looked like at a frame. */
+struct seen {
+    mtm_codes codes;
+    mtm_lab sent, unrounded;
+};
+
+static mtm_lab lab_of(const mtmi_kind *kind, mtm_xyz xyz)
+{
+    const double y = kind->emitters.full_y;
+    const mtm_xyz white = {0.95047 * y, y, 1.08883 * y}; /* D65, CIE 015:2018, table 9.2 */
+
+    return mtm_lab_from_xyz(xyz, white);
+}
+
+/* The light of codes. */
+static mtm_xyz light_of(const mtmi_kind *kind, const mtm_codes *codes)
+{
+    const size_t count = kind->emitters.count;
+    double dimmer = kind->has_dimmer ? mtmi_level_of(kind, count, codes->dimmer) : 1;
+    double level[MTM_EMITTERS_MAX];
+
+    for (size_t i = 0; i < count; i++)
+        level[i] = dimmer * mtmi_level_of(kind, i, codes->emitter[i]);
+    return mtmi_mix_xyz(&kind->emitters, level);
+}
+
+/* The channel whose change of code makes most of the light that changes. */
+static void find_channel(const mtmi_kind *kind, const mtm_codes *before, const mtm_codes *after,
+                         mtm_fade_finding *finding)
+{
+    mtm_xyz start = light_of(kind, before);
+    double most = -1;
+
+    for (size_t i = 0; i < kind->channel_count; i++) {
+        mtm_codes changed = *before;
+
+        mtmi_codes_set_channel(kind, &changed, i, mtmi_codes_channel(kind, after, i));
+        mtm_xyz end = light_of(kind, &changed);
+        double change = fabs(end.x - start.x) + fabs(end.y - start.y) + fabs(end.z - start.z);
+        if (change <= most)
+            continue;
+        most = change;
+        finding->channel = i;
+        finding->code_from = mtmi_codes_channel(kind, before, i);
+        finding->code_to = mtmi_codes_channel(kind, after, i);
+    }
+}
+
+static mtm_fade_cause cause_of(double step, double pace, bool held)
+{
+    if (step <= 0)
+        return MTM_FADE_STILL;
+    if (pace < PACE_PART * step)
+        return MTM_FADE_CODES;
+    return held ? MTM_FADE_GAMUT : MTM_FADE_PACE;
+}
+
+static void look_at_step(const mtmi_kind *kind, const struct seen *before, const struct seen *now,
+                         bool held, double time_s, mtm_fade_finding *finding)
+{
+    double step = mtm_lab_ciede2000(before->sent, now->sent);
+    double lightness = fabs(now->sent.l - before->sent.l);
+
+    finding->step_lightness = fmax(finding->step_lightness, lightness);
+    if (!(step > finding->step))
+        return;
+    finding->step = step;
+    finding->step_s = time_s;
+    finding->pace = mtm_lab_ciede2000(before->unrounded, now->unrounded);
+    finding->cause = cause_of(step, finding->pace, held);
+    find_channel(kind, &before->codes, &now->codes, finding);
+}
+
+static void look_at_stray(const mtmi_kind *kind, const mtm_fader_state *state, double time_s,
+                          mtm_fade_finding *finding)
+{
+    mtm_uv wanted = mtm_uv_from_xyz(state->wanted);
+    mtm_xyz sent = light_of(kind, &state->codes);
+
+    if (lab_of(kind, state->wanted).l < SEEN_LIGHTNESS || !(sent.y > 0))
+        return;
+    double stray = mtm_uv_distance(mtm_uv_from_xyz(sent), wanted);
+    if (!(stray > finding->stray))
+        return;
+    finding->stray = stray;
+    finding->stray_s = time_s;
+    double meant =
+        mtm_uv_distance(mtm_uv_from_xyz(mtmi_mix_xyz(&kind->emitters, state->level)), wanted);
+    finding->stray_cause = meant > 0.5 * stray ? MTM_FADE_GAMUT : MTM_FADE_CODES;
+}
+
+static void look(const mtmi_kind *kind, const mtm_fader_state *state, struct seen *seen)
+{
+    seen->codes = state->codes;
+    seen->sent = lab_of(kind, light_of(kind, &state->codes));
+    seen->unrounded = lab_of(kind, mtmi_mix_xyz(&kind->emitters, state->level));
+}
+
+static int bits_of(const mtmi_kind *kind)
+{
+    int most = 65535;
+
+    size_t count = kind->dimmer_rests ? kind->emitters.count : kind->channel_count;
+
+    for (size_t i = 0; i < count; i++)
+        most = kind->most[i] < most ? kind->most[i] : most;
+    return most > 255 ? 16 : 8;
+}
+
+static void begin(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        mtm_fader_state state;
+
+        mtm_fader_unit(fader, i, &state);
+        finding[i] =
+            (mtm_fade_finding){.moves = fader->moved[i], .bits = bits_of(fader->runners[i].kind)};
+        look(fader->runners[i].kind, &state, &seen[i]);
+    }
+}
+
+static void look_at_frame(mtm_fader *fader, double time_s, struct seen *seen,
+                          mtm_fade_finding *finding)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtmi_kind *kind = fader->runners[i].kind;
+        struct seen before = seen[i];
+        mtm_fader_state state;
+
+        if (!finding[i].moves)
+            continue;
+        mtm_fader_unit(fader, i, &state);
+        look(kind, &state, &seen[i]);
+        look_at_step(kind, &before, &seen[i], state.held_by_gamut, time_s, &finding[i]);
+        look_at_stray(kind, &state, time_s, &finding[i]);
+    }
+}
+
+static mtm_result run(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding,
+                      mtm_fade_progress progress, void *context, mtm_error *error)
+{
+    uint64_t total = mtm_fader_frames_left(fader);
+    double rate_hz = fader->layout.rate_hz;
+
+    begin(fader, seen, finding);
+    for (uint64_t frame = 1; frame <= total; frame++) {
+        mtm_result result = mtm_fader_step(fader, error);
+        if (result != MTM_OK)
+            return result;
+        look_at_frame(fader, (double)frame / rate_hz, seen, finding);
+        if (progress != NULL && frame % FRAMES_BETWEEN_PROGRESS == 0 &&
+            !progress(context, (double)frame / (double)total))
+            return mtmi_fail(error, MTM_RANGE, "stopped");
+    }
+    return MTM_OK;
+}
+
+mtm_result mtm_fade_examine(mtm_fader *fader, size_t cue, mtm_fade_finding *finding,
+                            mtm_fade_progress progress, void *context, mtm_error *error)
+{
+    if (fader == NULL || finding == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a fader and a place for what is found are needed");
+    mtm_result result = mtm_fader_set_before(fader, cue, error);
+    if (result == MTM_OK)
+        result = mtm_fader_go(fader, cue, error);
+    if (result != MTM_OK)
+        return result;
+    struct seen *seen = calloc(fader->unit_count + 1, sizeof *seen);
+    mtm_fade_finding *found = calloc(fader->unit_count + 1, sizeof *found);
+    if (seen == NULL || found == NULL)
+        result = mtmi_fail_memory(error);
+    else
+        result = run(fader, seen, found, progress, context, error);
+    if (result == MTM_OK && found != NULL)
+        memcpy(finding, found, fader->unit_count * sizeof *found);
+    free(seen);
+    free(found);
+    return result;
+}
+
+/* The name of a mode whose channels are all of 16 bits; NULL if there is none. */
+static const char *fine_mode(const mtm_fixture *fixture)
+{
+    for (size_t i = 0; i < mtm_fixture_mode_count(fixture); i++) {
+        const mtm_mode *mode = mtm_fixture_mode(fixture, i);
+        bool fine = true;
+
+        for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
+            fine = fine && mode->emitter_bits[k] == 16;
+        if (fine)
+            return mode->name;
+    }
+    return NULL;
+}
+
+static void cure_codes(const mtm_unit *unit, const mtm_fade_finding *finding, char *text,
+                       size_t room)
+{
+    const char *fine = fine_mode(unit->fixture);
+
+    if (finding->bits == 16)
+        (void)snprintf(text, room, "nothing: the codes are as fine as DMX512 has them");
+    else if (fine != NULL)
+        (void)snprintf(text, room, "the mode \"%.40s\" of its fixture, which has 16 bits", fine);
+    else if (finding->code_from <= 3 || finding->code_to <= 3)
+        (void)snprintf(text, room,
+                       "its fixture has no 16-bit mode: go quickly through the last codes before "
+                       "dark, or stop above them");
+    else
+        (void)snprintf(text, room,
+                       "its fixture has no 16-bit mode: a shorter fade hides the steps, and dither "
+                       "at a faster refresh halves them");
+}
+
+void mtm_fade_cure(const mtm_show *show, size_t cue, size_t unit, const mtm_fade_finding *finding,
+                   double visible, char *text, size_t room)
+{
+    const mtm_cue *of = mtm_show_cue(show, cue);
+    double longer_s = fmax(of->up_s, of->down_s) * finding->pace / visible;
+
+    if (room == 0)
+        return;
+    text[0] = '\0';
+    if (!(finding->step > visible))
+        return;
+    switch (finding->cause) {
+    case MTM_FADE_STILL:
+        break;
+    case MTM_FADE_PACE:
+        if (of->up_s <= 0 || of->down_s <= 0)
+            (void)snprintf(text, room, "a time above 0, if it is not meant to jump");
+        else
+            (void)snprintf(text, room,
+                           "nothing if it is meant to be this quick; %.0f s would make every frame "
+                           "less than a visible step",
+                           ceil(longer_s));
+        break;
+    case MTM_FADE_CODES:
+        cure_codes(mtm_rig_unit(mtm_show_rig(show), unit), finding, text, room);
+        break;
+    case MTM_FADE_GAMUT:
+        (void)snprintf(text, room,
+                       "the path \"light\", which never leaves what the emitters can do, or "
+                       "colours farther inside");
+        break;
+    }
+}

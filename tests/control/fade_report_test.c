@@ -1,0 +1,156 @@
+/* SPDX-License-Identifier: MIT */
+/* The report of fades: an 8-bit and a 16-bit unit side by side, and why each steps. */
+#include "support/check.h"
+
+#include <metamer/fade_report.h>
+
+static const char rig_text[] =
+    "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["
+    "{ \"name\": \"fine\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"16-bit\","
+    "  \"universe\": 1, \"address\": 1 },"
+    "{ \"name\": \"coarse\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"8-bit\","
+    "  \"universe\": 1, \"address\": 31 } ] }";
+
+static mtm_rig *rig;
+
+static int load_rig(void **state)
+{
+    mtm_error error = {""};
+
+    (void)state;
+    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", NULL, &rig, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return 0;
+}
+
+static int free_rig(void **state)
+{
+    (void)state;
+    mtm_rig_free(rig);
+    return 0;
+}
+
+/* Runs the last cue of a show; finding has two places. */
+static mtm_show *examine(const char *cues, mtm_fade_finding *finding)
+{
+    char text[2000];
+    mtm_show *show = NULL;
+    mtm_fader *fader = NULL;
+    mtm_error error = {""};
+
+    (void)snprintf(
+        text, sizeof text,
+        "{ \"metamer\": \"show/1\", \"name\": \"t\", \"colours\": { \"all\": { \"like\": "
+        "\"coarse\", \"codes\": [255, 255, 255] } }, \"cues\": [ %s ] }",
+        cues);
+    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK ||
+        mtm_fader_create(show, NULL, &fader, &error) != MTM_OK ||
+        mtm_fade_examine(fader, mtm_show_cue_count(show) - 1, finding, NULL, NULL, &error) !=
+            MTM_OK)
+        fail_msg("%s", error.text);
+    mtm_fader_free(fader);
+    return show;
+}
+
+/* All three emitters of the linear 8-bit strip step together from code 0 to 1: light 1/255 of full,
+ * whose L* is 24389/27/255 = 3.5423 (ISO/CIE 11664-4, the straight part). In 16 bits a fade of 20 s
+ * at 40 frames a second has 100/800 of L* a frame, and half a code of light at the dark end. */
+static void test_side_by_side(void **state)
+{
+    mtm_fade_finding finding[2] = {{0}};
+    char cure[200];
+    mtm_show *show = examine("{ \"number\": 1, \"up_s\": 20, \"set\": [ { \"group\": \"all\", "
+                             "\"colour\": \"all\" } ] }",
+                             finding);
+
+    (void)state;
+    assert_true(finding[0].moves && finding[1].moves);
+    assert_int_equal(finding[0].bits, 16);
+    assert_int_equal(finding[1].bits, 8);
+    CHECK_NEAR("L* of 8 bits", finding[1].step_lightness, 24389.0 / 27 / 255, 1e-4);
+    CHECK_NEAR("L* of 16 bits", finding[0].step_lightness, 0.125, 0.02);
+    assert_int_equal(finding[0].cause, MTM_FADE_PACE);
+    assert_int_equal(finding[1].cause, MTM_FADE_CODES);
+    assert_int_equal(finding[1].code_from, 0);
+    assert_int_equal(finding[1].code_to, 1);
+    assert_true(finding[1].step > 10 * finding[0].step);
+    mtm_fade_cure(show, 0, 1, &finding[1], 1, cure, sizeof cure);
+    CHECK_HOLDS(cure, "the mode \"16-bit\" of its fixture");
+    mtm_fade_cure(show, 0, 0, &finding[0], 1, cure, sizeof cure);
+    assert_string_equal(cure, "");
+    mtm_show_free(show);
+}
+
+/* A jump is the fade's own doing. */
+static void test_jump(void **state)
+{
+    mtm_fade_finding finding[2] = {{0}};
+    char cure[200];
+    mtm_show *show = examine("{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"unit\": \"fine\", "
+                             "\"colour\": \"all\" } ] }",
+                             finding);
+
+    (void)state;
+    assert_false(finding[1].moves);
+    assert_int_equal(finding[0].cause, MTM_FADE_PACE);
+    CHECK_NEAR("L*", finding[0].step_lightness, 100, 0.01);
+    CHECK_NEAR("when", finding[0].step_s, 0.025, 1e-12);
+    mtm_fade_cure(show, 0, 0, &finding[0], 1, cure, sizeof cure);
+    CHECK_HOLDS(cure, "a time above 0");
+    mtm_show_free(show);
+}
+
+/* Round the white from red to blue, the path leaves the triangle of the emitters. */
+static void test_gamut(void **state)
+{
+    mtm_fade_finding finding[2] = {{0}};
+    mtm_show *show =
+        examine("{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"unit\": \"fine\", \"colour\": { "
+                "\"xy\": [0.17, 0.60] }, \"output\": 0.5 } ] }, { \"number\": 2, \"up_s\": 9, "
+                "\"path\": \"oklab-round\", \"set\": [ { \"unit\": \"fine\", \"colour\": { \"xy\": "
+                "[0.145, 0.12] }, \"output\": 0.5 } ] }",
+                finding);
+
+    (void)state;
+    assert_int_equal(finding[0].stray_cause, MTM_FADE_GAMUT);
+    assert_true(finding[0].stray > 0.003);
+    mtm_show_free(show);
+}
+
+static bool refuse(void *context, double part)
+{
+    (void)context;
+    return part < 0.5;
+}
+
+static void test_stopped(void **state)
+{
+    const char *text = "{ \"metamer\": \"show/1\", \"name\": \"t\", \"cues\": [ { \"number\": 1, "
+                       "\"up_s\": 60, \"set\": [ { \"unit\": \"fine\", \"colour\": { \"cct_k\": "
+                       "5000 } } ] } ] }";
+    mtm_show *show = NULL;
+    mtm_fader *fader = NULL;
+    mtm_fade_finding finding[2] = {{.bits = 77}};
+
+    (void)state;
+    assert_int_equal(mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, NULL), MTM_OK);
+    assert_int_equal(mtm_fader_create(show, NULL, &fader, NULL), MTM_OK);
+    assert_int_equal(mtm_fade_examine(fader, 0, finding, refuse, NULL, NULL), MTM_RANGE);
+    assert_int_equal(finding[0].bits, 77);
+    assert_int_equal(mtm_fade_examine(fader, 5, finding, NULL, NULL, NULL), MTM_INVALID);
+    assert_int_equal(mtm_fade_examine(NULL, 0, finding, NULL, NULL, NULL), MTM_INVALID);
+    mtm_fader_free(fader);
+    mtm_show_free(show);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_side_by_side),
+        cmocka_unit_test(test_jump),
+        cmocka_unit_test(test_gamut),
+        cmocka_unit_test(test_stopped),
+    };
+
+    return cmocka_run_group_tests_name("fade report", tests, load_rig, free_rig);
+}
