@@ -10,7 +10,7 @@
 
 static mtm_result open_frames(const struct args *args, struct play_source *play, mtm_error *error)
 {
-    static const char *const of_shows[] = {"cue", "refresh", "dither", NULL};
+    static const char *const of_shows[] = {"cue", "refresh", "dither", "within-load", NULL};
     const char *path = args->words[0];
 
     for (const char *const *option = of_shows; *option != NULL; option++) {
@@ -26,6 +26,18 @@ static mtm_result open_frames(const struct args *args, struct play_source *play,
     }
     play->source = mtm_frame_reader_source(play->reader, args_has(args, "loop"));
     return MTM_OK;
+}
+
+/* Puts a limiter behind the show's frames. */
+static mtm_result limit_load(struct play_source *play, mtm_error *error)
+{
+    play->unlimited = play->source;
+    mtm_result result = mtm_load_limiter_create(mtm_show_rig(play->show), NULL, &play->unlimited,
+                                                &play->limiter, error);
+
+    if (result == MTM_OK)
+        play->source = mtm_load_limiter_source(play->limiter);
+    return result;
 }
 
 static mtm_result open_show(const struct args *args, struct play_source *play, mtm_error *error)
@@ -44,6 +56,8 @@ static mtm_result open_show(const struct args *args, struct play_source *play, m
         result = mtm_fader_source(play->fader, cue,
                                   args_has(args, "loop") ? MTM_PLAY_LOOP : MTM_PLAY_FOLLOW,
                                   &play->source, error);
+    if (result == MTM_OK && args_has(args, "within-load"))
+        result = limit_load(play, error);
     return result;
 }
 
@@ -92,6 +106,8 @@ const struct option_spec play_show_options[] = {
     {.name = "any-rate",
      .help = "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
              "feeds DMX512"},
+    {.name = "within-load",
+     .help = "lower units where their port or supply would be over its rating; their colours stay"},
     {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
     {0},
 };
@@ -99,6 +115,7 @@ const struct option_spec play_show_options[] = {
 void play_source_close(struct play_source *play)
 {
     mtm_frame_reader_free(play->reader);
+    mtm_load_limiter_free(play->limiter);
     mtm_fader_free(play->fader);
     mtm_show_free(play->show);
     if (play->stream != NULL && play->stream != stdin)

@@ -8,9 +8,10 @@
 
 #include <metamer/fade.h>
 #include <metamer/frames.h>
+#include <metamer/limiter.h>
 #include <metamer/show.h>
 
-/** --cue, --refresh, --any-rate, --dither; --loop is the command's own. */
+/** --cue, --refresh, --any-rate, --dither, --within-load; --loop is the command's own. */
 extern const struct option_spec play_show_options[];
 
 /** What has been opened. Zeroed holds nothing. */
@@ -19,6 +20,8 @@ struct play_source {
     mtm_frame_reader *reader;
     mtm_show *show;
     mtm_fader *fader;
+    mtm_frame_source unlimited; /* the show's own frames, with --within-load */
+    mtm_load_limiter *limiter;
     mtm_frame_source source;
 };
 

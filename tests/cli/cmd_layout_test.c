@@ -35,7 +35,7 @@ static struct scratch scratch_make(const char *text)
 
 static void scratch_remove(const struct scratch *scratch)
 {
-    static const char *const ends[] = {"", ".bak", ".2.bak", ".new"};
+    static const char *const ends[] = {"", ".bak", ".2.bak", ".new", ".show"};
     char path[80];
 
     for (size_t i = 0; i < COUNT(ends); i++) {
@@ -247,6 +247,44 @@ static void test_load(void **state)
     scratch_remove(&scratch);
 }
 
+/* A unit of 60 W on a port of 30 W: the show keeps to the port where it is told to. */
+static void test_frames_within_load(void **state)
+{
+    static const char rig[] =
+        "{\"metamer\": \"rig/1\", \"name\": \"weak\", \"supplies\": [{\"name\": \"S1\", "
+        "\"ports\": 1, \"port_w\": 30, \"total_w\": 90}], \"units\": [{\"name\": \"a\", "
+        "\"fixture\": \"tunable-white.json\", \"mode\": \"8-bit\", \"universe\": 1, "
+        "\"address\": 1, \"supply\": \"S1\", \"port\": 1}]}";
+    static const char show[] =
+        "{\"metamer\": \"show/1\", \"name\": \"s\", \"rig\": \"rig.json\", \"colours\": {\"w\": "
+        "{\"cct_k\": 4000}}, \"cues\": [{\"number\": 1, \"text\": \"up\", \"up_s\": 1, \"set\": "
+        "[{\"group\": \"all\", \"colour\": \"w\", \"output\": 1}]}]}";
+    struct scratch scratch = scratch_make(rig);
+    char path[80];
+    char line[200];
+    mtm_error error = {""};
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s.show", scratch.path);
+    assert_int_equal(mtmi_file_write(path, show, strlen(show), &error), MTM_OK);
+    (void)snprintf(line, sizeof line, "frames %s", path);
+    struct ran plain = run_line(line);
+    (void)snprintf(line, sizeof line, "frames %s --within-load", path);
+    struct ran within = run_line(line);
+    assert_int_equal(plain.status, EXIT_DONE);
+    assert_int_equal(within.status, EXIT_DONE);
+    assert_true(strcmp(plain.out, within.out) != 0);
+    assert_int_equal(strncmp(plain.out, within.out, 80), 0); /* the dark beginning is the same */
+    (void)snprintf(line, sizeof line, "load %s --show %s", scratch.path, path);
+    struct ran load = run_line(line);
+    assert_int_equal(load.status, EXIT_MISSED);
+    CHECK_HOLDS(load.out, "1 up: S1/1 carries 60.0 W, may carry 30 W");
+    ran_free(&load);
+    ran_free(&within);
+    ran_free(&plain);
+    scratch_remove(&scratch);
+}
+
 static void test_sheet(void **state)
 {
     struct ran ran = run_line("sheet " RIG);
@@ -277,6 +315,7 @@ int main(void)
         cmocka_unit_test(test_moves),
         cmocka_unit_test(test_load),
         cmocka_unit_test(test_sheet),
+        cmocka_unit_test(test_frames_within_load),
     };
     struct CMUnitTest tests[COUNT(bad) + COUNT(single)];
 

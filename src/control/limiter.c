@@ -1,0 +1,226 @@
+/* SPDX-License-Identifier: MIT */
+/* Limiter: frames kept within the ratings of ports and supplies. */
+#include <metamer/limiter.h>
+
+#include <metamer/match.h>
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { ROUNDS_MOST = 12 };
+
+/* Rounding may take a code more than asked; aiming lower leaves room for it. */
+static const double HEADROOM = 0.998;
+/* Nearer than this to its rating a load is within it. */
+static const double SLACK = 1e-9;
+
+struct mtm_load_limiter {
+    const mtm_rig *rig;
+    const mtm_frame_source *source;
+    mtm_load_options options;
+    mtm_matcher *matcher; /* for its coders */
+    uint8_t *octets;      /* of one frame as the source leaves it */
+    uint8_t **slots;      /* its universes, within octets */
+    size_t *universe;     /* by unit: index in the layout; SIZE_MAX: not reached */
+    double *level;        /* by unit: MTM_EMITTERS_MAX levels that the source asks for */
+    double *watts;        /* by unit: of what goes out */
+    double *factor;       /* by unit: so far */
+    double *more;         /* by unit: what is asked on top of it */
+    uint64_t lowered;
+};
+
+void mtm_load_limiter_free(mtm_load_limiter *limiter)
+{
+    if (limiter == NULL)
+        return;
+    free(limiter->more);
+    free(limiter->factor);
+    free(limiter->watts);
+    free(limiter->level);
+    free(limiter->universe);
+    free(limiter->slots);
+    free(limiter->octets);
+    mtm_matcher_free(limiter->matcher);
+    free(limiter);
+}
+
+static bool reserve(mtm_load_limiter *limiter)
+{
+    const mtm_frame_layout *layout = &limiter->source->layout;
+    size_t units = mtm_rig_unit_count(limiter->rig);
+    size_t octets = 0;
+
+    for (size_t u = 0; u < layout->universe_count; u++)
+        octets += layout->universe[u].slot_count;
+    limiter->octets = calloc(octets + 1, 1);
+    limiter->slots = calloc(layout->universe_count + 1, sizeof *limiter->slots);
+    limiter->universe = calloc(units + 1, sizeof *limiter->universe);
+    limiter->level = calloc(units + 1, MTM_EMITTERS_MAX * sizeof *limiter->level);
+    limiter->watts = calloc(units + 1, sizeof *limiter->watts);
+    limiter->factor = calloc(units + 1, sizeof *limiter->factor);
+    limiter->more = calloc(units + 1, sizeof *limiter->more);
+    return limiter->octets != NULL && limiter->slots != NULL && limiter->universe != NULL &&
+           limiter->level != NULL && limiter->watts != NULL && limiter->factor != NULL &&
+           limiter->more != NULL;
+}
+
+static size_t find_universe(const mtm_frame_layout *layout, const mtm_unit *unit)
+{
+    size_t last = (size_t)unit->address + unit->mode->slot_count - 1;
+
+    for (size_t u = 0; unit->address > 0 && u < layout->universe_count; u++) {
+        if (layout->universe[u].universe == unit->universe)
+            return last <= layout->universe[u].slot_count ? u : SIZE_MAX;
+    }
+    return SIZE_MAX;
+}
+
+static void lay_out(mtm_load_limiter *limiter)
+{
+    const mtm_frame_layout *layout = &limiter->source->layout;
+    uint8_t *at = limiter->octets;
+
+    for (size_t u = 0; u < layout->universe_count; u++) {
+        limiter->slots[u] = at;
+        at += layout->universe[u].slot_count;
+    }
+    for (size_t i = 0; i < mtm_rig_unit_count(limiter->rig); i++)
+        limiter->universe[i] = find_universe(layout, mtm_rig_unit(limiter->rig, i));
+}
+
+mtm_result mtm_load_limiter_create(const mtm_rig *rig, const mtm_load_options *options,
+                                   const mtm_frame_source *source, mtm_load_limiter **out,
+                                   mtm_error *error)
+{
+    if (rig == NULL || source == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a rig and a source of frames are needed");
+    mtm_load_limiter *limiter = calloc(1, sizeof *limiter);
+    if (limiter == NULL)
+        return mtmi_fail_memory(error);
+    limiter->rig = rig;
+    limiter->source = source;
+    if (options != NULL)
+        limiter->options = *options;
+    mtm_result result = mtm_matcher_create(rig, MTM_OBSERVER_2, &limiter->matcher, error);
+    if (result == MTM_OK && !reserve(limiter))
+        result = mtmi_fail_memory(error);
+    if (result == MTM_OK) { /* options are checked before anything runs */
+        lay_out(limiter);
+        result = mtm_load_factors(rig, limiter->watts, &limiter->options, limiter->more, error);
+    }
+    if (result != MTM_OK) {
+        mtm_load_limiter_free(limiter);
+        return result;
+    }
+    *out = limiter;
+    return MTM_OK;
+}
+
+/* Levels and watts that the source asks of every unit. */
+static void read_units(mtm_load_limiter *limiter)
+{
+    for (size_t i = 0; i < mtm_rig_unit_count(limiter->rig); i++) {
+        const mtm_unit *unit = mtm_rig_unit(limiter->rig, i);
+        double *level = &limiter->level[i * MTM_EMITTERS_MAX];
+        mtm_codes codes = {0};
+        limiter->factor[i] = 1;
+        limiter->watts[i] = 0;
+        if (limiter->universe[i] == SIZE_MAX)
+            continue;
+        mtm_codes_from_slots(unit->mode, &limiter->slots[limiter->universe[i]][unit->address - 1],
+                             &codes);
+        mtm_coder_levels(mtm_matcher_coder(limiter->matcher, i), &codes, level);
+        limiter->watts[i] = mtm_load_level_w(unit, level);
+    }
+}
+
+/* Takes what is asked into the factors; units that share slots come down together. */
+static bool take_factors(mtm_load_limiter *limiter)
+{
+    size_t units = mtm_rig_unit_count(limiter->rig);
+    bool any = false;
+
+    for (size_t i = 0; i < units; i++) {
+        int leader = mtm_rig_unit(limiter->rig, i)->follows;
+        if (leader >= 0)
+            limiter->more[leader] = fmin(limiter->more[leader], limiter->more[i]);
+    }
+    for (size_t i = 0; i < units; i++) {
+        int leader = mtm_rig_unit(limiter->rig, i)->follows;
+        double more = limiter->more[leader >= 0 ? (size_t)leader : i];
+        if (more >= 1 - SLACK)
+            continue;
+        limiter->factor[i] *= more * HEADROOM;
+        any = true;
+    }
+    return any;
+}
+
+/* Codes of a unit at its factor; the slots that go out and its watts. */
+static void lower_unit(mtm_load_limiter *limiter, size_t i, uint8_t *const *slots)
+{
+    const mtm_unit *unit = mtm_rig_unit(limiter->rig, i);
+    const mtm_coder *coder = mtm_matcher_coder(limiter->matcher, i);
+    double level[MTM_EMITTERS_MAX];
+    mtm_codes codes = {0};
+
+    for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
+        level[e] = limiter->level[i * MTM_EMITTERS_MAX + e] * limiter->factor[i];
+    if (unit->follows >= 0) /* what the leader's slots say, which were written before */
+        mtm_codes_from_slots(unit->mode, &slots[limiter->universe[i]][unit->address - 1], &codes);
+    else
+        mtm_coder_round(coder, level, &codes);
+    mtm_coder_levels(coder, &codes, level);
+    limiter->watts[i] = mtm_load_level_w(unit, level);
+    if (unit->follows < 0)
+        mtm_codes_to_slots(unit->mode, &codes, &slots[limiter->universe[i]][unit->address - 1]);
+}
+
+static void lower_units(mtm_load_limiter *limiter, uint8_t *const *slots)
+{
+    for (int pass = 0; pass < 2; pass++) { /* those that lead, then those that follow */
+        for (size_t i = 0; i < mtm_rig_unit_count(limiter->rig); i++) {
+            bool follows = mtm_rig_unit(limiter->rig, i)->follows >= 0;
+            if (follows == (pass == 1) && limiter->factor[i] < 1 &&
+                limiter->universe[i] != SIZE_MAX)
+                lower_unit(limiter, i, slots);
+        }
+    }
+}
+
+static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bool *end,
+                       mtm_error *error)
+{
+    mtm_load_limiter *limiter = context;
+    const mtm_frame_layout *layout = &limiter->source->layout;
+
+    mtm_result result =
+        limiter->source->fill(limiter->source->context, number, limiter->slots, end, error);
+    if (result != MTM_OK || *end)
+        return result;
+    for (size_t u = 0; u < layout->universe_count; u++)
+        memcpy(slots[u], limiter->slots[u], layout->universe[u].slot_count);
+    read_units(limiter);
+    for (int round = 0; round < ROUNDS_MOST; round++) {
+        result =
+            mtm_load_factors(limiter->rig, limiter->watts, &limiter->options, limiter->more, error);
+        if (result != MTM_OK || !take_factors(limiter))
+            return result;
+        limiter->lowered += round == 0;
+        lower_units(limiter, slots);
+    }
+    return MTM_OK;
+}
+
+mtm_frame_source mtm_load_limiter_source(mtm_load_limiter *limiter)
+{
+    return (mtm_frame_source){limiter->source->layout, limiter, fill};
+}
+
+uint64_t mtm_load_limiter_lowered(const mtm_load_limiter *limiter)
+{
+    return limiter->lowered;
+}

@@ -1,0 +1,230 @@
+/* SPDX-License-Identifier: MIT */
+/* Limiter: no frame is over a rating, none within them is touched, colours stay. */
+#include "support/check.h"
+
+#include <metamer/fade.h>
+#include <metamer/limiter.h>
+
+#define UNIT(name, mode, more)                                                                     \
+    "{\"name\": \"" name "\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"" mode "\"" more \
+    "}"
+
+/* Two of 90 W on a port of 120 W; three more make up to 270 W on a supply of 300 W. */
+static const char rig_text[] =
+    "{\"metamer\": \"rig/1\", \"name\": \"rig\", \"supplies\": [{\"name\": \"S1\", \"ports\": "
+    "4, "
+    "\"port_w\": 120, \"total_w\": 300}], \"units\": [" UNIT(
+        "a", "16-bit",
+        ", \"universe\": 1, \"address\": "
+        "1, \"supply\": \"S1\", \"port\": "
+        "1") ", " UNIT("b", "8-bit",
+                       ", \"universe\": "
+                       "1, \"address\": "
+                       "13, \"supply\": "
+                       "\"S1\", \"port\": "
+                       "1") ", " UNIT("c",
+                                      "16-"
+                                      "bi"
+                                      "t",
+                                      ", "
+                                      "\"u"
+                                      "niv"
+                                      "ers"
+                                      "e\""
+                                      ": "
+                                      "1, "
+                                      "\"a"
+                                      "ddr"
+                                      "ess"
+                                      "\":"
+                                      " 19"
+                                      ", "
+                                      "\"s"
+                                      "upp"
+                                      "ly"
+                                      "\":"
+                                      " \""
+                                      "S1"
+                                      "\","
+                                      " \""
+                                      "por"
+                                      "t\""
+                                      ": "
+                                      "2") ", " UNIT("d", "16-bit",
+                                                     ", \"follows\": \"c\", \"supply\": \"S1\", "
+                                                     "\"port\": 3") ", " UNIT("e", "8-bit",
+                                                                              ", \"universe\": 2, "
+                                                                              "\"address\": 1") "]"
+                                                                                                "}";
+
+static const char show_text[] =
+    "{\"metamer\": \"show/1\", \"name\": \"s\", \"rig\": \"r.json\", "
+    "\"colours\": {\"white\": {\"cct_k\": 4000}}, \"cues\": [{\"number\": 1, \"text\": \"up\", "
+    "\"up_s\": 2, \"set\": [{\"group\": \"all\", \"colour\": \"white\", \"output\": 1}]}]}";
+
+struct stage {
+    mtm_rig *rig;
+    mtm_show *show;
+    mtm_fader *fader, *twin; /* the same show twice: limited and as it is */
+    mtm_frame_source source, plain;
+    mtm_load_limiter *limiter;
+};
+
+static void must(mtm_result result, const mtm_error *error)
+{
+    if (result != MTM_OK)
+        fail_msg("%s", error->text);
+}
+
+static void set_up(struct stage *stage, const mtm_load_options *options)
+{
+    mtm_error error = {""};
+
+    *stage = (struct stage){0};
+    must(mtm_rig_parse(rig_text, strlen(rig_text), "rig", NULL, &stage->rig, &error), &error);
+    must(mtm_show_parse(show_text, strlen(show_text), "show", NULL, stage->rig, &stage->show,
+                        &error),
+         &error);
+    must(mtm_fader_create(stage->show, NULL, &stage->fader, &error), &error);
+    must(mtm_fader_create(stage->show, NULL, &stage->twin, &error), &error);
+    must(mtm_fader_source(stage->fader, 0, MTM_PLAY_ONE, &stage->source, &error), &error);
+    must(mtm_fader_source(stage->twin, 0, MTM_PLAY_ONE, &stage->plain, &error), &error);
+    must(mtm_load_limiter_create(stage->rig, options, &stage->source, &stage->limiter, &error),
+         &error);
+}
+
+static void tear_down(struct stage *stage)
+{
+    mtm_load_limiter_free(stage->limiter);
+    mtm_load_limiter_free(NULL);
+    mtm_fader_free(stage->twin);
+    mtm_fader_free(stage->fader);
+    mtm_show_free(stage->show);
+    mtm_rig_free(stage->rig);
+}
+
+/* What a unit gives at the slots of a frame. */
+static mtm_xyz light_of(const struct stage *stage, size_t index, uint8_t *const *slots,
+                        double *watts)
+{
+    const mtm_unit *unit = mtm_rig_unit(stage->rig, index);
+    double level[MTM_EMITTERS_MAX] = {0};
+    mtm_xyz sum = {0};
+    mtm_codes codes = {0};
+    mtm_coder *coder = NULL;
+    mtm_error error = {""};
+
+    must(mtm_coder_create(unit->fixture, unit->mode, MTM_OBSERVER_2, &coder, &error), &error);
+    mtm_codes_from_slots(unit->mode, &slots[unit->universe - 1][unit->address - 1], &codes);
+    mtm_coder_levels(coder, &codes, level);
+    *watts = mtm_load_level_w(unit, level);
+    for (size_t e = 0; e < mtm_fixture_emitter_count(unit->fixture); e++) {
+        const mtm_xyz *xyz = &mtm_fixture_emitter(unit->fixture, e)->xyz[MTM_OBSERVER_2];
+        sum.x += level[e] * xyz->x;
+        sum.y += level[e] * xyz->y;
+        sum.z += level[e] * xyz->z;
+    }
+    mtm_coder_free(coder);
+    return sum;
+}
+
+static void check_frame(const struct stage *stage, uint8_t *const *slots, uint8_t *const *plain,
+                        double share, bool *touched)
+{
+    double watts[5];
+    double asked[5];
+    bool over = false;
+
+    for (size_t i = 0; i < 5; i++) {
+        mtm_xyz was = light_of(stage, i, plain, &asked[i]);
+        mtm_xyz is = light_of(stage, i, slots, &watts[i]);
+        if (is.y > 100) /* lumens: darker ones are coarse in 8 bits, limited or not */
+            assert_true(mtm_uv_distance(mtm_uv_from_xyz(was), mtm_uv_from_xyz(is)) < 0.004);
+    }
+    over = asked[0] + asked[1] > 120 * share * (1 + 1e-9) ||
+           asked[0] + asked[1] + asked[2] + asked[3] > 300 * share * (1 + 1e-9) ||
+           asked[2] > 120 * share * (1 + 1e-9);
+    assert_true(watts[0] + watts[1] <= 120 * share * (1 + 1e-8));
+    assert_true(watts[2] <= 120 * share * (1 + 1e-8));
+    assert_true(watts[0] + watts[1] + watts[2] + watts[3] <= 300 * share * (1 + 1e-8));
+    assert_int_equal(memcmp(slots[1], plain[1], 6), 0); /* e is on no supply */
+    if (!over)
+        assert_int_equal(memcmp(slots[0], plain[0], 30), 0);
+    else /* no more is taken away than rounding needs */
+        assert_true(watts[0] + watts[1] > 0.95 * 120 * share ||
+                    watts[0] + watts[1] + watts[2] + watts[3] > 0.95 * 300 * share);
+    *touched = over;
+}
+
+static void run(double share)
+{
+    const mtm_load_options options = {.supply_share = share};
+    uint8_t limited[2][512] = {{0}};
+    uint8_t plain[2][512] = {{0}};
+    uint8_t *const to[2] = {limited[0], limited[1]};
+    uint8_t *const from[2] = {plain[0], plain[1]};
+    struct stage stage;
+    uint64_t lowered = 0;
+    bool end = false;
+    bool touched = false;
+    mtm_error error = {""};
+
+    set_up(&stage, &options);
+    mtm_frame_source source = mtm_load_limiter_source(stage.limiter);
+    assert_int_equal(source.layout.universe_count, 2);
+    for (uint64_t frame = 0;; frame++) {
+        must(stage.plain.fill(stage.plain.context, frame, from, &end, &error), &error);
+        if (end)
+            break;
+        must(source.fill(source.context, frame, to, &end, &error), &error);
+        assert_false(end);
+        check_frame(&stage, to, from, share, &touched);
+        lowered += touched;
+    }
+    assert_int_equal(mtm_load_limiter_lowered(stage.limiter), lowered);
+    assert_true(lowered > 5);
+    must(source.fill(source.context, 10000, to, &end, &error), &error);
+    assert_true(end);
+    tear_down(&stage);
+}
+
+static void test_full_ratings(void **state)
+{
+    (void)state;
+    run(1);
+}
+
+static void test_part_of_ratings(void **state)
+{
+    (void)state;
+    run(0.6);
+}
+
+static void test_bad(void **state)
+{
+    struct stage stage;
+    mtm_load_limiter *none = NULL;
+    const mtm_load_options options = {.supply_share = 1.5};
+    mtm_error error = {""};
+
+    (void)state;
+    set_up(&stage, NULL);
+    assert_int_equal(mtm_load_limiter_create(NULL, NULL, &stage.source, &none, &error),
+                     MTM_INVALID);
+    assert_int_equal(mtm_load_limiter_create(stage.rig, NULL, NULL, &none, &error), MTM_INVALID);
+    assert_int_equal(mtm_load_limiter_create(stage.rig, &options, &stage.source, &none, &error),
+                     MTM_INVALID);
+    assert_null(none);
+    tear_down(&stage);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_full_ratings),
+        cmocka_unit_test(test_part_of_ratings),
+        cmocka_unit_test(test_bad),
+    };
+
+    return cmocka_run_group_tests_name("limiter", tests, NULL, NULL);
+}
