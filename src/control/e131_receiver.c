@@ -77,6 +77,9 @@ static mtm_result join(mtm_receiver *receiver, uint16_t universe, mtm_error *err
             return result;
         reason = mtmi_join(receiver->socket[receiver->socket_count - 1].fd, group, interface);
     }
+    if (reason == ENODEV)
+        return mtmi_fail(error, MTM_IO,
+                         "no interface takes multicast by itself; name one by its address");
     if (reason != 0)
         return mtmi_fail(error, MTM_IO, "cannot join the multicast group of universe %u: %s",
                          (unsigned)universe, strerror(reason));

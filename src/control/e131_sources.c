@@ -136,24 +136,28 @@ static bool may_win(const mtm_received_source *source, bool with_preview)
     return source->live && source->has_levels && (with_preview || !source->preview);
 }
 
+static void let_go_if_silent(mtm_received_source *source, uint64_t now_ns)
+{
+    if (!source->live || now_ns <= source->last_ns || now_ns - source->last_ns <= LOSS_NS)
+        return;
+    source->live = false;
+    source->has_levels = false;
+}
+
 void mtmi_sources_settle(mtm_received *universe, bool with_preview, uint64_t now_ns)
 {
-    int winner = -1;
-    bool tie = false;
-
+    universe->winner = -1;
+    universe->tie = false;
     for (size_t i = 0; i < universe->source_count; i++) {
         mtm_received_source *each = &universe->source[i];
-        if (each->live && now_ns > each->last_ns && now_ns - each->last_ns > LOSS_NS) {
-            each->live = false;
-            each->has_levels = false;
-        }
+        let_go_if_silent(each, now_ns);
         if (!may_win(each, with_preview))
             continue;
-        const mtm_received_source *best = winner < 0 ? NULL : &universe->source[winner];
+        const mtm_received_source *best =
+            universe->winner < 0 ? NULL : &universe->source[universe->winner];
+        bool equal = best != NULL && each->priority == best->priority;
         bool better = best == NULL || goes_before(each->priority, &each->cid, best);
-        tie = best != NULL && each->priority == best->priority ? true : better ? false : tie;
-        winner = better ? (int)i : winner;
+        universe->tie = equal || (universe->tie && !better);
+        universe->winner = better ? (int)i : universe->winner;
     }
-    universe->winner = winner;
-    universe->tie = tie;
 }
