@@ -15,7 +15,9 @@ static cJSON *make_number(double value, int decimals)
 
     if (!isfinite(value))
         return cJSON_CreateNull();
-    (void)snprintf(text, sizeof text, "%.*f", decimals, value == 0 ? 0.0 : value);
+    if (fabs(value) < 0.5 * pow(10, -decimals))
+        value = 0; /* no minus before a row of zeros */
+    (void)snprintf(text, sizeof text, "%.*f", decimals, value);
     for (char *c = text; *c != '\0'; c++) {
         if (*c == ',')
             *c = '.';

@@ -6,11 +6,15 @@
 
 #include <metamer/white.h>
 
+#include <math.h>
+
 mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
-    (void)fprintf(out, "unit,universe,address,flux_lm,watts,x,y,u,v,cct_k,duv,delta_uv,reachable,"
-                       "reason,slots\n");
+    (void)fprintf(out,
+                  "unit,universe,address,flux_lm,watts,x,y,u,v,cct_k,duv,delta_uv,reachable,"
+                  "reason,slots%s\n",
+                  report->judgement != NULL ? ",ra,rf" : "");
     for (size_t i = 0; i < report->count; i++) {
         const mtm_match *match = &report->match[i];
         const mtm_unit *unit = match_unit_of(report, match);
@@ -30,7 +34,7 @@ mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_err
             (void)fprintf(out, ",,,,");
         if (match->xyz.y > 0 && report->target->observer == MTM_OBSERVER_2 &&
             mtm_white_from_xy(match->xy, &white, NULL) == MTM_OK)
-            (void)fprintf(out, ",%.2f,%.6f", white.cct_k, white.duv);
+            (void)fprintf(out, ",%.2f,%.6f", white.cct_k, fabs(white.duv) < 5e-7 ? 0 : white.duv);
         else
             (void)fprintf(out, ",,");
         match_reason(report, match, why, sizeof why);
@@ -38,7 +42,7 @@ mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_err
             (void)fprintf(out, ",%.6f", match->delta_uv);
         else
             (void)fprintf(out, ",");
-        (void)fprintf(out, ",%s,", match->shortfall == 0 && !match_fell_dark(match) ? "yes" : "no");
+        (void)fprintf(out, ",%s,", match_reached(report, match) ? "yes" : "no");
         text_put_csv(why, out);
         mtm_codes_to_slots(unit->mode, &match->codes, slot);
         for (size_t k = 0; k < unit->mode->slot_count; k++)

@@ -110,8 +110,7 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
     json_add_number(object, "watts", match->watts, 3);
     json_add_number(object, "delta_uv", match->xyz.y > 0 ? match->delta_uv : NAN, 6);
     match_reason(report, match, why, sizeof why);
-    (void)cJSON_AddBoolToObject(object, "reachable",
-                                match->shortfall == 0 && !match_fell_dark(match));
+    (void)cJSON_AddBoolToObject(object, "reachable", match_reached(report, match));
     json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
     if (report->judgement != NULL)
         json_add_judgement(object, report, &report->judgement[match - report->match]);

@@ -33,6 +33,17 @@ bool match_fell_dark(const mtm_match *match)
     return match->ideal.xyz.y > 0 && match->xyz.y <= 0;
 }
 
+static bool was_held(const struct match_report *report, const mtm_match *match)
+{
+    return report->held != NULL && report->held[match - report->match];
+}
+
+bool match_reached(const struct match_report *report, const mtm_match *match)
+{
+    return (match->shortfall & (MTM_SHORT_GAMUT | MTM_SHORT_OUTPUT)) == 0 &&
+           !match_fell_dark(match) && !was_held(report, match);
+}
+
 double match_worst(const struct match_report *report, size_t *index)
 {
     double worst = -1;
@@ -63,7 +74,7 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
         (void)snprintf(text, room, "at most %.0f lm%s",
                        common ? report->common.output : match->ideal.most,
                        (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
-    else if (report->held != NULL && report->held[match - report->match])
+    else if (was_held(report, match))
         (void)snprintf(text, room, "lowered for a port or supply rating");
     else if (match->delta_uv > MATCH_ON_TARGET_UV)
         (void)snprintf(text, room, "steps of its codes");

@@ -48,6 +48,10 @@ const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match
 /** True if light was asked for, but the codes give none. */
 bool match_fell_dark(const mtm_match *match);
 
+/** True if the colour and the output asked for lie within what the unit gives; what its codes round
+ *  off does not count. A power limit that bounds the most is no miss. */
+bool match_reached(const struct match_report *report, const mtm_match *match);
+
 /** The largest distance between any two lit units. */
 double match_spread(const struct match_report *report);
 

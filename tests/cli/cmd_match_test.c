@@ -110,6 +110,58 @@ static void test_tolerance(void **state)
     ran_free(&ran);
 }
 
+/* 3200 K lies inside the gamut of all five-colour washes, which end there at their power limit of
+ * 90 W, and beside the line of the tunable whites. */
+static void test_reachable(void **state)
+{
+    cJSON *root = match_json(HALL "--cct 3200 --units front-left-wash,hall-left --format json", 0);
+    const cJSON *wash = cJSON_GetObjectItemCaseSensitive(root, "units")->child;
+    struct ran csv = run_line(HALL "--cct 3200 --units front-left-wash,hall-left --format csv");
+
+    (void)state;
+    CHECK_NEAR("watts", number_of(wash, "watts"), 90, 0.01);
+    assert_true(cJSON_IsTrue(cJSON_GetObjectItemCaseSensitive(wash, "reachable")));
+    assert_true(cJSON_IsNull(cJSON_GetObjectItemCaseSensitive(wash, "reason")));
+    assert_true(cJSON_IsFalse(cJSON_GetObjectItemCaseSensitive(wash->next, "reachable")));
+    assert_true(cJSON_IsString(cJSON_GetObjectItemCaseSensitive(wash->next, "reason")));
+    CHECK_HOLDS(csv.out, ",yes,,");
+    CHECK_HOLDS(csv.out, ",no,target outside its gamut,");
+    cJSON_Delete(root);
+    ran_free(&csv);
+    root = match_json(HALL "--cct 3200 --units front-left-wash --output 1e6lm --format json", 0);
+    wash = cJSON_GetObjectItemCaseSensitive(root, "units")->child;
+    assert_true(cJSON_IsFalse(cJSON_GetObjectItemCaseSensitive(wash, "reachable")));
+    cJSON_Delete(root);
+}
+
+static size_t commas_in_line(const char *text)
+{
+    size_t count = 0;
+
+    for (; *text != '\n' && *text != '\0'; text++)
+        count += *text == ',';
+    return count;
+}
+
+/* A head for every column, and no minus before a row of zeros. */
+static void test_csv_columns(void **state)
+{
+    struct ran ran = run_line(HALL "--cct 3200 --format csv --quality");
+    int lines = 0;
+
+    (void)state;
+    for (const char *line = ran.out; line != NULL && line[0] != '\0' && line[1] != '\0'; lines++) {
+        assert_int_equal(commas_in_line(line + (*line == '\n')), commas_in_line(ran.out));
+        line = strchr(line + 1, '\n');
+    }
+    assert_true(lines >= 6);
+    assert_null(strstr(ran.out, "-0.000000"));
+    ran_free(&ran);
+    ran = run_line(HALL "--cct 3200 --format json");
+    assert_null(strstr(ran.out, "-0.000000"));
+    ran_free(&ran);
+}
+
 static void test_csv(void **state)
 {
     struct ran table = run_line(HALL "--cct 3200");
@@ -333,7 +385,8 @@ int main(void)
         cmocka_unit_test(test_tolerance),   cmocka_unit_test(test_csv),
         cmocka_unit_test(test_same_target), cmocka_unit_test(test_like),
         cmocka_unit_test(test_quality),     cmocka_unit_test(test_within_load),
-        cmocka_unit_test(test_dark),
+        cmocka_unit_test(test_dark),        cmocka_unit_test(test_reachable),
+        cmocka_unit_test(test_csv_columns),
     };
     struct CMUnitTest tests[COUNT(bad)];
 
