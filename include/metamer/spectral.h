@@ -90,7 +90,8 @@ typedef struct mtm_choice {
 /**
  * The trade-off at the request's chromaticity between output, watts and Rf: mixtures of which none
  * is at once at least as bright, as frugal and as true as another. From the brightest, through the
- * most output that still has a stated Rf, to the truest. request's goal and output are ignored.
+ * truest of outputs between, to the truest of all; at its output, the truest of fewer watts, down
+ * to the fewest; and the most lumens a watt. request's goal and output are ignored.
  *
  * @param choice places for MTM_CHOICES_MAX, brightest first; set on MTM_OK
  */

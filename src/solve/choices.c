@@ -34,11 +34,12 @@ static void add(struct rows *rows, const mtm_answer *answer)
     rows->choice[rows->count++].rf = mtmi_merit_index(&rows->merit, lack);
 }
 
-static mtm_result add_truest(struct rows *rows, mtm_request request, mtm_error *error)
+static mtm_result add_truest(struct rows *rows, const mtm_request *request, double limit_w,
+                             mtm_error *error)
 {
     mtm_best best;
     mtm_result result =
-        mtm_spectral_truest(rows->spectral, &request, MTM_TRUTH_RF, NULL, &best, error);
+        mtmi_truest(rows->spectral, request, limit_w, MTM_TRUTH_RF, NULL, &best, error);
 
     if (result == MTM_OK)
         add(rows, &best.answer);
@@ -63,16 +64,35 @@ static mtm_result add_frugal(struct rows *rows, mtm_request request, mtm_error *
     return MTM_OK;
 }
 
-/* From the truest's own output up to the most. */
-static mtm_result add_between(struct rows *rows, mtm_request request, mtm_error *error)
+/* The truest of outputs between the truest's own and the most. */
+static mtm_result add_brighter(struct rows *rows, mtm_request request, mtm_error *error)
 {
     double most = rows->choice[0].answer.xyz.y, truest = rows->choice[1].answer.xyz.y;
     mtm_result result = MTM_OK;
 
-    for (int quarter = 1; quarter < 4 && result == MTM_OK; quarter++) {
-        request.output = (mtm_output){MTM_OUTPUT_LM, most + quarter * (truest - most) / 4};
-        result = add_truest(rows, request, error);
+    for (int third = 1; third < 3 && result == MTM_OK; third++) {
+        request.output = (mtm_output){MTM_OUTPUT_LM, most + third * (truest - most) / 3};
+        result = add_truest(rows, &request, rows->spectral->limit_w, error);
     }
+    return result;
+}
+
+/* At the truest's own output, the truest of fewer watts, down to the fewest. */
+static mtm_result add_cooler(struct rows *rows, mtm_request request, mtm_error *error)
+{
+    mtm_answer coolest;
+
+    request.goal = MTM_GOAL_COOLEST;
+    request.output = (mtm_output){MTM_OUTPUT_LM, rows->choice[1].answer.xyz.y};
+    mtm_result result = mtm_solver_solve(rows->spectral->solver, &request, &coolest, error);
+    if (result != MTM_OK)
+        return result;
+    double most = rows->choice[1].answer.watts, fewest = coolest.watts;
+    for (int third = 1; third < 3 && fewest > 0 && result == MTM_OK; third++) {
+        double limit_w = fmin(most + third * (fewest - most) / 3, rows->spectral->limit_w);
+        result = add_truest(rows, &request, limit_w, error);
+    }
+    add(rows, &coolest);
     return result;
 }
 
@@ -83,11 +103,14 @@ static bool covers(const mtm_choice *b, const mtm_choice *a)
            b->answer.watts <= a->answer.watts * (1 + SAME_SHARE) && b->rf >= a->rf - SAME_RF;
 }
 
-static int brighter_first(const void *a, const void *b)
+/* Brightest first; of the same output, the truest. */
+static int by_output(const void *a, const void *b)
 {
-    double x = ((const mtm_choice *)a)->answer.xyz.y, y = ((const mtm_choice *)b)->answer.xyz.y;
+    const mtm_choice *x = a, *y = b;
 
-    return (x < y) - (x > y);
+    if (fabs(x->answer.xyz.y - y->answer.xyz.y) > SAME_SHARE * x->answer.xyz.y)
+        return x->answer.xyz.y < y->answer.xyz.y ? 1 : -1;
+    return (x->rf < y->rf) - (x->rf > y->rf);
 }
 
 /* Drops rows that another covers. The first two, the brightest and the truest, go last. */
@@ -116,21 +139,23 @@ mtm_result mtm_spectral_choices(const mtm_spectral *spectral, const mtm_request 
     struct rows rows = {.spectral = spectral, .choice = made};
     mtm_request bare = *request;
     bare.output = (mtm_output){MTM_OUTPUT_MAX, 0};
-    mtm_result result = mtmi_field_prepare(spectral, &bare, &rows.field, error);
+    mtm_result result = mtmi_field_prepare(spectral, &bare, spectral->limit_w, &rows.field, error);
     if (result == MTM_OK)
         result = mtmi_merit_prepare(&rows.field, MTM_TRUTH_RF, NULL, &rows.merit, error);
     if (result != MTM_OK)
         return result;
     add(&rows, &rows.field.answer);
-    result = add_truest(&rows, bare, error);
+    result = add_truest(&rows, &bare, spectral->limit_w, error);
     if (result == MTM_OK)
-        result = add_between(&rows, bare, error);
+        result = add_brighter(&rows, bare, error);
+    if (result == MTM_OK)
+        result = add_cooler(&rows, bare, error);
     if (result == MTM_OK)
         result = add_frugal(&rows, bare, error);
     if (result != MTM_OK)
         return result;
     *count = thin(made, rows.count);
-    qsort(made, *count, sizeof *made, brighter_first);
+    qsort(made, *count, sizeof *made, by_output);
     for (size_t i = 0; i < *count; i++)
         choice[i] = made[i];
     return MTM_OK;

@@ -54,7 +54,7 @@ mtm_result mtm_spectral_closest(const mtm_spectral *spectral, const mtm_request 
 
     if (spectral == NULL || request == NULL || best == NULL)
         return mtmi_fail(error, MTM_INVALID, "closest needs a fixture, a request and a place");
-    mtm_result result = mtmi_field_prepare(spectral, request, &field, error);
+    mtm_result result = mtmi_field_prepare(spectral, request, spectral->limit_w, &field, error);
     if (result == MTM_OK && reference == NULL) {
         result = mtmi_field_reference(&field, &usual, error);
         reference = &usual;

@@ -114,7 +114,7 @@ static void add_emitter(struct mtmi_field *field, size_t k, double size)
 }
 
 /* The watts as a fourth row, with what is spared as one more variable. */
-static void add_power(struct mtmi_field *field)
+static void add_power(struct mtmi_field *field, double limit_w)
 {
     const mtm_spectral *spectral = field->spectral;
     struct mtmi_qp *set = &field->set;
@@ -122,19 +122,19 @@ static void add_power(struct mtmi_field *field)
 
     for (size_t k = 0; k < spectral->count; k++)
         total += spectral->watts[k];
-    if (field->open || !(total > spectral->limit_w))
+    if (field->open || !(total > limit_w))
         return;
     for (size_t k = 0; k < spectral->count; k++)
-        set->a[3][k] = spectral->watts[k] / field->unit[k] / spectral->limit_w;
+        set->a[3][k] = spectral->watts[k] / field->unit[k] / limit_w;
     set->a[3][spectral->count] = 1;
     set->upper[spectral->count] = 1;
-    field->start[spectral->count] = fmax(1 - field->answer.watts / spectral->limit_w, 0);
+    field->start[spectral->count] = fmax(1 - field->answer.watts / limit_w, 0);
     set->count = spectral->count + 1;
     set->rows = 4;
 }
 
 mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *request,
-                              struct mtmi_field *field, mtm_error *error)
+                              double limit_w, struct mtmi_field *field, mtm_error *error)
 {
     mtm_request linear = *request;
 
@@ -157,7 +157,7 @@ mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *r
     field->set.rows = 3;
     for (size_t k = 0; k < spectral->count; k++)
         add_emitter(field, k, size);
-    add_power(field);
+    add_power(field, limit_w);
     return MTM_OK;
 }
 

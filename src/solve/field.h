@@ -34,8 +34,10 @@ struct mtmi_field {
     bool dark;                       /* an output of 0 is stated: the same, and scaled to 0 */
 };
 
+/** limit_w: on the watts; no less than the fewest at the output. */
 MTM_CHECKED mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *request,
-                                          struct mtmi_field *field, mtm_error *error);
+                                          double limit_w, struct mtmi_field *field,
+                                          mtm_error *error);
 /** The answer of a mixture, as bright as it goes where no output is stated. */
 void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answer *answer);
 /** The default reference of the field's temperature: Planckian below 4000 K, else daylight. */
@@ -56,6 +58,11 @@ struct mtmi_merit {
 MTM_CHECKED mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_truth truth,
                                           const mtm_spectrum *reference, struct mtmi_merit *merit,
                                           mtm_error *error);
+/** mtm_spectral_truest under a limit of its own. */
+MTM_CHECKED mtm_result mtmi_truest(const mtm_spectral *spectral, const mtm_request *request,
+                                   double limit_w, mtm_truth truth, const mtm_spectrum *reference,
+                                   mtm_best *best, mtm_error *error);
+
 /** Residuals of the mixture x, group by group; returns their mean length, INFINITY where the light
  *  cannot be judged. */
 double mtmi_merit_at(const struct mtmi_merit *merit, const struct mtmi_field *field,

@@ -203,18 +203,16 @@ static void search(struct climb *climb, struct found *found)
     scatter(climb, corner, &seed, found);
 }
 
-mtm_result mtm_spectral_truest(const mtm_spectral *spectral, const mtm_request *request,
-                               mtm_truth truth, const mtm_spectrum *reference, mtm_best *best,
-                               mtm_error *error)
+mtm_result mtmi_truest(const mtm_spectral *spectral, const mtm_request *request, double limit_w,
+                       mtm_truth truth, const mtm_spectrum *reference, mtm_best *best,
+                       mtm_error *error)
 {
     struct mtmi_field field;
     struct mtmi_merit merit;
     struct climb climb = {.field = &field, .merit = &merit};
     struct found found = {.lack = INFINITY};
 
-    if (spectral == NULL || request == NULL || best == NULL)
-        return mtmi_fail(error, MTM_INVALID, "truest needs a fixture, a request and a place");
-    mtm_result result = mtmi_field_prepare(spectral, request, &field, error);
+    mtm_result result = mtmi_field_prepare(spectral, request, limit_w, &field, error);
     if (result == MTM_OK)
         result = mtmi_merit_prepare(&field, truth, reference, &merit, error);
     if (result != MTM_OK)
@@ -227,4 +225,13 @@ mtm_result mtm_spectral_truest(const mtm_spectral *spectral, const mtm_request *
     best->bound = mtmi_merit_index(&merit, fmax(found.lack - found.gap, 0));
     best->tried = climb.tried;
     return MTM_OK;
+}
+
+mtm_result mtm_spectral_truest(const mtm_spectral *spectral, const mtm_request *request,
+                               mtm_truth truth, const mtm_spectrum *reference, mtm_best *best,
+                               mtm_error *error)
+{
+    if (spectral == NULL || request == NULL || best == NULL)
+        return mtmi_fail(error, MTM_INVALID, "truest needs a fixture, a request and a place");
+    return mtmi_truest(spectral, request, spectral->limit_w, truth, reference, best, error);
 }

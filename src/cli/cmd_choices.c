@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer choices: the ways one unit can make a colour: bright, frugal or true. */
+#include "cli/args.h"
+#include "cli/choices_out.h"
+#include "cli/target_args.h"
+
+#include <metamer/calibration.h>
+#include <metamer/rig.h>
+
+#include <math.h>
+#include <string.h>
+
+/* What a run holds and frees. */
+struct work {
+    mtm_rig *rig;
+    mtm_matcher *matcher;
+    mtm_spectral *spectral;
+    mtm_target target;
+    struct choices_report report;
+};
+
+static mtm_result calibrate(const struct args *args, mtm_rig *rig, mtm_error *error)
+{
+    const char *path = args_text(args, "calibration", NULL);
+    mtm_calibration *calibration = NULL;
+
+    if (path == NULL)
+        return MTM_OK;
+    mtm_result result = mtm_calibration_load(path, rig, &calibration, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtm_calibration_apply(rig, calibration, error);
+    mtm_calibration_free(calibration);
+    return result;
+}
+
+/* Rounds a choice and judges what its codes give. */
+static mtm_result fill_way(struct work *work, size_t unit, const mtm_choice *choice,
+                           struct way *way, mtm_error *error)
+{
+    mtm_judgement judgement;
+    mtm_codes codes;
+
+    memset(&codes, 0, sizeof codes);
+    mtm_coder_round(mtm_matcher_coder(work->matcher, unit), choice->answer.level, &codes);
+    way->match = (mtm_match){.ideal = choice->answer, .shortfall = choice->answer.shortfall};
+    mtm_matcher_predict(work->matcher, unit, &codes, &way->match);
+    way->match.delta_uv =
+        mtm_uv_distance(mtm_uv_from_xyz(way->match.xyz), mtm_uv_from_xy(work->target.xy));
+    mtm_result result = mtm_judge(work->report.unit->fixture, way->match.level, &judgement, error);
+    if (result == MTM_OK) {
+        way->rf = judgement.has_quality ? judgement.rf : (double)NAN;
+        way->ra = judgement.has_quality ? judgement.ra : (double)NAN;
+    }
+    return result;
+}
+
+static double lumens_a_watt(const mtm_choice *choice)
+{
+    return choice->answer.watts > 0 ? choice->answer.xyz.y / choice->answer.watts : 0;
+}
+
+/* Says of each extreme what it is. */
+static void name_ways(const mtm_choice *choice, size_t count, struct way *way)
+{
+    size_t frugal = 0, truest = 0;
+
+    for (size_t i = 1; i < count; i++) {
+        if (lumens_a_watt(&choice[i]) > lumens_a_watt(&choice[frugal]))
+            frugal = i;
+        if (choice[i].rf > choice[truest].rf)
+            truest = i;
+    }
+    way[frugal].name = "most lumens a watt";
+    way[truest].name = "truest";
+    way[0].name = "brightest";
+}
+
+static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
+{
+    size_t unit = 0;
+    mtm_choice choice[MTM_CHOICES_MAX];
+    mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
+
+    if (result == MTM_OK)
+        result = calibrate(args, work->rig, error);
+    if (result == MTM_OK)
+        result = mtm_rig_find_unit(work->rig, args->words[1], &unit, error);
+    if (result == MTM_OK)
+        result = target_from_args(args, work->rig, &work->target, error);
+    if (result != MTM_OK)
+        return result;
+    work->report.unit = mtm_rig_unit(work->rig, unit);
+    work->report.target = &work->target;
+    result = mtm_spectral_create(work->report.unit->fixture, &work->spectral, error);
+    if (result == MTM_OK)
+        result = mtm_matcher_create(work->rig, MTM_OBSERVER_2, &work->matcher, error);
+    const mtm_request request = {.xy = work->target.xy};
+    if (result == MTM_OK)
+        result = mtm_spectral_choices(work->spectral, &request, choice, &work->report.count, error);
+    for (size_t i = 0; result == MTM_OK && i < work->report.count; i++)
+        result = fill_way(work, unit, &choice[i], &work->report.way[i], error);
+    if (result == MTM_OK)
+        name_ways(choice, work->report.count, work->report.way);
+    return result;
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct work work = {0};
+    mtm_error error = {""};
+    const struct choices_writer *writer = choices_writers;
+    mtm_result result = compute(args, &work, &error);
+
+    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
+        writer++;
+    if (result == MTM_OK)
+        result = writer->write(&work.report, out, &error);
+    mtm_matcher_free(work.matcher);
+    mtm_spectral_free(work.spectral);
+    mtm_rig_free(work.rig);
+    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+}
+
+static const struct option_spec other_options[] = {
+    {.name = "calibration",
+     .metavar = "FILE",
+     .help = "what \"metamer trim\" found out about the single units",
+     .kind = VALUE_TEXT},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"The colour (one of them)", target_options},
+    {"Other options", other_options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer choices examples/hall.json front-left-wash --cct 3200",
+    "metamer choices examples/hall.json side-left-batten --daylight 5600 --format csv",
+    NULL,
+};
+
+const struct command cmd_choices = {
+    .name = "choices",
+    .summary = "list ways one unit makes a colour: bright, frugal or true",
+    .usage = "RIG UNIT",
+    .details =
+        "A unit of more than three emitters can make the same colour in many ways. This lists a "
+        "handful of them, none of which is at once as bright, as frugal in watts and as true in "
+        "rendering (Rf of CIE 224 and TM-30) as another, each with the slot values to send. The "
+        "truest ones are found by the goal \"truest\" of \"metamer match\", at outputs between the "
+        "truest of all and the brightest.\n\n"
+        "The unit's emitters must have spectra, and the colour a colour temperature. The observer "
+        "is that of 2 degrees.",
+    .examples = examples,
+    .words_least = 2,
+    .words_most = 2,
+    .groups = groups,
+    .run = run,
+};

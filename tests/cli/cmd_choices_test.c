@@ -1,0 +1,143 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer choices: what it lists for the example rig, in every format, and what it refuses. */
+#include "support/command.h"
+
+#include <cjson/cJSON.h>
+
+#define WASH "choices examples/hall.json front-left-wash "
+
+static double number_of(const cJSON *object, const char *key)
+{
+    const cJSON *item = cJSON_GetObjectItemCaseSensitive(object, key);
+
+    if (!cJSON_IsNumber(item))
+        fail_msg("no number \"%s\"", key);
+    return item->valuedouble;
+}
+
+static cJSON *choices_json(const char *line)
+{
+    struct ran ran = run_line(line);
+
+    if (ran.status != EXIT_DONE)
+        fail_msg("%s: exit %d: %s", line, ran.status, ran.err);
+    cJSON *root = cJSON_Parse(ran.out);
+    assert_non_null(root);
+    ran_free(&ran);
+    return root;
+}
+
+/* No row is better in all than another by more than rounding to 16-bit codes can do. */
+static void check_front(const cJSON *choices)
+{
+    for (const cJSON *a = choices->child; a != NULL; a = a->next) {
+        for (const cJSON *b = choices->child; b != NULL; b = b->next) {
+            bool better = number_of(b, "flux_lm") > number_of(a, "flux_lm") + 1 &&
+                          number_of(b, "watts") < number_of(a, "watts") - 0.1 &&
+                          number_of(b, "rf") > number_of(a, "rf") + 0.1;
+            assert_true(a == b || !better);
+        }
+    }
+}
+
+static void test_json(void **state)
+{
+    cJSON *root = choices_json(WASH "--cct 3200 --format json");
+    const cJSON *choices = cJSON_GetObjectItemCaseSensitive(root, "choices");
+    double first_rf = 0, best_rf = 0;
+
+    (void)state;
+    assert_in_range(cJSON_GetArraySize(choices), 3, 9);
+    assert_string_equal(cJSON_GetObjectItemCaseSensitive(choices->child, "what")->valuestring,
+                        "brightest");
+    first_rf = number_of(choices->child, "rf");
+    for (const cJSON *way = choices->child; way != NULL; way = way->next) {
+        const cJSON *slots = cJSON_GetObjectItemCaseSensitive(way, "slots");
+        assert_int_equal(cJSON_GetArraySize(slots), 12);
+        CHECK_NEAR("cct", number_of(way, "cct_k"), 3200, 2);
+        assert_true(number_of(way, "flux_lm") <= number_of(choices->child, "flux_lm") + 1);
+        best_rf = fmax(best_rf, number_of(way, "rf"));
+    }
+    assert_true(best_rf > first_rf + 0.5);
+    check_front(choices);
+    cJSON_Delete(root);
+}
+
+/* A third emitter leaves no choice. */
+static void test_one(void **state)
+{
+    cJSON *root =
+        choices_json("choices examples/hall.json back-left-wash --cct 4000 --format json");
+
+    (void)state;
+    assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(root, "choices")), 1);
+    cJSON_Delete(root);
+    struct ran ran = run_line("choices examples/hall.json back-left-wash --cct 4000");
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "no choice");
+    ran_free(&ran);
+}
+
+static void test_table_and_csv(void **state)
+{
+    struct ran ran = run_line(WASH "--daylight 5000");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "brightest\n");
+    CHECK_HOLDS(ran.out, "truest\n");
+    CHECK_HOLDS(ran.out, "from universe 1, address 1\n");
+    ran_free(&ran);
+    ran = run_line(WASH "--daylight 5000 --format csv");
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "what,flux_lm,watts,rf,ra,x,y,cct_k,duv,delta_uv,slots\nbrightest,");
+    ran_free(&ran);
+}
+
+static void test_refused(void **state)
+{
+    (void)state;
+    expect_failure("choices examples/hall.json", EXIT_USAGE, "UNIT");
+    expect_failure("choices examples/hall.json front-left-wish --cct 3200", EXIT_USAGE,
+                   "front-left-wash");
+    expect_failure(WASH, EXIT_USAGE, "--cct");
+    expect_failure(WASH "--xy 0.2,0.6", EXIT_USAGE, "temperature");
+    expect_failure(WASH "--cct 3200 --format xml", EXIT_USAGE, "xml");
+    expect_failure("choices nowhere.json a --cct 3200", EXIT_USAGE, "nowhere.json");
+}
+
+/* match takes the same goals. */
+static void test_match_goals(void **state)
+{
+    static const char *const goals[] = {"truest", "closest"};
+    struct ran ran;
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(goals); i++) {
+        char line[160];
+        (void)snprintf(line, sizeof line,
+                       "match examples/hall.json --units front-left-wash --cct 3200 --output 50%% "
+                       "--goal %s --tolerance 0.0005",
+                       goals[i]);
+        ran = run_line(line);
+        assert_int_equal(ran.status, EXIT_DONE);
+        ran_free(&ran);
+    }
+    expect_failure("match examples/hall.json --cct 3200 --goal truest --observer 10", EXIT_USAGE,
+                   "2 degree");
+    expect_failure("match examples/hall.json --xy 0.2,0.6 --goal truest", EXIT_USAGE,
+                   "temperature");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup(test_json, enter_source),
+        cmocka_unit_test_setup(test_one, enter_source),
+        cmocka_unit_test_setup(test_table_and_csv, enter_source),
+        cmocka_unit_test_setup(test_refused, enter_source),
+        cmocka_unit_test_setup(test_match_goals, enter_source),
+    };
+
+    return cmocka_run_group_tests_name("cmd_choices", tests, NULL, NULL);
+}
