@@ -56,7 +56,9 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observ
 /** Frees a matcher; NULL is allowed. */
 MTM_API void mtm_matcher_free(mtm_matcher *matcher);
 
-/** One unit's best answer. unit < the rig's count. */
+/** One unit's best answer. unit < the rig's count. A unit that follows another shares its slots:
+ * its codes are those of that unit's best answer, and what they give is predicted for its own
+ * emitters. */
 MTM_API MTM_CHECKED mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit,
                                                 const mtm_match_request *request, mtm_match *match,
                                                 mtm_error *error);

@@ -93,7 +93,7 @@ static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
     const mtm_unit *info = mtm_rig_unit(work->rig, unit);
     bool done[MTM_ADDRESS_MAX] = {false};
 
-    if (info->universe == 0 || info->address == 0)
+    if (info->universe == 0 || info->address == 0 || info->follows >= 0)
         return MTM_OK; /* not addressed, so nothing is sent to it */
     mtm_result result =
         add_parameter(work, unit, MTM_SLOT_DIMMER, MTM_SLOT_DIMMER_FINE, 0, done, error);
@@ -150,7 +150,7 @@ static void take_units(exporter *work, const mtm_cue *cue, size_t index)
     for (size_t i = 0; i < work->units; i++) {
         const mtm_unit *unit = mtm_rig_unit(work->rig, i);
         mtm_fader_state state;
-        if (unit->universe == 0 || unit->address == 0)
+        if (unit->universe == 0 || unit->address == 0 || unit->follows >= 0)
             continue;
         mtm_fader_unit(work->fader, i, &state);
         mtm_codes_to_slots(unit->mode, &state.codes, work->slot[i]);

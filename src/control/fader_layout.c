@@ -189,7 +189,7 @@ static void place_units(mtm_fader *fader)
                     fader->periods + 256 * (kind * MTMI_CHANNELS_MAX + k);
             }
         }
-        if (placed(unit))
+        if (placed(unit) && unit->follows < 0) /* the slots of others are their leader's to fill */
             place_slots(fader, runner,
                         fader->universe_start[universe_index(fader, unit->universe)] +
                             (size_t)unit->address - 1);

@@ -177,18 +177,20 @@ mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_requ
     mtm_codes codes;
     mtm_match made = {0};
     mtm_result result = MTM_OK;
+    int follows = mtm_rig_unit(matcher->rig, unit)->follows;
+    size_t leader = follows >= 0 ? (size_t)follows : unit; /* whose slots it shares */
 
     if (request->goal == MTM_GOAL_TRUEST || request->goal == MTM_GOAL_CLOSEST)
-        result = solve_spectral(matcher, unit, request, reference, &ideal, error);
+        result = solve_spectral(matcher, leader, request, reference, &ideal, error);
     else
-        result = mtm_solver_solve(mtm_matcher_solver(matcher, unit), request, &ideal, error);
+        result = mtm_solver_solve(mtm_matcher_solver(matcher, leader), request, &ideal, error);
 
     if (result != MTM_OK) {
         mtmi_error_prefix(error, mtm_rig_unit(matcher->rig, unit)->name);
         return result;
     }
     memset(&codes, 0, sizeof codes);
-    mtm_coder_round(mtm_matcher_coder(matcher, unit), ideal.level, &codes);
+    mtm_coder_round(mtm_matcher_coder(matcher, leader), ideal.level, &codes);
     mtm_matcher_predict(matcher, unit, &codes, &made);
     made.ideal = ideal;
     made.shortfall = ideal.shortfall;
