@@ -13,6 +13,10 @@ MTM_BEGIN
 typedef struct mtm_cue_export_options {
     bool no_parts; /**< one time up and one down for each cue, whatever a unit's colour then does
                         on the way, for consoles that do not read parts */
+    /** CIEDE2000; above 0, each cue becomes the fewest that follow each other such that a console's
+     *  straight fades between them keep to the way of the cue: see linked.h. They are numbered in
+     *  tenths from the cue's number on. */
+    double linked_tolerance;
 } mtm_cue_export_options;
 
 /**
@@ -28,8 +32,9 @@ typedef struct mtm_cue_export_options {
  * become part 1 and units whose light falls part 2, each with one time both ways. The way between
  * two cues is a console's own: straight in slots.
  *
- * @return MTM_OK; MTM_RANGE for a slot beyond 65535 (universe 128, slot 511) or more channels than
- *         that; what solving a cue fails with
+ * @return MTM_OK; MTM_RANGE for a slot beyond 65535 (universe 128, slot 511), more channels than
+ *         that, or a chain that does not exist or does not fit between the numbers of two cues;
+ * what solving a cue fails with
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_from_show(const mtm_show *show,
                                                        const mtm_cue_export_options *options,

@@ -56,7 +56,8 @@ static mtm_result write_sheet(const struct args *args, const mtm_show *show,
 
 static mtm_result export_show(const struct args *args, FILE *out, FILE *err, mtm_error *error)
 {
-    mtm_cue_export_options options = {.no_parts = args_has(args, "no-parts")};
+    mtm_cue_export_options options = {.no_parts = args_has(args, "no-parts"),
+                                      .linked_tolerance = args_number(args, "linked", 0)};
     mtm_show *show = NULL;
     mtm_cue_sheet *sheet = NULL;
 
@@ -92,7 +93,8 @@ static mtm_result import_text(const struct args *args, const char *text, size_t 
 
 static mtm_result check_use(const struct args *args, bool json, mtm_error *error)
 {
-    static const char *const of_shows[] = {"output", "coarse-only", "clear-all", "no-parts", NULL};
+    static const char *const of_shows[] = {"output",   "coarse-only", "clear-all",
+                                           "no-parts", "linked",      NULL};
 
     if (json && args_has(args, "format"))
         return mtmi_fail(error, MTM_PARSE, "--format is for reading cue text, and %s is a show",
@@ -132,6 +134,13 @@ static const struct option_spec write_options[] = {
     {.name = "no-parts",
      .help = "no parts where times up and down differ, for consoles that do not read them: colours "
              "stray during such fades"},
+    {.name = "linked",
+     .metavar = "TOLERANCE",
+     .help = "each cue as the fewest that follow each other such that straight fades between them "
+             "keep to its way within this CIEDE2000 difference; 2 is a good beginning",
+     .kind = VALUE_NUMBER,
+     .least = 0.01,
+     .most = 100},
     {.name = "coarse-only",
      .help = "fine channels at 0, for consoles that show steps when they fade pairs"},
     {.name = "clear-all", .help = "begin with CLEAR ALL: the console erases its own show first"},
@@ -152,6 +161,7 @@ static const struct option_group groups[] = {
 
 static const char *const examples[] = {
     "metamer cues examples/evening.json --output evening.txt",
+    "metamer cues examples/evening.json --linked 4 --output evening.txt",
     "metamer cues evening.txt",
     NULL,
 };
@@ -165,7 +175,9 @@ const struct command cmd_cues = {
         "the levels that stand when it has run, its times, text and follow-on. Channels are "
         "counted unit after unit in the order of the rig; a 16-bit parameter is two channels, "
         "coarse and fine, and every channel is patched to its slot. A console fades straight in "
-        "slots: the looks are right, the ways between them are its own.\n\n"
+        "slots: the looks are right, the ways between them are its own. With --linked they are "
+        "kept to by cues that follow each other; that supposes a console that fades coarse and "
+        "fine as one value and can run cues so fast.\n\n"
         "TEXT is cue text. Everything in it that is not understood, or had to be changed, is told "
         "by line, and reading goes on. Exit status: 1 if something was changed or guessed, 2 if "
         "something was dropped.\n\n"

@@ -6,8 +6,10 @@
 
 #include <metamer/codes.h>
 #include <metamer/fade.h>
+#include <metamer/linked.h>
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -203,6 +205,103 @@ static mtm_result add_cue(exporter *work, size_t index, mtm_error *error)
     return mtm_cue_sheet_add(work->sheet, &entry, error);
 }
 
+/* The number of link i of a chain of count, in tenths; fails where the next cue is in the way. */
+static mtm_result link_number(const exporter *work, size_t index, size_t i, size_t count,
+                              uint32_t *tenths, mtm_error *error)
+{
+    const mtm_cue *cue = mtm_show_cue(work->show, index);
+    long next = MTM_CUE_NUMBER_MOST + 1;
+    long wanted = lround(cue->number * 10) + (long)i;
+
+    if (index + 1 < mtm_show_cue_count(work->show))
+        next = lround(mtm_show_cue(work->show, index + 1)->number * 10);
+    if (wanted >= next)
+        return mtmi_fail(error, MTM_RANGE,
+                         "cue %g needs %zu linked cues, but only %ld numbers are free before cue "
+                         "%g; number the cues farther apart, or allow a larger tolerance",
+                         cue->number, count, next - lround(cue->number * 10), (double)next / 10);
+    *tenths = (uint32_t)wanted;
+    return MTM_OK;
+}
+
+static size_t link_levels(const exporter *work, const mtm_linked *linked, size_t i)
+{
+    for (size_t u = 0; u < work->units; u++) {
+        const mtm_unit *unit = mtm_rig_unit(work->rig, u);
+        mtm_codes codes = mtm_linked_codes(linked, i, u);
+
+        if (unit->universe != 0 && unit->address != 0)
+            mtm_codes_to_slots(unit->mode, &codes, work->slot[u]);
+    }
+    for (size_t c = 0; c < work->channels; c++) {
+        const place *at = &work->channel[c];
+        work->level[OWN][c] = (mtm_cue_level){(uint16_t)(c + 1), work->slot[at->unit][at->slot]};
+    }
+    return work->channels;
+}
+
+/* One cue of a chain. began_s: when it starts, since the chain did. */
+static mtm_result add_link(exporter *work, size_t index, const mtm_linked *linked, size_t i,
+                           double began_s, mtm_error *error)
+{
+    const mtm_cue *cue = mtm_show_cue(work->show, index);
+    size_t count = mtm_linked_count(linked);
+    double time_s = mtm_linked_time_s(linked, i);
+    double wait_s = i == 0 ? cue->delay_s : 0;
+    bool last = i + 1 == count;
+    char text[80];
+    mtm_cue_part part = {.has_up = true,
+                         .has_down = true,
+                         .up_s = time_s,
+                         .down_s = time_s,
+                         .up_wait_s = wait_s,
+                         .down_wait_s = wait_s,
+                         .level = work->level[OWN]};
+    mtm_cue_entry entry = {.has_follow = !last || cue->follow_s >= 0,
+                           .follow_s = last ? cue->follow_s - began_s : wait_s + time_s,
+                           .part = &part,
+                           .part_count = 1};
+
+    if (last && cue->follow_s >= 0 && entry.follow_s < 0)
+        return mtmi_fail(error, MTM_RANGE,
+                         "cue %g is followed after %g s, amid its fade; a chain of linked cues "
+                         "cannot be left before its last one",
+                         cue->number, cue->follow_s);
+    if (!entry.has_follow)
+        entry.follow_s = 0;
+    (void)snprintf(text, sizeof text, "%.50s%s(%zu of %zu)", cue->text,
+                   cue->text[0] != '\0' ? " " : "", i + 1, count);
+    part.text = count > 1 ? text : cue->text[0] != '\0' ? cue->text : NULL;
+    part.level_count = link_levels(work, linked, i);
+    mtm_result result = link_number(work, index, i, count, &entry.number_tenths, error);
+    return result == MTM_OK ? mtm_cue_sheet_add(work->sheet, &entry, error) : result;
+}
+
+/* A cue as a chain whose straight fades keep to its way. */
+static mtm_result add_chain(exporter *work, size_t index, mtm_error *error)
+{
+    mtm_linked *linked = NULL;
+    double began_s = 0;
+    char cue_name[40];
+    mtm_result result =
+        mtm_linked_create(work->fader, index, work->options->linked_tolerance, &linked, error);
+
+    if (result != MTM_OK) {
+        (void)snprintf(cue_name, sizeof cue_name, "cue %g",
+                       mtm_show_cue(work->show, index)->number);
+        mtmi_error_prefix(error, cue_name);
+        return result;
+    }
+    for (size_t i = 0; result == MTM_OK && i < mtm_linked_count(linked); i++) {
+        result = add_link(work, index, linked, i, began_s, error);
+        began_s += mtm_linked_time_s(linked, i);
+        if (i == 0)
+            began_s += mtm_show_cue(work->show, index)->delay_s;
+    }
+    mtm_linked_free(linked);
+    return result;
+}
+
 static mtm_result fill(exporter *work, mtm_error *error)
 {
     mtm_fader_options options = {.any_rate = true}; /* only what stands counts here */
@@ -217,6 +316,10 @@ static mtm_result fill(exporter *work, mtm_error *error)
     for (size_t i = 0; result == MTM_OK && i < work->units; i++)
         result = add_unit(work, i, error);
     for (size_t i = 0; result == MTM_OK && i < mtm_show_cue_count(work->show); i++) {
+        if (work->options->linked_tolerance > 0) {
+            result = add_chain(work, i, error);
+            continue;
+        }
         result = mtm_fader_set(work->fader, i, error);
         if (result == MTM_OK)
             result = add_cue(work, i, error);

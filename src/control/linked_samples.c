@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: MIT */
+/* Linked cues: sampling the ways of a fade, and judging a straight fade against them. */
+#include "control/linked.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Cue text counts tenths of a second. */
+#define STEP_S 0.1
+
+double mtmi_links_time(const mtmi_links *links, size_t place)
+{
+    return place + 1 < links->places ? (double)place * links->step_s : links->length_s;
+}
+
+/* The time of a sample; those of odd number lie half way between two places. */
+static double sample_time(const mtmi_links *links, size_t sample)
+{
+    double a = mtmi_links_time(links, sample / 2);
+
+    return sample % 2 == 0 ? a : 0.5 * (a + mtmi_links_time(links, sample / 2 + 1));
+}
+
+static mtm_lab lab_of(const mtmi_kind *kind, const double *level)
+{
+    const double y = kind->emitters.full_y;
+    const mtm_xyz white = {0.95047 * y, y, 1.08883 * y}; /* D65, CIE 015:2018, table 9.2 */
+
+    return mtm_lab_from_xyz(mtmi_mix_xyz(&kind->emitters, level), white);
+}
+
+static void sample_unit(mtmi_links *links, size_t unit)
+{
+    const mtmi_way *way = links->way[unit];
+    const mtmi_kind *kind = way->kind;
+
+    for (size_t k = 0; k < links->samples; k++) {
+        double frame = fmin(sample_time(links, k) * links->rate_hz, (double)way->frames);
+        mtmi_place place;
+
+        mtmi_way_at(way, frame, &place);
+        links->lab[unit * links->samples + k] = lab_of(kind, place.level);
+    }
+    for (size_t k = 0; k < links->places; k++) {
+        uint16_t *code = links->code + (unit * links->places + k) * MTMI_CHANNELS_MAX;
+        double frame = mtmi_links_time(links, k) * links->rate_hz;
+        double exact[MTMI_CHANNELS_MAX];
+
+        mtmi_way_codes(way, fmin(frame, (double)way->frames), exact);
+        for (size_t i = 0; i < kind->channel_count; i++) {
+            code[i] = (uint16_t)lround(exact[i]);
+            if (k == 0)
+                code[i] = mtmi_codes_channel(kind, &way->from.codes, i);
+            if (frame >= (double)way->frames)
+                code[i] = mtmi_codes_channel(kind, &way->to.codes, i);
+        }
+    }
+}
+
+static mtm_result find_length(const mtm_fader *fader, mtmi_links *links, mtm_error *error)
+{
+    uint64_t frames = 0;
+
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        if (!fader->moved[i])
+            continue;
+        links->units++;
+        if (fader->runners[i].way.frames > frames)
+            frames = fader->runners[i].way.frames;
+    }
+    links->length_s = (double)frames / links->rate_hz;
+    links->step_s =
+        STEP_S * fmax(1, ceil(links->length_s / STEP_S / (MTM_LINKED_PLACES_MAX - 1) - 1e-9));
+    links->places = (size_t)ceil(links->length_s / links->step_s - 1e-9) + 1;
+    links->samples = 2 * links->places - 1;
+    if (links->units * links->places > MTM_LINKED_WORK_MAX)
+        return mtmi_fail(error, MTM_LIMIT,
+                         "%zu units at %zu times are more than linked cues are computed for; split "
+                         "the cue",
+                         links->units, links->places);
+    return MTM_OK;
+}
+
+mtm_result mtmi_links_create(const mtm_fader *fader, double tolerance, mtmi_links *links,
+                             mtm_error *error)
+{
+    size_t at = 0;
+
+    *links = (mtmi_links){.tolerance = tolerance, .rate_hz = fader->layout.rate_hz};
+    mtm_result result = find_length(fader, links, error);
+    if (result != MTM_OK)
+        return result;
+    links->way = (const mtmi_way **)calloc(links->units + 1, sizeof(mtmi_way *));
+    links->code = calloc(links->units * links->places + 1, MTMI_CHANNELS_MAX * sizeof *links->code);
+    links->lab = calloc(links->units * links->samples + 1, sizeof *links->lab);
+    if (links->way == NULL || links->code == NULL || links->lab == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        if (fader->moved[i])
+            links->way[at++] = &fader->runners[i].way;
+    }
+    for (size_t i = 0; i < links->units && links->way[i] != NULL; i++)
+        sample_unit(links, i);
+    return MTM_OK;
+}
+
+void mtmi_links_free(mtmi_links *links)
+{
+    free((void *)links->way);
+    free(links->code);
+    free(links->lab);
+    *links = (mtmi_links){0};
+}
+
+double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample)
+{
+    const mtmi_kind *kind = links->way[unit]->kind;
+    const uint16_t *from = links->code + (unit * links->places + a) * MTMI_CHANNELS_MAX;
+    const uint16_t *to = links->code + (unit * links->places + b) * MTMI_CHANNELS_MAX;
+    double begin_s = mtmi_links_time(links, a);
+    double part = (sample_time(links, sample) - begin_s) / (mtmi_links_time(links, b) - begin_s);
+    double level[MTMI_CHANNELS_MAX] = {0};
+
+    for (size_t i = 0; i < kind->channel_count; i++)
+        level[i] = mtmi_level_of(kind, i, from[i] + part * (to[i] - from[i]));
+    for (size_t i = 0; i < kind->emitters.count && kind->has_dimmer; i++)
+        level[i] *= level[kind->emitters.count];
+    return mtm_lab_ciede2000(lab_of(kind, level), links->lab[unit * links->samples + sample]);
+}
+
+/* One unit between two places. The middle first: there most fades that fail do. */
+static bool unit_joins(const mtmi_links *links, size_t unit, size_t a, size_t b)
+{
+    if (mtmi_links_error(links, unit, a, b, a + b) > links->tolerance ||
+        mtmi_links_error(links, unit, a, b, 2 * b) > links->tolerance)
+        return false;
+    for (size_t k = 2 * a + 1; k < 2 * b; k++) {
+        if (mtmi_links_error(links, unit, a, b, k) > links->tolerance)
+            return false;
+    }
+    return true;
+}
+
+bool mtmi_links_join(mtmi_links *links, size_t a, size_t b)
+{
+    if (links->places == 2) /* a jump cannot be divided, and its way is not seen */
+        return true;
+    for (size_t i = 0; i < links->units; i++) {
+        size_t unit = (links->suspect + i) % links->units;
+
+        if (!unit_joins(links, unit, a, b)) {
+            links->suspect = unit;
+            return false;
+        }
+    }
+    return true;
+}
