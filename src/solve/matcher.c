@@ -173,7 +173,7 @@ mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_requ
                                const mtm_spectrum *reference, mtm_xy asked, mtm_match *match,
                                mtm_error *error)
 {
-    mtm_answer ideal;
+    mtm_answer ideal = {0};
     mtm_codes codes;
     mtm_match made = {0};
     mtm_result result = MTM_OK;

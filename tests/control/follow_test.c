@@ -80,7 +80,7 @@ static void test_fade(void **state)
     mtm_rig *rig = make();
     mtm_show *show = NULL;
     mtm_fader *fader = NULL;
-    mtm_fader_state leader;
+    mtm_fader_state leader = {0};
     uint8_t slots[4];
     mtm_error error = {""};
 
