@@ -7,6 +7,7 @@
 
 #include <metamer/load.h>
 
+#include <math.h>
 #include <string.h>
 
 bool layout_readdressed(const struct layout_view *view, size_t unit)
@@ -59,6 +60,23 @@ static void put_ports(const struct layout_view *view, FILE *out)
         (void)fprintf(out, "none is more even\n");
     else
         (void)fprintf(out, "%.1f %% is a bound\n", port->peak_least * 100);
+}
+
+/* Supplies that are of no use to this rig. */
+static void put_weak_supplies(const struct layout_view *view, FILE *out)
+{
+    double lightest = INFINITY;
+
+    for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++)
+        lightest = fmin(lightest, mtm_load_full_w(mtm_rig_unit(view->rig, i)));
+    for (size_t s = 0; s < mtm_rig_supply_count(view->rig); s++) {
+        const mtm_supply *supply = mtm_rig_supply(view->rig, s);
+        if (lightest > supply->port_w)
+            (void)fprintf(out,
+                          "           no unit fits a port of \"%.30s\": %.6g W, and the lightest "
+                          "unit takes %.6g W\n",
+                          supply->name, supply->port_w, lightest);
+    }
 }
 
 static void put_addresses(const struct layout_view *view, FILE *out)
@@ -194,6 +212,7 @@ static mtm_result write_table(const struct layout_view *view, FILE *out, mtm_err
     (void)fprintf(out, ": %zu unit%s, %zu suppl%s\n\n", units, plural(units), supplies,
                   supplies == 1 ? "y" : "ies");
     put_ports(view, out);
+    put_weak_supplies(view, out);
     put_addresses(view, out);
     for (size_t s = view->supplies_was; s < supplies; s++) {
         const mtm_supply *supply = mtm_rig_supply(view->rig, s);

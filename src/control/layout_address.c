@@ -255,30 +255,53 @@ static void make_pack(work *w)
     w->pack.stands = w->stands;
 }
 
-/* The first open block that has no place even with everything else out of the way, or the largest
- * of those bound to the fullest universe. */
-static mtm_result fail_no_place(const work *w, mtm_error *error)
+/* Free slots of a universe and its largest free stretch. */
+static void measure_universe(const work *w, uint32_t universe, int *room, int *largest)
 {
+    size_t b = mtmi_pack_first_bin(&w->pack, universe);
+
+    *largest = 0;
+    *room = MTM_ADDRESS_MAX - w->universes[universe].used;
+    for (; b < w->pack.bin_count && w->bins[b].universe == universe; b++)
+        *largest = w->bins[b].room > *largest ? w->bins[b].room : *largest;
+}
+
+/* Slots of the open blocks that must be in each universe in use. */
+static void sum_wanted(const work *w, uint64_t *wanted)
+{
+    for (size_t u = 0; u < w->number_count; u++)
+        wanted[u] = 0;
     for (size_t i = 0; i < w->open_count; i++) {
         const mtmi_block *block = &w->blocks[w->open[i]];
+        if (block->universe > 0)
+            wanted[index_of_universe(w, block->universe)] += (uint64_t)block->slots;
+    }
+}
+
+/* Names the first block that has no place by itself or with those that must be beside it. */
+static mtm_result fail_no_place(const work *w, mtm_error *error)
+{
+    uint64_t *wanted = w->stands; /* of no more use */
+
+    sum_wanted(w, wanted);
+    for (size_t i = 0; i < w->open_count; i++) {
+        const mtmi_block *block = &w->blocks[w->open[i]];
+        int room = 0;
         int largest = 0;
         if (block->universe == 0)
             continue;
         uint32_t u = index_of_universe(w, block->universe);
-        for (size_t b = mtmi_pack_first_bin(&w->pack, u);
-             b < w->pack.bin_count && w->bins[b].universe == u; b++)
-            largest = w->bins[b].room > largest ? w->bins[b].room : largest;
-        int total = 0;
-        for (size_t k = 0; k < w->open_count && total <= MTM_ADDRESS_MAX; k++)
-            total +=
-                w->blocks[w->open[k]].universe == block->universe ? w->blocks[w->open[k]].slots : 0;
-        int room = MTM_ADDRESS_MAX - w->universes[u].used;
-        if (largest < block->slots || total > room)
+        measure_universe(w, u, &room, &largest);
+        if (largest < block->slots)
             return mtmi_fail(error, MTM_RANGE,
                              "unit \"%s\" takes %d slots and must be in universe %d, which has %d "
-                             "free slots, %d of them in one piece, for all units that must be "
-                             "there",
+                             "free slots, at most %d in one piece",
                              block->name, block->slots, block->universe, room, largest);
+        if (wanted[u] > (uint64_t)room)
+            return mtmi_fail(error, MTM_RANGE,
+                             "the units that must be in universe %d, from \"%s\" on, take %llu "
+                             "slots, and %d are free there",
+                             block->universe, block->name, (unsigned long long)wanted[u], room);
     }
     return mtmi_fail(error, MTM_RANGE,
                      "no place was found for all units that must be in a stated universe; leave "

@@ -478,10 +478,10 @@ static mtm_result fail_to_fit(const work *w, bool proven, mtm_error *error)
     }
     return mtmi_fail(error, MTM_RANGE,
                      "%s on the supplies: %zu units from \"%.60s\" to \"%.60s\" take %.6g W, and "
-                     "%zu supplies with %zu ports may carry %.6g W; add a supply",
+                     "%zu suppl%s with %zu ports may carry %.6g W; add a supply",
                      proven ? "the units do not fit" : "no way was found to fit all units",
                      w->count, w->feeds[0].name, w->feeds[w->count - 1].name, w->watts,
-                     loads->supply_count, ports, rated);
+                     loads->supply_count, loads->supply_count == 1 ? "y" : "ies", ports, rated);
 }
 
 static mtm_result solve(work *w, mtm_port_report *report, mtm_error *error)

@@ -194,8 +194,24 @@ static const struct bad {
     {"full universe",
      {{.name = "a", .slots = 500, .universe = 3, .address = 1},
       {.name = "b", .slots = 13, .universe = 3}},
-     "\"b\" takes 13 slots and must be in universe 3, which has 12 free slots"},
+     "\"b\" takes 13 slots and must be in universe 3, which has 12 free slots, at most 12 in"},
 };
+
+/* Each would fit alone, all together do not. */
+static void test_too_many_for_a_universe(void **state)
+{
+    mtmi_block blocks[60];
+    mtm_address_report report;
+    mtm_error error = {""};
+
+    (void)state;
+    for (size_t i = 0; i < 60; i++)
+        blocks[i] = (mtmi_block){.name = "unit", .slots = 12, .group = 0, .universe = 9};
+    assert_int_equal(mtmi_address_blocks(blocks, 60, 1, &report, &error), MTM_RANGE);
+    CHECK_HOLDS(error.text,
+                "must be in universe 9, from \"unit\" on, take 720 slots, and 512 are free");
+    assert_int_equal(blocks[0].address, 0);
+}
 
 static void test_bad(void **state)
 {
@@ -439,10 +455,10 @@ static void test_large(void **state)
 int main(void)
 {
     const struct CMUnitTest single[] = {
-        cmocka_unit_test(test_twelve_mixed_ports), cmocka_unit_test(test_full_universe),
-        cmocka_unit_test(test_last_universe),      cmocka_unit_test(test_fixed_are_respected),
-        cmocka_unit_test(test_groups_stay_whole),  cmocka_unit_test(test_brute_force),
-        cmocka_unit_test(test_independent_solver),
+        cmocka_unit_test(test_twelve_mixed_ports),      cmocka_unit_test(test_full_universe),
+        cmocka_unit_test(test_last_universe),           cmocka_unit_test(test_fixed_are_respected),
+        cmocka_unit_test(test_groups_stay_whole),       cmocka_unit_test(test_brute_force),
+        cmocka_unit_test(test_too_many_for_a_universe), cmocka_unit_test(test_independent_solver),
     };
     struct CMUnitTest tests[COUNT(practices) + COUNT(bads) + COUNT(larges) + COUNT(single)];
 
