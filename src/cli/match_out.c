@@ -40,6 +40,8 @@ static bool was_held(const struct match_report *report, const mtm_match *match)
 
 bool match_reached(const struct match_report *report, const mtm_match *match)
 {
+    if (match->ideal.xyz.y <= 0)
+        return true; /* dark, as asked */
     return (match->shortfall & (MTM_SHORT_GAMUT | MTM_SHORT_OUTPUT)) == 0 &&
            !match_fell_dark(match) && !was_held(report, match);
 }
@@ -58,22 +60,33 @@ double match_worst(const struct match_report *report, size_t *index)
     return worst;
 }
 
+/* "target outside its gamut; at most 40 lm (power limit)": what kept it from what was asked. */
+static void shortfall_reason(const struct match_report *report, const mtm_match *match, char *text,
+                             size_t room)
+{
+    bool common = report->together && report->common.exists;
+    double most = common ? report->common.output : match->ideal.most;
+    const char *gamut = common ? "at the common colour" : "target outside its gamut";
+    bool off = (match->shortfall & MTM_SHORT_GAMUT) != 0;
+
+    if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
+        (void)snprintf(text, room, "%s%sat most %.*f lm%s", off ? gamut : "", off ? "; " : "",
+                       text_decimals(most, 0), most,
+                       (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
+    else
+        (void)snprintf(text, room, "%s", gamut);
+}
+
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,
                   size_t room)
 {
-    bool common = report->together && report->common.exists;
-
     text[0] = '\0';
     if (match_fell_dark(match))
         (void)snprintf(text, room, "too little output for its codes: dark");
-    else if ((match->shortfall & MTM_SHORT_GAMUT) != 0 && common)
-        (void)snprintf(text, room, "at the common colour");
-    else if ((match->shortfall & MTM_SHORT_GAMUT) != 0)
-        (void)snprintf(text, room, "target outside its gamut");
-    else if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
-        (void)snprintf(text, room, "at most %.0f lm%s",
-                       common ? report->common.output : match->ideal.most,
-                       (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
+    else if (match->ideal.xyz.y <= 0)
+        return; /* dark, as asked */
+    else if ((match->shortfall & (MTM_SHORT_GAMUT | MTM_SHORT_OUTPUT)) != 0)
+        shortfall_reason(report, match, text, room);
     else if (was_held(report, match))
         (void)snprintf(text, room, "lowered for a port or supply rating");
     else if (match->delta_uv > MATCH_ON_TARGET_UV)
@@ -103,6 +116,33 @@ double match_spread(const struct match_report *report)
     return most;
 }
 
+static bool any_held(const struct match_report *report)
+{
+    for (size_t i = 0; i < report->count; i++) {
+        if (was_held(report, &report->match[i]))
+            return true;
+    }
+    return false;
+}
+
+/* What keeps the common output from being more, or from what was asked: the end of a sentence. */
+static void put_common_limit(const struct match_report *report, FILE *out)
+{
+    const mtm_common *common = &report->common;
+    const char *name = mtm_rig_unit(report->rig, common->limits_output)->name;
+    bool in_lm = report->asked.kind == MTM_OUTPUT_LM;
+
+    if (in_lm && common->output >= report->asked.value * (1 - 1e-9))
+        (void)fprintf(out, ".\n");
+    else if (any_held(report))
+        (void)fprintf(out, "; a port or supply rating limits the output.\n");
+    else if (in_lm)
+        (void)fprintf(out, " of %.*f lm asked for; %s limits the output.\n",
+                      text_decimals(report->asked.value, 0), report->asked.value, name);
+    else
+        (void)fprintf(out, "; %s limits the output.\n", name);
+}
+
 static void sentence_together(const struct match_report *report, FILE *out)
 {
     const mtm_common *common = &report->common;
@@ -121,9 +161,9 @@ static void sentence_together(const struct match_report *report, FILE *out)
         (void)fprintf(out, "\nEach unit was matched on its own.\n");
         return;
     }
-    (void)fprintf(out, "All aim at x %.4f, y %.4f and %.0f lm; %s limits the output.\n",
-                  common->xy.x, common->xy.y, common->output,
-                  mtm_rig_unit(report->rig, common->limits_output)->name);
+    (void)fprintf(out, "All aim at x %.4f, y %.4f and %.*f lm", common->xy.x, common->xy.y,
+                  text_decimals(common->output, 0), common->output);
+    put_common_limit(report, out);
     if (common->delta_uv > MATCH_ON_TARGET_UV)
         (void)fprintf(out, "%s holds the colour Δu'v' %.4f away from the target.\n",
                       mtm_rig_unit(report->rig, common->limits_colour)->name, common->delta_uv);
@@ -170,27 +210,57 @@ static size_t count_dark(const struct match_report *report)
     return count;
 }
 
-static void sentence(const struct match_report *report, FILE *out)
+static size_t count_lit(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++)
+        count += report->match[i].xyz.y > 0;
+    return count;
+}
+
+/* How near the lit units are to each other and to the target. */
+static void sentence_agreement(const struct match_report *report, FILE *out)
 {
     size_t worst_index = 0;
     double worst = match_worst(report, &worst_index);
     double apart = match_spread(report);
-    size_t dark = count_dark(report);
+    const char *name = match_unit_of(report, &report->match[worst_index])->name;
     char why[96];
 
-    if (report->together)
-        sentence_together(report, out);
-    if (report->count > 1)
+    if (count_lit(report) > 1)
         (void)fprintf(out,
                       "The units agree with each other within Δu'v' %.4f (%.1f steps of %.4f).\n",
                       apart, apart / STEP_UV, STEP_UV);
     match_reason(report, &report->match[worst_index], why, sizeof why);
-    if (worst <= MATCH_ON_TARGET_UV)
-        (void)fprintf(out, "All that are lit are on the target.\n");
-    else
-        (void)fprintf(out, "%s is farthest from the target, by Δu'v' %.4f%s%s.\n",
-                      match_unit_of(report, &report->match[worst_index])->name, worst,
+    if (worst > MATCH_ON_TARGET_UV && report->count == 1)
+        (void)fprintf(out, "%s is Δu'v' %.4f from the target%s%s.\n", name, worst,
                       why[0] != '\0' ? ": " : "", why);
+    else if (worst > MATCH_ON_TARGET_UV)
+        (void)fprintf(out, "%s is farthest from the target, by Δu'v' %.4f%s%s.\n", name, worst,
+                      why[0] != '\0' ? ": " : "", why);
+    else if (report->count == 1)
+        (void)fprintf(out, "%s is on the target.\n", name);
+    else
+        (void)fprintf(out, "All that are lit are on the target.\n");
+}
+
+static void sentence(const struct match_report *report, FILE *out)
+{
+    size_t worst_index = 0;
+    double worst = match_worst(report, &worst_index);
+    size_t dark = count_dark(report);
+
+    if (report->together)
+        sentence_together(report, out);
+    if (report->target->observer == MTM_OBSERVER_10 &&
+        (report->together || report->asked.kind == MTM_OUTPUT_LM))
+        (void)fprintf(out, "The output aimed at counts light as the 10° observer sees it; the "
+                           "column holds lumens, as meters count.\n");
+    if (count_lit(report) > 0)
+        sentence_agreement(report, out);
+    else if (dark == 0)
+        (void)fprintf(out, "No light was asked for.\n");
     if (dark > 0)
         (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n", dark,
                       dark == 1 ? " is" : "s are");
@@ -240,30 +310,71 @@ static void write_rendering(const mtm_judgement *judgement, FILE *out)
         (void)fprintf(out, "  %3s  %3s", "-", "-");
 }
 
-static void write_colours(const struct match_report *report, int width, FILE *out)
+/* A column of figures that are all printed with the same decimals. */
+struct column {
+    int width, decimals;
+};
+
+/* Wide enough for the largest of figures, fine enough for the smallest that is above 0. */
+static struct column fit_column(double least, double most, int fewest)
 {
-    (void)fprintf(out, "%-*s  Output   Power       x       y    CCT      Duv   Δu'v'%s  %s\n",
-                  width, "Unit", report->judgement != NULL ? "   Ra   Rf" : "", "Why no closer");
-    (void)fprintf(out, "%-*s      lm       W                      K\n", width, "");
+    struct column column = {.decimals = text_decimals(least, fewest)};
+    int width = snprintf(NULL, 0, "%.*f", column.decimals, most);
+
+    column.width = width > 6 ? width : 6;
+    return column;
+}
+
+static void fit_columns(const struct match_report *report, struct column *lm, struct column *watts)
+{
+    double least_lm = INFINITY, most_lm = 0, least_w = INFINITY, most_w = 0;
+
     for (size_t i = 0; i < report->count; i++) {
         const mtm_match *match = &report->match[i];
-        char why[96];
-        match_reason(report, match, why, sizeof why);
-        text_put(match_unit_of(report, match)->name, width, out);
-        (void)fprintf(out, "  %6.0f  %6.1f", match->flux_lm, match->watts);
-        if (match->xyz.y > 0)
-            (void)fprintf(out, "  %.4f  %.4f", match->xy.x, match->xy.y);
-        else
-            (void)fprintf(out, "  %6s  %6s", "-", "-");
-        write_white(report, match, out);
-        if (match->xyz.y > 0)
-            (void)fprintf(out, "  %.4f", match->delta_uv);
-        else
-            (void)fprintf(out, "  %6s", "-");
-        if (report->judgement != NULL)
-            write_rendering(&report->judgement[i], out);
-        (void)fprintf(out, "%s%s\n", why[0] != '\0' ? "  " : "", why);
+        most_lm = fmax(most_lm, match->flux_lm);
+        most_w = fmax(most_w, match->watts);
+        least_lm = match->flux_lm > 0 ? fmin(least_lm, match->flux_lm) : least_lm;
+        least_w = match->watts > 0 ? fmin(least_w, match->watts) : least_w;
     }
+    *lm = fit_column(least_lm, most_lm, 0);
+    *watts = fit_column(least_w, most_w, 1);
+}
+
+static void write_row(const struct match_report *report, const mtm_match *match, int width,
+                      struct column lm, struct column watts, FILE *out)
+{
+    char why[96];
+
+    match_reason(report, match, why, sizeof why);
+    text_put(match_unit_of(report, match)->name, width, out);
+    (void)fprintf(out, "  %*.*f  %*.*f", lm.width, lm.decimals, match->flux_lm, watts.width,
+                  watts.decimals, match->watts);
+    if (match->xyz.y > 0)
+        (void)fprintf(out, "  %.4f  %.4f", match->xy.x, match->xy.y);
+    else
+        (void)fprintf(out, "  %6s  %6s", "-", "-");
+    write_white(report, match, out);
+    if (match->xyz.y > 0)
+        (void)fprintf(out, "  %.4f", match->delta_uv);
+    else
+        (void)fprintf(out, "  %6s", "-");
+    if (report->judgement != NULL)
+        write_rendering(&report->judgement[match - report->match], out);
+    (void)fprintf(out, "%s%s\n", why[0] != '\0' ? "  " : "", why);
+}
+
+static void write_colours(const struct match_report *report, int width, FILE *out)
+{
+    struct column lm, watts;
+
+    fit_columns(report, &lm, &watts);
+    (void)fprintf(out, "%-*s  %*s  %*s       x       y    CCT      Duv   Δu'v'%s  %s\n", width,
+                  "Unit", lm.width, "Output", watts.width, "Power",
+                  report->judgement != NULL ? "   Ra   Rf" : "", "Why no closer");
+    (void)fprintf(out, "%-*s  %*s  %*s                      K\n", width, "", lm.width, "lm",
+                  watts.width, "W");
+    for (size_t i = 0; i < report->count; i++)
+        write_row(report, &report->match[i], width, lm, watts, out);
 }
 
 static void write_slots(const struct match_report *report, int width, FILE *out)

@@ -17,6 +17,7 @@ struct match_report {
     size_t count;
     bool together;
     mtm_common common;
+    mtm_output asked; /* the output asked for */
     bool has_tolerance;
     double tolerance;               /* u', v' */
     const mtm_load *load;           /* what the match asks of ports and supplies */

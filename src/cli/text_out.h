@@ -5,10 +5,13 @@
 
 #include <stdio.h>
 
-/** Letters of UTF-8 text (not bytes). */
+/** Columns that UTF-8 text takes on a terminal: two for the wide letters of East Asia, none for
+ * marks that combine with the letter before. */
 int text_width(const char *text);
-/** Prints text padded to width letters, cut there with an ellipsis if longer. */
+/** Prints text padded to width columns, cut there with an ellipsis if longer. */
 void text_put(const char *text, int width, FILE *out);
+/** Decimals, at least fewest and at most 4, that show a value above 0 with two digits. */
+int text_decimals(double value, int fewest);
 /** Prints a cell of CSV, quoted where it must be (RFC 4180). */
 void text_put_csv(const char *text, FILE *out);
 

@@ -134,6 +134,45 @@ static void test_reachable(void **state)
     cJSON_Delete(root);
 }
 
+/* What a table must say; the first part that is not there fails. */
+static const struct said {
+    const char *name; /* the line */
+    const char *part;
+    const char *never;
+} said[] = {
+    {HALL "--cct 3200 --output 5000lm --units hall-left",
+     "target outside its gamut; at most 4929 lm", "on the target"},
+    {HALL "--cct 3200 --output 5000lm --units back-left-wash", "0.0000  at most 1827 lm", "gamut"},
+    {HALL "--cct 3200 --output 5000lm --together",
+     "1781 lm of 5000 lm asked for; back-left-wash limits", NULL},
+    {HALL "--cct 3200 --output 500lm --together", "and 500 lm.", "limits the output"},
+    {HALL "--cct 3200 --output 50% --together", "lm; back-left-wash limits the output.", NULL},
+    {HALL "--cct 3200 --output 0.5lm --units front-left-wash", "front-left-wash    0.50  0.0060  ",
+     NULL},
+    {HALL "--cct 3200 --output 0lm", "No light was asked for.", "on the target"},
+    {HALL "--cct 3200 --output 0lm", "       0     0.0       -", "gamut"},
+    {HALL "--cct 3200 --units front-left-wash", "front-left-wash is on the target.", "All that"},
+    {HALL "--cct 3200 --observer 10 --output 500lm", "as the 10° observer sees it", NULL},
+};
+
+static void check_lacks(const char *text, const char *part)
+{
+    if (text == NULL || strstr(text, part) != NULL)
+        fail_msg("\"%s\" is said in: %s", part, text != NULL ? text : "nothing");
+}
+
+static void test_said(void **state)
+{
+    const struct said *row = *state;
+    struct ran ran = run_line(row->name);
+
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, row->part);
+    if (row->never != NULL)
+        check_lacks(ran.out, row->never);
+    ran_free(&ran);
+}
+
 static size_t commas_in_line(const char *text)
 {
     size_t count = 0;
@@ -155,10 +194,10 @@ static void test_csv_columns(void **state)
         line = strchr(line + 1, '\n');
     }
     assert_true(lines >= 6);
-    assert_null(strstr(ran.out, "-0.000000"));
+    check_lacks(ran.out, "-0.000000");
     ran_free(&ran);
     ran = run_line(HALL "--cct 3200 --format json");
-    assert_null(strstr(ran.out, "-0.000000"));
+    check_lacks(ran.out, "-0.000000");
     ran_free(&ran);
 }
 
@@ -389,8 +428,11 @@ int main(void)
         cmocka_unit_test(test_csv_columns),
     };
     struct CMUnitTest tests[COUNT(bad)];
+    struct CMUnitTest tables[COUNT(said)];
 
     ROW_TESTS(tests, bad, test_bad);
+    ROW_TESTS(tables, said, test_said);
     return cmocka_run_group_tests_name("match", good, enter_source, NULL) +
+           cmocka_run_group_tests_name("match says", tables, enter_source, NULL) +
            cmocka_run_group_tests_name("match refuses", tests, enter_source, NULL);
 }
