@@ -295,7 +295,7 @@ static double time_glpk(const struct bench *bench, int repeats, double *check)
     for (size_t i = 0; i < TARGETS; i += 8)
         need(fabs(peer[i] - ours[i]) <= 1e-8 * ours[i], "GLPK gives another optimum");
     *check = peer[0] * repeats;
-    return spent / (TARGETS / 8);
+    return spent / (TARGETS / 8.0);
 }
 
 static int by_value(const void *a, const void *b)
