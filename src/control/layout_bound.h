@@ -3,6 +3,7 @@
 #ifndef METAMER_CONTROL_LAYOUT_BOUND_H
 #define METAMER_CONTROL_LAYOUT_BOUND_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /** One size and how often it stands in the set. */
@@ -18,5 +19,9 @@ typedef struct mtmi_size_run {
  * the capacity count as fitting.
  */
 size_t mtmi_bins_at_least(const mtmi_size_run *runs, size_t run_count, double capacity, int steps);
+
+/** The largest step, 0.01 to 5, of which every size is a whole multiple less than most times; false
+ *  if there is none. */
+bool mtmi_common_step(const mtmi_size_run *runs, size_t run_count, double most, double *step);
 
 #endif

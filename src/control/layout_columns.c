@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KINDS_MOST = MTMI_UNIVERSE_SLOTS };
+enum { KINDS_MOST = MTMI_COLUMN_KINDS_MOST };
 
 static const double WORK_MOST = 6e8; /* elementary steps: about half a second */
 static const double SMALL = 1e-9;
@@ -17,6 +17,7 @@ static const double WHOLE = 1e-6;
 /* min sum x[r] so that sum x[r] filling[r] = demand, x >= 0. The basis has one filling a kind of
  * item; its inverse is kept whole. All costs are 1. */
 typedef struct relaxation {
+    int capacity;
     size_t kinds;
     int size[KINDS_MOST];
     int demand[KINDS_MOST]; /* items of the kind, at most what fits into one universe ... */
@@ -42,16 +43,17 @@ static void relaxation_free(relaxation *r)
     free(r);
 }
 
-/* Room for kinds up to all sizes; the tables are reused for each demand. */
-static relaxation *relaxation_create(size_t kinds)
+/* Room for so many kinds; the tables are reused for each demand. */
+static relaxation *relaxation_create(size_t kinds, int capacity)
 {
     relaxation *r = calloc(1, sizeof *r);
 
     if (r == NULL)
         return NULL;
+    r->capacity = capacity;
     r->inverse = calloc(kinds * kinds + 1, sizeof *r->inverse);
     r->filling = calloc(kinds * kinds + 1, sizeof *r->filling);
-    r->value = calloc((kinds + 1) * (MTMI_UNIVERSE_SLOTS + 1), sizeof *r->value);
+    r->value = calloc((kinds + 1) * ((size_t)capacity + 1), sizeof *r->value);
     if (r->inverse == NULL || r->filling == NULL || r->value == NULL) {
         relaxation_free(r);
         return NULL;
@@ -60,26 +62,27 @@ static relaxation *relaxation_create(size_t kinds)
 }
 
 /* Starts from fillings of one kind each. */
-static void relaxation_start(relaxation *r, const size_t *histogram)
+static void relaxation_start(relaxation *r, const mtmi_column_kind *kinds, size_t count)
 {
-    r->kinds = 0;
+    r->kinds = count;
     r->bound = 0;
-    for (int size = MTMI_UNIVERSE_SLOTS; size >= 1; size--) {
-        if (histogram[size] == 0)
-            continue;
-        size_t fit = (size_t)(MTMI_UNIVERSE_SLOTS / size);
-        size_t i = r->kinds++;
-        r->size[i] = size;
-        r->demand[i] = (int)(histogram[size] < fit ? histogram[size] : fit);
-        r->whole_demand[i] = (double)histogram[size];
-    }
-    memset(r->inverse, 0, r->kinds * r->kinds * sizeof *r->inverse);
-    memset(r->filling, 0, r->kinds * r->kinds * sizeof *r->filling);
-    for (size_t i = 0; i < r->kinds; i++) {
-        r->filling[i * r->kinds + i] = (int16_t)r->demand[i];
-        r->inverse[i * r->kinds + i] = 1.0 / r->demand[i];
+    memset(r->inverse, 0, count * count * sizeof *r->inverse);
+    memset(r->filling, 0, count * count * sizeof *r->filling);
+    for (size_t i = 0; i < count; i++) {
+        size_t fit = (size_t)(r->capacity / kinds[i].size);
+        r->size[i] = kinds[i].size;
+        r->demand[i] = (int)(kinds[i].count < fit ? kinds[i].count : fit);
+        r->whole_demand[i] = (double)kinds[i].count;
+        r->filling[i * count + i] = (int16_t)r->demand[i];
+        r->inverse[i * count + i] = 1.0 / r->demand[i];
         r->x[i] = r->whole_demand[i] / r->demand[i];
     }
+}
+
+/* The dearest fillings of each number of slots by the first stages kinds. */
+static double *values_of(const relaxation *r, size_t stages)
+{
+    return &r->value[stages * ((size_t)r->capacity + 1)];
 }
 
 static void find_duals(relaxation *r)
@@ -97,31 +100,31 @@ static void find_duals(relaxation *r)
  */
 static void knapsack_stage(relaxation *r, size_t i)
 {
-    const double *before = &r->value[i * (MTMI_UNIVERSE_SLOTS + 1)];
-    double *after = &r->value[(i + 1) * (MTMI_UNIVERSE_SLOTS + 1)];
+    const double *before = values_of(r, i);
+    double *after = values_of(r, i + 1);
 
-    memcpy(after, before, (MTMI_UNIVERSE_SLOTS + 1) * sizeof *after);
+    memcpy(after, before, ((size_t)r->capacity + 1) * sizeof *after);
     if (r->dual[i] <= 0)
         return;
     for (int copies = 1; copies <= r->demand[i]; copies++) {
         int taken = copies * r->size[i];
         double worth = copies * r->dual[i];
-        for (int v = taken; v <= MTMI_UNIVERSE_SLOTS; v++)
+        for (int v = taken; v <= r->capacity; v++)
             after[v] = fmax(after[v], before[v - taken] + worth);
-        r->work += MTMI_UNIVERSE_SLOTS - taken;
+        r->work += r->capacity - taken;
     }
 }
 
 /* The filling that is worth most at the duals; returns its worth. */
 static double find_entering(relaxation *r)
 {
-    int v = MTMI_UNIVERSE_SLOTS;
+    int v = r->capacity;
 
     for (size_t i = 0; i < r->kinds; i++)
         knapsack_stage(r, i);
     for (size_t i = r->kinds; i-- > 0;) {
-        const double *before = &r->value[i * (MTMI_UNIVERSE_SLOTS + 1)];
-        const double *after = before + MTMI_UNIVERSE_SLOTS + 1;
+        const double *before = values_of(r, i);
+        const double *after = values_of(r, i + 1);
         int copies = 0;
         while (copies * r->size[i] <= v && copies < r->demand[i] &&
                before[v - copies * r->size[i]] + copies * r->dual[i] < after[v])
@@ -129,7 +132,7 @@ static double find_entering(relaxation *r)
         r->entering[i] = (int16_t)copies;
         v -= copies * r->size[i];
     }
-    return r->value[r->kinds * (MTMI_UNIVERSE_SLOTS + 1) + MTMI_UNIVERSE_SLOTS];
+    return values_of(r, r->kinds)[r->capacity];
 }
 
 /* The row that leaves, or SIZE_MAX where rounding has eaten the direction. */
@@ -207,26 +210,37 @@ static void relaxation_solve(relaxation *r, double work_most)
     }
 }
 
-static size_t count_kinds(const size_t *histogram)
+size_t mtmi_columns_kinds(const size_t *histogram, mtmi_column_kind *kinds)
 {
-    size_t kinds = 0;
+    size_t count = 0;
 
-    for (int size = 1; size <= MTMI_UNIVERSE_SLOTS; size++)
-        kinds += histogram[size] > 0;
-    return kinds;
+    for (int size = MTMI_UNIVERSE_SLOTS; size >= 1; size--) {
+        if (histogram[size] > 0)
+            kinds[count++] = (mtmi_column_kind){size, histogram[size]};
+    }
+    return count;
 }
 
-bool mtmi_columns_bound(const size_t *histogram, size_t *least)
+bool mtmi_columns_bound(const mtmi_column_kind *kinds, size_t count, int capacity, size_t *least)
 {
-    relaxation *r = relaxation_create(count_kinds(histogram));
+    relaxation *r = relaxation_create(count, capacity);
 
     if (r == NULL)
         return false;
-    relaxation_start(r, histogram);
+    relaxation_start(r, kinds, count);
     relaxation_solve(r, WORK_MOST);
     *least = (size_t)fmax(0, ceil(r->bound - WHOLE));
     relaxation_free(r);
     return true;
+}
+
+static size_t kinds_left(const mtmi_queues *queues, mtmi_column_kind *kinds)
+{
+    size_t histogram[MTMI_UNIVERSE_SLOTS + 1] = {0};
+
+    for (int size = 1; size <= MTMI_UNIVERSE_SLOTS; size++)
+        histogram[size] = mtmi_queues_left(queues, size);
+    return mtmi_columns_kinds(histogram, kinds);
 }
 
 /* Takes one filling from the queues if all of it is there. */
@@ -272,7 +286,7 @@ static size_t round_down(relaxation *r, mtmi_queues *queues, size_t into, size_t
 
 bool mtmi_columns_pack(const mtmi_pack *pack, size_t *bin)
 {
-    size_t histogram[MTMI_UNIVERSE_SLOTS + 1] = {0};
+    mtmi_column_kind kinds[KINDS_MOST];
     mtmi_queues queues;
     relaxation *r = NULL;
     size_t opened = 0;
@@ -283,15 +297,11 @@ bool mtmi_columns_pack(const mtmi_pack *pack, size_t *bin)
         return false;
     if (!mtmi_queues_fill_old(pack, &queues, bin))
         goto done;
-    for (int size = 1; size <= MTMI_UNIVERSE_SLOTS; size++)
-        histogram[size] = mtmi_queues_left(&queues, size);
-    r = relaxation_create(count_kinds(histogram));
+    r = relaxation_create(kinds_left(&queues, kinds), MTMI_UNIVERSE_SLOTS);
     if (r == NULL)
         goto done;
     while (queues.left > 0 && taken > 0 && r->work < WORK_MOST) {
-        for (int size = 1; size <= MTMI_UNIVERSE_SLOTS; size++)
-            histogram[size] = mtmi_queues_left(&queues, size);
-        relaxation_start(r, histogram);
+        relaxation_start(r, kinds, kinds_left(&queues, kinds));
         relaxation_solve(r, WORK_MOST);
         taken = round_down(r, &queues, pack->bin_count + opened, bin);
         opened += taken;

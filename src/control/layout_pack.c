@@ -143,6 +143,7 @@ static bool least_opened(const mtmi_pack *pack, bool hard, size_t *opened)
 {
     size_t histogram[MTMI_UNIVERSE_SLOTS + 1] = {0};
     mtmi_size_run runs[MTMI_UNIVERSE_SLOTS + 1];
+    mtmi_column_kind kinds[MTMI_UNIVERSE_SLOTS];
     size_t run_count = 0;
     size_t all = 0;
 
@@ -161,7 +162,8 @@ static bool least_opened(const mtmi_pack *pack, bool hard, size_t *opened)
     }
     if (!hard)
         all = mtmi_bins_at_least(runs, run_count, MTMI_UNIVERSE_SLOTS, MTMI_UNIVERSE_SLOTS);
-    else if (!mtmi_columns_bound(histogram, &all))
+    else if (!mtmi_columns_bound(kinds, mtmi_columns_kinds(histogram, kinds), MTMI_UNIVERSE_SLOTS,
+                                 &all))
         return false;
     size_t more = all > pack->universe_count ? all - pack->universe_count : 0;
     *opened = plain > more ? plain : more;

@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "control/layout_bound.h"
+#include "control/layout_columns.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -377,6 +378,33 @@ static bool find_least(work *w)
     return true;
 }
 
+enum { HARD_KINDS_MOST = 64 };
+
+/* A better bound where watts are few and round: by the linear relaxation over what the strongest
+ * supply can carry. */
+static bool raise_least(work *w)
+{
+    mtmi_column_kind kinds[HARD_KINDS_MOST];
+    double strongest = 0;
+    double step = 1;
+    size_t least = 0;
+
+    for (size_t s = 0; s < w->spread.loads.supply_count; s++)
+        strongest = fmax(strongest, strength(&w->spread.loads.supplies[s]));
+    if (w->run_count > HARD_KINDS_MOST ||
+        !mtmi_common_step(w->runs, w->run_count, MTMI_COLUMN_CAPACITY_MOST, &step) ||
+        strongest / step >= MTMI_COLUMN_CAPACITY_MOST)
+        return true;
+    for (size_t i = 0; i < w->run_count; i++)
+        kinds[i] = (mtmi_column_kind){(int)round(w->runs[i].size / step), w->runs[i].count};
+    int capacity = (int)floor(strongest / step * (1 + MTMI_WATTS_SLACK));
+    if (!mtmi_columns_bound(kinds, w->run_count, capacity, &least))
+        return false;
+    if (least > w->spread.least)
+        w->spread.least = least;
+    return true;
+}
+
 /* The two lightest of the units that are one more than the ports share a port. */
 static double pair_watts(const work *w, size_t ports)
 {
@@ -494,6 +522,8 @@ static mtm_result solve(work *w, mtm_port_report *report, mtm_error *error)
     if (w->spread.least > w->spread.loads.supply_count)
         return fail_to_fit(w, true, error);
     spread_quickly(w);
+    if ((!w->best.found || w->best.supplies > w->spread.least) && !raise_least(w))
+        return mtmi_fail_memory(error);
     size_t m = w->best.found ? w->best.supplies : w->spread.loads.supply_count;
     if (!find_peak_least(w, m, &peak_least))
         return mtmi_fail_memory(error);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports: filling one supply after the other as completely as can be, where watts are few and round.
  */
+#include "control/layout_bound.h"
 #include "control/layout_ports.h"
 
 #include <math.h>
@@ -53,24 +54,18 @@ static bool list_kinds(filling *f)
     return f->left > 0;
 }
 
-/* The largest step of which all watts are whole multiples. */
+/* Watts as whole numbers of steps. */
 static bool find_step(filling *f)
 {
-    static const double steps[] = {5, 2, 1, 0.5, 0.25, 0.2, 0.1, 0.05, 0.02, 0.01};
+    mtmi_size_run runs[KINDS_MOST];
 
-    for (size_t s = 0; s < sizeof steps / sizeof *steps; s++) {
-        bool whole = true;
-        for (size_t k = 0; k < f->kind_count && whole; k++) {
-            double count = f->kinds[k].watts / steps[s];
-            whole = fabs(count - round(count)) < 1e-9 && count < ROOM_MOST;
-            f->kinds[k].steps = (int)round(count);
-        }
-        if (whole) {
-            f->step_w = steps[s];
-            return true;
-        }
-    }
-    return false;
+    for (size_t k = 0; k < f->kind_count; k++)
+        runs[k] = (mtmi_size_run){f->kinds[k].watts, 1};
+    if (!mtmi_common_step(runs, f->kind_count, ROOM_MOST, &f->step_w))
+        return false;
+    for (size_t k = 0; k < f->kind_count; k++)
+        f->kinds[k].steps = (int)round(f->kinds[k].watts / f->step_w);
+    return true;
 }
 
 static int room_of(const filling *f, size_t supply)
