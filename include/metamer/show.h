@@ -46,8 +46,8 @@ MTM_API MTM_CHECKED mtm_result mtm_show_load(const char *path, mtm_show **out, m
  * The same from text in memory.
  *
  * @param base_dir where relative paths start; may be NULL
- * @param rig      used in place of the rig that the text names; must outlive the show; NULL: the
- *                 named rig is loaded
+ * @param rig      used as it is, in place of the rig and calibration that the text names; must
+ *                 outlive the show; NULL: the named rig is loaded
  */
 MTM_API MTM_CHECKED mtm_result mtm_show_parse(const char *text, size_t length,
                                               const char *name_for_errors, const char *base_dir,

@@ -112,6 +112,8 @@ mtm_result mtm_fader_source(mtm_fader *fader, size_t cue, mtm_fader_play play,
     mtm_result result = play == MTM_PLAY_LOOP ? check_loop(fader, error) : MTM_OK;
     if (result == MTM_OK)
         result = mtm_fader_check(fader, error);
+    if (result == MTM_OK && play == MTM_PLAY_LOOP) /* round again, from the last to the first */
+        result = mtm_fader_go(fader, 0, error);
     if (result == MTM_OK)
         result = mtm_fader_set_before(fader, cue, error);
     if (result != MTM_OK)

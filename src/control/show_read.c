@@ -6,6 +6,7 @@
 #include "base/file.h"
 #include "base/folder.h"
 
+#include <metamer/calibration.h>
 #include <metamer/frames.h>
 
 #include <stdlib.h>
@@ -44,6 +45,32 @@ static mtm_result read_rig(const mtmi_node *root, const char *base_dir, const mt
     return result;
 }
 
+/* Gives the units what was measured of them. */
+static mtm_result read_calibration(const mtmi_node *root, const char *base_dir, mtm_show *show,
+                                   mtm_error *error)
+{
+    const char *name = NULL;
+    char *path = NULL;
+    mtm_calibration *calibration = NULL;
+    mtmi_node node;
+    mtm_error inner = {""};
+
+    if (show->own_rig == NULL || !mtmi_json_child(root, "calibration", &node))
+        return MTM_OK;
+    mtm_result result = mtmi_json_as_string(&node, &name, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtmi_find_file(base_dir, name, &path, &inner);
+    if (result != MTM_OK)
+        return mtmi_show_fail(&node, result, &inner, error);
+    result = mtm_calibration_load(path, show->own_rig, &calibration, error);
+    if (result == MTM_OK)
+        result = mtm_calibration_apply(show->own_rig, calibration, error);
+    mtm_calibration_free(calibration);
+    free(path);
+    return result;
+}
+
 static mtm_result read_observer(const mtmi_node *root, mtm_show *show, mtm_error *error)
 {
     mtmi_node node;
@@ -63,9 +90,9 @@ static mtm_result read_observer(const mtmi_node *root, mtm_show *show, mtm_error
 static mtm_result fill(const mtmi_node *root, const char *base_dir, const mtm_rig *rig,
                        mtm_show *show, mtm_error *error)
 {
-    static const char *const keys[] = {"metamer",    "name",    "note",   "rig",  "observer_deg",
-                                       "refresh_hz", "colours", "groups", "path", "curve",
-                                       "goal",       "cues",    NULL};
+    static const char *const keys[] = {
+        "metamer", "name",   "note", "rig",   "calibration", "observer_deg", "refresh_hz",
+        "colours", "groups", "path", "curve", "goal",        "cues",         NULL};
     mtmi_node refresh;
     mtm_result result = mtmi_json_keys(root, keys, error);
 
@@ -77,6 +104,8 @@ static mtm_result fill(const mtmi_node *root, const char *base_dir, const mtm_ri
         result = mtmi_json_as_number(&refresh, 1, MTM_FRAME_RATE_MOST, &show->refresh_hz, error);
     if (result == MTM_OK)
         result = read_rig(root, base_dir, rig, show, error);
+    if (result == MTM_OK)
+        result = read_calibration(root, base_dir, show, error);
     if (result == MTM_OK)
         result = mtmi_read_colours(root, base_dir, show, error);
     if (result == MTM_OK)

@@ -543,6 +543,26 @@ static void test_loop(void **state)
     run_end(&run);
 }
 
+/* From dark the first cue's path needs no colours; from the last cue it does, and has none. */
+static void test_loop_is_checked_round(void **state)
+{
+    struct run run = run_begin("{ \"number\": 1, \"up_s\": 1, \"follow_s\": 1, \"path\": "
+                               "\"white\", \"set\": [ { \"unit\": "
+                               "\"fine\", \"colour\": { \"cct_k\": 4000 } } ] },"
+                               "{ \"number\": 2, \"up_s\": 1, \"follow_s\": 1, \"set\": [ { "
+                               "\"unit\": \"fine\", \"colour\": "
+                               "{ \"xy\": [0.2, 0.1] } } ] }",
+                               40, false);
+    mtm_frame_source source;
+    mtm_error error = {""};
+
+    (void)state;
+    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_FOLLOW, &source, NULL), MTM_OK);
+    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_LOOP, &source, &error), MTM_RANGE);
+    CHECK_HOLDS(error.text, "cue 1, unit \"fine\": a path along the white locus");
+    run_end(&run);
+}
+
 static void test_follow(void **state)
 {
     struct run run = run_begin(loop_cues, 40, false);
@@ -626,6 +646,7 @@ int main(void)
         cmocka_unit_test(test_follow),
         cmocka_unit_test(test_refusals),
         cmocka_unit_test(test_loop_without_time),
+        cmocka_unit_test(test_loop_is_checked_round),
     };
 
     return cmocka_run_group_tests_name("fader", tests, load_rig, free_rig);

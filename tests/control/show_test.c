@@ -2,7 +2,10 @@
 /* Show files: what they say, and every way in which they can be wrong. */
 #include "support/check.h"
 
+#include <metamer/calibration.h>
 #include <metamer/show.h>
+
+#include <unistd.h>
 
 #define RIG                                                                                        \
     "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["                                  \
@@ -293,6 +296,41 @@ static void test_load_refusals(void **state)
     assert_null(show);
 }
 
+/* A show says which calibration its rig has: the units then give what was measured. The one here is
+ * written from the fixture files, so that only its reading is looked at. */
+static void test_calibration(void **state)
+{
+    char folder[] = "/tmp/metamer-show-XXXXXX";
+    char path[100];
+    char text[600];
+    mtm_calibration *calibration = NULL;
+    mtm_show *show = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    assert_non_null(mkdtemp(folder));
+    assert_int_equal(mtm_calibration_create(rig, &calibration, NULL), MTM_OK);
+    (void)snprintf(path, sizeof path, "%s/measured.json", folder);
+    assert_int_equal(mtm_calibration_write(calibration, path, NULL), MTM_OK);
+    mtm_calibration_free(calibration);
+    (void)snprintf(path, sizeof path, "%s/rig.json", folder);
+    assert_int_equal(mtm_rig_save(rig, path, NULL), MTM_OK);
+    for (int i = 0; i < 2; i++) {
+        (void)snprintf(text, sizeof text,
+                       SHOW("\"rig\": \"rig.json\", \"calibration\": \"%s\", \"cues\": [ { "
+                            "\"number\": 1, \"up_s\": 1, \"set\": [ " OUT_A " ] } ]"),
+                       i == 0 ? "measured.json" : "rig.json");
+        mtm_result result = mtm_show_parse(text, strlen(text), "show", folder, NULL, &show, &error);
+        assert_int_equal(result, i == 0 ? MTM_OK : MTM_PARSE);
+        mtm_show_free(i == 0 ? show : NULL);
+    }
+    CHECK_HOLDS(error.text, "calibration/1");
+    (void)unlink(path);
+    (void)snprintf(path, sizeof path, "%s/measured.json", folder);
+    (void)unlink(path);
+    (void)rmdir(folder);
+}
+
 /* The example of the repository: the whole way through files. */
 static void test_example(void **state)
 {
@@ -316,6 +354,7 @@ int main(void)
         cmocka_unit_test(test_colours),       cmocka_unit_test(test_cues),
         cmocka_unit_test(test_looks),         cmocka_unit_test(test_find_refusals),
         cmocka_unit_test(test_load_refusals), cmocka_unit_test(test_example),
+        cmocka_unit_test(test_calibration),
     };
 
     ROW_TESTS(rows, refusals, test_refusal);
