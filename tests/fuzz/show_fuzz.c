@@ -75,6 +75,8 @@ static void check_fader(const mtm_show *show)
     mtm_fader_free(fader);
 }
 
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     char *text = malloc(size + 1); /* exact, so that a read past the end shows */
