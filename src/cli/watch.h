@@ -70,6 +70,9 @@ struct watch_writer {
     mtm_result (*write)(const struct watch *watch, struct screen *screen, bool first,
                         mtm_error *error);
 };
+mtm_result watch_write_table(const struct watch *watch, struct screen *screen, bool first,
+                             mtm_error *error);
+
 /** table, json (a line each time), csv; ends with a NULL name. */
 extern const struct watch_writer watch_writers[];
 
