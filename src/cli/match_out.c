@@ -169,6 +169,34 @@ static void sentence_together(const struct match_report *report, FILE *out)
                       mtm_rig_unit(report->rig, common->limits_colour)->name, common->delta_uv);
 }
 
+static size_t count_dark(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++)
+        count += match_fell_dark(&report->match[i]);
+    return count;
+}
+
+static size_t count_lit(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++)
+        count += report->match[i].xyz.y > 0;
+    return count;
+}
+
+/* Lit units whose emitters all have spectra: the others cannot be looked at twice. */
+static size_t count_judged(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++)
+        count += report->match[i].xyz.y > 0 && report->judgement[i].has_spectrum;
+    return count;
+}
+
 /* Who agrees here and not there: to eyes that see a larger field, and to cameras. */
 static mtm_result sentence_pairs(const struct match_report *report, FILE *out, mtm_error *error)
 {
@@ -178,8 +206,18 @@ static mtm_result sentence_pairs(const struct match_report *report, FILE *out, m
     mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
     mtm_result result = match_find_pairs(report, pair, 5, &count, error);
 
+    size_t judged = count_judged(report);
+    size_t lit = count_lit(report);
+
     if (result != MTM_OK)
         return result;
+    if (judged < lit)
+        (void)fprintf(out,
+                      "%zu of %zu lit units cannot be judged: emitters known by x, y only have no "
+                      "spectrum.\n",
+                      lit - judged, lit);
+    if (judged < 2)
+        return MTM_OK;
     if (count == 0) {
         (void)fprintf(out,
                       "No two that agree within Δu'v' %.4f part by more than %.4f for the %s "
@@ -199,24 +237,6 @@ static mtm_result sentence_pairs(const struct match_report *report, FILE *out, m
                       pair[i].metamerism.delta_uv[here], pair[i].metamerism.delta_uv[there],
                       pair[i].metamerism.ssi);
     return MTM_OK;
-}
-
-static size_t count_dark(const struct match_report *report)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < report->count; i++)
-        count += match_fell_dark(&report->match[i]);
-    return count;
-}
-
-static size_t count_lit(const struct match_report *report)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < report->count; i++)
-        count += report->match[i].xyz.y > 0;
-    return count;
 }
 
 /* How near the lit units are to each other and to the target. */

@@ -152,6 +152,9 @@ static const struct said {
     {HALL "--cct 3200 --output 0lm", "No light was asked for.", "on the target"},
     {HALL "--cct 3200 --output 0lm", "       0     0.0       -", "gamut"},
     {HALL "--cct 3200 --units front-left-wash", "front-left-wash is on the target.", "All that"},
+    {"match examples/foyer.json --cct 3200 --quality --units bar-back-1,bar-back-2",
+     "2 of 2 lit units cannot be judged: emitters known by x, y only", "No two"},
+    {HALL "--cct 3200 --quality --units hall-left", "0.0059   68   69", "No two"},
     {HALL "--cct 3200 --observer 10 --output 500lm", "as the 10° observer sees it", NULL},
 };
 
