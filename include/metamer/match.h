@@ -53,6 +53,11 @@ typedef struct mtm_matcher mtm_matcher;
 /** Prepares; MTM_UNSUPPORTED for the 10 degree observer where an emitter has no spectrum. */
 MTM_API MTM_CHECKED mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observer observer,
                                                   mtm_matcher **out, mtm_error *error);
+/** The same for some of the rig's units only: count indices in unit. The others may lack what the
+ *  observer needs; to ask for one of them is MTM_INVALID, and its solver and coder are NULL. */
+MTM_API MTM_CHECKED mtm_result mtm_matcher_create_for(const mtm_rig *rig, const size_t *unit,
+                                                      size_t count, mtm_observer observer,
+                                                      mtm_matcher **out, mtm_error *error);
 /** Frees a matcher; NULL is allowed. */
 MTM_API void mtm_matcher_free(mtm_matcher *matcher);
 
@@ -80,9 +85,9 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_together(mtm_matcher *matcher, const 
 MTM_API void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_codes *codes,
                                  mtm_match *match);
 
-/** A unit's solver; borrowed. */
+/** A unit's solver; borrowed. NULL if the matcher was made without it. */
 MTM_API mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit);
-/** A unit's coder; borrowed. */
+/** A unit's coder; borrowed. NULL if the matcher was made without it. */
 MTM_API const mtm_coder *mtm_matcher_coder(const mtm_matcher *matcher, size_t unit);
 
 MTM_END

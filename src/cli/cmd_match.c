@@ -155,7 +155,8 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
         return mtmi_fail_memory(error);
     result = choose_units(args, work->rig, work->unit, &work->count, error);
     if (result == MTM_OK)
-        result = mtm_matcher_create(work->rig, observer_from_args(args), &work->matcher, error);
+        result = mtm_matcher_create_for(work->rig, work->unit, work->count,
+                                        observer_from_args(args), &work->matcher, error);
     return result;
 }
 

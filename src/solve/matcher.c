@@ -49,49 +49,85 @@ static mtm_result make_kind(mtm_matcher *matcher, const mtm_unit *unit, mtm_erro
     return result;
 }
 
-static mtm_result find_kinds(mtm_matcher *matcher, mtm_error *error)
+/* The place of a unit that the matcher was made without. */
+#define NO_KIND ((size_t)-1)
+
+static mtm_result find_kind(mtm_matcher *matcher, size_t index, mtm_error *error)
 {
-    for (size_t i = 0; i < mtm_rig_unit_count(matcher->rig); i++) {
-        const mtm_unit *unit = mtm_rig_unit(matcher->rig, i);
-        size_t k = 0;
-        while (k < matcher->kind_count &&
-               (matcher->kind[k].fixture != unit->fixture || matcher->kind[k].mode != unit->mode))
-            k++;
-        if (k == matcher->kind_count) {
-            mtm_result result = make_kind(matcher, unit, error);
-            if (result != MTM_OK) {
-                mtmi_error_prefix(error, unit->name);
-                return result;
-            }
+    const mtm_unit *unit = mtm_rig_unit(matcher->rig, index);
+    size_t k = 0;
+
+    while (k < matcher->kind_count &&
+           (matcher->kind[k].fixture != unit->fixture || matcher->kind[k].mode != unit->mode))
+        k++;
+    if (k == matcher->kind_count) {
+        mtm_result result = make_kind(matcher, unit, error);
+        if (result != MTM_OK) {
+            mtmi_error_prefix(error, unit->name);
+            return result;
         }
-        matcher->kind_of_unit[i] = k;
+    }
+    matcher->kind_of_unit[index] = k;
+    return MTM_OK;
+}
+
+/* Kinds of the units listed, or of all if there is no list; and of those whose slots they share. */
+static mtm_result find_kinds(mtm_matcher *matcher, const size_t *listed, size_t count,
+                             mtm_error *error)
+{
+    for (size_t n = 0; n < count; n++) {
+        size_t i = listed != NULL ? listed[n] : n;
+        int follows = mtm_rig_unit(matcher->rig, i)->follows;
+        mtm_result result = find_kind(matcher, i, error);
+        if (result == MTM_OK && follows >= 0)
+            result = find_kind(matcher, (size_t)follows, error);
+        if (result != MTM_OK)
+            return result;
     }
     return MTM_OK;
 }
 
-mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observer observer, mtm_matcher **out,
-                              mtm_error *error)
+static mtm_result create(const mtm_rig *rig, const size_t *unit, size_t count,
+                         mtm_observer observer, mtm_matcher **out, mtm_error *error)
 {
-    size_t count = mtm_rig_unit_count(rig);
+    size_t units = mtm_rig_unit_count(rig);
     mtm_matcher *matcher = calloc(1, sizeof *matcher);
 
     if (matcher == NULL)
         return mtmi_fail_memory(error);
     matcher->rig = rig;
     matcher->observer = observer;
-    matcher->kind_of_unit = calloc(count, sizeof *matcher->kind_of_unit);
-    matcher->kind = calloc(count, sizeof *matcher->kind);
+    matcher->kind_of_unit = calloc(units, sizeof *matcher->kind_of_unit);
+    matcher->kind = calloc(units, sizeof *matcher->kind);
     if (matcher->kind_of_unit == NULL || matcher->kind == NULL) {
         mtm_matcher_free(matcher);
         return mtmi_fail_memory(error);
     }
-    mtm_result result = find_kinds(matcher, error);
+    for (size_t i = 0; i < units; i++)
+        matcher->kind_of_unit[i] = NO_KIND;
+    mtm_result result = find_kinds(matcher, unit, count, error);
     if (result != MTM_OK) {
         mtm_matcher_free(matcher);
         return result;
     }
     *out = matcher;
     return MTM_OK;
+}
+
+mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observer observer, mtm_matcher **out,
+                              mtm_error *error)
+{
+    return create(rig, NULL, mtm_rig_unit_count(rig), observer, out, error);
+}
+
+mtm_result mtm_matcher_create_for(const mtm_rig *rig, const size_t *unit, size_t count,
+                                  mtm_observer observer, mtm_matcher **out, mtm_error *error)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (unit[i] >= mtm_rig_unit_count(rig))
+            return mtmi_fail(error, MTM_INVALID, "the rig has no unit %zu", unit[i]);
+    }
+    return create(rig, unit, count, observer, out, error);
 }
 
 void mtm_matcher_free(mtm_matcher *matcher)
@@ -111,12 +147,16 @@ void mtm_matcher_free(mtm_matcher *matcher)
 
 mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit)
 {
-    return matcher->kind[matcher->kind_of_unit[unit]].solver;
+    size_t kind = matcher->kind_of_unit[unit];
+
+    return kind == NO_KIND ? NULL : matcher->kind[kind].solver;
 }
 
 const mtm_coder *mtm_matcher_coder(const mtm_matcher *matcher, size_t unit)
 {
-    return matcher->kind[matcher->kind_of_unit[unit]].coder;
+    size_t kind = matcher->kind_of_unit[unit];
+
+    return kind == NO_KIND ? NULL : matcher->kind[kind].coder;
 }
 
 mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher)
@@ -180,6 +220,9 @@ mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_requ
     int follows = mtm_rig_unit(matcher->rig, unit)->follows;
     size_t leader = follows >= 0 ? (size_t)follows : unit; /* whose slots it shares */
 
+    if (matcher->kind_of_unit[unit] == NO_KIND)
+        return mtmi_fail(error, MTM_INVALID, "%s: the matcher was made without this unit",
+                         mtm_rig_unit(matcher->rig, unit)->name);
     if (request->goal == MTM_GOAL_TRUEST || request->goal == MTM_GOAL_CLOSEST)
         result = solve_spectral(matcher, leader, request, reference, &ideal, error);
     else

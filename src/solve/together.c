@@ -211,6 +211,10 @@ mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit, size_t
         return mtmi_fail(error, MTM_INVALID, "no units are chosen; at least one is wanted");
     if (request->target.observer != mtmi_matcher_observer(matcher))
         return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
+    for (size_t i = 0; i < count; i++) {
+        if (mtm_matcher_solver(matcher, unit[i]) == NULL)
+            return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit[i]);
+    }
     mtm_result result = find_gamuts(matcher, unit, count, &gamuts, error);
     if (result == MTM_OK)
         result = find_common(&gamuts, request->target.xy, &made, error);

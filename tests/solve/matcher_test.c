@@ -156,13 +156,49 @@ static void test_bad_calls(void **state)
     CHECK_HOLDS(error.text, "no units");
 }
 
+/* Units that were left out need not suit the observer; to ask for one is refused. */
+static void test_chosen(void **state)
+{
+    char path[1024];
+    mtm_rig *foyer = NULL;
+    mtm_matcher *chosen = NULL;
+    mtm_match match;
+    mtm_match_request request = {.goal = MTM_GOAL_DEFAULT};
+    mtm_error error = {""};
+    size_t unit[] = {3}; /* it follows ceiling-3 */
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s/examples/foyer.json", getenv("METAMER_SOURCE"));
+    assert_int_equal(mtm_rig_load(path, &foyer, &error), MTM_OK);
+    assert_int_equal(mtm_matcher_create(foyer, MTM_OBSERVER_10, &chosen, &error), MTM_UNSUPPORTED);
+    assert_int_equal(mtm_matcher_create_for(foyer, unit, 1, MTM_OBSERVER_10, &chosen, &error),
+                     MTM_OK);
+    assert_int_equal(
+        mtm_target_from_white((mtm_white){3500, 0}, MTM_OBSERVER_10, &request.target, &error),
+        MTM_OK);
+    assert_int_equal(mtm_matcher_unit(chosen, 3, &request, &match, &error), MTM_OK);
+    assert_true(match.flux_lm > 0);
+    assert_int_equal(mtm_matcher_unit(chosen, 5, &request, &match, &error), MTM_INVALID);
+    CHECK_HOLDS(error.text, "bar-back-1: the matcher was made without this unit");
+    mtm_common common;
+    unit[0] = 5;
+    assert_int_equal(mtm_matcher_together(chosen, unit, 1, &request, &match, &common, &error),
+                     MTM_INVALID);
+    assert_null(mtm_matcher_solver(chosen, 5));
+    assert_null(mtm_matcher_coder(chosen, 5));
+    mtm_matcher_free(chosen);
+    unit[0] = 1000;
+    assert_int_equal(mtm_matcher_create_for(foyer, unit, 1, MTM_OBSERVER_2, &chosen, &error),
+                     MTM_INVALID);
+    mtm_rig_free(foyer);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_each),
-        cmocka_unit_test(test_together),
-        cmocka_unit_test(test_together_share),
-        cmocka_unit_test(test_bad_calls),
+        cmocka_unit_test(test_each),           cmocka_unit_test(test_together),
+        cmocka_unit_test(test_together_share), cmocka_unit_test(test_bad_calls),
+        cmocka_unit_test(test_chosen),
     };
 
     return cmocka_run_group_tests_name("matcher", tests, open_hall, close_hall);
