@@ -210,6 +210,7 @@ static mtm_result step_back(struct session *s, mtm_error *error)
         return MTM_OK;
     }
     mtm_readings_remove_last(s->live->readings);
+    s->steps[s->at].done = false; /* or stepping on would pass over it */
     return mtm_readings_write(s->live->readings, s->live->path, error);
 }
 
@@ -331,8 +332,9 @@ static void resume(struct session *s)
         s->steps[i].done = is_read(s, &s->steps[i]);
     while (s->at < s->count && s->steps[s->at].done)
         s->at++;
-    (void)fprintf(s->out, "%s holds %zu readings; going on from there.\n", s->live->path,
-                  mtm_readings_count(s->live->readings));
+    size_t count = mtm_readings_count(s->live->readings);
+    (void)fprintf(s->out, "%s holds %zu reading%s; going on from there.\n", s->live->path, count,
+                  count == 1 ? "" : "s");
     learn(s);
 }
 
@@ -347,7 +349,8 @@ mtm_result trim_live(const struct live *live, FILE *in, FILE *out, bool *all, mt
         result = ask(&s, &left, error);
     }
     if (result == MTM_OK) {
-        (void)fprintf(out, "\n%zu readings are in %s.\n\n", mtm_readings_count(live->readings),
+        size_t count = mtm_readings_count(live->readings);
+        (void)fprintf(out, "\n%zu reading%s in %s.\n\n", count, count == 1 ? " is" : "s are",
                       live->path);
         *all = !left;
     }

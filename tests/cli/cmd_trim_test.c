@@ -339,6 +339,22 @@ static void test_live(void **state)
     free(ran.out);
 }
 
+/* Two steps back over readings of an earlier session: both are asked again, none is passed over. */
+static void test_live_back_over_resumed(void **state)
+{
+    (void)state;
+    forget_live();
+    struct live_ran ran = type_in("0\n0.70 0.299 101\n0.18 0.70 215\n");
+    assert_int_equal(ran.count, 3);
+    free(ran.out);
+    ran = type_in("back\nback\n0.701 0.298 102\n0.181 0.70 216\nquit\n");
+    assert_int_equal(ran.count, 3);
+    const char *again = strstr(ran.out, "[2 of 39]");
+    assert_non_null(again);
+    CHECK_HOLDS(again, "[3 of 39] wash-1: green alone at full");
+    free(ran.out);
+}
+
 static void test_live_questions(void **state)
 {
     (void)state;
@@ -394,13 +410,21 @@ static void test_live_slips(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_table),        cmocka_unit_test(test_json),
-        cmocka_unit_test(test_csv),          cmocka_unit_test(test_poor_meter),
-        cmocka_unit_test(test_missed),       cmocka_unit_test(test_bad_rows),
-        cmocka_unit_test(test_again),        cmocka_unit_test(test_compare),
-        cmocka_unit_test(test_match_meters), cmocka_unit_test(test_refused),
-        cmocka_unit_test(test_live),         cmocka_unit_test(test_live_questions),
-        cmocka_unit_test(test_live_slips),   cmocka_unit_test(test_live_batch),
+        cmocka_unit_test(test_table),
+        cmocka_unit_test(test_json),
+        cmocka_unit_test(test_csv),
+        cmocka_unit_test(test_poor_meter),
+        cmocka_unit_test(test_missed),
+        cmocka_unit_test(test_bad_rows),
+        cmocka_unit_test(test_again),
+        cmocka_unit_test(test_compare),
+        cmocka_unit_test(test_match_meters),
+        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_live),
+        cmocka_unit_test(test_live_questions),
+        cmocka_unit_test(test_live_slips),
+        cmocka_unit_test(test_live_batch),
+        cmocka_unit_test(test_live_back_over_resumed),
     };
 
     return cmocka_run_group_tests_name("trim", tests, begin, end);
