@@ -42,6 +42,9 @@ MTM_API mtm_covariance mtm_meter_covariance(const mtm_meter *meter, mtm_xyz xyz,
  * (k = 2.45). JCGM 100:2008, 5.1.2; JCGM 102:2011, 6.5.2.
  */
 MTM_API double mtm_delta_uncertainty(mtm_xyz xyz, const mtm_covariance *covariance, mtm_uv target);
+/** The coverage factor in what mtm_delta_uncertainty gives for the same: 2 or 2.4477; 0 of black.
+ */
+MTM_API double mtm_delta_coverage(mtm_xyz xyz, const mtm_covariance *covariance, mtm_uv target);
 
 /** What a measured distance and its uncertainty allow to say of a tolerance. */
 typedef enum mtm_verdict {

@@ -25,7 +25,9 @@ typedef struct mtm_trim_request {
 typedef struct mtm_trim_state {
     mtm_xyz xyz;         /**< lumens; black where the state is not known */
     double delta_uv;     /**< from the target in u', v' */
-    double expanded_uv;  /**< expanded uncertainty (k = 2) of delta_uv; 0 where not stated */
+    double expanded_uv;  /**< expanded uncertainty of delta_uv; 0 where not stated */
+    double coverage;     /**< its factor: 2, or 2.4477 nearer to the target than one standard
+                          *   uncertainty (see mtm_delta_uncertainty); 0 where not stated */
     double duv;          /**< of the unit's colour; NAN beyond 0.05 */
     double cct_k;        /**< of the unit's colour; NAN beyond 0.05 in duv */
     mtm_verdict verdict; /**< on the tolerance */

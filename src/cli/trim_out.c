@@ -60,12 +60,18 @@ static void write_state(const mtm_trim_state *state, FILE *out)
     write_duv(state->duv, out);
 }
 
+/* So near to the target that the distance has no direction, and its uncertainty is a radius. */
+static bool is_near(const mtm_trim_state *state)
+{
+    return state->expanded_uv > 0 && state->coverage > 2;
+}
+
 static void write_uncertainty(const mtm_trim_state *state, FILE *out)
 {
     if (state->expanded_uv > 0)
-        (void)fprintf(out, "  ±%.4f", state->expanded_uv);
+        (void)fprintf(out, "  ±%.4f%c", state->expanded_uv, is_near(state) ? '*' : ' ');
     else
-        (void)fprintf(out, "  %7s", "-");
+        (void)fprintf(out, "  %7s ", "-");
 }
 
 static bool was_read(const struct trim_report *report)
@@ -81,10 +87,10 @@ static void write_units(const struct trim_report *report, int width, FILE *out)
 {
     bool read = was_read(report);
 
-    (void)fprintf(out, "%-*s  %-22s  %-31s  Output  Headroom  Verdict\n", width, "",
+    (void)fprintf(out, "%-*s  %-22s  %-32s  Output  Headroom  Verdict\n", width, "",
                   read ? "Before (as read)" : "Before (untrimmed)", "After (predicted)");
     (void)fprintf(out,
-                  "%-*s   Δu'v'  Steps      Duv   Δu'v'  Steps      Duv    k = 2      lm   lost\n",
+                  "%-*s   Δu'v'  Steps      Duv   Δu'v'  Steps      Duv       ±U       lm   lost\n",
                   width, "Unit");
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
@@ -105,7 +111,7 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
 {
     if (!was_read(report))
         return;
-    (void)fprintf(out, "\n%-*s  As read now: Δu'v'   Steps    k = 2  Verdict\n", width, "Unit");
+    (void)fprintf(out, "\n%-*s  As read now: Δu'v'   Steps       ±U   Verdict\n", width, "Unit");
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         if (!one->before.measured)
@@ -116,6 +122,24 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
         write_uncertainty(&one->before, out);
         (void)fprintf(out, "  %s\n", mtm_verdict_text(one->before.verdict));
     }
+}
+
+/* What ±U means: the factor is told where it is not the usual one. */
+static void write_coverage(const struct trim_report *report, FILE *out)
+{
+    bool near = false;
+
+    if (!(report->meter->xy > 0))
+        return;
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        near = near || is_near(&one->after) || (one->before.measured && is_near(&one->before));
+    }
+    (void)fprintf(out, "\n±U: expanded uncertainty of Δu'v' with this meter, k = 2.\n");
+    if (near)
+        (void)fprintf(out, "*   nearer to the target than one standard uncertainty, where the "
+                           "distance has no direction:\n"
+                           "    k = 2.45, the radius that holds 95 %%.\n");
 }
 
 static void write_codes(const struct trim_report *report, int width, FILE *out)
@@ -242,6 +266,7 @@ static mtm_result table_trim(const struct trim_report *report, FILE *out, mtm_er
     write_heading(report, mtm_trim_count(report->trim), out);
     write_units(report, width, out);
     write_proof(report, width, out);
+    write_coverage(report, out);
     write_codes(report, width, out);
     write_factors(report, width, out);
     sentence_output(report, out);
@@ -295,6 +320,7 @@ static void json_state(cJSON *parent, const char *key, const mtm_trim_state *sta
     json_add_number(object, "duv", state->duv, 6);
     json_add_number(object, "expanded_uncertainty",
                     state->expanded_uv > 0 ? state->expanded_uv : NAN, 6);
+    json_add_number(object, "coverage_factor", state->expanded_uv > 0 ? state->coverage : NAN, 2);
     json_add_text(object, "verdict", mtm_verdict_text(state->verdict));
 }
 
@@ -447,6 +473,7 @@ static void csv_state(const mtm_trim_state *state, FILE *out)
     csv_number(state->delta_uv / MTM_STEP_UV, 3, out);
     csv_number(state->duv, 6, out);
     csv_number(state->expanded_uv > 0 ? state->expanded_uv : NAN, 6, out);
+    csv_number(state->expanded_uv > 0 ? state->coverage : NAN, 2, out);
     (void)fprintf(out, ",%s", mtm_verdict_text(state->verdict));
 }
 
@@ -455,8 +482,10 @@ static mtm_result csv_trim(const struct trim_report *report, FILE *out, mtm_erro
     (void)error;
     (void)fprintf(out,
                   "unit,before_read,before_x,before_y,before_lm,before_delta_uv,before_steps,"
-                  "before_duv,before_k2,before_verdict,after_x,after_y,after_lm,after_delta_uv,"
-                  "after_steps,after_duv,after_k2,after_verdict,most_lm,slots,factors\n");
+                  "before_duv,before_expanded_uncertainty,before_coverage_factor,before_verdict,"
+                  "after_x,after_y,after_lm,after_delta_uv,after_steps,after_duv,"
+                  "after_expanded_uncertainty,after_coverage_factor,after_verdict,most_lm,slots,"
+                  "factors\n");
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         const mtm_unit *unit = unit_of(report, one->unit);

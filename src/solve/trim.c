@@ -76,8 +76,10 @@ static void judge(const run *r, mtm_xyz xyz, const mtm_covariance *covariance,
         state->duv = white.duv;
     }
     state->delta_uv = mtm_uv_distance(mtm_uv_from_xyz(xyz), r->target);
-    if (covariance != NULL && r->meter != NULL && r->meter->xy > 0)
+    if (covariance != NULL && r->meter != NULL && r->meter->xy > 0) {
         state->expanded_uv = mtm_delta_uncertainty(xyz, covariance, r->target);
+        state->coverage = mtm_delta_coverage(xyz, covariance, r->target);
+    }
     state->verdict =
         mtm_verdict_of(state->delta_uv, state->expanded_uv, r->trim->summary.tolerance_uv);
 }

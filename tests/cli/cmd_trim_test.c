@@ -90,6 +90,8 @@ static void test_table(void **state)
         "3 inside the tolerance, 0 outside, 0 cannot be told with this meter",
         "The model misses the readings by",
         "Not read, so not trimmed: front-left-spot, front-right-spot,",
+        "±U: expanded uncertainty of Δu'v' with this meter, k = 2.",
+        "k = 2.45, the radius that holds 95 %.",
     };
     struct ran ran = run_line(HALL);
 
@@ -128,6 +130,8 @@ static void test_json(void **state)
         CHECK_NEAR("output", number_of(after, "flux_lm"), output, 0.01 * output);
         CHECK_NEAR("headroom lost", number_of(unit, "headroom_lost"), 0.5, 0.03);
         CHECK_NEAR("temperature", number_of(after, "cct_k"), 3000, 15);
+        /* JCGM 102:2011, 6.5.2: the root of chi-square 5.991 of two dimensions */
+        CHECK_NEAR("coverage", number_of(after, "coverage_factor"), 2.45, 0.005);
     }
     cJSON_Delete(root);
     ran_free(&ran);
