@@ -55,7 +55,9 @@ typedef struct mtm_trim_unit {
 typedef struct mtm_trim_summary {
     mtm_uv target;
     double tolerance_uv;
-    double output;           /**< common output, lumens */
+    double output;           /**< common output, lumens: what is asked, or less where not every unit
+                              *   can give it */
+    double asked;            /**< what was asked, lumens */
     double scale;            /**< the meter's Y for one lumen of the limiting unit's kind */
     size_t limits;           /**< place (in the trim) of the unit that limits the output */
     double without_limiting; /**< common output without that unit; 0 if it is the only one */

@@ -103,7 +103,9 @@ static void write_units(const struct trim_report *report, int width, FILE *out)
         write_uncertainty(&one->after, out);
         (void)fprintf(out, "  %6.0f  %5.1f %%   %s\n", one->after.xyz.y,
                       one->most > 0 ? fmax(0, 100 * (1 - one->after.xyz.y / one->most)) : 0,
-                      mtm_verdict_text(one->after.verdict));
+                      one->after.verdict == MTM_VERDICT_UNSTATED
+                          ? "-" /* the heading says why */
+                          : mtm_verdict_text(one->after.verdict));
     }
 }
 
@@ -189,9 +191,12 @@ static void sentence_output(const struct trim_report *report, FILE *out)
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);
     const mtm_trim_unit *limit = mtm_trim_at(report->trim, summary.limits);
 
-    (void)fprintf(out,
-                  "\nCommon output: %.0f lm (the meter reads %.4g of the units that limit it).\n",
-                  summary.output, summary.output * summary.scale);
+    (void)fprintf(out, "\nCommon output: %.0f lm (the meter reads %.4g from a %s)", summary.output,
+                  summary.output * summary.scale,
+                  mtm_fixture_name(unit_of(report, limit->unit)->fixture));
+    if (summary.asked > summary.output * (1 + 1e-9))
+        (void)fprintf(out, "; the %.0f lm asked are more than all can give", summary.asked);
+    (void)fprintf(out, ".\n");
     (void)fprintf(out, "%s limits it: it gives at most %.0f lm on the target",
                   unit_of(report, limit->unit)->name, limit->most);
     if (summary.without_limiting > 0)
@@ -412,6 +417,7 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
         (void)cJSON_AddItemToArray(units, object);
     }
     json_add_number(root, "output_lm", summary.output, 3);
+    json_add_number(root, "output_asked_lm", summary.asked, 3);
     json_add_number(root, "output_on_meter", summary.output * summary.scale, 4);
     json_add_text(root, "limits",
                   unit_of(report, mtm_trim_at(report->trim, summary.limits)->unit)->name);

@@ -140,11 +140,13 @@ static void find_common(run *r)
     }
     summary->scale = mtm_calibration_scale(r->calibration, r->trim->units[summary->limits].unit);
     summary->without_limiting = isfinite(second) ? second : 0;
-    summary->output = least;
+    summary->asked = least;
     if (r->request->output.kind == MTM_OUTPUT_LM)
-        summary->output = r->request->output.value;
+        summary->asked = r->request->output.value;
     if (r->request->output.kind == MTM_OUTPUT_FRACTION)
-        summary->output = least * r->request->output.value;
+        summary->asked = least * r->request->output.value;
+    /* beyond the weakest unit the output would not be common any more */
+    summary->output = fmin(summary->asked, least);
 }
 
 /* Codes by the light that they really give: the unit's own emitters as they are at these levels. */

@@ -137,6 +137,29 @@ static void test_json(void **state)
     ran_free(&ran);
 }
 
+/* More than the weakest unit gives would be no common output: it is cut, and said. */
+static void test_output_beyond_all(void **state)
+{
+    struct ran ran = run_line(HALL "--format json --output 60000lm");
+    cJSON *root = cJSON_Parse(ran.out);
+
+    (void)state;
+    assert_non_null(root);
+    CHECK_NEAR("asked", number_of(root, "output_asked_lm"), 60000, 0);
+    const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
+    for (const cJSON *unit = units->child; unit != NULL; unit = unit->next) {
+        const cJSON *after = cJSON_GetObjectItemCaseSensitive(unit, "after");
+        assert_true(number_of(root, "output_lm") <= number_of(unit, "most_lm"));
+        CHECK_NEAR("output", number_of(after, "flux_lm"), number_of(root, "output_lm"),
+                   0.002 * number_of(root, "output_lm"));
+    }
+    cJSON_Delete(root);
+    ran_free(&ran);
+    ran = run_line(HALL "--output 60000lm");
+    CHECK_HOLDS(ran.out, "the 60000 lm asked are more than all can give");
+    ran_free(&ran);
+}
+
 static void test_csv(void **state)
 {
     struct ran ran = run_line(HALL "--format csv");
@@ -416,6 +439,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_table),
         cmocka_unit_test(test_json),
+        cmocka_unit_test(test_output_beyond_all),
         cmocka_unit_test(test_csv),
         cmocka_unit_test(test_poor_meter),
         cmocka_unit_test(test_missed),
