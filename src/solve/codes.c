@@ -44,6 +44,7 @@ static mtm_result prepare_ladder(mtm_coder *coder, struct mtmi_ladder *ladder,
             return mtmi_fail_memory(error);
     }
     ladder->top_level = mtmi_ladder_level(ladder, ladder->top);
+    ladder->starts_dark = !(mtmi_ladder_level(ladder, 0) > 0);
     return MTM_OK;
 }
 

@@ -24,6 +24,7 @@ struct mtmi_ladder {
     const struct mtmi_steps *steps; /* 8 bits; borrowed; NULL for 16 bits */
     unsigned top;                   /* 255 or 65535 */
     double top_level;
+    bool starts_dark; /* code 0 gives no light */
 };
 
 /** The two codes between which a level lies, the same if a code gives it to rounding or it lies

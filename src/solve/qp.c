@@ -10,7 +10,7 @@
 #define ROUNDS_MAX 300
 /* Added to h, and taken from the empty corner, so that the system always has a solution; relative.
  */
-#define SOFTEN 1e-12
+#define SOFTEN 1e-14
 #define STILL 1e-11
 
 enum place { FREE, AT_LOW, AT_HIGH };
@@ -109,7 +109,7 @@ static bool go(struct state *state)
 
     for (size_t i = 0; i < qp->count; i++) {
         double step = state->step[i], room = step < 0 ? -state->x[i] : qp->upper[i] - state->x[i];
-        if (state->place[i] != FREE || step == 0 || !(share * fabs(step) > fabs(room)))
+        if (state->place[i] != FREE || !(share * fabs(step) > fabs(room)))
             continue;
         share = fabs(room / step);
         stop = i;
@@ -181,15 +181,11 @@ void mtmi_qp_solve(const struct mtmi_qp *qp, double *x, double *gap)
     if (!(state.scale > 0))
         return;
     for (int round = 0; round < ROUNDS_MAX; round++) {
-        double longest = 0;
         find_slope(&state);
         find_step(&state);
-        for (size_t i = 0; i < qp->count; i++)
-            longest = fmax(longest, fabs(state.step[i]));
-        if (longest > STILL && go(&state))
-            continue;
-        if (longest > STILL)
-            continue; /* a whole step: look again from there */
+        if (go(&state))
+            continue; /* on a bound: the rest of the variables look anew */
+        find_slope(&state);
         if (!release(&state)) {
             *gap = proved_gap(&state);
             return;

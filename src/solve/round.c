@@ -18,7 +18,7 @@
 /* Emitters whose code is not settled, and the light either way. */
 struct open {
     size_t count;
-    size_t emitter[MTM_EMITTERS_MAX + 1];        /* one place more, for the emitter in hand */
+    uint8_t emitter[MTM_EMITTERS_MAX + 1];       /* one place more, for the emitter in hand */
     uint16_t code[MTM_EMITTERS_MAX + 1];         /* the higher one */
     struct mtmi_sums step[MTM_EMITTERS_MAX + 1]; /* what the higher code adds */
     bool high[MTM_EMITTERS_MAX + 1];             /* the choice so far */
@@ -143,6 +143,10 @@ static struct mtmi_sums find_open(const struct mtm_coder *coder, const double *l
 
     for (size_t k = 0; k < coder->count; k++) {
         const struct mtmi_ladder *ladder = &coder->emitter[k];
+        if (level[k] <= 0 && ladder->starts_dark) {
+            codes[k] = 0;
+            continue;
+        }
         double wanted = level[k] > 0 ? level[k] : 0;
         double behind = gain == 1 ? wanted : wanted / gain;
         struct mtmi_bracket b = ladder->steps != NULL ? mtmi_steps_bracket(ladder->steps, behind)

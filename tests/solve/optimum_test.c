@@ -5,45 +5,9 @@
 #include "support/random.h"
 
 #include "lp_peer.h"
+#include "random_emitters.h"
 
 #include <metamer/solve.h>
-
-static double fraction(struct random *random)
-{
-    return random_between(random, 0, 1);
-}
-
-static mtm_xyz light(double x, double y, double flux_lm)
-{
-    return mtm_xyz_from_xy((mtm_xy){x, y}, flux_lm);
-}
-
-/* Anywhere in the triangle of three saturated lights. */
-static mtm_xyz random_light(struct random *random, double flux_lm)
-{
-    double a = fraction(random), b = fraction(random);
-
-    if (a + b > 1) {
-        a = 1 - a;
-        b = 1 - b;
-    }
-    return light(0.15 + a * (0.70 - 0.15) + b * (0.17 - 0.15),
-                 0.03 + a * (0.30 - 0.03) + b * (0.75 - 0.03), flux_lm);
-}
-
-static void random_emitters(struct random *random, size_t count, struct emitters *set)
-{
-    double total = 0;
-
-    *set = (struct emitters){.count = count, .limit_w = INFINITY};
-    for (size_t k = 0; k < count; k++) {
-        set->xyz[k] = random_light(random, exp(random_between(random, 3, 7)));
-        set->watts[k] = random_between(random, 1, 15);
-        total += set->watts[k];
-    }
-    if (random_index(random, 2) == 0)
-        set->limit_w = total * random_between(random, 0.05, 1);
-}
 
 /* The same with repetitions: duplicates, lights on one line, dark ones, equal or no watts. */
 static void spoil(struct random *random, struct emitters *set)
@@ -78,24 +42,6 @@ static void spoil(struct random *random, struct emitters *set)
         set->watts[k] = 0;
     for (size_t k = 0; random_index(random, 8) == 0 && k < set->count; k++)
         set->watts[k] = 5;
-}
-
-/* A chromaticity the emitters can make; sometimes on an edge or corner of the gamut. */
-static mtm_xy random_target(struct random *random, const struct emitters *set)
-{
-    size_t most = random_index(random, 4) == 0 ? 1 + random_index(random, 2) : set->count;
-    mtm_xyz sum = {0, 0, 0};
-
-    do {
-        for (size_t i = 0; i < most; i++) {
-            const mtm_xyz *light = &set->xyz[random_index(random, set->count)];
-            double level = fraction(random);
-            sum.x += level * light->x;
-            sum.y += level * light->y;
-            sum.z += level * light->z;
-        }
-    } while (!(sum.y > 0));
-    return mtm_xy_from_xyz(sum);
 }
 
 static void check_certificate(const struct emitters *set, const mtm_solver *solver, mtm_xy xy,
