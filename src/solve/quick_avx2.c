@@ -9,29 +9,30 @@
 
 #define QUICK __attribute__((target("avx2"), always_inline)) static inline
 
-QUICK __m256d marked(const struct mtmi_rows *rows, size_t i, const __m256d p[3], bool with_h,
-                     __m256d mask, __m256i row)
+QUICK __m256d marked(const struct mtmi_rows *rows, size_t i, const __m256d q[3], bool with_h,
+                     __m256d scale, __m256d mask, __m256i row)
 {
-    __m256d value = _mm256_mul_pd(_mm256_loadu_pd(rows->a[0] + i), p[0]);
+    __m256d value = _mm256_mul_pd(_mm256_loadu_pd(rows->a[0] + i), q[0]);
 
-    value = _mm256_add_pd(value, _mm256_mul_pd(_mm256_loadu_pd(rows->a[1] + i), p[1]));
-    value = _mm256_add_pd(value, _mm256_mul_pd(_mm256_loadu_pd(rows->a[2] + i), p[2]));
+    value = _mm256_add_pd(value, _mm256_mul_pd(_mm256_loadu_pd(rows->a[1] + i), q[1]));
+    value = _mm256_add_pd(value, _mm256_mul_pd(_mm256_loadu_pd(rows->a[2] + i), q[2]));
     if (with_h)
-        value = _mm256_sub_pd(value, _mm256_loadu_pd(rows->h + i));
+        value = _mm256_sub_pd(_mm256_mul_pd(scale, value), _mm256_loadu_pd(rows->h + i));
     return _mm256_or_pd(_mm256_andnot_pd(mask, value), _mm256_castsi256_pd(row));
 }
 
-QUICK double search(const struct mtmi_rows *rows, const double p[3], bool with_h)
+QUICK double search(const struct mtmi_rows *rows, const double q[3], bool with_h, double scale)
 {
-    const __m256d at[3] = {_mm256_set1_pd(p[0]), _mm256_set1_pd(p[1]), _mm256_set1_pd(p[2])};
+    const __m256d at[3] = {_mm256_set1_pd(q[0]), _mm256_set1_pd(q[1]), _mm256_set1_pd(q[2])};
+    const __m256d size = _mm256_set1_pd(scale);
     const __m256d mask = _mm256_castsi256_pd(_mm256_set1_epi64x((long long)rows->mask));
     const __m256i step = _mm256_set1_epi64x(8);
     __m256i row = _mm256_setr_epi64x(0, 1, 2, 3), next = _mm256_setr_epi64x(4, 5, 6, 7);
     __m256d best = _mm256_set1_pd(-INFINITY), other = best;
 
     for (size_t i = 0; i < rows->count; i += 8) {
-        best = _mm256_max_pd(best, marked(rows, i, at, with_h, mask, row));
-        other = _mm256_max_pd(other, marked(rows, i + 4, at, with_h, mask, next));
+        best = _mm256_max_pd(best, marked(rows, i, at, with_h, size, mask, row));
+        other = _mm256_max_pd(other, marked(rows, i + 4, at, with_h, size, mask, next));
         row = _mm256_add_epi64(row, step);
         next = _mm256_add_epi64(next, step);
     }
@@ -41,8 +42,8 @@ QUICK double search(const struct mtmi_rows *rows, const double p[3], bool with_h
     return _mm_cvtsd_f64(two);
 }
 
-#define FARTHEST(rows, p) search(rows, p, false)
-#define GREATEST(rows, p) search(rows, p, true)
+#define FARTHEST(rows, q) search(rows, q, false, 1)
+#define GREATEST(rows, q, scale) search(rows, q, true, scale)
 #include "solve/quick_body.h"
 
 __attribute__((target("avx2"))) static bool

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The quick way, for one processor: included after QUICK (what stands before each function),
- * FARTHEST and GREATEST (the searches) are defined. */
+ * FARTHEST(rows, q) and GREATEST(rows, q, scale), which searches at scale times q, are defined. */
 #include "solve/answer.h"
 #include "solve/quick.h"
 
@@ -84,10 +84,10 @@ QUICK bool answer_quickly(const mtm_solver *solver, const mtm_request *request, 
     if (!(output < most)) {
         shortfall |= row >= solver->facet_count ? MTM_SHORT_POWER : 0;
     } else if (request->goal != MTM_GOAL_BRIGHTEST) {
+        found = GREATEST(&solver->tiles, q, share * reach);
         for (size_t i = 0; i < 3; i++)
             p[i] *= share;
         share = 1;
-        found = GREATEST(&solver->tiles, p);
         cell = &solver->cells[solver->facet_count + mtmi_row_of(&solver->tiles, found)];
     }
     if (!fill(cell, p, share, answer))

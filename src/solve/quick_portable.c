@@ -14,15 +14,16 @@ static double mark(double value, uint64_t mask, uint64_t row)
     return value;
 }
 
-static inline double search(const struct mtmi_rows *rows, const double p[3], bool with_h)
+static inline double search(const struct mtmi_rows *rows, const double q[3], bool with_h,
+                            double scale)
 {
     double best[4] = {-INFINITY, -INFINITY, -INFINITY, -INFINITY};
 
     for (size_t i = 0; i < rows->count; i += 4) {
         for (size_t j = 0; j < 4; j++) {
             size_t row = i + j;
-            double value = rows->a[0][row] * p[0] + rows->a[1][row] * p[1] + rows->a[2][row] * p[2];
-            double marked = mark(with_h ? value - rows->h[row] : value, rows->mask, row);
+            double value = rows->a[0][row] * q[0] + rows->a[1][row] * q[1] + rows->a[2][row] * q[2];
+            double marked = mark(with_h ? scale * value - rows->h[row] : value, rows->mask, row);
             best[j] = marked > best[j] ? marked : best[j];
         }
     }
@@ -32,8 +33,8 @@ static inline double search(const struct mtmi_rows *rows, const double p[3], boo
 }
 
 #define QUICK static inline
-#define FARTHEST(rows, p) search(rows, p, false)
-#define GREATEST(rows, p) search(rows, p, true)
+#define FARTHEST(rows, q) search(rows, q, false, 1)
+#define GREATEST(rows, q, scale) search(rows, q, true, scale)
 #include "solve/quick_body.h"
 
 static bool answer_portable(const mtm_solver *solver, const mtm_request *request,
