@@ -47,14 +47,22 @@ QUICK bool fill(const struct mtmi_cell *cell, const double p[3], double scale, m
     for (size_t i = 0; i < 4; i++)
         value[i] = cell->form[0][i] * p[0] + cell->form[1][i] * p[1] + cell->form[2][i] * p[2] -
                    cell->form[3][i];
-    double worst = inside(value[0]), second = inside(value[1]), third = inside(value[2]);
-    worst = second < worst ? second : worst;
-    worst = third < worst ? third : worst;
-    if (!(worst >= 0) && !settle(value))
-        return false;
+    double first = value[0], second = value[1], third = value[2];
+    double worst = inside(first), other = inside(second), last = inside(third);
+    worst = other < worst ? other : worst;
+    worst = last < worst ? last : worst;
+    if (!(worst >= 0)) {
+        double level[3] = {first, second, third};
+        if (!settle(level))
+            return false;
+        first = level[0];
+        second = level[1];
+        third = level[2];
+    }
     mtmi_write_rests(cell->full, scale, answer->level);
-    for (size_t b = 0; b < 3; b++)
-        answer->level[cell->slot[b]] = scale * value[b];
+    answer->level[cell->slot[0]] = scale * first;
+    answer->level[cell->slot[1]] = scale * second;
+    answer->level[cell->slot[2]] = scale * third;
     answer->watts = scale * value[3];
     return true;
 }
