@@ -38,7 +38,8 @@ typedef struct mtm_frame_source {
      *
      * @param slots  one array a universe, in the layout's order, each with its slot_count places;
      *               they keep what the call before left in them
-     * @param end    set to true, and slots left alone, where the frames end before this number
+     * @param end    set to true where the frames end before this number; slots then get the last
+     *               frame, so that a player that is late still reaches it
      */
     mtm_result (*fill)(void *context, uint64_t number, uint8_t *const *slots, bool *end,
                        mtm_error *error);

@@ -60,11 +60,11 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
     mtm_fader *fader = context;
 
     *end = false;
-    while (fader->given < number) {
+    while (fader->given < number && !*end) {
         mtm_result result = advance(fader, end, error);
-        if (result != MTM_OK || *end)
+        if (result != MTM_OK)
             return result;
-        fader->given++;
+        fader->given += *end ? 0 : 1;
     }
     for (size_t i = 0; i < fader->layout.universe_count; i++)
         memcpy(slots[i], mtm_fader_slots(fader, i), fader->layout.universe[i].slot_count);

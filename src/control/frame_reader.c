@@ -307,7 +307,7 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
             return result;
         if (reader->ended) {
             *end = true;
-            return MTM_OK;
+            break; /* the last frame is handed out again */
         }
     }
     hand_out(reader, slots);

@@ -132,22 +132,32 @@ static mtm_result fill(player *play, mtm_error *error)
     return play->source->fill(play->source->context, play->number, play->next, &play->ended, error);
 }
 
-/* Frames whose time has passed by a whole frame are left out; the one that is due is made. */
+/* Frames whose time has passed by a whole frame are left out; the one that is due is made. The last
+ * one is sent however late: the look that a fade leads to must be reached. */
 static mtm_result drop_late(player *play, mtm_error *error)
 {
     uint64_t now_ns = mtm_stream_now_ns();
     uint64_t due_ns = time_of(play, play->number);
+    uint64_t most = play->options->frames_most;
 
     if (now_ns < time_of(play, play->number + 1))
         return MTM_OK;
     uint64_t behind = (uint64_t)((double)(now_ns - due_ns) * play->source->layout.rate_hz / 1e9);
-    uint64_t most = play->options->frames_most;
     behind = behind > 0 ? behind : 1;
-    if (most > 0 && behind > most - play->number)
-        behind = most - play->number;
+    if (most > 0 && behind > most - 1 - play->number)
+        behind = most - 1 - play->number;
+    if (behind == 0)
+        return MTM_OK;
     play->number += behind;
     play->report.dropped += behind;
     return fill(play, error);
+}
+
+static void send_frame(player *play)
+{
+    take_next(play);
+    send_now(play);
+    play->report.sent++;
 }
 
 static mtm_result play_frames(player *play, mtm_error *error)
@@ -161,13 +171,15 @@ static mtm_result play_frames(player *play, mtm_error *error)
         if (told_to_stop(play))
             break;
         result = drop_late(play, error);
-        if (result != MTM_OK || play->ended)
+        if (result != MTM_OK)
             break;
-        take_next(play);
-        send_now(play);
+        send_frame(play);
+        if (play->ended) { /* while it was behind: that was the last frame, late */
+            play->report.dropped--;
+            break;
+        }
         uint64_t done_ns = mtm_stream_now_ns();
         mtmi_lateness_add(&play->late, done_ns - time_of(play, play->number));
-        play->report.sent++;
         tell_progress(play, done_ns);
         play->number++;
         result = fill(play, error);

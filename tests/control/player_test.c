@@ -86,8 +86,9 @@ static mtm_result script_fill(void *context, uint64_t number, uint8_t *const *sl
         return MTM_PARSE;
     }
     *end = plan->ends_at > 0 && number >= plan->ends_at;
-    for (size_t u = 0; u < 2 && !*end; u++)
-        memset(slots[u], (int)(1 + number % 200), 4);
+    uint64_t shown = *end ? plan->ends_at - 1 : number; /* at the end, the last frame again */
+    for (size_t u = 0; u < 2; u++)
+        memset(slots[u], (int)(1 + shown % 200), 4);
     return MTM_OK;
 }
 
@@ -132,7 +133,7 @@ static void test_all_frames(void **state)
     assert_int_equal(report.refused, 0);
     assert_false(report.stopped);
     assert_false(report.realtime);
-    check_farewell(&seen, -1);
+    check_farewell(&seen, 40);
     for (size_t i = 0; i + 6 < seen.count; i++)
         assert_int_equal(seen.packet[i].universe, 1 + i % 2);
 }
@@ -150,8 +151,22 @@ static void test_too_slow(void **state)
     assert_int_equal(report.sent + report.dropped, 50);
     assert_true(report.dropped >= 25);
     assert_true(report.sent >= 1);
+    check_farewell(&seen, 50); /* the last one is sent, however late */
     for (size_t i = 2; i + 6 < seen.count; i += 2)
         assert_true(seen.packet[i].first_slot > seen.packet[i - 2].first_slot);
+}
+
+/* The same where only the source knows which frame is the last. */
+static void test_too_slow_to_the_end(void **state)
+{
+    wire seen = {0};
+    script plan = {.pause_ns = 10000000, .ends_at = 50};
+    mtm_player_report report;
+
+    (void)state;
+    assert_int_equal(play(&seen, &plan, (mtm_player_options){0}, &report, NULL), MTM_OK);
+    assert_true(report.dropped >= 25);
+    check_farewell(&seen, 50);
 }
 
 static void test_black(void **state)
@@ -315,11 +330,17 @@ static void test_lateness(void **state)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_all_frames),   cmocka_unit_test(test_too_slow),
-        cmocka_unit_test(test_black),        cmocka_unit_test(test_hold),
-        cmocka_unit_test(test_stop),         cmocka_unit_test(test_failing_source),
-        cmocka_unit_test(test_network_away), cmocka_unit_test(test_realtime),
-        cmocka_unit_test(test_rate),         cmocka_unit_test(test_lateness),
+        cmocka_unit_test(test_all_frames),
+        cmocka_unit_test(test_too_slow),
+        cmocka_unit_test(test_too_slow_to_the_end),
+        cmocka_unit_test(test_black),
+        cmocka_unit_test(test_hold),
+        cmocka_unit_test(test_stop),
+        cmocka_unit_test(test_failing_source),
+        cmocka_unit_test(test_network_away),
+        cmocka_unit_test(test_realtime),
+        cmocka_unit_test(test_rate),
+        cmocka_unit_test(test_lateness),
     };
 
     return cmocka_run_group_tests_name("player", tests, NULL, NULL);
