@@ -28,6 +28,8 @@ typedef struct mtm_fade_finding {
     int bits;              /**< of its coarsest channel, 8 or 16 */
     double step;           /**< largest CIEDE2000 difference between two frames in a row */
     double step_s;         /**< when: seconds from the start of the cue to the later frame */
+    double level_change;   /**< largest change of an emitter's level between two frames in a row,
+                            *   before rounding */
     double step_lightness; /**< largest difference in L* between two frames in a row */
     double pace;           /**< CIEDE2000 of the same two frames of step without any rounding */
     mtm_fade_cause cause;  /**< of step */

@@ -154,8 +154,10 @@ void fade_print_table(const struct fade_result *result, FILE *out)
 
 void fade_print_csv(const struct fade_result *result, FILE *out)
 {
-    (void)fprintf(out, "cue,unit,bits,step_de2000,step_s,step_lightness,pace_de2000,cause,channel,"
-                       "code_from,code_to,stray_uv,stray_s,stray_cause,cure\n");
+    (void)fprintf(
+        out,
+        "cue,unit,bits,step_de2000,step_s,step_lightness,level_change,pace_de2000,cause,channel,"
+        "code_from,code_to,stray_uv,stray_s,stray_cause,cure\n");
     for (size_t row = 0; row < result->cue_count; row++) {
         for (size_t i = 0; i < mtm_rig_unit_count(mtm_show_rig(result->show)); i++) {
             const mtm_fade_finding *finding = fade_finding(result, row, i);
@@ -165,9 +167,9 @@ void fade_print_csv(const struct fade_result *result, FILE *out)
                 continue;
             (void)fprintf(out, "%g,", mtm_show_cue(result->show, result->cue[row])->number);
             text_put_csv(unit_name(result, i), out);
-            (void)fprintf(out, ",%d,%.4f,%.4f,%.4f,%.4f,%s,", finding->bits, finding->step,
-                          finding->step_s, finding->step_lightness, finding->pace,
-                          cause_name(finding->cause));
+            (void)fprintf(out, ",%d,%.4f,%.4f,%.4f,%.6f,%.4f,%s,", finding->bits, finding->step,
+                          finding->step_s, finding->step_lightness, finding->level_change,
+                          finding->pace, cause_name(finding->cause));
             text_put_csv(channel_name(result, i, finding->channel), out);
             (void)fprintf(out, ",%u,%u,%.6f,%.4f,%s,", finding->code_from, finding->code_to,
                           finding->stray, finding->stray_s, cause_name(finding->stray_cause));
@@ -192,6 +194,7 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
     json_add_number(object, "step_de2000", finding->step, 4);
     json_add_number(object, "step_s", finding->step_s, 4);
     json_add_number(object, "step_lightness", finding->step_lightness, 4);
+    json_add_number(object, "level_change", finding->level_change, 6);
     json_add_number(object, "pace_de2000", finding->pace, 4);
     json_add_text(object, "cause", cause_name(finding->cause));
     json_add_text(object, "channel", channel_name(result, unit, finding->channel));

@@ -22,6 +22,7 @@
 struct seen {
     mtm_codes codes;
     mtm_lab sent, unrounded;
+    double level[MTM_EMITTERS_MAX];
 };
 
 static mtm_lab lab_of(const mtmi_kind *kind, mtm_xyz xyz)
@@ -82,6 +83,8 @@ static void look_at_step(const mtmi_kind *kind, const struct seen *before, const
     double lightness = fabs(now->sent.l - before->sent.l);
 
     finding->step_lightness = fmax(finding->step_lightness, lightness);
+    for (size_t i = 0; i < kind->emitters.count; i++)
+        finding->level_change = fmax(finding->level_change, fabs(now->level[i] - before->level[i]));
     if (!(step > finding->step))
         return;
     finding->step = step;
@@ -114,6 +117,7 @@ static void look(const mtmi_kind *kind, const mtm_fader_state *state, struct see
     seen->codes = state->codes;
     seen->sent = lab_of(kind, light_of(kind, &state->codes));
     seen->unrounded = lab_of(kind, mtmi_mix_xyz(&kind->emitters, state->level));
+    memcpy(seen->level, state->level, sizeof seen->level);
 }
 
 static int bits_of(const mtmi_kind *kind)

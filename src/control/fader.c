@@ -243,6 +243,7 @@ mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error)
     if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
         return mtmi_fail(error, MTM_INVALID, "there is no such cue");
     mtm_show_apply(fader->show, cue, fader->looks, fader->moved);
+    fader->applied = fader->applied == cue ? cue + 1 : SIZE_MAX;
     for (size_t i = 0; i < fader->unit_count; i++) {
         if (!fader->moved[i])
             continue;
@@ -302,9 +303,12 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
 /* Applies cues 0..count-1 at once. */
 static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
 {
-    memset(fader->looks, 0, fader->unit_count * sizeof *fader->looks);
-    for (size_t i = 0; i < count; i++)
-        mtm_show_apply(fader->show, i, fader->looks, NULL);
+    if (fader->applied > count) { /* from the first on; else from where the looks are */
+        memset(fader->looks, 0, fader->unit_count * sizeof *fader->looks);
+        fader->applied = 0;
+    }
+    for (; fader->applied < count; fader->applied++)
+        mtm_show_apply(fader->show, fader->applied, fader->looks, NULL);
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
         mtmi_end end;

@@ -41,6 +41,8 @@ struct mtm_fader {
     mtmi_kept *kept;  /* by kind */
     uint8_t *periods; /* by kind and channel, 256 each: how slowly dither may go; NULL without */
     mtm_look *looks;
+    size_t
+        applied; /* looks are those after so many cues, from the first on; SIZE_MAX: another way */
     bool *moved;
     mtmi_lanes lanes;
     mtmi_advance advance;

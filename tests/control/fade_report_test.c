@@ -94,6 +94,7 @@ static void test_jump(void **state)
     assert_false(finding[1].moves);
     assert_int_equal(finding[0].cause, MTM_FADE_PACE);
     CHECK_NEAR("L*", finding[0].step_lightness, 100, 0.01);
+    CHECK_NEAR("level", finding[0].level_change, 1, 1e-6);
     CHECK_NEAR("when", finding[0].step_s, 0.025, 1e-12);
     mtm_fade_cure(show, 0, 0, &finding[0], 1, cure, sizeof cure);
     CHECK_HOLDS(cure, "a time above 0");

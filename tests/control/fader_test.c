@@ -512,6 +512,34 @@ static void test_source(void **state)
     run_end(&b);
 }
 
+/* Wherever a fader has been, being put somewhere gives what a new fader gives there. */
+static void test_set_from_anywhere(void **state)
+{
+    static const int moves[] = {0, 1, 1, 0, -1, 1, -2, 0, 1, -1, -1, -2, 1};
+    struct run run = run_begin(two_cues("light"), 40, false);
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(moves); i++) {
+        struct run fresh = run_begin(two_cues("light"), 40, false);
+        size_t cue = (size_t)abs(moves[i]) % 2;
+
+        if (moves[i] < 0) { /* by running it, and half of the next */
+            go(&run, cue);
+            for (int k = 0; k < 30; k++)
+                step(&run);
+        }
+        assert_int_equal(mtm_fader_set(run.fader, cue, NULL), MTM_OK);
+        assert_int_equal(mtm_fader_set(fresh.fader, cue, NULL), MTM_OK);
+        for (size_t unit = 0; unit < 5; unit++) {
+            mtm_codes a = sent(&run, unit);
+            mtm_codes b = sent(&fresh, unit);
+            assert_memory_equal(&a, &b, sizeof a);
+        }
+        run_end(&fresh);
+    }
+    run_end(&run);
+}
+
 static const char loop_cues[] =
     "{ \"number\": 1, \"up_s\": 1, \"follow_s\": 2, \"set\": [ { \"unit\": \"fine\", \"colour\": { "
     "\"cct_k\": 3000 } } ] },"
@@ -646,6 +674,7 @@ int main(void)
         cmocka_unit_test(test_follow),
         cmocka_unit_test(test_refusals),
         cmocka_unit_test(test_loop_without_time),
+        cmocka_unit_test(test_set_from_anywhere),
         cmocka_unit_test(test_loop_is_checked_round),
     };
 
