@@ -36,6 +36,8 @@ typedef struct mtm_viewer {
     mtm_appearance_model model;
     double gain[3]; /**< of the adapted cones */
     double fl, n, nbb, z, c, nc, aw;
+    double fl_root;     /**< fl to the power of 1/4 */
+    double chroma_gain; /**< (1.64 - 0.29^n)^0.73 */
 } mtm_viewer;
 
 /** Correlates of appearance. A plain value. */

@@ -132,6 +132,8 @@ mtm_result mtm_viewer_create(mtm_appearance_model model, const mtm_viewing *view
         .c = surrounds[viewing->surround].c,
         .nc = surrounds[viewing->surround].nc,
     };
+    made.fl_root = pow(made.fl, 0.25);
+    made.chroma_gain = pow(1.64 - pow(0.29, n), 0.73);
     made.aw = respond_to(&made, white).achromatic;
     *viewer = made;
     return MTM_OK;
@@ -178,13 +180,13 @@ static double chroma(const mtm_viewer *viewer, struct response response, double 
 
     if (!(t > 0)) /* black, or a denominator below 0 far outside real colours */
         return 0;
-    return pow(t, 0.9) * sqrt(lightness / 100) * pow(1.64 - pow(0.29, viewer->n), 0.73);
+    return pow(t, 0.9) * sqrt(lightness / 100) * viewer->chroma_gain;
 }
 
 mtm_appearance mtm_appearance_from_xyz(const mtm_viewer *viewer, mtm_xyz xyz)
 {
     struct response response = respond_to(viewer, xyz);
-    double fl_root = pow(viewer->fl, 0.25);
+    double fl_root = viewer->fl_root;
     mtm_appearance look = {.lightness = lightness(viewer, response),
                            .hue_deg = hue_angle_deg(response)};
 
@@ -219,7 +221,7 @@ mtm_ucs mtm_ucs_from_xyz(const mtm_viewer *viewer, mtm_xyz xyz)
 {
     struct response response = respond_to(viewer, xyz);
     double j = lightness(viewer, response);
-    double m = ucs_colourfulness(chroma(viewer, response, j) * pow(viewer->fl, 0.25));
+    double m = ucs_colourfulness(chroma(viewer, response, j) * viewer->fl_root);
     double length = sqrt(response.a * response.a + response.b * response.b);
 
     if (!(length > 0))

@@ -16,7 +16,7 @@ typedef struct mtmi_runner {
     bool moving;
     uint64_t frame;   /* frames since its cue began */
     uint64_t planned; /* up to which its lanes know the way */
-    uint64_t stride;  /* how far the last plan went */
+    uint64_t stride;  /* how far the next plan may go; 0: unknown */
     size_t lane[MTMI_CHANNELS_MAX];
 } mtmi_runner;
 

@@ -29,6 +29,7 @@ struct sample {
 struct stretch {
     const mtmi_way *way;
     uint64_t from, length; /* frames of the way */
+    double worst;          /* farthest from the way at what was looked at, 1 is what is allowed */
     struct sample sample[SAMPLES];
 };
 
@@ -102,11 +103,11 @@ static bool agrees(struct stretch *stretch, size_t eighth, const struct cubic *c
         return false;
     for (size_t i = 0; i < stretch->way->kind->channel_count; i++) {
         double level = sample->level[i];
+        double off = fabs(cubic_at(&cubic[i], sample->frame) - level);
 
-        if (!(fabs(cubic_at(&cubic[i], sample->frame) - level) <= OFF_LEVEL + OFF_PART * level))
-            return false;
+        stretch->worst = fmax(stretch->worst, off / (OFF_LEVEL + OFF_PART * level));
     }
-    return true;
+    return stretch->worst <= 1;
 }
 
 /* Fits cubics; false where they do not go all along. */
@@ -116,6 +117,7 @@ static bool fits(struct stretch *stretch, struct cubic *cubic)
     const struct sample *sample[4] = {NULL};
     size_t count = through(stretch, sample);
 
+    stretch->worst = 0;
     for (size_t i = 0; i < stretch->way->kind->channel_count; i++)
         cubic[i] = fit(sample, count, i);
     if (stretch->length <= EXACT_MOST)
@@ -149,6 +151,14 @@ static void halve(struct stretch *stretch)
     stretch->length = length;
 }
 
+/* A cubic's error grows with the fourth power of its length: how far the next may go. */
+static uint64_t next_stride(const struct stretch *stretch)
+{
+    double factor = stretch->length > EXACT_MOST ? 0.9 * pow(fmax(stretch->worst, 1e-3), -0.25) : 2;
+
+    return (uint64_t)ceil((double)stretch->length * factor);
+}
+
 /* Sets lanes to run along cubics, by their differences from frame to frame. */
 static void take_up(const struct stretch *stretch, const struct cubic *cubic, mtmi_runner *runner,
                     mtmi_lanes *lanes)
@@ -170,7 +180,7 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
         lanes->keep[lane] = 0xffff;
     }
     runner->planned = runner->way.delay + stretch->from + stretch->length;
-    runner->stride = stretch->length;
+    runner->stride = next_stride(stretch);
 }
 
 /* Stretches end where the shape bends. */
@@ -179,8 +189,8 @@ static uint64_t longest(const mtmi_runner *runner, uint64_t from)
     const mtmi_way *way = &runner->way;
     uint64_t length = way->frames - from;
 
-    if (runner->stride > 0 && length > 2 * runner->stride)
-        length = 2 * runner->stride;
+    if (runner->stride > 0 && length > runner->stride)
+        length = runner->stride;
     if (length > STRETCH_MOST)
         length = STRETCH_MOST;
     if (way->bend > (double)from && way->bend < (double)(from + length)) {
