@@ -154,7 +154,7 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     if (work->match == NULL)
         return mtmi_fail_memory(error);
     result = choose_units(args, work->rig, work->unit, &work->count, error);
-    if (result == MTM_OK)
+    if (result == MTM_OK) /* NOLINTNEXTLINE(clang-analyzer-unix.Malloc): run frees the units */
         result = mtm_matcher_create_for(work->rig, work->unit, work->count,
                                         observer_from_args(args), &work->matcher, error);
     return result;
