@@ -137,6 +137,7 @@ static const struct option_spec other_options[] = {
 
 static const struct option_group groups[] = {
     {"The colour (one of them)", target_options},
+    {"", like_options},
     {"Other options", other_options},
     {0},
 };

@@ -342,6 +342,7 @@ static const struct option_spec result_options[] = {
 
 static const struct option_group groups[] = {
     {"The colour (one of them)", target_options},
+    {"", like_options},
     {"The match", match_options},
     {"How it is judged and written", observer_options},
     {"", result_options},

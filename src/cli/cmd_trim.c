@@ -424,6 +424,7 @@ static const struct option_spec meter_options[] = {
 
 static const struct option_group groups[] = {
     {"The white (one of them)", target_options},
+    {"", like_options},
     {"The trim", trim_options},
     {"The meter and the report", meter_options},
     {0},

@@ -75,8 +75,9 @@ static void print_option(const struct option_spec *option, FILE *out)
 
 void help_command(const struct command *command, FILE *out)
 {
-    (void)fprintf(out, "metamer %s: %s\n\nUsage: metamer %s %s [options]\n\n", command->name,
-                  command->summary, command->name, command->usage);
+    (void)fprintf(out, "metamer %s: %s\n\nUsage: metamer %s%s%s [options]\n\n", command->name,
+                  command->summary, command->name, command->usage[0] != '\0' ? " " : "",
+                  command->usage);
     print_wrapped(out, command->details, 0, 0);
     for (const struct option_group *group = command->groups; group->title != NULL; group++) {
         if (group->title[0] != '\0') /* "" goes on with the heading before */

@@ -47,7 +47,7 @@ const struct option_spec target_options[] = {
      .kind = VALUE_TEXT},
     {.name = "spectrum",
      .metavar = "FILE",
-     .help = "the colour of a spectrum (CSV: wavelength in nm, value)",
+     .help = "the colour of a spectrum (CSV, CGATS.17 or IES TM-27 file)",
      .kind = VALUE_TEXT},
     {.name = "filter",
      .metavar = "NAME",
@@ -64,6 +64,10 @@ const struct option_spec target_options[] = {
      .metavar = "FOLDER",
      .help = "a folder of filters in place of the delivered library",
      .kind = VALUE_TEXT},
+    {0},
+};
+
+const struct option_spec like_options[] = {
     {.name = "like",
      .metavar = "UNIT=CODE,...",
      .help = "the colour that a unit of the rig shows at these codes, one a channel in the order "
@@ -305,8 +309,6 @@ static mtm_result read_like(const struct args *args, const mtm_rig *rig, mtm_tar
     size_t unit = 0;
     mtm_codes codes;
 
-    if (rig == NULL)
-        return mtmi_fail(error, MTM_PARSE, "--like needs a rig, and this command has none");
     mtm_result result =
         unit_codes_from_text(args_text(args, "like", ""), rig, &unit, &codes, error);
     if (result != MTM_OK) {
@@ -371,7 +373,8 @@ mtm_result target_beside_over(const struct args *args, const mtm_rig *rig, mtm_t
     if (found == NULL)
         return mtmi_fail(error, MTM_PARSE,
                          "no colour is stated; use one of --cct, --xy, --uv, --xyz, --daylight, "
-                         "--rgb, --spectrum, --filter, --like");
+                         "--rgb, --spectrum, --filter%s",
+                         rig != NULL ? ", --like" : "");
     return found->read(args, rig, target, error);
 }
 

@@ -10,8 +10,11 @@
 #include <metamer/target.h>
 
 /** --xy, --uv, --xyz, --cct, --duv, --daylight, --rgb, --space, --spectrum, --filter, --over,
- *  --filters, --like. */
+ *  --filters. */
 extern const struct option_spec target_options[];
+
+/** --like, for commands that have a rig. */
+extern const struct option_spec like_options[];
 
 /** --observer. */
 extern const struct option_spec observer_options[];

@@ -40,7 +40,7 @@ static void test_bad(void **state)
 {
     (void)state;
     expect_failure("colour", EXIT_USAGE, "no colour is stated");
-    expect_failure("colour --like a=1", EXIT_USAGE, "needs a rig");
+    expect_failure("colour --like a=1", EXIT_USAGE, "unknown option --like");
     expect_failure("colour --cct 3200 --luminance 0", EXIT_USAGE, "--luminance: found \"0\"");
     expect_failure("colour red", EXIT_USAGE, "one word too many");
 }
