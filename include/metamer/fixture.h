@@ -65,12 +65,13 @@ typedef struct mtm_fixture mtm_fixture;
  * Keys: "metamer": "fixture/1"; "name"; "emitters", 2..16 of: "name", the colour in exactly one of
  * three ways ("spectrum", a file or [[nm, value], ...]; "peak_nm" with "fwhm_nm"; "x" with "y"),
  * "flux_lm" and "watts" at full, and perhaps "curve" (linear if missing): a name of
- * mtm_curve_kinds, { "power": g } or { "table": [[code, level], ...] }; perhaps "power_limit_w" and
- * "dimmer_curve"; "modes", 1..64 of: "name", and "slots", 1..512 of the name of an emitter or
- * "dimmer" (an 8-bit code, or the coarse byte where a fine one stands anywhere in the mode), the
- * same with ".fine" behind, or { "fixed": 0..255 }. Every emitter has a slot. "note" may stand in
- * the whole, an emitter or a mode. Other keys are errors. Files are looked for beside this one,
- * then among the profiles (METAMER_PROFILES of the environment, or the installed folder).
+ * mtm_curve_kinds, { "power": g } or { "table": [[code, level], ...] } that ends at level
+ * 1; perhaps "power_limit_w" and "dimmer_curve"; "modes", 1..64 of: "name", and "slots", 1..512 of
+ * the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a fine one stands
+ * anywhere in the mode), the same with ".fine" behind, or { "fixed": 0..255 }. Every emitter has a
+ * slot. "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files are
+ * looked for beside this one, then among the profiles (METAMER_PROFILES of the environment, or the
+ * installed folder).
  */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_load(const char *path, mtm_fixture **out,
                                                 mtm_error *error);
