@@ -8,6 +8,7 @@
 #include <metamer/colour.h>
 #include <metamer/rig.h>
 #include <metamer/solve.h>
+#include <metamer/spectral.h>
 #include <metamer/target.h>
 
 MTM_BEGIN
@@ -30,6 +31,8 @@ typedef struct mtm_match {
 typedef struct mtm_match_request {
     mtm_target target;
     mtm_goal goal;
+    mtm_truth truth; /**< what MTM_GOAL_TRUEST is measured by; similarity is to the target's
+                      *   spectrum where it has one */
     mtm_output output;
     mtm_beyond beyond;
 } mtm_match_request;

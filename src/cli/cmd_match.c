@@ -43,6 +43,18 @@ static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *
     return mtmi_fail(error, MTM_PARSE, "--goal: found \"%.60s\", allowed are: %s", name, list);
 }
 
+static const char *const truth_choices[] = {"rf", "ra", "ssi", NULL};
+
+static mtm_truth read_truth(const struct args *args)
+{
+    const char *name = args_text(args, "truth", "rf");
+    const mtm_truth_info *info = mtm_truths;
+
+    while (strcmp(info->name, name) != 0)
+        info++;
+    return info->truth;
+}
+
 static const char *const beyond_choices[] = {"nearest", "hue", "cct", NULL};
 
 static mtm_beyond read_beyond(const struct args *args)
@@ -146,6 +158,7 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     if (result != MTM_OK)
         return result;
     work->request.beyond = read_beyond(args);
+    work->request.truth = read_truth(args);
     size_t room = mtm_rig_unit_count(work->rig);
     work->unit = calloc(room, sizeof *work->unit);
     if (work->unit == NULL)
@@ -279,6 +292,12 @@ static const struct option_spec match_options[] = {
          "coolest, the fewest watts at a stated output (the default with --output), truest, the "
          "best rendering, or closest, the nearest to the target's spectrum",
      .kind = VALUE_TEXT},
+    {.name = "truth",
+     .metavar = "NAME",
+     .help = "what --goal truest is measured by: rf (TM-30 fidelity, if not said), ra (colour "
+             "rendering index) or ssi (similarity to the target's spectrum)",
+     .kind = VALUE_CHOICE,
+     .choices = truth_choices},
     {.name = "beyond",
      .metavar = "WAY",
      .help = "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "

@@ -186,8 +186,7 @@ void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_code
 
 /* The goals that need spectra. */
 static mtm_result solve_spectral(mtm_matcher *matcher, size_t unit, const mtm_request *request,
-                                 const mtm_spectrum *reference, mtm_answer *answer,
-                                 mtm_error *error)
+                                 struct mtmi_wish wish, mtm_answer *answer, mtm_error *error)
 {
     struct kind *kind = &matcher->kind[matcher->kind_of_unit[unit]];
     mtm_best best;
@@ -201,16 +200,17 @@ static mtm_result solve_spectral(mtm_matcher *matcher, size_t unit, const mtm_re
     if (result != MTM_OK)
         return result;
     if (request->goal == MTM_GOAL_TRUEST)
-        result = mtm_spectral_truest(kind->spectral, request, MTM_TRUTH_RF, NULL, &best, error);
+        result =
+            mtm_spectral_truest(kind->spectral, request, wish.truth, wish.reference, &best, error);
     else
-        result = mtm_spectral_closest(kind->spectral, request, reference, &best, error);
+        result = mtm_spectral_closest(kind->spectral, request, wish.reference, &best, error);
     if (result == MTM_OK)
         *answer = best.answer;
     return result;
 }
 
 mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_request *request,
-                               const mtm_spectrum *reference, mtm_xy asked, mtm_match *match,
+                               struct mtmi_wish wish, mtm_xy asked, mtm_match *match,
                                mtm_error *error)
 {
     mtm_answer ideal = {0};
@@ -224,7 +224,7 @@ mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_requ
         return mtmi_fail(error, MTM_INVALID, "%s: the matcher was made without this unit",
                          mtm_rig_unit(matcher->rig, unit)->name);
     if (request->goal == MTM_GOAL_TRUEST || request->goal == MTM_GOAL_CLOSEST)
-        result = solve_spectral(matcher, leader, request, reference, &ideal, error);
+        result = solve_spectral(matcher, leader, request, wish, &ideal, error);
     else
         result = mtm_solver_solve(mtm_matcher_solver(matcher, leader), request, &ideal, error);
 
@@ -255,6 +255,6 @@ mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_r
         .beyond = request->beyond,
         .cct_k = request->target.cct_k,
     };
-    return mtmi_matcher_answer(matcher, unit, &asked, mtmi_target_spectrum(&request->target),
-                               asked.xy, match, error);
+    return mtmi_matcher_answer(matcher, unit, &asked, mtmi_wish_of(request), asked.xy, match,
+                               error);
 }

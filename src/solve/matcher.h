@@ -7,17 +7,24 @@
 
 mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher);
 
-/** Solves, rounds and predicts one unit; delta_uv is taken from asked. reference, for the goal
- *  closest, may be NULL. The sentence of a failure begins with the unit's name. */
-MTM_CHECKED mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit,
-                                           const mtm_request *request,
-                                           const mtm_spectrum *reference, mtm_xy asked,
-                                           mtm_match *match, mtm_error *error);
+/** What the goals that need spectra are asked beside the colour. */
+struct mtmi_wish {
+    mtm_truth truth;
+    const mtm_spectrum *reference; /* NULL: the usual one */
+};
 
-/** The spectrum of a target that has one, else NULL. */
-static inline const mtm_spectrum *mtmi_target_spectrum(const mtm_target *target)
+/** That of a request; borrows its target. */
+static inline struct mtmi_wish mtmi_wish_of(const mtm_match_request *request)
 {
-    return target->has_spectrum ? &target->spectrum : NULL;
+    const mtm_target *target = &request->target;
+
+    return (struct mtmi_wish){request->truth, target->has_spectrum ? &target->spectrum : NULL};
 }
+
+/** Solves, rounds and predicts one unit; delta_uv is taken from asked. The sentence of a failure
+ *  begins with the unit's name. */
+MTM_CHECKED mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit,
+                                           const mtm_request *request, struct mtmi_wish wish,
+                                           mtm_xy asked, mtm_match *match, mtm_error *error);
 
 #endif

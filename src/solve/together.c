@@ -177,9 +177,8 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
     };
 
     for (size_t i = 0; i < count; i++) {
-        mtm_result result =
-            mtmi_matcher_answer(matcher, unit[i], &asked, mtmi_target_spectrum(&request->target),
-                                request->target.xy, &match[i], error);
+        mtm_result result = mtmi_matcher_answer(matcher, unit[i], &asked, mtmi_wish_of(request),
+                                                request->target.xy, &match[i], error);
         if (result != MTM_OK)
             return result;
         match[i].shortfall = as_stated ? 0 : MTM_SHORT_OUTPUT;

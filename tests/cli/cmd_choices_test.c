@@ -106,6 +106,30 @@ static void test_refused(void **state)
     expect_failure("choices nowhere.json a --cct 3200", EXIT_USAGE, "nowhere.json");
 }
 
+/* Ra of the one unit as truest by a measure. */
+static double ra_by(const char *truth)
+{
+    char line[200];
+
+    (void)snprintf(line, sizeof line,
+                   "match examples/hall.json --units side-left-batten --cct 4200 --output 40%% "
+                   "--goal truest --truth %s --quality --format json",
+                   truth);
+    cJSON *root = choices_json(line);
+    const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
+    double ra = number_of(units->child, "ra");
+    cJSON_Delete(root);
+    return ra;
+}
+
+static void test_match_truth(void **state)
+{
+    (void)state;
+    assert_true(ra_by("ra") > ra_by("rf") + 0.1);
+    assert_true(ra_by("ra") > ra_by("ssi") + 0.1);
+    expect_failure("match examples/hall.json --cct 3200 --truth cqs", EXIT_USAGE, "rf");
+}
+
 /* match takes the same goals. */
 static void test_match_goals(void **state)
 {
@@ -137,6 +161,7 @@ int main(void)
         cmocka_unit_test_setup(test_table_and_csv, enter_source),
         cmocka_unit_test_setup(test_refused, enter_source),
         cmocka_unit_test_setup(test_match_goals, enter_source),
+        cmocka_unit_test_setup(test_match_truth, enter_source),
     };
 
     return cmocka_run_group_tests_name("cmd_choices", tests, NULL, NULL);
