@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer frames: writes what every slot is at each refresh. */
 #include "cli/args.h"
+#include "cli/play_load.h"
 #include "cli/play_source.h"
 #include "cli/stop.h"
 
@@ -89,6 +90,8 @@ static int run(const struct args *args, FILE *out, FILE *err)
         (void)fprintf(err, "metamer frames: %s\n", MTM_FLASH_CAUTION);
     stop_begin(&stop);
     mtm_result result = play_source_open(args, &play, &error);
+    if (result == MTM_OK)
+        result = play_name_overloads(args, &play, "frames", err, &error);
     if (result == MTM_OK)
         result = write_frames(args, &play, out, err, &error);
     stop_end(&stop);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer load: watts and amperes of a rig's ports, supplies and circuits. */
 #include "cli/args.h"
+#include "cli/cue_way.h"
 #include "cli/load_out.h"
 
 #include "base/error.h"
@@ -20,7 +21,7 @@ struct work {
     mtm_rig *rig;
     mtm_show *show;
     mtm_matcher *matcher;
-    mtm_fader *fader; /* NULL where a unit has no address: cues are judged at their ends */
+    struct cue_way way; /* no fader where a unit has no address: cues are judged at their ends */
     mtm_load_options options;
     double *watts;
     mtm_look *look;
@@ -40,7 +41,7 @@ static void work_free(struct work *work)
     free(work->moved);
     free(work->look);
     free(work->watts);
-    mtm_fader_free(work->fader);
+    cue_way_free(&work->way);
     mtm_matcher_free(work->matcher);
     mtm_show_free(work->show);
     mtm_rig_free(work->rig);
@@ -128,64 +129,17 @@ static mtm_result run_cue(struct work *work, size_t cue, mtm_error *error)
     return result;
 }
 
-/* Frames a second at which the way of a cue is judged, and the most of one cue: half an hour. */
-enum { WAY_HZ = 10, FRAMES_MOST = 18000 };
-
-/* Judges where the fader is, for the fullest that each port, supply and circuit gets. */
-static mtm_result judge_frame(struct work *work, struct load_case *made, mtm_error *error)
-{
-    mtm_load *load = NULL;
-    double total_w = 0;
-
-    for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {
-        double level[MTM_EMITTERS_MAX];
-        mtm_fader_state state;
-        int leader = mtm_rig_unit(work->rig, i)->follows;
-        mtm_fader_unit(work->fader, leader >= 0 ? (size_t)leader : i, &state);
-        mtm_coder_levels(mtm_matcher_coder(work->matcher, i), &state.codes, level);
-        work->watts[i] = mtm_load_level_w(mtm_rig_unit(work->rig, i), level);
-        total_w += work->watts[i];
-    }
-    mtm_result result = mtm_load_create(work->rig, work->watts, &work->options, &load, error);
-    if (result != MTM_OK)
-        return result;
-    made->total_w = total_w > made->total_w ? total_w : made->total_w;
-    if (made->load == NULL) {
-        made->load = load;
-        return MTM_OK;
-    }
-    mtm_load_keep_fuller(made->load, load);
-    mtm_load_free(load);
-    return MTM_OK;
-}
-
-/* Runs a cue frame by frame from where the one before it ended. */
-static mtm_result run_way(struct work *work, size_t cue, struct load_case *made, mtm_error *error)
-{
-    mtm_result result = mtm_fader_go(work->fader, cue, error);
-
-    for (int frame = 0; result == MTM_OK && mtm_fader_frames_left(work->fader) > 0; frame++) {
-        if (frame == FRAMES_MOST)
-            result = mtm_fader_set(work->fader, cue, error);
-        else
-            result = mtm_fader_step(work->fader, error);
-        if (result == MTM_OK)
-            result = judge_frame(work, made, error);
-    }
-    return result == MTM_OK && made->load == NULL ? judge_frame(work, made, error) : result;
-}
-
 static mtm_result judge_cue(struct work *work, size_t cue, const char *name, mtm_error *error)
 {
     mtm_result result;
 
-    if (work->fader == NULL) {
+    if (work->way.fader == NULL) {
         result = run_cue(work, cue, error);
         return result == MTM_OK ? add_case(work, name, error) : result;
     }
     struct load_case *made = &work->cases[work->count];
-    result = run_way(work, cue, made, error);
-    if (made->load == NULL)
+    result = cue_way_run(&work->way, cue, &made->load, &made->total_w, error);
+    if (result != MTM_OK)
         return result;
     (void)snprintf(made->name, sizeof made->name, "%s", name);
     work->count++;
@@ -195,7 +149,6 @@ static mtm_result judge_cue(struct work *work, size_t cue, const char *name, mtm
 static mtm_result prepare_cues(struct work *work, mtm_error *error)
 {
     size_t units = mtm_rig_unit_count(work->rig);
-    mtm_fader_options options = {.refresh_hz = WAY_HZ};
     mtm_result result =
         mtm_matcher_create(work->rig, mtm_show_observer(work->show), &work->matcher, error);
 
@@ -210,7 +163,7 @@ static mtm_result prepare_cues(struct work *work, mtm_error *error)
         if (mtm_rig_unit(work->rig, i)->address == 0)
             return MTM_OK;
     }
-    return mtm_fader_create(work->show, &options, &work->fader, error);
+    return cue_way_create(work->show, &work->options, &work->way, error);
 }
 
 static mtm_result add_cues(struct work *work, mtm_error *error)
@@ -269,7 +222,7 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
                              .cases = work->cases,
                              .count = work->count,
                              .worst = work->worst,
-                             .on_the_way = work->fader != NULL};
+                             .on_the_way = work->way.fader != NULL};
     const struct load_writer *writer = load_writers;
 
     for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {

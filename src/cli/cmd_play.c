@@ -2,6 +2,7 @@
 /* metamer play: sends a show or frames over E1.31, each frame at its time. */
 #include "cli/args.h"
 #include "cli/json_out.h"
+#include "cli/play_load.h"
 #include "cli/play_source.h"
 #include "cli/stop.h"
 
@@ -123,6 +124,8 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
 
     if (result == MTM_OK)
         result = play_source_open(args, play, error);
+    if (result == MTM_OK)
+        result = play_name_overloads(args, play, "play", err, error);
     if (result == MTM_OK)
         result = read_player(args, &play->source.layout, &options, error);
     if (result == MTM_OK)
@@ -283,6 +286,9 @@ const struct command cmd_play = {
         "end, or Ctrl-C or a terminate signal comes, the stream is ended so that receivers know. "
         "What lights do then is the receivers' affair, unless --blackout or --hold says it.\n\n"
         "A network that goes away does not end the stream; it is seen again when it comes back.\n\n"
+        "Cues of a show that would overload a port, a supply or a circuit are named before "
+        "anything "
+        "is sent.\n\n"
         "Caution: light that comes on or goes out unexpectedly can blind or startle people, or "
         "leave them in the dark: clear stage and ladders first. Flashing light, "
         "at about 3 to 60 flashes a second most of all, can bring on seizures in photosensitive "

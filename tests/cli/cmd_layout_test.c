@@ -273,6 +273,16 @@ static void test_frames_within_load(void **state)
     struct ran within = run_line(line);
     assert_int_equal(plain.status, EXIT_DONE);
     assert_int_equal(within.status, EXIT_DONE);
+    CHECK_HOLDS(plain.err, "metamer frames: overload: cue 1 up: port 1 of supply S1 would carry "
+                           "60.0 W, may carry 30 W");
+    CHECK_HOLDS(plain.err, "--within-load keeps to the ratings");
+    CHECK_HOLDS(plain.err, "local electrical code");
+    assert_string_equal(within.err, "");
+    (void)snprintf(line, sizeof line, "play %s --to 127.0.0.1 --port 5570 --seconds 0.1", path);
+    struct ran played = run_line(line);
+    assert_int_equal(played.status, EXIT_DONE);
+    CHECK_HOLDS(played.err, "metamer play: overload: cue 1 up: port 1 of supply S1");
+    ran_free(&played);
     assert_true(strcmp(plain.out, within.out) != 0);
     assert_int_equal(strncmp(plain.out, within.out, 80), 0); /* the dark beginning is the same */
     (void)snprintf(line, sizeof line, "load %s --show %s", scratch.path, path);
