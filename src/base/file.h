@@ -7,6 +7,8 @@
 
 /** Most bytes of a file that a person writes: fixtures, rigs, shows, spectra. */
 #define MTMI_FILE_LIMIT ((size_t)16 * 1024 * 1024)
+/** Most bytes of a rig file: a hundred thousand units with all their places are 20 MB and more. */
+#define MTMI_RIG_FILE_LIMIT ((size_t)64 * 1024 * 1024)
 
 /**
  * Reads a regular file of at most limit bytes. *text gets length bytes and a NUL; the caller frees
