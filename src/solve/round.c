@@ -31,6 +31,21 @@ static inline struct mtmi_sums add(struct mtmi_sums a, double scale, struct mtmi
                               a.watts + scale * b.watts};
 }
 
+static inline struct mtmi_sums times(double scale, struct mtmi_sums a)
+{
+    return (struct mtmi_sums){scale * a.u, scale * a.v, scale * a.all, scale * a.watts};
+}
+
+static inline struct mtmi_sums plus(struct mtmi_sums a, struct mtmi_sums b)
+{
+    return (struct mtmi_sums){a.u + b.u, a.v + b.v, a.all + b.all, a.watts + b.watts};
+}
+
+static inline struct mtmi_sums minus(struct mtmi_sums a, struct mtmi_sums b)
+{
+    return (struct mtmi_sums){a.u - b.u, a.v - b.v, a.all - b.all, a.watts - b.watts};
+}
+
 /* What light is judged by. */
 struct judge {
     double u, v;       /* wanted */
@@ -91,7 +106,8 @@ static double choose(struct open *open, const size_t *listed, size_t count,
     for (size_t i = 1; i < (size_t)1 << count; i++) {
         size_t j = lowest_bit(i);
         choice ^= (size_t)1 << j;
-        light = add(light, choice >> j & 1 ? 1 : -1, open->step[listed[j]]);
+        const struct mtmi_sums *step = &open->step[listed[j]];
+        light = choice >> j & 1 ? plus(light, *step) : minus(light, *step);
         double cost = cost_of(judge, light);
         best = cost < best_cost ? choice : best;
         best_cost = cost < best_cost ? cost : best_cost;
@@ -130,12 +146,13 @@ static inline void note(struct open *open, size_t k, const struct mtmi_bracket *
     open->base = add(open->base, gain * b->level[0], light);
     open->emitter[i] = (uint8_t)k;
     open->code[i] = b->code[1];
-    open->step[i] = add((struct mtmi_sums){0, 0, 0, 0}, gain * (b->level[1] - b->level[0]), light);
+    open->step[i] = times(gain * (b->level[1] - b->level[0]), light);
     open->high[i] = behind - b->level[0] > b->level[1] - behind;
     open->count += b->code[0] != b->code[1];
 }
 
-/* Sums the light wanted and brackets every emitter's level. */
+/* Sums the light wanted and brackets every emitter's level. Most emitters of an optimum rest at 0
+ * or at their top, which need no search. */
 static struct mtmi_sums find_open(const struct mtm_coder *coder, const double *level, double gain,
                                   struct open *open, uint16_t *codes)
 {
@@ -149,6 +166,13 @@ static struct mtmi_sums find_open(const struct mtm_coder *coder, const double *l
         }
         double wanted = level[k] > 0 ? level[k] : 0;
         double behind = gain == 1 ? wanted : wanted / gain;
+        if (behind == ladder->top_level && ladder->steps != NULL) {
+            struct mtmi_sums full = times(wanted, coder->light[k]);
+            target = plus(target, full);
+            open->base = plus(open->base, full);
+            codes[k] = ladder->steps->lowest[255];
+            continue;
+        }
         struct mtmi_bracket b = ladder->steps != NULL ? mtmi_steps_bracket(ladder->steps, behind)
                                                       : mtmi_ladder_bracket(ladder, behind);
         target = add(target, wanted, coder->light[k]);
