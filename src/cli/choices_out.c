@@ -45,7 +45,7 @@ static void put_way(const struct way *way, size_t number, double most, FILE *out
     put_number(way->rf, 6, 1, out);
     put_number(way->ra, 6, 1, out);
     put_number(white.cct_k, 7, 0, out);
-    put_number(fabs(white.duv) < 5e-5 ? 0 : white.duv, 9, 4, out);
+    put_number(text_clean(white.duv, 4), 9, 4, out);
     put_number(match->delta_uv, 8, 4, out);
     if (way->name != NULL)
         (void)fprintf(out, "  %s", way->name);

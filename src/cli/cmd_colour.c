@@ -3,6 +3,7 @@
 #include "cli/args.h"
 #include "cli/json_out.h"
 #include "cli/target_args.h"
+#include "cli/text_out.h"
 
 #include "base/error.h"
 
@@ -73,7 +74,7 @@ static void write_white(const struct forms *forms, FILE *out)
         (void)fprintf(out, "CCT, Duv         none: %s\n", forms->white_missing);
     else
         (void)fprintf(out, "CCT, Duv         %.1f K  %+.5f   (%.1f mired)\n", forms->white.cct_k,
-                      forms->white.duv, mtm_mired_from_cct(forms->white.cct_k));
+                      text_clean(forms->white.duv, 5), mtm_mired_from_cct(forms->white.cct_k));
 }
 
 static void write_dominant(const struct forms *forms, FILE *out)
@@ -107,19 +108,14 @@ static bool inside(mtm_rgb rgb)
     return rgb.r >= slack && rgb.g >= slack && rgb.b >= slack;
 }
 
-/* No minus sign before a zero. */
-static double clean(double value)
-{
-    return fabs(value) < 5e-5 ? 0 : value;
-}
-
 static void write_rgb(const struct forms *forms, FILE *out)
 {
     (void)fprintf(out, "\nRGB, as bright as the space shows this colour\n");
     for (const mtm_rgb_space *space = mtm_rgb_spaces; space->name != NULL; space++) {
         mtm_rgb rgb = brightest_rgb(space, forms->target->xy);
-        (void)fprintf(out, "  %-14s %7.4f  %7.4f  %7.4f%s\n", space->name, clean(rgb.r),
-                      clean(rgb.g), clean(rgb.b), inside(rgb) ? "" : "   outside the space");
+        (void)fprintf(out, "  %-14s %7.4f  %7.4f  %7.4f%s\n", space->name, text_clean(rgb.r, 4),
+                      text_clean(rgb.g, 4), text_clean(rgb.b, 4),
+                      inside(rgb) ? "" : "   outside the space");
     }
 }
 
@@ -135,20 +131,20 @@ static void write_table(const struct forms *forms, FILE *out)
                   forms->uv.v * 2 / 3);
     write_white(forms, out);
     write_dominant(forms, out);
-    (void)fprintf(out, "\nAt Y = %g, beside a D65 white of Y = 100\n", forms->luminance);
+    (void)fprintf(out, "\nAt Y = %.4g, beside a D65 white of Y = 100\n", forms->luminance);
     (void)fprintf(out, "  X, Y, Z        %7.2f  %7.2f  %7.2f\n", forms->xyz.x, forms->xyz.y,
                   forms->xyz.z);
-    (void)fprintf(out, "  L*, a*, b*     %7.2f  %7.2f  %7.2f\n", forms->lab.l, clean(forms->lab.a),
-                  clean(forms->lab.b));
-    (void)fprintf(out, "  L*, u*, v*     %7.2f  %7.2f  %7.2f\n", forms->luv.l, clean(forms->luv.u),
-                  clean(forms->luv.v));
+    (void)fprintf(out, "  L*, a*, b*     %7.2f  %7.2f  %7.2f\n", forms->lab.l,
+                  text_clean(forms->lab.a, 2), text_clean(forms->lab.b, 2));
+    (void)fprintf(out, "  L*, u*, v*     %7.2f  %7.2f  %7.2f\n", forms->luv.l,
+                  text_clean(forms->luv.u, 2), text_clean(forms->luv.v, 2));
     (void)fprintf(out, "  J', a', b'     %7.2f  %7.2f  %7.2f   (CAM16-UCS)\n", forms->ucs.j,
-                  clean(forms->ucs.a), clean(forms->ucs.b));
+                  text_clean(forms->ucs.a, 2), text_clean(forms->ucs.b, 2));
     if (t->observer == MTM_OBSERVER_2) {
         mtm_xyz xyz = {forms->xyz.x / 100, forms->xyz.y / 100, forms->xyz.z / 100};
         mtm_oklab oklab = mtm_oklab_from_xyz(xyz);
-        (void)fprintf(out, "  Oklab          %7.4f  %7.4f  %7.4f\n", oklab.l, clean(oklab.a),
-                      clean(oklab.b));
+        (void)fprintf(out, "  Oklab          %7.4f  %7.4f  %7.4f\n", oklab.l,
+                      text_clean(oklab.a, 4), text_clean(oklab.b, 4));
         write_rgb(forms, out);
     }
 }
@@ -204,11 +200,14 @@ static int run(const struct args *args, FILE *out, FILE *err)
 {
     mtm_target target;
     mtm_error error = {""};
-    struct forms forms = {.target = &target, .luminance = args_number(args, "luminance", 100)};
+    struct forms forms = {.target = &target};
     mtm_result result = target_from_args(args, NULL, &target, &error);
 
-    if (result == MTM_OK)
+    if (result == MTM_OK) {
+        double stated = target_luminance(args);
+        forms.luminance = args_number(args, "luminance", stated > 0 ? stated : 100);
         result = compute(&forms, &error);
+    }
     if (result == MTM_OK && strcmp(args_text(args, "format", "table"), "json") == 0)
         result = write_json(&forms, out, &error);
     else if (result == MTM_OK)
@@ -221,7 +220,8 @@ static const char *const formats[] = {"table", "json", NULL};
 static const struct option_spec options[] = {
     {.name = "luminance",
      .metavar = "Y",
-     .help = "Y of the colour beside a white of 100, for the relative forms; 100 if not said",
+     .help = "Y of the colour beside a white of 100, for the relative forms; if not said, that of "
+             "--xyz or --rgb, else 100",
      .kind = VALUE_NUMBER,
      .least = 0.001,
      .most = 10000},

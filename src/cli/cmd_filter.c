@@ -128,8 +128,8 @@ static void write_row(const struct row *row, FILE *out)
     text_put(row->filter.name, NAME_WIDTH, out);
     (void)fprintf(out, "  %5.1f  %.4f  %.4f", 100 * row->made.transmittance_y, xy.x, xy.y);
     if (row->made.has_shift)
-        (void)fprintf(out, "  %6.0f  %+7.1f  %+.4f\n", row->made.after.cct_k, row->made.mired_shift,
-                      row->made.duv_shift);
+        (void)fprintf(out, "  %6.0f  %+7.1f  %+.4f\n", row->made.after.cct_k,
+                      text_clean(row->made.mired_shift, 1), text_clean(row->made.duv_shift, 4));
     else
         (void)fprintf(out, "  %6s  %7s  %7s\n", "-", "-", "-");
 }

@@ -2,6 +2,8 @@
 /* JSON output: numbers with stated decimals on a cJSON tree, and the printing of it. */
 #include "cli/json_out.h"
 
+#include "cli/text_out.h"
+
 #include "base/error.h"
 #include "base/json_print.h"
 
@@ -15,9 +17,7 @@ static cJSON *make_number(double value, int decimals)
 
     if (!isfinite(value))
         return cJSON_CreateNull();
-    if (fabs(value) < 0.5 * pow(10, -decimals))
-        value = 0; /* no minus before a row of zeros */
-    (void)snprintf(text, sizeof text, "%.*f", decimals, value);
+    (void)snprintf(text, sizeof text, "%.*f", decimals, text_clean(value, decimals));
     for (char *c = text; *c != '\0'; c++) {
         if (*c == ',')
             *c = '.';

@@ -6,8 +6,6 @@
 
 #include <metamer/white.h>
 
-#include <math.h>
-
 mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
@@ -34,7 +32,7 @@ mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_err
             (void)fprintf(out, ",,,,");
         if (match->xyz.y > 0 && report->target->observer == MTM_OBSERVER_2 &&
             mtm_white_from_xy(match->xy, &white, NULL) == MTM_OK)
-            (void)fprintf(out, ",%.2f,%.6f", white.cct_k, fabs(white.duv) < 5e-7 ? 0 : white.duv);
+            (void)fprintf(out, ",%.2f,%.6f", white.cct_k, text_clean(white.duv, 6));
         else
             (void)fprintf(out, ",,");
         match_reason(report, match, why, sizeof why);

@@ -317,7 +317,7 @@ static void write_white(const struct match_report *report, const mtm_match *matc
     /* temperature belongs to the 2 degree observer (CIE 015:2018, 9.4) */
     if (report->target->observer == MTM_OBSERVER_2 && match->xyz.y > 0 &&
         mtm_white_from_xy(match->xy, &white, NULL) == MTM_OK)
-        (void)fprintf(out, "  %5.0f  %+.4f", white.cct_k, fabs(white.duv) < 5e-5 ? 0 : white.duv);
+        (void)fprintf(out, "  %5.0f  %+.4f", white.cct_k, text_clean(white.duv, 4));
     else
         (void)fprintf(out, "  %5s  %7s", "-", "-");
 }

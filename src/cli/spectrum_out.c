@@ -78,7 +78,8 @@ static void write_white(const struct spectrum_facts *f, FILE *out)
         (void)fprintf(out, "  CCT, Duv    none: %s\n", f->missing);
         return;
     }
-    (void)fprintf(out, "  CCT, Duv    %.0f K  %+.4f   ", f->white.cct_k, f->white.duv);
+    (void)fprintf(out, "  CCT, Duv    %.0f K  %+.4f   ", f->white.cct_k,
+                  text_clean(f->white.duv, 4));
     if (f->has_tolerance)
         (void)fprintf(out, "%.1f steps (MacAdam %.1f) from nominal %d K, %s\n", f->tolerance.steps,
                       f->tolerance.macadam_steps, f->tolerance.nearest->nominal_k,

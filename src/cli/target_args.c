@@ -149,13 +149,12 @@ static mtm_result read_daylight(const struct args *args, const mtm_rig *rig, mtm
                                     target, error);
 }
 
-static mtm_result read_rgb(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                           mtm_error *error)
+/* The value of --rgb, 0 to 1. */
+static mtm_result rgb_from_args(const struct args *args, mtm_rgb *rgb, mtm_error *error)
 {
     double v[3];
     mtm_result result = args_numbers(args, "rgb", v, 3, error);
 
-    (void)rig;
     if (result != MTM_OK)
         return result;
     double most = v[0] > v[1] ? v[0] : v[1];
@@ -168,7 +167,19 @@ static mtm_result read_rgb(const struct args *args, const mtm_rig *rig, mtm_targ
                              "255",
                              v[i]);
     }
-    const mtm_rgb rgb = {v[0] / scale, v[1] / scale, v[2] / scale};
+    *rgb = (mtm_rgb){v[0] / scale, v[1] / scale, v[2] / scale};
+    return MTM_OK;
+}
+
+static mtm_result read_rgb(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                           mtm_error *error)
+{
+    mtm_rgb rgb = {0, 0, 0};
+    mtm_result result = rgb_from_args(args, &rgb, error);
+
+    (void)rig;
+    if (result != MTM_OK)
+        return result;
     return mtm_target_from_rgb(rgb, args_text(args, "space", "srgb"), observer_from_args(args),
                                target, error);
 }
@@ -388,4 +399,18 @@ mtm_result target_from_args(const struct args *args, const mtm_rig *rig, mtm_tar
             return mtmi_fail(error, MTM_PARSE, "--%s goes with --filter", of_filter[i]);
     }
     return target_beside_over(args, rig, target, error);
+}
+
+double target_luminance(const struct args *args)
+{
+    const mtm_rgb_space *space = NULL;
+    double xyz[3];
+    mtm_rgb rgb = {0, 0, 0};
+
+    if (args_has(args, "xyz") && args_numbers(args, "xyz", xyz, 3, NULL) == MTM_OK)
+        return xyz[1];
+    if (args_has(args, "rgb") && rgb_from_args(args, &rgb, NULL) == MTM_OK &&
+        mtm_rgb_space_find(args_text(args, "space", "srgb"), &space, NULL) == MTM_OK)
+        return 100 * mtm_rgb_to_xyz(space, rgb).y;
+    return 0;
 }

@@ -30,6 +30,10 @@ MTM_CHECKED mtm_result target_from_args(const struct args *args, const mtm_rig *
 MTM_CHECKED mtm_result target_beside_over(const struct args *args, const mtm_rig *rig,
                                           mtm_target *target, mtm_error *error);
 
+/** Y of the colour that args state, a white having 100; 0 where they state a chromaticity only. For
+ *  arguments that target_from_args has read. */
+double target_luminance(const struct args *args);
+
 /** The codes of "UNIT=CODE,CODE,..." in the order of the mode's slots. */
 MTM_CHECKED mtm_result unit_codes_from_text(const char *text, const mtm_rig *rig, size_t *unit,
                                             mtm_codes *codes, mtm_error *error);

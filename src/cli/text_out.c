@@ -69,6 +69,11 @@ void text_put(const char *text, int width, FILE *out)
     (void)fprintf(out, "%*s", room, "");
 }
 
+double text_clean(double value, int decimals)
+{
+    return fabs(value) < 0.5 * pow(10, -decimals) ? 0 : value;
+}
+
 int text_decimals(double value, int fewest)
 {
     int decimals = fewest;

@@ -11,6 +11,10 @@ static const struct row {
     /* IEC 61966-2-1: the red primary, x 0.64, y 0.33 */
     {"colour --rgb 255,0,0", "x, y             0.64000  0.33000"},
     {"colour --rgb 255,0,0", "srgb            1.0000   0.0000   0.0000"},
+    /* IEC 61966-2-1: the matrix to XYZ, first column 0.4124, 0.2126, 0.0193 */
+    {"colour --rgb 255,0,0", "X, Y, Z          41.24    21.26     1.93"},
+    {"colour --xyz 20,30,10", "X, Y, Z          20.00    30.00    10.00"},
+    {"colour --xyz 20,30,10 --luminance 60", "X, Y, Z          40.00    60.00    20.00"},
     /* ITU-R BT.2020: the green primary */
     {"colour --rgb 0,1,0 --space rec2020", "x, y             0.17000  0.79700"},
     /* ANSI E1.54-2015: its white, x 0.4254, y 0.4044 */
