@@ -19,6 +19,10 @@
 static const double white_cct_k[] = {2200, 2700, 3000, 3200, 3500, 4000,
                                      4500, 5000, 5600, 6500, 8000};
 
+/* Lists go on in a new line behind this column. */
+#define LINE_WIDTH 100
+/* A slot's name with what stands behind it. */
+#define NAME_ROOM 320
 #define WHITE_COUNT (sizeof white_cct_k / sizeof white_cct_k[0])
 /* A white this near to the locus is a white: as near as C78.377 quadrangles reach. */
 #define WHITE_DUV 0.006
@@ -118,8 +122,22 @@ static void print_ratio(double value, FILE *out)
         (void)fprintf(out, "%8s", "-");
 }
 
+/* Decimals that the faintest emitter needs. */
+static int decimals_for_lm(const struct description *d)
+{
+    double least = INFINITY;
+
+    for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
+        double flux_lm = mtm_fixture_emitter(d->fixture, i)->flux_lm;
+        least = flux_lm > 0 ? fmin(least, flux_lm) : least;
+    }
+    return text_decimals(least, 0);
+}
+
 static void write_emitters(const struct description *d, FILE *out)
 {
+    int lm_decimals = decimals_for_lm(d);
+
     (void)fprintf(out,
                   "%-14s       x       y   Output    Power      lm/W  Colour known by\n"
                   "%-14s                       lm        W\n",
@@ -128,28 +146,47 @@ static void write_emitters(const struct description *d, FILE *out)
         const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
         mtm_xy xy = mtm_xy_from_xyz(emitter->xyz[d->observer]);
         text_put(emitter->name, 14, out);
-        (void)fprintf(out, "  %.4f  %.4f  %7.0f  %7.1f  ", xy.x, xy.y, emitter->flux_lm,
-                      emitter->watts);
+        if (emitter->flux_lm > 0)
+            (void)fprintf(out, "  %.4f  %.4f", xy.x, xy.y);
+        else
+            (void)fprintf(out, "  %6s  %6s", "-", "-");
+        (void)fprintf(out, "  %7.*f  %7.1f  ", emitter->flux_lm > 0 ? lm_decimals : 0,
+                      emitter->flux_lm, emitter->watts);
         print_ratio(per_watt(emitter->flux_lm, emitter->watts), out);
         (void)fprintf(out, "  %s\n", emitter->spectrum != NULL ? "spectrum" : "chromaticity");
     }
     text_put("all at full", 14, out);
-    (void)fprintf(out, "  %6s  %6s  %7.0f  %7.1f  ", "", "", d->full_lm, d->full_w);
+    (void)fprintf(out, "  %6s  %6s  %7.*f  %7.1f  ", "", "", lm_decimals, d->full_lm, d->full_w);
     print_ratio(per_watt(d->full_lm, d->full_w), out);
     (void)fputc('\n', out);
 }
 
-static void write_slot_name(const struct description *d, const mtm_slot *slot, FILE *out)
+/* "red fine", or "red.fine" as in the file. */
+static void name_slot(const struct description *d, const mtm_slot *slot, char between, char *text,
+                      size_t room)
 {
     bool fine = slot->role == MTM_SLOT_DIMMER_FINE || slot->role == MTM_SLOT_EMITTER_FINE;
 
     if (slot->role == MTM_SLOT_FIXED)
-        (void)fprintf(out, "fixed %d", slot->fixed);
+        (void)snprintf(text, room, "fixed %d", slot->fixed);
     else if (slot->role == MTM_SLOT_DIMMER || slot->role == MTM_SLOT_DIMMER_FINE)
-        (void)fprintf(out, "dimmer%s", fine ? " fine" : "");
+        (void)snprintf(text, room, "dimmer%.*s%s", fine, &between, fine ? "fine" : "");
     else
-        (void)fprintf(out, "%s%s", mtm_fixture_emitter(d->fixture, slot->emitter)->name,
-                      fine ? " fine" : "");
+        (void)snprintf(text, room, "%s%.*s%s", mtm_fixture_emitter(d->fixture, slot->emitter)->name,
+                       fine, &between, fine ? "fine" : "");
+}
+
+/* One more of a list, with its comma or the like, on a new line where the old one is full. */
+static void put_listed(const char *text, const char *behind, int indent, int *column, FILE *out)
+{
+    int width = text_width(text) + text_width(behind);
+
+    if (*column > indent && *column + 1 + width > LINE_WIDTH) {
+        (void)fprintf(out, "\n%*s", indent - 1, "");
+        *column = indent - 1;
+    }
+    (void)fprintf(out, " %s%s", text, behind);
+    *column += 1 + width;
 }
 
 static void write_modes(const struct description *d, FILE *out)
@@ -157,10 +194,13 @@ static void write_modes(const struct description *d, FILE *out)
     (void)fprintf(out, "\nModes\n");
     for (size_t i = 0; i < mtm_fixture_mode_count(d->fixture); i++) {
         const mtm_mode *mode = mtm_fixture_mode(d->fixture, i);
-        (void)fprintf(out, "  %s, %zu slots: ", mode->name, mode->slot_count);
+        int column = text_width(mode->name) + 2;
+        (void)fprintf(out, "  %s", mode->name);
+        column += fprintf(out, ", %zu slots:", mode->slot_count);
         for (size_t k = 0; k < mode->slot_count; k++) {
-            (void)fprintf(out, "%s", k > 0 ? ", " : "");
-            write_slot_name(d, &mode->slots[k], out);
+            char name[NAME_ROOM];
+            name_slot(d, &mode->slots[k], ' ', name, sizeof name);
+            put_listed(name, k + 1 < mode->slot_count ? "," : "", 4, &column, out);
         }
         (void)fputc('\n', out);
     }
@@ -187,6 +227,32 @@ static void write_whites(const struct description *d, FILE *out)
     }
 }
 
+/* True if a tenth or more of what a spectrum radiates lies below 400 nm, where light counts as
+ * ultraviolet (CIE S 017); the share is common practice, no source. */
+static bool is_ultraviolet(const mtm_spectrum *spectrum)
+{
+    double below = 0, all = 0;
+
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        all += spectrum->value[i];
+        below += MTM_SPECTRUM_FIRST_NM + (int)i < 400 ? spectrum->value[i] : 0;
+    }
+    return below > 0 && below >= 0.1 * all;
+}
+
+static void write_cautions(const struct description *d, FILE *out)
+{
+    for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
+        const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
+        if (emitter->spectrum != NULL && is_ultraviolet(emitter->spectrum))
+            (void)fprintf(
+                out,
+                "\nCaution: %s radiates below 400 nm. It can hurt eyes and skin though it "
+                "hardly looks lit;\nkeep to the maker's exposure limits and local rules.\n",
+                emitter->name);
+    }
+}
+
 static mtm_result write_table(const struct description *d, FILE *out, mtm_error *error)
 {
     double limit_w = mtm_fixture_power_limit_w(d->fixture);
@@ -198,12 +264,16 @@ static mtm_result write_table(const struct description *d, FILE *out, mtm_error 
         (void)fprintf(out, ", power limit %.1f W", limit_w);
     (void)fprintf(out, ", %s observer\n\n", d->observer == MTM_OBSERVER_10 ? "10°" : "2°");
     write_emitters(d, out);
-    (void)fprintf(out, "\nGamut corners (x, y):");
-    for (size_t i = 0; i < d->corner_count; i++)
-        (void)fprintf(out, "%s %.4f, %.4f", i > 0 ? ";" : "", d->corner[i].x, d->corner[i].y);
+    int column = fprintf(out, "\nGamut corners (x, y):") - 1;
+    for (size_t i = 0; i < d->corner_count; i++) {
+        char corner[32];
+        (void)snprintf(corner, sizeof corner, "%.4f, %.4f", d->corner[i].x, d->corner[i].y);
+        put_listed(corner, i + 1 < d->corner_count ? ";" : "", 4, &column, out);
+    }
     (void)fputc('\n', out);
     write_whites(d, out);
     write_modes(d, out);
+    write_cautions(d, out);
     return MTM_OK;
 }
 
@@ -216,7 +286,8 @@ static void json_add_emitters(cJSON *root, const struct description *d)
         mtm_xy xy = mtm_xy_from_xyz(emitter->xyz[d->observer]);
         cJSON *one = cJSON_CreateObject();
         json_add_text(one, "name", emitter->name);
-        json_add_pair(one, "xy", xy.x, xy.y, 6);
+        bool lit = emitter->flux_lm > 0;
+        json_add_pair(one, "xy", lit ? xy.x : NAN, lit ? xy.y : NAN, 6);
         json_add_number(one, "flux_lm", emitter->flux_lm, 3);
         json_add_number(one, "watts", emitter->watts, 3);
         json_add_number(one, "lm_per_w", per_watt(emitter->flux_lm, emitter->watts), 2);
@@ -242,6 +313,21 @@ static void json_add_whites(cJSON *root, const struct description *d)
     }
 }
 
+/* A slot as the file writes it. */
+static void json_append_slot(cJSON *list, const struct description *d, const mtm_slot *slot)
+{
+    char name[NAME_ROOM];
+
+    if (slot->role == MTM_SLOT_FIXED) {
+        cJSON *fixed = cJSON_CreateObject();
+        json_add_number(fixed, "fixed", slot->fixed, 0);
+        (void)cJSON_AddItemToArray(list, fixed);
+        return;
+    }
+    name_slot(d, slot, '.', name, sizeof name);
+    (void)cJSON_AddItemToArray(list, cJSON_CreateString(name));
+}
+
 static void json_add_modes(cJSON *root, const struct description *d)
 {
     cJSON *list = cJSON_AddArrayToObject(root, "modes");
@@ -252,6 +338,10 @@ static void json_add_modes(cJSON *root, const struct description *d)
         json_add_text(one, "name", mode->name);
         json_add_number(one, "slots", (double)mode->slot_count, 0);
         json_add_number(one, "dimmer_bits", mode->dimmer_bits, 0);
+        cJSON *order = cJSON_AddArrayToObject(one, "order");
+        for (size_t k = 0; k < mode->slot_count; k++) {
+            json_append_slot(order, d, &mode->slots[k]);
+        }
         (void)cJSON_AddItemToArray(list, one);
     }
 }

@@ -42,8 +42,56 @@ static void test_json(void **state)
     assert_non_null(root);
     assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(root, "emitters")), 5);
     assert_true(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(root, "modes")) >= 2);
+    CHECK_HOLDS(ran.out, "\"order\": [\"dimmer\", \"red\"");
     cJSON_Delete(root);
     ran_free(&ran);
+}
+
+/* What the answer must say of fixtures made for this test. */
+static void check_said(const char *emitters, const char *slots, const char *const *parts)
+{
+    char path[] = "/tmp/metamer-fixture-XXXXXX";
+    char line[64];
+    int file = mkstemp(path);
+
+    assert_true(file >= 0);
+    (void)dprintf(
+        file,
+        "{\"metamer\":\"fixture/1\",\"name\":\"f\",\"emitters\":[%s],\"modes\":[{\"name\":"
+        "\"m\",\"slots\":[%s]}]}",
+        emitters, slots);
+    (void)close(file);
+    (void)snprintf(line, sizeof line, "fixture %s", path);
+    struct ran ran = run_line(line);
+    (void)unlink(path);
+    if (ran.status != EXIT_DONE)
+        fail_msg("%s", ran.err);
+    for (; *parts != NULL; parts++)
+        CHECK_HOLDS(ran.out, *parts);
+    for (const char *at = ran.out; at != NULL; at = strchr(at + 1, '\n')) {
+        if (strcspn(at + 1, "\n") > 106) /* 100 columns; a few letters take two bytes and more */
+            fail_msg("too wide: %.120s", at);
+    }
+    ran_free(&ran);
+}
+
+static void test_said(void **state)
+{
+    (void)state;
+    check_said("{\"name\":\"uv\",\"peak_nm\":385,\"fwhm_nm\":12,\"flux_lm\":0.5,\"watts\":20},"
+               "{\"name\":\"red\",\"peak_nm\":630,\"fwhm_nm\":18,\"flux_lm\":80,\"watts\":20},"
+               "{\"name\":\"none\",\"peak_nm\":530,\"fwhm_nm\":18,\"flux_lm\":0,\"watts\":20}",
+               "\"uv\",\"red\",\"red.fine\",\"none\"",
+               (const char *const[]){"Caution: uv radiates below 400 nm", "     0.50     20.0",
+                                     "none                 -       -        0     20.0",
+                                     "uv, red, red fine, none", NULL});
+    check_said("{\"name\":\"a\",\"peak_nm\":450,\"fwhm_nm\":12,\"flux_lm\":5,\"watts\":20},"
+               "{\"name\":\"an-emitter-of-a-rather-long-name\",\"peak_nm\":630,\"fwhm_nm\":18,"
+               "\"flux_lm\":80,\"watts\":20}",
+               "\"a\",\"an-emitter-of-a-rather-long-name\",\"an-emitter-of-a-rather-long-name."
+               "fine\",\"a.fine\","
+               "{\"fixed\":1},{\"fixed\":255}",
+               (const char *const[]){"long-name fine, a fine,\n    fixed 1, fixed 255\n", NULL});
 }
 
 static void test_bad(void **state)
@@ -62,6 +110,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_profiles),
         cmocka_unit_test(test_json),
+        cmocka_unit_test(test_said),
         cmocka_unit_test(test_bad),
     };
 
