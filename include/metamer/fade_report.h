@@ -26,6 +26,9 @@ typedef enum mtm_fade_cause {
 typedef struct mtm_fade_finding {
     bool moves;            /**< the cue names the unit */
     int bits;              /**< of its coarsest channel, 8 or 16 */
+    double fade_s;         /**< how long it moves, without delay; 0: it jumps within a frame */
+    double gentle_s;       /**< where cause is MTM_FADE_PACE: the time in which no step, without
+                            *   rounding, would be larger than CIEDE2000 1; else fade_s */
     double step;           /**< largest CIEDE2000 difference between two frames in a row */
     double step_s;         /**< when: seconds from the start of the cue to the later frame */
     double level_change;   /**< largest change of an emitter's level between two frames in a row,
@@ -64,9 +67,8 @@ MTM_API MTM_CHECKED mtm_result mtm_fade_examine(mtm_fader *fader, size_t cue,
  *                (common practice, no source)
  * @param text    room characters
  */
-MTM_API void mtm_fade_cure(const mtm_show *show, size_t cue, size_t unit,
-                           const mtm_fade_finding *finding, double visible, char *text,
-                           size_t room);
+MTM_API void mtm_fade_cure(const mtm_show *show, size_t unit, const mtm_fade_finding *finding,
+                           double visible, char *text, size_t room);
 
 MTM_END
 #endif

@@ -83,8 +83,7 @@ static void print_unit(const struct fade_result *result, size_t row, size_t unit
     if (finding->stray > 0.003 && finding->stray_cause == MTM_FADE_GAMUT)
         (void)fprintf(out, "%*sstrays because the path leads beyond what its emitters can do\n", 21,
                       "");
-    mtm_fade_cure(result->show, result->cue[row], unit, finding, result->visible, text,
-                  sizeof text);
+    mtm_fade_cure(result->show, unit, finding, result->visible, text, sizeof text);
     if (text[0] != '\0')
         (void)fprintf(out, "%*scure: %s\n", 21, "", text);
 }
@@ -173,8 +172,7 @@ void fade_print_csv(const struct fade_result *result, FILE *out)
             text_put_csv(channel_name(result, i, finding->channel), out);
             (void)fprintf(out, ",%u,%u,%.6f,%.4f,%s,", finding->code_from, finding->code_to,
                           finding->stray, finding->stray_s, cause_name(finding->stray_cause));
-            mtm_fade_cure(result->show, result->cue[row], i, finding, result->visible, cure,
-                          sizeof cure);
+            mtm_fade_cure(result->show, i, finding, result->visible, cure, sizeof cure);
             text_put_csv(cure, out);
             (void)fprintf(out, "\n");
         }
@@ -187,8 +185,7 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
     cJSON *object = cJSON_CreateObject();
     char cure[CURE_ROOM];
 
-    mtm_fade_cure(result->show, result->cue[row], unit, finding, result->visible, cure,
-                  sizeof cure);
+    mtm_fade_cure(result->show, unit, finding, result->visible, cure, sizeof cure);
     json_add_text(object, "unit", unit_name(result, unit));
     json_add_number(object, "bits", finding->bits, 0);
     json_add_number(object, "step_de2000", finding->step, 4);

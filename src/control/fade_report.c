@@ -17,6 +17,9 @@
 /* The fade itself is the cause where it does this part of the step without rounding. */
 #define PACE_PART 0.6
 #define FRAMES_BETWEEN_PROGRESS 64
+/* A step of CIEDE2000 1, less what rounding may add to it in 16 bits. */
+#define GENTLE 0.98
+#define GENTLE_ROUNDS 8
 
 /* What a unit looked like at a frame. */
 struct seen {
@@ -160,6 +163,54 @@ static void look_at_frame(mtm_fader *fader, double time_s, struct seen *seen,
     }
 }
 
+/* The largest step of a way that takes so many frames, without rounding. */
+static double worst_step(const mtmi_way *way, double frames)
+{
+    mtmi_place place;
+    double worst = 0;
+
+    mtmi_way_at(way, 0, &place);
+    mtm_lab before = lab_of(way->kind, mtmi_mix_xyz(&way->kind->emitters, place.level));
+    for (double frame = 1; frame <= frames; frame++) {
+        mtmi_way_at(way, frame / frames * (double)way->frames, &place);
+        mtm_lab now = lab_of(way->kind, mtmi_mix_xyz(&way->kind->emitters, place.level));
+        worst = fmax(worst, mtm_lab_ciede2000(before, now));
+        before = now;
+    }
+    return worst;
+}
+
+/* How many frames make each step 1: the fade is tried, since large steps are not sums of small. */
+static double gentle_frames(const mtmi_way *way, double pace)
+{
+    double frames = ceil((double)way->frames * pace) + 1;
+
+    for (int round = 0; round < GENTLE_ROUNDS; round++) {
+        double worst = worst_step(way, frames);
+        if (worst <= GENTLE)
+            break;
+        frames = ceil(frames * worst / GENTLE) + 1;
+    }
+    return frames;
+}
+
+/* Finds the time in which fades that go too fast would be gentle. */
+static void look_at_times(const mtm_fader *fader, mtm_fade_finding *finding)
+{
+    const double rate_hz = fader->layout.rate_hz;
+
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtmi_way *way = &fader->runners[i].way;
+
+        if (!finding[i].moves || way->frames <= 1)
+            continue;
+        finding[i].fade_s = (double)way->frames / rate_hz;
+        finding[i].gentle_s = finding[i].cause == MTM_FADE_PACE
+                                  ? gentle_frames(way, finding[i].pace) / rate_hz
+                                  : finding[i].fade_s;
+    }
+}
+
 static mtm_result run(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding,
                       mtm_fade_progress progress, void *context, mtm_error *error)
 {
@@ -176,6 +227,7 @@ static mtm_result run(mtm_fader *fader, struct seen *seen, mtm_fade_finding *fin
             !progress(context, (double)frame / (double)total))
             return mtmi_fail(error, MTM_RANGE, "stopped");
     }
+    look_at_times(fader, finding);
     return MTM_OK;
 }
 
@@ -236,11 +288,28 @@ static void cure_codes(const mtm_unit *unit, const mtm_fade_finding *finding, ch
                        "at a faster refresh halves them");
 }
 
-void mtm_fade_cure(const mtm_show *show, size_t cue, size_t unit, const mtm_fade_finding *finding,
+/* More time makes the steps of the fade itself smaller, not those of the codes. */
+static void cure_pace(const mtm_unit *unit, const mtm_fade_finding *finding, double visible,
+                      char *text, size_t room)
+{
+    double longer_s = fmax(finding->gentle_s, finding->fade_s * finding->pace) / visible;
+
+    if (finding->pace <= visible)
+        cure_codes(unit, finding, text, room);
+    else if (!(finding->fade_s > 0))
+        (void)snprintf(text, room, "a longer time, if it is not meant to jump");
+    else
+        (void)snprintf(text, room,
+                       "nothing if it is meant to be this quick; %.1f s would make every frame "
+                       "less than a visible step%s",
+                       floor(longer_s * 10) / 10 + 0.1,
+                       finding->bits == 8 ? ", but for those of its 8 bits" : "");
+}
+
+void mtm_fade_cure(const mtm_show *show, size_t unit, const mtm_fade_finding *finding,
                    double visible, char *text, size_t room)
 {
-    const mtm_cue *of = mtm_show_cue(show, cue);
-    double longer_s = fmax(of->up_s, of->down_s) * finding->pace / visible;
+    const mtm_unit *of = mtm_rig_unit(mtm_show_rig(show), unit);
 
     if (room == 0)
         return;
@@ -251,16 +320,10 @@ void mtm_fade_cure(const mtm_show *show, size_t cue, size_t unit, const mtm_fade
     case MTM_FADE_STILL:
         break;
     case MTM_FADE_PACE:
-        if (of->up_s <= 0 || of->down_s <= 0)
-            (void)snprintf(text, room, "a time above 0, if it is not meant to jump");
-        else
-            (void)snprintf(text, room,
-                           "nothing if it is meant to be this quick; %.0f s would make every frame "
-                           "less than a visible step",
-                           ceil(longer_s));
+        cure_pace(of, finding, visible, text, room);
         break;
     case MTM_FADE_CODES:
-        cure_codes(mtm_rig_unit(mtm_show_rig(show), unit), finding, text, room);
+        cure_codes(of, finding, text, room);
         break;
     case MTM_FADE_GAMUT:
         (void)snprintf(text, room,

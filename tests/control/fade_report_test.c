@@ -74,9 +74,9 @@ static void test_side_by_side(void **state)
     assert_int_equal(finding[1].code_from, 0);
     assert_int_equal(finding[1].code_to, 1);
     assert_true(finding[1].step > 10 * finding[0].step);
-    mtm_fade_cure(show, 0, 1, &finding[1], 1, cure, sizeof cure);
+    mtm_fade_cure(show, 1, &finding[1], 1, cure, sizeof cure);
     CHECK_HOLDS(cure, "the mode \"16-bit\" of its fixture");
-    mtm_fade_cure(show, 0, 0, &finding[0], 1, cure, sizeof cure);
+    mtm_fade_cure(show, 0, &finding[0], 1, cure, sizeof cure);
     assert_string_equal(cure, "");
     mtm_show_free(show);
 }
@@ -96,8 +96,84 @@ static void test_jump(void **state)
     CHECK_NEAR("L*", finding[0].step_lightness, 100, 0.01);
     CHECK_NEAR("level", finding[0].level_change, 1, 1e-6);
     CHECK_NEAR("when", finding[0].step_s, 0.025, 1e-12);
-    mtm_fade_cure(show, 0, 0, &finding[0], 1, cure, sizeof cure);
-    CHECK_HOLDS(cure, "a time above 0");
+    mtm_fade_cure(show, 0, &finding[0], 1, cure, sizeof cure);
+    CHECK_HOLDS(cure, "a longer time");
+    mtm_show_free(show);
+}
+
+/* Seconds that a cure asks for; fails where it asks for none. */
+static double asked_seconds(const char *cure)
+{
+    const char *at = strstr(cure, "quick; ");
+
+    if (at == NULL)
+        fail_msg("\"%s\" asks for no time", cure);
+    return at != NULL ? strtod(at + strlen("quick; "), NULL) : 0;
+}
+
+/* What would make each step invisible does so, and is not the time that the fade has already. The
+ * time of the other direction has no part in it. */
+static void test_longer(void **state)
+{
+    static const struct {
+        const char *times; /* of a fade from dark to full */
+        double time_s;
+    } rows[] = {
+        {"\"up_s\": 2", 2},
+        {"\"up_s\": 0.3, \"down_s\": 40", 0.3},
+        {"\"up_s\": 0.7, \"down_s\": 0", 0.7},
+        {"\"up_s\": 0.5, \"delay_s\": 3, \"curve\": \"square\"", 0.5},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        mtm_fade_finding finding[2] = {{0}};
+        char text[400];
+        char cure[200];
+        static const char cue[] =
+            "{ \"number\": 1, %s, \"set\": [ { \"unit\": \"fine\", \"colour\": \"all\" } ] }";
+
+        (void)snprintf(text, sizeof text, cue, rows[i].times);
+        mtm_show *show = examine(text, finding);
+        CHECK_NEAR(rows[i].times, finding[0].fade_s, rows[i].time_s, 1e-9);
+        mtm_fade_cure(show, 0, &finding[0], 1, cure, sizeof cure);
+        double asked_s = asked_seconds(cure);
+        assert_true(asked_s > rows[i].time_s);
+        mtm_show_free(show);
+
+        char longer[200];
+        (void)snprintf(longer, sizeof longer, "\"up_s\": %g%s", asked_s,
+                       strstr(rows[i].times, "square") != NULL ? ", \"curve\": \"square\"" : "");
+        (void)snprintf(text, sizeof text, cue, longer);
+        show = examine(text, finding);
+        CHECK_HOLDS(finding[0].step <= 1 ? "invisible" : longer, "invisible");
+        mtm_fade_cure(show, 0, &finding[0], 1, cure, sizeof cure);
+        assert_string_equal(cure, "");
+        mtm_show_free(show);
+    }
+}
+
+/* Where the fade alone would not be seen to step, more time is no cure: the codes are. */
+static void test_not_longer(void **state)
+{
+    mtm_fade_finding finding[2] = {{0}};
+    char cure[200];
+    mtm_show *show = examine("{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"group\": \"all\", "
+                             "\"colour\": \"all\" } ] }",
+                             finding);
+
+    (void)state;
+    finding[1].cause = MTM_FADE_PACE;
+    finding[1].fade_s = 3;
+    finding[1].step = 1.16;
+    finding[1].pace = 0.9;
+    mtm_fade_cure(show, 1, &finding[1], 1, cure, sizeof cure);
+    CHECK_HOLDS(cure, "the mode \"16-bit\" of its fixture");
+    finding[1].pace = 1.1;
+    finding[1].gentle_s = 3.42;
+    mtm_fade_cure(show, 1, &finding[1], 1, cure, sizeof cure);
+    CHECK_NEAR("seconds", asked_seconds(cure), 3.5, 1e-9);
+    CHECK_HOLDS(cure, "8 bits");
     mtm_show_free(show);
 }
 
@@ -147,10 +223,9 @@ static void test_stopped(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_side_by_side),
-        cmocka_unit_test(test_jump),
-        cmocka_unit_test(test_gamut),
-        cmocka_unit_test(test_stopped),
+        cmocka_unit_test(test_side_by_side), cmocka_unit_test(test_jump),
+        cmocka_unit_test(test_longer),       cmocka_unit_test(test_not_longer),
+        cmocka_unit_test(test_gamut),        cmocka_unit_test(test_stopped),
     };
 
     return cmocka_run_group_tests_name("fade report", tests, load_rig, free_rig);
