@@ -40,6 +40,16 @@ mtm_result match_write_table(const struct match_report *report, FILE *out, mtm_e
 mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_error *error);
 mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_error *error);
 
+/** How well the rig agrees and what limits it, in sentences. */
+void match_put_sentences(const struct match_report *report, FILE *out);
+
+/** The pairs that agree here and not there, in sentences; needs report->judgement. */
+MTM_CHECKED mtm_result match_put_pairs(const struct match_report *report, FILE *out,
+                                       mtm_error *error);
+
+/** "2°" or "10°". */
+const char *match_observer_name(mtm_observer observer);
+
 /** Closer than this a unit counts as on the target: a tenth of a step. */
 #define MATCH_ON_TARGET_UV 0.00011
 
@@ -48,6 +58,9 @@ const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match
 
 /** True if light was asked for, but the codes give none. */
 bool match_fell_dark(const mtm_match *match);
+
+/** True if the output was lowered for the rating of a port or supply. */
+bool match_was_held(const struct match_report *report, const mtm_match *match);
 
 /** True if the colour and the output asked for lie within what the unit gives; what its codes round
  *  off does not count. A power limit that bounds the most is no miss. */

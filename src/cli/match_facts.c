@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: MIT */
+/* Facts of a match that every way of writing it tells: what is reached, and why no more. */
+#include "cli/match_out.h"
+
+#include "cli/text_out.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match *match)
+{
+    return mtm_rig_unit(report->rig, match->unit);
+}
+
+/* Light was asked for, but the codes give none. */
+bool match_fell_dark(const mtm_match *match)
+{
+    return match->ideal.xyz.y > 0 && match->xyz.y <= 0;
+}
+
+bool match_was_held(const struct match_report *report, const mtm_match *match)
+{
+    return report->held != NULL && report->held[match - report->match];
+}
+
+bool match_reached(const struct match_report *report, const mtm_match *match)
+{
+    if (match->ideal.xyz.y <= 0)
+        return true; /* dark, as asked */
+    return (match->shortfall & (MTM_SHORT_GAMUT | MTM_SHORT_OUTPUT)) == 0 &&
+           !match_fell_dark(match) && !match_was_held(report, match);
+}
+
+double match_worst(const struct match_report *report, size_t *index)
+{
+    double worst = -1;
+
+    *index = 0;
+    for (size_t i = 0; i < report->count; i++) {
+        if (report->match[i].delta_uv > worst) {
+            worst = report->match[i].delta_uv;
+            *index = i;
+        }
+    }
+    return worst;
+}
+
+/* "target outside its gamut; at most 40 lm (power limit)": what kept it from what was asked. */
+static void shortfall_reason(const struct match_report *report, const mtm_match *match, char *text,
+                             size_t room)
+{
+    bool common = report->together && report->common.exists;
+    double most = common ? report->common.output : match->ideal.most;
+    const char *gamut = common ? "at the common colour" : "target outside its gamut";
+    bool off = (match->shortfall & MTM_SHORT_GAMUT) != 0;
+
+    if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
+        (void)snprintf(text, room, "%s%sat most %.*f lm%s", off ? gamut : "", off ? "; " : "",
+                       text_decimals(most, 0), most,
+                       (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
+    else
+        (void)snprintf(text, room, "%s", gamut);
+}
+
+void match_reason(const struct match_report *report, const mtm_match *match, char *text,
+                  size_t room)
+{
+    text[0] = '\0';
+    if (match_fell_dark(match))
+        (void)snprintf(text, room, "too little output for its codes: dark");
+    else if (match->ideal.xyz.y <= 0)
+        return; /* dark, as asked */
+    else if ((match->shortfall & (MTM_SHORT_GAMUT | MTM_SHORT_OUTPUT)) != 0)
+        shortfall_reason(report, match, text, room);
+    else if (match_was_held(report, match))
+        (void)snprintf(text, room, "lowered for a port or supply rating");
+    else if (match->delta_uv > MATCH_ON_TARGET_UV)
+        (void)snprintf(text, room, "steps of its codes");
+}
+
+/* The largest distance between any two lit units; equal colours are looked at once. */
+double match_spread(const struct match_report *report)
+{
+    mtm_uv *seen = calloc(report->count + 1, sizeof *seen);
+    size_t count = 0;
+    double most = 0;
+
+    for (size_t i = 0; seen != NULL && i < report->count; i++) {
+        if (report->match[i].xyz.y <= 0)
+            continue;
+        mtm_uv uv = mtm_uv_from_xyz(report->match[i].xyz);
+        size_t k = 0;
+        while (k < count && (seen[k].u != uv.u || seen[k].v != uv.v)) {
+            most = fmax(most, mtm_uv_distance(seen[k], uv));
+            k++;
+        }
+        if (k == count)
+            seen[count++] = uv;
+    }
+    free(seen);
+    return most;
+}
+
+const char *match_observer_name(mtm_observer observer)
+{
+    return observer == MTM_OBSERVER_10 ? "10°" : "2°";
+}
+
+const struct match_writer match_writers[] = {
+    {"table", match_write_table},
+    {"json", match_write_json},
+    {"csv", match_write_csv},
+    {0},
+};
