@@ -79,6 +79,16 @@ static void put_weak_supplies(const struct layout_view *view, FILE *out)
     }
 }
 
+/* Whether the file (or --move) states an address, so that not everything was open. */
+static bool any_address_given(const struct layout_view *view)
+{
+    size_t own = 0;
+
+    for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++)
+        own += mtm_rig_unit(view->rig, i)->follows < 0;
+    return view->report.open_addresses < own;
+}
+
 static void put_addresses(const struct layout_view *view, FILE *out)
 {
     const mtm_address_report *address = &view->report.address;
@@ -103,9 +113,13 @@ static void put_addresses(const struct layout_view *view, FILE *out)
     if (address->groups_split > 0)
         (void)fprintf(out,
                       "           %zu of %zu supplies stand in more universes than they "
-                      "need%s\n",
+                      "need\n%s",
                       address->groups_split, address->groups,
-                      address->splits_proven ? "; no layout avoids it" : "");
+                      !address->splits_proven   ? ""
+                      : any_address_given(view) ? "           no layout with the given addresses "
+                                                  "avoids it\n"
+                                                : "           no layout in as few universes "
+                                                  "avoids it\n");
     else if (address->groups > 0)
         (void)fprintf(out, "           every supply's units are together\n");
 }

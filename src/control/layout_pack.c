@@ -368,6 +368,8 @@ static bool try_all(const attempt *a)
     if (done && !perfect(a))
         done = try_first_fit(a, false);
     if (done && !perfect(a))
+        done = mtmi_pack_row(a->pack, a->answer->least.opened, a->bin) && keep_best(a);
+    if (done && !perfect(a))
         done = mtmi_pack_fill(a->pack, a->bin) && keep_best(a);
     if (done && !fewest_universes(a))
         done = try_evenly(a);

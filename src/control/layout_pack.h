@@ -83,6 +83,11 @@ bool mtmi_pack_bound(const mtmi_pack *pack, bool hard, mtmi_pack_cost *least);
 bool mtmi_pack_first_fit(const mtmi_pack *pack, const size_t *first, size_t run_count,
                          const size_t *order, size_t *bin);
 
+/** Group after group into bin after bin, so that little more than the ends of bins part a group;
+ *  opened is the number of new universes aimed at. False if out of memory; bins are SIZE_MAX where
+ *  an item must go to one universe. */
+bool mtmi_pack_row(const mtmi_pack *pack, size_t opened, size_t *bin);
+
 /** Fills bin after bin as completely as can be, the largest items first. False if out of memory. */
 bool mtmi_pack_fill(const mtmi_pack *pack, size_t *bin);
 

@@ -176,6 +176,25 @@ static void test_groups_stay_whole(void **state)
     assert_int_equal(blocks[6].address, 1);
 }
 
+/* Too tight for whole supplies: a row of them, cut once at the end of each universe, parts no more
+ * than one supply for each end. */
+static void test_groups_in_a_row(void **state)
+{
+    enum { UNITS = 20000, GROUPS = 500 };
+    mtmi_block *blocks = calloc(UNITS, sizeof *blocks);
+    mtm_address_report report;
+    uint32_t seed = 3;
+
+    (void)state;
+    assert_non_null(blocks);
+    for (size_t i = 0; i < UNITS; i++)
+        blocks[i] = open_block("unit", between(&seed, 2, 13), (uint32_t)(i / (UNITS / GROUPS)));
+    assert_int_equal(mtmi_address_blocks(blocks, UNITS, 1, &report, NULL), MTM_OK);
+    assert_int_equal(report.universes, report.universes_least);
+    assert_in_range(report.groups_split, 0, report.universes - 1);
+    free(blocks);
+}
+
 static const struct bad {
     const char *name;
     mtmi_block blocks[2];
@@ -493,6 +512,7 @@ int main(void)
         cmocka_unit_test(test_last_universe),
         cmocka_unit_test(test_fixed_are_respected),
         cmocka_unit_test(test_groups_stay_whole),
+        cmocka_unit_test(test_groups_in_a_row),
         cmocka_unit_test(test_brute_force),
         cmocka_unit_test(test_too_many_for_a_universe),
         cmocka_unit_test(test_independent_solver),
