@@ -507,16 +507,11 @@ static void test_large(void **state)
 int main(void)
 {
     const struct CMUnitTest single[] = {
-        cmocka_unit_test(test_twelve_mixed_ports),
-        cmocka_unit_test(test_full_universe),
-        cmocka_unit_test(test_last_universe),
-        cmocka_unit_test(test_fixed_are_respected),
-        cmocka_unit_test(test_groups_stay_whole),
-        cmocka_unit_test(test_groups_in_a_row),
-        cmocka_unit_test(test_brute_force),
-        cmocka_unit_test(test_too_many_for_a_universe),
-        cmocka_unit_test(test_independent_solver),
-        cmocka_unit_test(test_bounds),
+        cmocka_unit_test(test_twelve_mixed_ports), cmocka_unit_test(test_full_universe),
+        cmocka_unit_test(test_last_universe),      cmocka_unit_test(test_fixed_are_respected),
+        cmocka_unit_test(test_groups_stay_whole),  cmocka_unit_test(test_groups_in_a_row),
+        cmocka_unit_test(test_brute_force),        cmocka_unit_test(test_too_many_for_a_universe),
+        cmocka_unit_test(test_independent_solver), cmocka_unit_test(test_bounds),
     };
     struct CMUnitTest tests[COUNT(practices) + COUNT(bads) + COUNT(larges) + COUNT(single)];
 
