@@ -36,10 +36,11 @@ typedef struct mtm_fader_options {
  * A show being run. One thread at a time. Keeps a pointer to the show.
  *
  * Channels of 16 bits carry what rounding leaves over from frame to frame while they move, so that
- * the mean is right. Channels of 8 bits go to the nearest code and never back and forth, unless
- * dither is asked for: carried along, their steps would blink. A moving level is within a
- * ten-thousandth of its way, and levels move without jumps: from the mix of one look to that of the
- * next, on other paths than MTM_PATH_LIGHT by the nearest mix to what lies straight between them.
+ * the mean is right. Channels of 8 bits never go back and forth, unless dither is asked for:
+ * carried along, their steps would blink. Those behind a dimmer go to the nearest code, others when
+ * that is best for the colour of the unit. A moving level is within a ten-thousandth of its way,
+ * and levels move without jumps: from the mix of one look to that of the next, on other paths than
+ * MTM_PATH_LIGHT by the nearest mix to what lies straight between them.
  *
  * A unit whose mode has emitters of 16 bits behind a dimmer of 8 is faded by its emitters alone:
  * its dimmer is full while there is light. The others rest at the codes of their match.

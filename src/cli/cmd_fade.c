@@ -166,7 +166,7 @@ static const struct option_spec options[] = {
     {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
     {.name = "format",
      .metavar = "NAME",
-     .help = "how the answer is written: table, json or csv",
+     .help = "how the answer is written",
      .kind = VALUE_CHOICE,
      .choices = format_choices},
     {0},

@@ -25,6 +25,8 @@ typedef struct mtmi_kind {
     const mtm_curve *own;                         /* what MTM_SHAPE_OWN follows */
     const mtmi_rung *ladder[MTMI_CHANNELS_MAX];   /* codes by level; set by the fader */
     const mtmi_rung *straight[MTMI_CHANNELS_MAX]; /* codes by code over the highest */
+    const double *light[MTMI_CHANNELS_MAX];       /* level by code, of 8-bit channels; else NULL */
+    bool together; /* 8-bit emitters without a dimmer: rounded together */
     bool has_dimmer;
     bool dimmer_rests; /* it is coarser than the emitters: it stays full while there is light */
 } mtmi_kind;

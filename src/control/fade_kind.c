@@ -21,6 +21,7 @@ bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observ
     for (size_t i = 0; i < made.emitters.count; i++) {
         made.curve[i] = bent(mtm_fixture_emitter(fixture, i)->curve);
         made.most[i] = (1 << mode->emitter_bits[i]) - 1;
+        made.together = made.together || made.most[i] == 255;
     }
     made.channel_count = made.emitters.count;
     made.own = made.curve[0];
@@ -30,6 +31,7 @@ bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observ
         made.own = made.curve[made.channel_count];
         made.channel_count++;
     }
+    made.together = made.together && !made.has_dimmer;
     made.dimmer_rests = mode->dimmer_bits == 8;
     for (size_t i = 0; i < made.emitters.count; i++)
         made.dimmer_rests = made.dimmer_rests && mode->emitter_bits[i] == 16;

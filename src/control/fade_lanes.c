@@ -102,16 +102,18 @@ static uint32_t upper_shown(uint32_t part, uint32_t period, uint64_t frame)
     return ((uint32_t)(frame % period) * share) % period < share;
 }
 
-void mtmi_advance_narrow(mtmi_lanes *lanes, bool dither, uint64_t frame)
+void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame)
 {
     for (size_t i = lanes->wide; i < lanes->count; i++) {
         lanes->p[i] += lanes->d1[i];
         lanes->d1[i] += lanes->d2[i];
         lanes->d2[i] += lanes->d3[i];
+        if (lanes->keep[i] != 0)
+            continue;
         uint32_t at = mtmi_ladder_code(lanes->ladder[i], lanes->p[i]);
         uint32_t below = at >> 16;
         uint32_t code = (at + MTMI_HALF_CODE) >> 16;
-        uint32_t period = dither && lanes->period[i] != NULL ? lanes->period[i][below] : 0;
+        uint32_t period = lanes->dither && lanes->period[i] != NULL ? lanes->period[i][below] : 0;
 
         if (period > 1) /* lanes begin at different frames, so that they do not blink together */
             code = below + upper_shown(at & 0xffff, period, frame + i);

@@ -34,12 +34,14 @@ typedef struct mtmi_lanes {
     double *p, *d1, *d2, *d3;
     const mtmi_rung **ladder;
     uint32_t *carry; /* 16-bit channels: what rounding has left over, to be given at the next */
-    uint32_t *keep;  /* which bits of it are: 0xffff while a channel moves, else 0 */
+    uint32_t *keep;  /* which bits of it are: 0xffff while a channel moves, else 0; of an 8-bit
+                      * channel not 0 where somebody else chooses its code */
     uint16_t *code;  /* what is sent */
     uint32_t *coarse, *fine; /* places in slots */
     const uint8_t **period;  /* 8-bit channels: frames that dither may take, by code; or NULL */
     uint8_t *slots;          /* slot_count, and one for what has no place */
     size_t slot_count;
+    bool dither; /* of 8-bit channels */
 } mtmi_lanes;
 
 /** Makes room; all is 0 and sent nowhere. mtmi_lanes_free it also after a failure. */
@@ -61,7 +63,7 @@ mtmi_advance mtmi_advance_best(void);
 
 /** Moves the 8-bit lanes one frame on: to the nearest code; dithered if asked for and where the
  *  lane's periods allow it. */
-void mtmi_advance_narrow(mtmi_lanes *lanes, bool dither, uint64_t frame);
+void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame);
 
 /** Leaves a lane at the code, on a straight ladder, until it is moved again. */
 void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const mtmi_rung *straight, uint16_t code);

@@ -290,9 +290,12 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
         runner->frame++;
     }
     fader->advance(&fader->lanes, 0, fader->lanes.wide);
-    mtmi_advance_narrow(&fader->lanes, fader->dither, fader->frame);
+    mtmi_advance_narrow(&fader->lanes, fader->frame);
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
+
+        if (runner->moving && runner->kind->together && runner->frame > runner->way.delay)
+            mtmi_runner_round(runner, &fader->lanes);
 
         if (runner->moving && runner->frame == runner->way.delay + runner->way.frames)
             settle(fader, runner);

@@ -65,6 +65,9 @@ MTM_CHECKED mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error);
 /** Plans the lanes of a moving unit from its frame on, as far as one cubic a channel goes. */
 void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 
+/** Chooses the codes of a moving unit's 8-bit channels together: mtmi_kind.together. */
+void mtmi_runner_round(const mtmi_runner *runner, mtmi_lanes *lanes);
+
 /** Frames that a time takes, rounded. */
 uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds);
 

@@ -11,6 +11,7 @@ typedef struct mtmi_shared_ladder {
     double exponent;
     int most;
     mtmi_rung *rung;
+    double *light; /* level by code; NULL but for 8 bits */
 } mtmi_shared_ladder;
 
 typedef struct mtmi_ladders {

@@ -244,6 +244,7 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error)
     result = mtmi_lanes_create(&fader->lanes, count, wide, slots, error);
     if (result != MTM_OK)
         return result;
+    fader->lanes.dither = fader->dither;
     place_units(fader);
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];

@@ -165,6 +165,7 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
 {
     const mtmi_kind *kind = runner->kind;
     bool slots = runner->way.path_kind == MTM_PATH_SLOTS;
+    bool together = kind->together && !slots && !lanes->dither;
 
     for (size_t i = 0; i < kind->channel_count; i++) {
         size_t lane = runner->lane[i];
@@ -177,7 +178,7 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
         lanes->d2[lane] = y[2] - 2 * y[1] + y[0];
         lanes->d3[lane] = y[3] - 3 * y[2] + 3 * y[1] - y[0];
         lanes->ladder[lane] = slots ? kind->straight[i] : kind->ladder[i];
-        lanes->keep[lane] = 0xffff;
+        lanes->keep[lane] = lane < lanes->wide || together ? 0xffff : 0;
     }
     runner->planned = runner->way.delay + stretch->from + stretch->length;
     runner->stride = next_stride(stretch);

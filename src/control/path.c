@@ -112,9 +112,8 @@ static mtm_result make_white(mtm_path *path, mtm_error *error)
         mtm_result result = mtm_white_from_xy(ends[i], &white, &inner);
 
         if (result != MTM_OK)
-            return mtmi_fail(error, result,
-                             "a path along the white locus ends at x %.4f, y %.4f: %s", ends[i].x,
-                             ends[i].y, inner.text);
+            return mtmi_fail(error, result, "a path along the white locus cannot end here: %s",
+                             inner.text);
         end[0] = mtm_mired_from_cct(white.cct_k);
         end[1] = white.duv;
     }
