@@ -89,7 +89,7 @@ static double cost_of(const struct choice *choice, unsigned upper)
 
 void mtmi_runner_round(const mtmi_runner *runner, mtmi_lanes *lanes)
 {
-    struct choice choice;
+    struct choice choice = {.kind = runner->kind};
     unsigned best = 0;
     double least = INFINITY;
 

@@ -259,9 +259,9 @@ static void test_together(void **state)
     (void)state;
     go(&run, 0);
     while (mtm_fader_frames_left(run.fader) > 1) {
-        double exact[MTMI_CHANNELS_MAX];
-        double code[3];
-        double nearest[3];
+        double exact[MTMI_CHANNELS_MAX] = {0};
+        double code[MTMI_CHANNELS_MAX] = {0};
+        double nearest[MTMI_CHANNELS_MAX] = {0};
 
         step(&run);
         mtm_codes now = sent(&run, 4);
