@@ -64,7 +64,8 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_create_for(const mtm_rig *rig, const 
 /** Frees a matcher; NULL is allowed. */
 MTM_API void mtm_matcher_free(mtm_matcher *matcher);
 
-/** One unit's best answer. unit < the rig's count. A unit that follows another shares its slots:
+/** One unit's best answer; MTM_INVALID for a unit that the matcher was made without or that the rig
+ * has not. A unit that follows another shares its slots:
  * its codes are those of that unit's best answer, and what they give is predicted for its own
  * emitters. */
 MTM_API MTM_CHECKED mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit,

@@ -145,18 +145,26 @@ void mtm_matcher_free(mtm_matcher *matcher)
     free(matcher);
 }
 
+/* NULL for a unit that the matcher was made without, or that the rig has not. */
+static struct kind *kind_of(const mtm_matcher *matcher, size_t unit)
+{
+    if (unit >= mtm_rig_unit_count(matcher->rig) || matcher->kind_of_unit[unit] == NO_KIND)
+        return NULL;
+    return &matcher->kind[matcher->kind_of_unit[unit]];
+}
+
 mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit)
 {
-    size_t kind = matcher->kind_of_unit[unit];
+    const struct kind *kind = kind_of(matcher, unit);
 
-    return kind == NO_KIND ? NULL : matcher->kind[kind].solver;
+    return kind != NULL ? kind->solver : NULL;
 }
 
 const mtm_coder *mtm_matcher_coder(const mtm_matcher *matcher, size_t unit)
 {
-    size_t kind = matcher->kind_of_unit[unit];
+    const struct kind *kind = kind_of(matcher, unit);
 
-    return kind == NO_KIND ? NULL : matcher->kind[kind].coder;
+    return kind != NULL ? kind->coder : NULL;
 }
 
 mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher)
@@ -220,9 +228,6 @@ mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_requ
     int follows = mtm_rig_unit(matcher->rig, unit)->follows;
     size_t leader = follows >= 0 ? (size_t)follows : unit; /* whose slots it shares */
 
-    if (matcher->kind_of_unit[unit] == NO_KIND)
-        return mtmi_fail(error, MTM_INVALID, "%s: the matcher was made without this unit",
-                         mtm_rig_unit(matcher->rig, unit)->name);
     if (request->goal == MTM_GOAL_TRUEST || request->goal == MTM_GOAL_CLOSEST)
         result = solve_spectral(matcher, leader, request, wish, &ideal, error);
     else
@@ -248,6 +253,8 @@ mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_r
 {
     if (request->target.observer != matcher->observer)
         return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
+    if (kind_of(matcher, unit) == NULL)
+        return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit);
     const mtm_request asked = {
         .xy = request->target.xy,
         .goal = request->goal,

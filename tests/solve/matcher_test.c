@@ -179,12 +179,15 @@ static void test_chosen(void **state)
     assert_int_equal(mtm_matcher_unit(chosen, 3, &request, &match, &error), MTM_OK);
     assert_true(match.flux_lm > 0);
     assert_int_equal(mtm_matcher_unit(chosen, 5, &request, &match, &error), MTM_INVALID);
-    CHECK_HOLDS(error.text, "bar-back-1: the matcher was made without this unit");
+    CHECK_HOLDS(error.text, "the matcher was made without unit 5");
+    assert_int_equal(mtm_matcher_unit(chosen, 9999, &request, &match, &error), MTM_INVALID);
+    CHECK_HOLDS(error.text, "the matcher was made without unit 9999");
     mtm_common common;
     unit[0] = 5;
     assert_int_equal(mtm_matcher_together(chosen, unit, 1, &request, &match, &common, &error),
                      MTM_INVALID);
     assert_null(mtm_matcher_solver(chosen, 5));
+    assert_null(mtm_matcher_solver(chosen, 9999));
     assert_null(mtm_matcher_coder(chosen, 5));
     mtm_matcher_free(chosen);
     unit[0] = 1000;
