@@ -106,9 +106,10 @@ MTM_API MTM_CHECKED mtm_result mtm_solver_create_for(const mtm_fixture *fixture,
 MTM_API void mtm_solver_free(mtm_solver *solver);
 
 /**
- * Solves one request. Exact linear optima (1e-9 relative); the levels are a vertex of the feasible
- * set. Of several optima of brightest, one with the fewest watts.
- * A target that cannot be reached is an answer (see shortfall), not an error. Allocates nothing.
+ * Solves one request. Exact linear optima (1e-9 relative; less exact where emitters' directions
+ * agree to 1e-6, but not to 1e-9); the levels are a vertex of the feasible set. Of several optima
+ * of brightest, one with the fewest watts. A target that cannot be reached is an answer (see
+ * shortfall), not an error. Allocates nothing.
  * @return MTM_OK, MTM_INVALID (request out of range), MTM_RANGE (all emitters dark)
  */
 MTM_API MTM_CHECKED mtm_result mtm_solver_solve(const mtm_solver *solver,

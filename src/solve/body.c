@@ -29,6 +29,8 @@
 #define FLAT 1e-9
 /* Relative size of a reduced cost that is rounding. */
 #define TIE 1e-12
+/* Levels of a basis grow with the inverse of what keeps its directions apart; this is much. */
+#define STIFF 1e3
 /* Rays reach no farther than the number of emitters, so that their rows are above 1/32; 1e-13
  * within the gamut, which is rounding, times this is below. */
 #define EDGE_SCALE 1e11
@@ -195,6 +197,11 @@ static void close_cell(struct maker *maker, struct mtmi_cell *cell)
 {
     const mtm_solver *solver = maker->solver;
 
+    for (size_t b = 0; b < 3; b++) {
+        double length = cell->basis[b] == MTMI_NONE ? 0 : maker->length[cell->basis[b]];
+        if (length * sqrt(dot(maker->dual[b], maker->dual[b])) > STIFF)
+            cell->full |= MTMI_STIFF;
+    }
     for (size_t lane = 0; lane < 3; lane++) {
         size_t b = cell->basis[lane] == MTMI_NONE ? 1 : lane;
         const double *dual = maker->dual[b];

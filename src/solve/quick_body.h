@@ -51,6 +51,8 @@ QUICK bool fill(const struct mtmi_cell *cell, const double p[3], double scale, m
     double worst = inside(first), other = inside(second), last = inside(third);
     worst = other < worst ? other : worst;
     worst = last < worst ? last : worst;
+    if ((cell->full & MTMI_STIFF) != 0)
+        return false;
     if (!(worst >= 0)) {
         double level[3] = {first, second, third};
         if (!settle(level))

@@ -18,6 +18,9 @@ struct mtmi_corner {
     mtm_uv uv;
 };
 
+/* Set in a cell's full where its emitters are so nearly alike that the form is less exact. */
+#define MTMI_STIFF ((uint32_t)1 << 31)
+
 /** The gamut: a convex polygon, a segment (two corners) or a point. */
 struct mtmi_hull {
     size_t count;
@@ -37,7 +40,7 @@ struct mtmi_cell {
     double form[4][4];
     double base[3]; /* XYZ of the emitters at 1 */
     double base_w;  /* and their watts */
-    uint32_t full;  /* bit k: emitter k rests at 1 */
+    uint32_t full;  /* bit k: emitter k rests at 1; MTMI_STIFF */
     uint8_t basis[3];
     uint8_t slot[3]; /* the emitter of each level of the form; unlike basis, without MTMI_NONE */
 };
