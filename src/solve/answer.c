@@ -57,26 +57,18 @@ static double basis_levels(const struct mtmi_cell *cell, const double p[3], doub
     return worst;
 }
 
-/* Of all cells whose rows reach best but for rounding, the one whose levels are most nearly within
- * 0..1. */
-static const struct mtmi_cell *settle(const mtm_solver *solver, const struct mtmi_rows *rows,
-                                      const double p[3], double best, double level[3])
+/* The tile that holds p is the one whose levels are within 0..1, or most nearly; so found, it does
+ * not depend on differences of costs, which may be small. */
+static const struct mtmi_cell *holding(const mtm_solver *solver, const double p[3], double level[3])
 {
     const struct mtmi_cell *chosen = NULL;
-    double chosen_out = INFINITY;
+    double least = INFINITY;
 
-    for (size_t i = 0; i < rows->cells; i++) {
-        double h = rows->h[i], value = -h, size = fabs(h), trial[3];
-        for (size_t j = 0; j < 3; j++) {
-            value += rows->a[j][i] * p[j];
-            size += fabs(rows->a[j][i] * p[j]);
-        }
-        if (!(value >= best - SAME_PLANE * (size + best)))
-            continue;
-        const struct mtmi_cell *cell = &solver->cells[rows->first + i];
-        double out = basis_levels(cell, p, trial);
-        if (out < chosen_out) {
-            chosen_out = out;
+    for (size_t i = 0; i < solver->tiles.cells; i++) {
+        const struct mtmi_cell *cell = &solver->cells[solver->facet_count + i];
+        double trial[3], out = basis_levels(cell, p, trial);
+        if (out < least) {
+            least = out;
             chosen = cell;
             memcpy(level, trial, sizeof trial);
         }
@@ -84,15 +76,14 @@ static const struct mtmi_cell *settle(const mtm_solver *solver, const struct mtm
     return chosen;
 }
 
-/* The cell that answers at p, and its levels; row is the best, best its value. */
+/* The cell that answers at p, and its levels; row is the best. */
 static const struct mtmi_cell *answering(const mtm_solver *solver, const struct mtmi_rows *rows,
-                                         size_t row, const double p[3], double best,
-                                         double level[3])
+                                         size_t row, const double p[3], double level[3])
 {
     const struct mtmi_cell *cell = &solver->cells[rows->first + row];
 
-    if (basis_levels(cell, p, level) > LEVEL_SLACK)
-        cell = settle(solver, rows, p, best, level);
+    if ((cell->full & MTMI_STIFF) != 0 || basis_levels(cell, p, level) > LEVEL_SLACK)
+        cell = holding(solver, p, level);
     return cell;
 }
 
@@ -150,7 +141,7 @@ static void solve_ray(const mtm_solver *solver, size_t row, const double p[3], d
                       mtm_answer *answer)
 {
     double level[3];
-    const struct mtmi_cell *cell = answering(solver, &solver->rays, row, p, 1, level);
+    const struct mtmi_cell *cell = answering(solver, &solver->rays, row, p, level);
 
     describe(solver, cell, level, scale, answer);
 }
@@ -160,7 +151,7 @@ static void solve_tile(const mtm_solver *solver, const double p[3], mtm_answer *
 {
     double level[3], watts = 0;
     size_t row = tile_row(&solver->tiles, p, &watts);
-    const struct mtmi_cell *cell = answering(solver, &solver->tiles, row, p, watts, level);
+    const struct mtmi_cell *cell = answering(solver, &solver->tiles, row, p, level);
 
     describe(solver, cell, level, 1, answer);
 }

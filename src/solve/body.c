@@ -297,8 +297,8 @@ static void make_facets(struct maker *maker)
     for (size_t p = 0; p < count; p++) {
         for (size_t q = p + 1; q < count; q++) {
             double normal[3];
-            cross(normal, maker->unit[p], maker->unit[q]);
-            if (!(make_unit(normal) > FLAT))
+            cross(normal, maker->solver->a[p], maker->solver->a[q]);
+            if (!(make_unit(normal) > FLAT * maker->length[p] * maker->length[q]))
                 continue;
             double opposite[3] = {-normal[0], -normal[1], -normal[2]};
             make_facet(maker, p, q, normal);
