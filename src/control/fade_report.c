@@ -164,15 +164,15 @@ static void look_at_frame(mtm_fader *fader, double time_s, struct seen *seen,
 }
 
 /* The largest step of a way that takes so many frames, without rounding. */
-static double worst_step(const mtmi_way *way, double frames)
+static double worst_step(const mtmi_way *way, uint64_t frames)
 {
     mtmi_place place;
     double worst = 0;
 
     mtmi_way_at(way, 0, &place);
     mtm_lab before = lab_of(way->kind, mtmi_mix_xyz(&way->kind->emitters, place.level));
-    for (double frame = 1; frame <= frames; frame++) {
-        mtmi_way_at(way, frame / frames * (double)way->frames, &place);
+    for (uint64_t frame = 1; frame <= frames; frame++) {
+        mtmi_way_at(way, (double)frame / (double)frames * (double)way->frames, &place);
         mtm_lab now = lab_of(way->kind, mtmi_mix_xyz(&way->kind->emitters, place.level));
         worst = fmax(worst, mtm_lab_ciede2000(before, now));
         before = now;
@@ -186,7 +186,7 @@ static double gentle_frames(const mtmi_way *way, double pace)
     double frames = ceil((double)way->frames * pace) + 1;
 
     for (int round = 0; round < GENTLE_ROUNDS; round++) {
-        double worst = worst_step(way, frames);
+        double worst = worst_step(way, (uint64_t)frames);
         if (worst <= GENTLE)
             break;
         frames = ceil(frames * worst / GENTLE) + 1;
