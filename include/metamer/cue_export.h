@@ -29,8 +29,9 @@ typedef struct mtm_cue_export_options {
  *
  * Where a cue's times up and down differ, a console would fade the rising and the falling emitters
  * of one unit in different times, and its colour would stray; so units whose light rises (or stays)
- * become part 1 and units whose light falls part 2, each with one time both ways. The way between
- * two cues is a console's own: straight in slots.
+ * become a part and units whose light falls another, each with one time both ways. A unit on the
+ * path "slots" is meant to fade so and is in no part. The way between two cues is a console's own:
+ * straight in slots.
  *
  * @return MTM_OK; MTM_RANGE for a slot beyond 65535 (universe 128, slot 511), more channels than
  *         that, or a chain that does not exist or does not fit between the numbers of two cues;

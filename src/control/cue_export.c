@@ -157,15 +157,16 @@ static void take_units(exporter *work, const mtm_cue *cue, size_t index)
         mtm_fader_unit(work->fader, i, &state);
         mtm_codes_to_slots(unit->mode, &state.codes, work->slot[i]);
         bool falls = state.wanted.y < work->light[i];
-        work->part[i] = !split || !work->moved[i] ? OWN : falls ? FALLING : RISING;
+        bool own = !split || !work->moved[i] || work->look[i].path == MTM_PATH_SLOTS;
+        work->part[i] = own ? OWN : falls ? FALLING : RISING;
         work->light[i] = state.wanted.y;
     }
 }
 
-static mtm_cue_part part_of(const mtm_cue *cue, int number)
+static mtm_cue_part part_of(const mtm_cue *cue, int which, size_t number)
 {
-    double up_s = number == FALLING ? cue->down_s : cue->up_s;
-    double down_s = number == RISING ? cue->up_s : cue->down_s;
+    double up_s = which == FALLING ? cue->down_s : cue->up_s;
+    double down_s = which == RISING ? cue->up_s : cue->down_s;
 
     return (mtm_cue_part){.number = (uint16_t)number,
                           .has_up = true,
@@ -196,8 +197,8 @@ static mtm_result add_cue(exporter *work, size_t index, mtm_error *error)
     for (int p = 0; p < PARTS; p++) {
         if (p != OWN && count[p] == 0)
             continue;
-        mtm_cue_part *made = &part[entry.part_count++];
-        *made = part_of(cue, p);
+        mtm_cue_part *made = &part[entry.part_count];
+        *made = part_of(cue, p, entry.part_count++);
         made->level = work->level[p];
         made->level_count = count[p];
     }

@@ -98,9 +98,10 @@ static void test_times(void **state)
         assert_int_equal(entry->has_follow, cue->follow_s >= 0);
         assert_true(entry->part_count > 1 || cue->up_s == cue->down_s);
         for (size_t p = 1; p < entry->part_count; p++) {
-            double wanted = entry->part[p].number == 1 ? cue->up_s : cue->down_s;
-            CHECK_NEAR("up of the part", entry->part[p].up_s, wanted, 0);
-            CHECK_NEAR("down of the part", entry->part[p].down_s, wanted, 0);
+            double both_s = entry->part[p].up_s;
+            assert_int_equal(entry->part[p].number, p); /* without a gap from 1 on */
+            assert_true(both_s == cue->up_s || both_s == cue->down_s);
+            CHECK_NEAR("down of the part", entry->part[p].down_s, both_s, 0);
         }
     }
     mtm_cue_sheet_free(sheet);
@@ -110,6 +111,54 @@ static void test_times(void **state)
     check_slots(show, sheet, MTM_CUE_ZERO);
     mtm_cue_sheet_free(sheet);
     mtm_show_free(show);
+}
+
+/* Rising and falling units are in parts of their own times; a unit that is meant to fade as a
+ * console does, each channel in the time of its direction, is left to the console. */
+static void test_parts(void **state)
+{
+    static const char rig_text[] =
+        "{\"metamer\":\"rig/1\",\"name\":\"three\",\"units\":["
+        "{\"name\":\"a\",\"fixture\":\"profiles/tunable-white.json\",\"mode\":\"8-bit\","
+        "\"universe\":1,\"address\":1},"
+        "{\"name\":\"b\",\"fixture\":\"profiles/tunable-white.json\",\"mode\":\"8-bit\","
+        "\"universe\":1,\"address\":11},"
+        "{\"name\":\"c\",\"fixture\":\"profiles/tunable-white.json\",\"mode\":\"8-bit\","
+        "\"universe\":1,\"address\":21}]}";
+    static const char show_text[] =
+        "{\"metamer\":\"show/1\",\"name\":\"p\",\"colours\":{\"w\":{\"cct_k\":3000},"
+        "\"c\":{\"cct_k\":4500}},\"cues\":["
+        "{\"number\":1,\"up_s\":1,\"set\":[{\"units\":[\"a\",\"c\"],\"colour\":\"w\","
+        "\"output\":0.5}]},"
+        "{\"number\":2,\"up_s\":2,\"down_s\":8,\"set\":[{\"unit\":\"a\",\"output\":0},"
+        "{\"unit\":\"b\",\"colour\":\"w\",\"output\":1},"
+        "{\"unit\":\"c\",\"colour\":\"c\",\"output\":0.5,\"path\":\"slots\"}]},"
+        "{\"number\":3,\"up_s\":2,\"down_s\":8,\"set\":[{\"unit\":\"b\",\"output\":0}]}]}";
+    mtm_rig *rig = NULL;
+    mtm_show *show = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", getenv("METAMER_SOURCE"), &rig, &error) !=
+            MTM_OK ||
+        mtm_show_parse(show_text, strlen(show_text), "show", NULL, rig, &show, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    mtm_cue_sheet *sheet = export_show(show, (mtm_cue_export_options){0});
+    const mtm_cue_entry *both = mtm_cue_sheet_at(sheet, 1);
+    assert_int_equal(both->part_count, 3);
+    CHECK_NEAR("channels of c", (double)both->part[0].level_count, 2, 0);
+    CHECK_NEAR("the first of c", both->part[0].level[0].channel, 5, 0);
+    CHECK_NEAR("up of c", both->part[0].up_s, 2, 0);
+    CHECK_NEAR("down of c", both->part[0].down_s, 8, 0);
+    CHECK_NEAR("b rises", both->part[1].up_s, 2, 0);
+    CHECK_NEAR("a falls", both->part[2].down_s, 8, 0);
+    const mtm_cue_entry *falls = mtm_cue_sheet_at(sheet, 2);
+    assert_int_equal(falls->part_count, 2);
+    CHECK_NEAR("the only part", falls->part[1].number, 1, 0);
+    CHECK_NEAR("down of b", falls->part[1].down_s, 8, 0);
+    mtm_cue_sheet_free(sheet);
+    mtm_show_free(show);
+    mtm_rig_free(rig);
 }
 
 /* A unit beyond slot 65535. */
@@ -147,6 +196,7 @@ int main(void)
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_slots),
         cmocka_unit_test(test_times),
+        cmocka_unit_test(test_parts),
         cmocka_unit_test(test_beyond),
     };
 
