@@ -5,6 +5,7 @@
 
 #include <metamer/base.h>
 #include <metamer/cue_text.h>
+#include <metamer/fade.h>
 #include <metamer/show.h>
 
 MTM_BEGIN
@@ -17,6 +18,8 @@ typedef struct mtm_cue_export_options {
      *  straight fades between them keep to the way of the cue: see linked.h. They are numbered in
      *  tenths from the cue's number on. */
     double linked_tolerance;
+    mtm_fade_progress progress; /**< may be NULL */
+    void *progress_context;
 } mtm_cue_export_options;
 
 /**

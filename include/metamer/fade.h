@@ -19,6 +19,9 @@ MTM_BEGIN
     "seizures in photosensitive people, and dither can show as bands or beats to cameras; look "   \
     "at the real units, warn the audience, and follow local codes"
 
+/** Called now and then; part is 0..1. Returning false ends the run. */
+typedef bool (*mtm_fade_progress)(void *context, double part);
+
 /** How a show is run. A zeroed one gives the defaults. */
 typedef struct mtm_fader_options {
     double refresh_hz; /**< 0: what the show says */

@@ -44,9 +44,6 @@ typedef struct mtm_fade_finding {
     mtm_fade_cause stray_cause;  /**< MTM_FADE_STILL, MTM_FADE_CODES or MTM_FADE_GAMUT */
 } mtm_fade_finding;
 
-/** Called now and then; part is 0..1. Returning false ends the run. */
-typedef bool (*mtm_fade_progress)(void *context, double part);
-
 /**
  * Runs a cue from the state before it and looks at every frame.
  *

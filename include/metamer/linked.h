@@ -31,11 +31,13 @@ typedef struct mtm_linked mtm_linked;
  * @param fader     is set to the state before the cue, and left there
  * @param cue       an index
  * @param tolerance CIEDE2000, > 0
+ * @param progress  may be NULL
  * @return MTM_OK; MTM_RANGE where no chain is good enough: the sentence tells unit, time, and what
- *         rounding to codes alone does there; MTM_LIMIT for too many units; what starting the cue
- *         fails with
+ *         rounding to codes alone does there; MTM_LIMIT for too many units, or where
+ *         progress ended it; what starting the cue fails with
  */
 MTM_API MTM_CHECKED mtm_result mtm_linked_create(mtm_fader *fader, size_t cue, double tolerance,
+                                                 mtm_fade_progress progress, void *context,
                                                  mtm_linked **out, mtm_error *error);
 /** Frees a chain; NULL is allowed. */
 MTM_API void mtm_linked_free(mtm_linked *linked);

@@ -2,6 +2,7 @@
 /* metamer cues: writes a show as cue text, or reads cue text and tells what is in it. */
 #include "cli/args.h"
 #include "cli/cues_out.h"
+#include "cli/progress.h"
 
 #include "base/error.h"
 #include "base/file.h"
@@ -54,16 +55,26 @@ static mtm_result write_sheet(const struct args *args, const mtm_show *show,
     return MTM_OK;
 }
 
+static bool tell(void *context, double part)
+{
+    progress_show(context, "linking cues", part);
+    return true;
+}
+
 static mtm_result export_show(const struct args *args, FILE *out, FILE *err, mtm_error *error)
 {
+    struct progress progress = progress_begin(err);
     mtm_cue_export_options options = {.no_parts = args_has(args, "no-parts"),
-                                      .linked_tolerance = args_number(args, "linked", 0)};
+                                      .linked_tolerance = args_number(args, "linked", 0),
+                                      .progress = tell,
+                                      .progress_context = &progress};
     mtm_show *show = NULL;
     mtm_cue_sheet *sheet = NULL;
 
     mtm_result result = mtm_show_load(args->words[0], &show, error);
     if (result == MTM_OK)
         result = mtm_cue_sheet_from_show(show, &options, &sheet, error);
+    progress_end(&progress);
     if (result == MTM_OK)
         result = write_sheet(args, show, sheet, out, err, error);
     mtm_cue_sheet_free(sheet);

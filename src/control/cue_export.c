@@ -37,6 +37,7 @@ typedef struct exporter {
     int *part;     /* of each unit */
     uint8_t (*slot)[MTM_ADDRESS_MAX];
     mtm_cue_level *level[PARTS];
+    size_t cue; /* being linked */
 } exporter;
 
 static bool has_role(const mtm_slot *slot, mtm_slot_role role, size_t emitter)
@@ -278,14 +279,27 @@ static mtm_result add_link(exporter *work, size_t index, const mtm_linked *linke
     return result == MTM_OK ? mtm_cue_sheet_add(work->sheet, &entry, error) : result;
 }
 
+/* A chain is a part of the whole work: cue after cue. */
+static bool tell_part(void *context, double part)
+{
+    const exporter *work = context;
+    const mtm_cue_export_options *options = work->options;
+
+    return options->progress(options->progress_context,
+                             ((double)work->cue + part) / (double)mtm_show_cue_count(work->show));
+}
+
 /* A cue as a chain whose straight fades keep to its way. */
 static mtm_result add_chain(exporter *work, size_t index, mtm_error *error)
 {
     mtm_linked *linked = NULL;
     double began_s = 0;
     char cue_name[40];
+
+    work->cue = index;
     mtm_result result =
-        mtm_linked_create(work->fader, index, work->options->linked_tolerance, &linked, error);
+        mtm_linked_create(work->fader, index, work->options->linked_tolerance,
+                          work->options->progress != NULL ? tell_part : NULL, work, &linked, error);
 
     if (result != MTM_OK) {
         (void)snprintf(cue_name, sizeof cue_name, "cue %g",

@@ -19,9 +19,11 @@ struct mtm_linked {
 
 /* For each place the one before it in a shortest chain; UNREACHED where there is none. Each round
  * joins what the round before reached to what is still to be reached, so the first chain to reach a
- * place has the fewest cues. */
-static void reach(mtmi_links *links, size_t *before, size_t *round_of)
+ * place has the fewest cues. False where progress ended it. */
+static bool reach(mtmi_links *links, mtm_fade_progress progress, void *context, size_t *before,
+                  size_t *round_of)
 {
+    size_t reached = 1;
     bool grew = true;
 
     for (size_t i = 0; i < links->places; i++) {
@@ -38,9 +40,13 @@ static void reach(mtmi_links *links, size_t *before, size_t *round_of)
                 before[to] = from;
                 round_of[to] = round + 1;
                 grew = true;
+                reached++;
             }
+            if (progress != NULL && !progress(context, (double)reached / (double)links->places))
+                return false;
         }
     }
+    return true;
 }
 
 /* Tells the place that no chain passes: where the last that was reached ends. */
@@ -128,8 +134,8 @@ static mtm_result make_chain(const mtm_fader *fader, const mtmi_links *links, co
     return MTM_OK;
 }
 
-static mtm_result find_chain(const mtm_fader *fader, mtmi_links *links, mtm_linked **out,
-                             mtm_error *error)
+static mtm_result find_chain(const mtm_fader *fader, mtmi_links *links, mtm_fade_progress progress,
+                             void *context, mtm_linked **out, mtm_error *error)
 {
     size_t *before = calloc(links->places, sizeof *before);
     size_t *round_of = calloc(links->places, sizeof *round_of);
@@ -137,8 +143,9 @@ static mtm_result find_chain(const mtm_fader *fader, mtmi_links *links, mtm_link
 
     if (before == NULL || round_of == NULL) {
         result = mtmi_fail_memory(error);
+    } else if (!reach(links, progress, context, before, round_of)) {
+        result = mtmi_fail(error, MTM_LIMIT, "stopped");
     } else {
-        reach(links, before, round_of);
         size_t count = round_of[links->places - 1];
         result = count == UNREACHED ? fail_unreached(fader, links, round_of, error)
                                     : make_chain(fader, links, before, count, out, error);
@@ -148,7 +155,8 @@ static mtm_result find_chain(const mtm_fader *fader, mtmi_links *links, mtm_link
     return result;
 }
 
-mtm_result mtm_linked_create(mtm_fader *fader, size_t cue, double tolerance, mtm_linked **out,
+mtm_result mtm_linked_create(mtm_fader *fader, size_t cue, double tolerance,
+                             mtm_fade_progress progress, void *context, mtm_linked **out,
                              mtm_error *error)
 {
     mtmi_links links = {0};
@@ -164,7 +172,7 @@ mtm_result mtm_linked_create(mtm_fader *fader, size_t cue, double tolerance, mtm
     if (result == MTM_OK)
         result = mtmi_links_create(fader, tolerance, &links, error);
     if (result == MTM_OK)
-        result = find_chain(fader, &links, &made, error);
+        result = find_chain(fader, &links, progress, context, &made, error);
     mtmi_links_free(&links);
     mtm_result back = mtm_fader_set_before(fader, cue, &ignored); /* it worked a moment ago */
     if (result == MTM_OK && back == MTM_OK)

@@ -111,7 +111,7 @@ static void test_fewest(void **state)
     mtm_linked *linked = NULL;
     mtm_error error = {""};
 
-    if (mtm_linked_create(fader, 1, row->tolerance, &linked, &error) != MTM_OK)
+    if (mtm_linked_create(fader, 1, row->tolerance, NULL, NULL, &linked, &error) != MTM_OK)
         fail_msg("%s", error.text);
     assert_int_equal(mtm_fader_set_before(fader, 1, NULL), MTM_OK);
     assert_int_equal(mtm_fader_go(fader, 1, NULL), MTM_OK);
@@ -177,7 +177,7 @@ static void test_chain_keeps_to_the_way(void **state)
     double began_s = 0;
 
     (void)state;
-    assert_int_equal(mtm_linked_create(fader, 1, 1.2, &linked, NULL), MTM_OK);
+    assert_int_equal(mtm_linked_create(fader, 1, 1.2, NULL, NULL, &linked, NULL), MTM_OK);
     assert_true(mtm_linked_count(linked) > 1);
     for (size_t unit = 0; unit < 3; unit++) {
         mtm_fader_state now;
@@ -218,6 +218,27 @@ static void test_chain_keeps_to_the_way(void **state)
     mtm_show_free(show);
 }
 
+static bool refuse(void *context, double part)
+{
+    (void)part;
+    return --*(int *)context > 0;
+}
+
+static void test_stopped(void **state)
+{
+    mtm_show *show = make_show("\"up_s\": 4, " COOL);
+    mtm_fader *fader = make_fader(show);
+    mtm_linked *linked = NULL;
+    int calls = 5;
+
+    (void)state;
+    assert_int_equal(mtm_linked_create(fader, 1, 1.2, refuse, &calls, &linked, NULL), MTM_LIMIT);
+    assert_int_equal(calls, 0);
+    assert_null(linked);
+    mtm_fader_free(fader);
+    mtm_show_free(show);
+}
+
 /* What is straight in slots already needs no links. */
 static void test_slots_need_one(void **state)
 {
@@ -226,7 +247,7 @@ static void test_slots_need_one(void **state)
     mtm_linked *linked = NULL;
 
     (void)state;
-    assert_int_equal(mtm_linked_create(fader, 1, 1.5, &linked, NULL), MTM_OK);
+    assert_int_equal(mtm_linked_create(fader, 1, 1.5, NULL, NULL, &linked, NULL), MTM_OK);
     assert_int_equal(mtm_linked_count(linked), 1);
     CHECK_NEAR("time", mtm_linked_time_s(linked, 0), 30, 1e-9);
     mtm_linked_free(linked);
@@ -243,12 +264,12 @@ static void test_refusals(void **state)
     mtm_error error = {""};
 
     (void)state;
-    assert_int_equal(mtm_linked_create(fader, 1, 0.5, &linked, &error), MTM_RANGE);
+    assert_int_equal(mtm_linked_create(fader, 1, 0.5, NULL, NULL, &linked, &error), MTM_RANGE);
     CHECK_HOLDS(error.text, "no chain of cues keeps within 0.5");
     CHECK_HOLDS(error.text, "the unit \"strip\"");
-    assert_int_equal(mtm_linked_create(fader, 1, 0, &linked, &error), MTM_INVALID);
-    assert_int_equal(mtm_linked_create(fader, 9, 1, &linked, &error), MTM_INVALID);
-    assert_int_equal(mtm_linked_create(NULL, 1, 1, &linked, &error), MTM_INVALID);
+    assert_int_equal(mtm_linked_create(fader, 1, 0, NULL, NULL, &linked, &error), MTM_INVALID);
+    assert_int_equal(mtm_linked_create(fader, 9, 1, NULL, NULL, &linked, &error), MTM_INVALID);
+    assert_int_equal(mtm_linked_create(NULL, 1, 1, NULL, NULL, &linked, &error), MTM_INVALID);
     assert_null(linked);
     mtm_linked_free(NULL);
     mtm_fader_free(fader);
@@ -313,6 +334,7 @@ int main(void)
         cmocka_unit_test(test_chain_keeps_to_the_way),
         cmocka_unit_test(test_slots_need_one),
         cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_stopped),
         cmocka_unit_test(test_export),
         cmocka_unit_test(test_export_refusals),
     };
