@@ -227,29 +227,42 @@ static void write_whites(const struct description *d, FILE *out)
     }
 }
 
-/* True if a tenth or more of what a spectrum radiates lies below 400 nm, where light counts as
- * ultraviolet (CIE S 017); the share is common practice, no source. */
-static bool is_ultraviolet(const mtm_spectrum *spectrum)
+/* The share of what a spectrum radiates below a wavelength. */
+static double share_below(const mtm_spectrum *spectrum, int limit_nm)
 {
     double below = 0, all = 0;
 
-    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+    for (int i = 0; i < MTM_SPECTRUM_COUNT; i++) {
         all += spectrum->value[i];
-        below += MTM_SPECTRUM_FIRST_NM + (int)i < 400 ? spectrum->value[i] : 0;
+        below += MTM_SPECTRUM_FIRST_NM + i < limit_nm ? spectrum->value[i] : 0;
     }
-    return below > 0 && below >= 0.1 * all;
+    return all > 0 ? below / all : 0;
+}
+
+/* Shares that call for a word of caution: a tenth below 400 nm, where light counts as ultraviolet,
+ * or half of it where the eye sees little, below 450 nm and above 700 nm. Common practice, no
+ * source: what is safe cannot be told from a relative spectrum. */
+static void put_caution(const char *name, const mtm_spectrum *spectrum, FILE *out)
+{
+    if (share_below(spectrum, 400) >= 0.1)
+        (void)fprintf(out,
+                      "\nCaution: %s radiates below 400 nm. It can hurt eyes and skin though it "
+                      "hardly looks lit;\nkeep to the maker's exposure limits and local rules.\n",
+                      name);
+    else if (share_below(spectrum, 450) + 1 - share_below(spectrum, 700) >= 0.5)
+        (void)fprintf(
+            out,
+            "\nCaution: how bright %s looks says nothing about the light that reaches the "
+            "eye.\n",
+            name);
 }
 
 static void write_cautions(const struct description *d, FILE *out)
 {
     for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
-        if (emitter->spectrum != NULL && is_ultraviolet(emitter->spectrum))
-            (void)fprintf(
-                out,
-                "\nCaution: %s radiates below 400 nm. It can hurt eyes and skin though it "
-                "hardly looks lit;\nkeep to the maker's exposure limits and local rules.\n",
-                emitter->name);
+        if (emitter->spectrum != NULL)
+            put_caution(emitter->name, emitter->spectrum, out);
     }
 }
 

@@ -57,6 +57,19 @@ static mtm_truth read_truth(const struct args *args)
 
 static const char *const beyond_choices[] = {"nearest", "hue", "cct", NULL};
 
+/* The common colour is the nearest that all the units reach: no other way is offered. */
+static mtm_result check_beyond(const struct args *args, mtm_error *error)
+{
+    const char *name = args_text(args, "beyond", "nearest");
+
+    if (args_has(args, "together") && strcmp(name, "nearest") != 0)
+        return mtmi_fail(error, MTM_PARSE,
+                         "--beyond %s does not go with --together, which takes the nearest colour "
+                         "that all the units reach",
+                         name);
+    return MTM_OK;
+}
+
 static mtm_beyond read_beyond(const struct args *args)
 {
     const char *name = args_text(args, "beyond", "nearest");
@@ -153,6 +166,8 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
         result = target_from_args(args, work->rig, &work->request.target, error);
     if (result == MTM_OK)
         result = output_from_args(args, &work->request.output, error);
+    if (result == MTM_OK)
+        result = check_beyond(args, error);
     if (result == MTM_OK)
         result = read_goal(args, &work->request.goal, error);
     if (result != MTM_OK)

@@ -85,13 +85,14 @@ static void test_said(void **state)
                (const char *const[]){"Caution: uv radiates below 400 nm", "     0.50     20.0",
                                      "none                 -       -        0     20.0",
                                      "uv, red, red fine, none", NULL});
-    check_said("{\"name\":\"a\",\"peak_nm\":450,\"fwhm_nm\":12,\"flux_lm\":5,\"watts\":20},"
+    check_said("{\"name\":\"a\",\"peak_nm\":440,\"fwhm_nm\":12,\"flux_lm\":5,\"watts\":20},"
                "{\"name\":\"an-emitter-of-a-rather-long-name\",\"peak_nm\":630,\"fwhm_nm\":18,"
                "\"flux_lm\":80,\"watts\":20}",
                "\"a\",\"an-emitter-of-a-rather-long-name\",\"an-emitter-of-a-rather-long-name."
                "fine\",\"a.fine\","
                "{\"fixed\":1},{\"fixed\":255}",
-               (const char *const[]){"long-name fine, a fine,\n    fixed 1, fixed 255\n", NULL});
+               (const char *const[]){"Caution: how bright a looks says nothing",
+                                     "long-name fine, a fine,\n    fixed 1, fixed 255\n", NULL});
 }
 
 static void test_bad(void **state)

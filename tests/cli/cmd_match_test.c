@@ -406,6 +406,7 @@ static const struct row {
     {HALL "--cct 3200 --output -5lm", "--output: found \"-5lm\""},
     {HALL "--cct 3200 --goal best", "--goal: found \"best\", allowed are: brightest"},
     {HALL "--cct 3200 --beyond far", "--beyond: found \"far\", allowed are: nearest, hue, cct"},
+    {HALL "--cct 3200 --beyond hue --together", "--beyond hue does not go with --together"},
     {HALL "--cct 3200 --format xml", "--format: found \"xml\", allowed are: table, json, csv"},
     {HALL "--cct 3200 --observer 5", "--observer: found \"5\", allowed are: 2, 10"},
     {HALL "--cct 3200 --tolerance -1", "--tolerance: found \"-1\""},
