@@ -261,7 +261,7 @@ static void write_cautions(const struct description *d, FILE *out)
 {
     for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
-        if (emitter->spectrum != NULL)
+        if (emitter->spectrum != NULL && emitter->flux_lm > 0)
             put_caution(emitter->name, emitter->spectrum, out);
     }
 }

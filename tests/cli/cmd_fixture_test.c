@@ -72,6 +72,7 @@ static void check_said(const char *emitters, const char *slots, const char *cons
         if (strcspn(at + 1, "\n") > 106) /* 100 columns; a few letters take two bytes and more */
             fail_msg("too wide: %.120s", at);
     }
+    assert_null(strstr(ran.out, "bright none looks")); /* an emitter that is dark */
     ran_free(&ran);
 }
 
