@@ -10,15 +10,40 @@
 
 static const char *const kind_names[] = {"port", "supply", "circuit"};
 
-/* "stage/1", "stage" or "circuit C1". */
-static void name_of(const mtm_rig *rig, const mtm_load_row *row, char *text, size_t room)
+/* "circuit C1", "stage in all", "stage/1": before, name and after. */
+struct row_name {
+    const char *before, *name;
+    char after[16];
+};
+
+static struct row_name name_of(const mtm_rig *rig, const mtm_load_row *row)
 {
-    if (row->kind == MTM_LOAD_CIRCUIT)
-        (void)snprintf(text, room, "circuit %s", mtm_rig_circuit(rig, row->index)->name);
-    else if (row->kind == MTM_LOAD_SUPPLY)
-        (void)snprintf(text, room, "%s in all", mtm_rig_supply(rig, row->index)->name);
+    struct row_name made = {.before = ""};
+
+    if (row->kind == MTM_LOAD_CIRCUIT) {
+        made.before = "circuit ";
+        made.name = mtm_rig_circuit(rig, row->index)->name;
+        return made;
+    }
+    made.name = mtm_rig_supply(rig, row->index)->name;
+    if (row->kind == MTM_LOAD_SUPPLY)
+        (void)snprintf(made.after, sizeof made.after, " in all");
     else
-        (void)snprintf(text, room, "%s/%d", mtm_rig_supply(rig, row->index)->name, row->port);
+        (void)snprintf(made.after, sizeof made.after, "/%d", row->port);
+    return made;
+}
+
+/* At most width columns, padded to them where that is asked for; a long name is cut, never the
+ * port behind it. */
+static void put_name(const mtm_rig *rig, const mtm_load_row *row, int width, bool padded, FILE *out)
+{
+    struct row_name made = name_of(rig, row);
+    int room = width - text_width(made.before) - text_width(made.after);
+    int taken = text_width(made.name) < room ? text_width(made.name) : room;
+
+    (void)fputs(made.before, out);
+    text_put(made.name, taken, out);
+    (void)fprintf(out, "%s%*s", made.after, padded ? room - taken : 0, "");
 }
 
 static bool knows_amperes(const mtm_load_row *row)
@@ -62,10 +87,8 @@ static void put_worst(const struct load_view *view, FILE *out)
     (void)fputc('\n', out);
     for (size_t r = 0; r < mtm_load_row_count(view->cases[0].load); r++) {
         const mtm_load_row *row = mtm_load_row_at(view->cases[0].load, r);
-        char name[MTM_ADDRESS_MAX];
-        name_of(view->rig, row, name, sizeof name);
         (void)fputs("  ", out);
-        text_put(name, 25, out);
+        put_name(view->rig, row, 25, true, out);
         (void)fprintf(out, " %8.5g %c", row->rated, row->kind == MTM_LOAD_CIRCUIT ? 'A' : 'W');
         for (size_t c = 0; c < view->worst; c++)
             put_cell(mtm_load_row_at(view->cases[c].load, r), c + 1 == view->worst, out);
@@ -103,16 +126,16 @@ static void put_cues(const struct load_view *view, FILE *out)
     for (size_t c = view->worst; c < view->count; c++) {
         const struct load_case *at = &view->cases[c];
         size_t r = fullest(at->load);
-        char name[MTM_ADDRESS_MAX] = "-";
         (void)fputs("  ", out);
         text_put(at->name, 36, out);
         (void)fprintf(out, " %7.1f W  ", at->total_w);
         if (r != SIZE_MAX) {
             const mtm_load_row *row = mtm_load_row_at(at->load, r);
-            name_of(view->rig, row, name, sizeof name);
             (void)fprintf(out, "%3.0f %% %s", row->part * 100, row->over ? "OVER " : "");
+            put_name(view->rig, row, 18, false, out);
+        } else {
+            (void)fputc('-', out);
         }
-        text_put(name, text_width(name) < 18 ? text_width(name) : 18, out);
         (void)fputc('\n', out);
     }
 }
@@ -126,7 +149,6 @@ static void put_overloads(const struct load_view *view, FILE *out)
         const mtm_load *load = view->cases[c].load;
         for (size_t r = 0; r < mtm_load_row_count(load); r++) {
             const mtm_load_row *row = mtm_load_row_at(load, r);
-            char name[MTM_ADDRESS_MAX];
             bool amperes = row->kind == MTM_LOAD_CIRCUIT;
             if (!row->over)
                 continue;
@@ -134,9 +156,12 @@ static void put_overloads(const struct load_view *view, FILE *out)
                 (void)fputs("\nOverloaded\n", out);
             if (shown > 100)
                 continue;
-            name_of(view->rig, row, name, sizeof name);
-            (void)fprintf(out, "  %.40s: %.30s carries %.*f %s, may carry %.6g %s\n",
-                          view->cases[c].name, name, amperes ? 2 : 1,
+            const char *name = view->cases[c].name;
+            (void)fputs("  ", out);
+            text_put(name, text_width(name) < 26 ? text_width(name) : 26, out);
+            (void)fputs(": ", out);
+            put_name(view->rig, row, 18, false, out);
+            (void)fprintf(out, " carries %.*f %s, may carry %.6g %s\n", amperes ? 2 : 1,
                           amperes ? row->amperes : row->watts, amperes ? "A" : "W",
                           row->rated * row->share, amperes ? "A" : "W");
         }

@@ -247,6 +247,26 @@ static void test_load(void **state)
     scratch_remove(&scratch);
 }
 
+/* A long name is cut, the port behind it is not: two ports never look alike. */
+static void test_load_of_long_names(void **state)
+{
+    struct scratch scratch = scratch_make(
+        "{\"metamer\": \"rig/1\", \"name\": \"long\", \"supplies\": [{\"name\": "
+        "\"a supply whose name is longer than its column\", \"ports\": 12, \"port_w\": 30, "
+        "\"total_w\": 900}], \"units\": [{\"name\": \"a\", \"fixture\": "
+        "\"tunable-white.json\", \"mode\": \"8-bit\", \"supply\": "
+        "\"a supply whose name is longer than its column\", \"port\": 11}]}");
+    struct ran ran = run_on("load", &scratch, "");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_MISSED);
+    CHECK_HOLDS(ran.out, "  a supply whose name i…/11 ");
+    CHECK_HOLDS(ran.out, "  a supply whose na… in all ");
+    CHECK_HOLDS(ran.out, "all full: a supply whose…/11 carries 60.0 W, may carry 30 W");
+    ran_free(&ran);
+    scratch_remove(&scratch);
+}
+
 /* A unit of 60 W on a port of 30 W: the show keeps to the port where it is told to. */
 static void test_frames_within_load(void **state)
 {
@@ -324,6 +344,7 @@ int main(void)
         cmocka_unit_test(test_other_file),
         cmocka_unit_test(test_moves),
         cmocka_unit_test(test_load),
+        cmocka_unit_test(test_load_of_long_names),
         cmocka_unit_test(test_sheet),
         cmocka_unit_test(test_frames_within_load),
     };
