@@ -339,6 +339,10 @@ static mtm_result check_words(const struct args *args, mtm_error *error)
     if (args_has(args, "compare") + args_has(args, "match-meters") + args_has(args, "live") > 1)
         return mtmi_fail(error, MTM_PARSE,
                          "--live, --compare and --match-meters exclude each other");
+    if (args_has(args, "compare") && (args_has(args, "write") || args_has(args, "again")))
+        return mtmi_fail(error, MTM_PARSE,
+                         "--compare only compares; --%s is for a trim from one readings file",
+                         args_has(args, "write") ? "write" : "again");
     if (args->word_count != wanted)
         return mtmi_fail(error, MTM_PARSE, "found %zu words, wanted are %s", args->word_count,
                          two_files ? "RIG and two readings files" : "RIG and READINGS");

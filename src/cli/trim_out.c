@@ -9,6 +9,9 @@
 
 #include <math.h>
 
+/* Units without a reading that the table names; JSON has them all. */
+#define NOT_READ_NAMED 40
+
 static const mtm_unit *unit_of(const struct trim_report *report, size_t unit)
 {
     return mtm_rig_unit(report->rig, unit);
@@ -232,16 +235,20 @@ static void sentence_fit(const struct trim_report *report, FILE *out)
 static void sentence_not_read(const struct trim_report *report, FILE *out)
 {
     size_t units = mtm_rig_unit_count(report->rig);
-    const char *between = "Not read, so not trimmed: ";
+    size_t left = units - mtm_trim_count(report->trim);
+    size_t named = 0;
 
-    if (mtm_trim_count(report->trim) == units)
+    if (left == 0)
         return;
-    for (size_t i = 0; i < units; i++) {
+    for (size_t i = 0; i < units && named < NOT_READ_NAMED; i++) {
         if (mtm_calibration_unit(report->calibration, i)->calibrated)
             continue;
-        (void)fprintf(out, "%s%s", between, unit_of(report, i)->name);
-        between = ", ";
+        (void)fprintf(out, "%s%s", named == 0 ? "Not read, so not trimmed: " : ", ",
+                      unit_of(report, i)->name);
+        named++;
     }
+    if (left > named)
+        (void)fprintf(out, " and %zu more", left - named);
     (void)fprintf(out, ".\n");
 }
 

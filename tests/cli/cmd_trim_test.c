@@ -289,6 +289,8 @@ static void test_refused(void **state)
     refused(HALL "examples/hall-readings.csv", "found 3 words, wanted are RIG and READINGS");
     refused("trim examples/hall.json examples/hall-readings.csv", "no colour is stated");
     refused(HALL "--live --compare", "exclude each other");
+    refused(HALL "examples/hall-readings.csv --compare --write @/c.json",
+            "--compare only compares");
     refused(HALL "--steps 0", "--steps");
     refused("trim examples/hall.json examples/none.csv --cct 3000", "none.csv");
     refused("trim examples/hall.json @/none.csv --live --cct 3000", "--live writes JSON");
