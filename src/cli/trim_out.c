@@ -77,6 +77,12 @@ static void write_uncertainty(const mtm_trim_state *state, FILE *out)
         (void)fprintf(out, "  %7s ", "-");
 }
 
+static const char *verdict_cell(const mtm_trim_state *state)
+{
+    /* where the meter's uncertainty is not stated, the heading says so */
+    return state->verdict == MTM_VERDICT_UNSTATED ? "-" : mtm_verdict_text(state->verdict);
+}
+
 static bool was_read(const struct trim_report *report)
 {
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
@@ -106,9 +112,7 @@ static void write_units(const struct trim_report *report, int width, FILE *out)
         write_uncertainty(&one->after, out);
         (void)fprintf(out, "  %6.0f  %5.1f %%   %s\n", one->after.xyz.y,
                       one->most > 0 ? fmax(0, 100 * (1 - one->after.xyz.y / one->most)) : 0,
-                      one->after.verdict == MTM_VERDICT_UNSTATED
-                          ? "-" /* the heading says why */
-                          : mtm_verdict_text(one->after.verdict));
+                      verdict_cell(&one->after));
     }
 }
 
@@ -125,7 +129,7 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
         (void)fprintf(out, "             %.4f  %6.1f", one->before.delta_uv,
                       one->before.delta_uv / MTM_STEP_UV);
         write_uncertainty(&one->before, out);
-        (void)fprintf(out, "  %s\n", mtm_verdict_text(one->before.verdict));
+        (void)fprintf(out, "  %s\n", verdict_cell(&one->before));
     }
 }
 
