@@ -134,15 +134,18 @@ static mtm_result take_option(struct args *args, int argc, char **argv, int *at,
 static mtm_result check_words(const struct args *args, mtm_error *error)
 {
     const struct command *command = args->command;
+    char most[48] = "";
 
     if (args->word_count < command->words_least)
         return mtmi_fail(error, MTM_PARSE, "%s; wanted is: metamer %s %s (see \"metamer help %s\")",
                          args->word_count == 0 ? "something is missing" : "more is wanted",
                          command->name, command->usage, command->name);
+    if (strstr(command->usage, "...") != NULL)
+        (void)snprintf(most, sizeof most, ", at most %zu are taken", (size_t)command->words_most);
     if (args->word_count > command->words_most)
         return mtmi_fail(error, MTM_PARSE,
-                         "\"%.60s\" is one word too many; wanted is: metamer %s %s",
-                         args->words[command->words_most], command->name, command->usage);
+                         "\"%.60s\" is one word too many%s; wanted is: metamer %s %s",
+                         args->words[command->words_most], most, command->name, command->usage);
     return MTM_OK;
 }
 

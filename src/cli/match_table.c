@@ -10,6 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Slot values go on in a new line behind this column. */
+#define LINE_WIDTH 100
+
 static void write_heading(const struct match_report *report, FILE *out)
 {
     (void)fprintf(out, "%s, %zu unit%s, target %s", mtm_rig_name(report->rig), report->count,
@@ -119,6 +122,9 @@ static void write_colours(const struct match_report *report, int width, FILE *ou
 
 static void write_slots(const struct match_report *report, int width, FILE *out)
 {
+    int before = width + 20; /* columns before the values */
+    size_t a_line = (size_t)(LINE_WIDTH - before) / 4;
+
     (void)fprintf(out, "\n%-*s  Universe  Address  Slot values, in order\n", width, "Unit");
     for (size_t i = 0; i < report->count; i++) {
         const mtm_unit *unit = match_unit_of(report, &report->match[i]);
@@ -129,8 +135,11 @@ static void write_slots(const struct match_report *report, int width, FILE *out)
         else
             (void)fprintf(out, "  %8s  %7s ", "open", "open");
         mtm_codes_to_slots(unit->mode, &report->match[i].codes, slot);
-        for (size_t k = 0; k < unit->mode->slot_count; k++)
+        for (size_t k = 0; k < unit->mode->slot_count; k++) {
+            if (k > 0 && k % a_line == 0)
+                (void)fprintf(out, "\n%*s", before, "");
             (void)fprintf(out, " %3d", slot[k]);
+        }
         (void)fputc('\n', out);
     }
     (void)fputc('\n', out);

@@ -176,6 +176,50 @@ static void test_said(void **state)
     ran_free(&ran);
 }
 
+/* A unit of 24 slots: its values go on in a second line, under the first. */
+static void test_many_slots(void **state)
+{
+    char folder[] = "/tmp/metamer-match-XXXXXX";
+    char path[2][64];
+    char line[128];
+
+    (void)state;
+    assert_non_null(mkdtemp(folder));
+    (void)snprintf(path[0], sizeof path[0], "%s/f.json", folder);
+    (void)snprintf(path[1], sizeof path[1], "%s/r.json", folder);
+    FILE *file = fopen(path[0], "w");
+    assert_non_null(file);
+    (void)fprintf(file, "{\"metamer\":\"fixture/1\",\"name\":\"f\",\"emitters\":[");
+    for (int i = 0; i < 12; i++)
+        (void)fprintf(file,
+                      "%s{\"name\":\"e%d\",\"peak_nm\":%d,\"fwhm_nm\":20,\"flux_lm\":100,"
+                      "\"watts\":5}",
+                      i > 0 ? "," : "", i, 440 + 20 * i);
+    (void)fprintf(file, "],\"modes\":[{\"name\":\"m\",\"slots\":[");
+    for (int i = 0; i < 12; i++)
+        (void)fprintf(file, "%s\"e%d\",\"e%d.fine\"", i > 0 ? "," : "", i, i);
+    (void)fprintf(file, "]}]}");
+    assert_int_equal(fclose(file), 0);
+    file = fopen(path[1], "w");
+    assert_non_null(file);
+    (void)fprintf(file,
+                  "{\"metamer\":\"rig/1\",\"name\":\"r\",\"units\":[{\"name\":\"u\",\"fixture\":"
+                  "\"f.json\",\"mode\":\"m\",\"universe\":1,\"address\":1}]}");
+    assert_int_equal(fclose(file), 0);
+    (void)snprintf(line, sizeof line, "match %s --cct 4000", path[1]);
+    struct ran ran = run_line(line);
+    for (int i = 0; i < 2; i++)
+        (void)unlink(path[i]);
+    (void)rmdir(folder);
+    assert_int_equal(ran.status, EXIT_DONE);
+    for (const char *at = ran.out; at != NULL; at = strchr(at + 1, '\n')) {
+        if (strcspn(at + 1, "\n") > 106) /* 100 columns; a few letters take two bytes and more */
+            fail_msg("too wide: %.120s", at);
+    }
+    CHECK_HOLDS(ran.out, "\n                         "); /* the second line */
+    ran_free(&ran);
+}
+
 static size_t commas_in_line(const char *text)
 {
     size_t count = 0;
@@ -429,7 +473,7 @@ int main(void)
         cmocka_unit_test(test_same_target), cmocka_unit_test(test_like),
         cmocka_unit_test(test_quality),     cmocka_unit_test(test_within_load),
         cmocka_unit_test(test_dark),        cmocka_unit_test(test_reachable),
-        cmocka_unit_test(test_csv_columns),
+        cmocka_unit_test(test_csv_columns), cmocka_unit_test(test_many_slots),
     };
     struct CMUnitTest tests[COUNT(bad)];
     struct CMUnitTest tables[COUNT(said)];
