@@ -22,7 +22,7 @@ static const double white_cct_k[] = {2200, 2700, 3000, 3200, 3500, 4000,
 /* Lists go on in a new line behind this column. */
 #define LINE_WIDTH 100
 /* A slot's name with what stands behind it. */
-#define NAME_ROOM 320
+#define NAME_ROOM 420
 #define WHITE_COUNT (sizeof white_cct_k / sizeof white_cct_k[0])
 /* A white this near to the locus is a white: as near as C78.377 quadrangles reach. */
 #define WHITE_DUV 0.006
