@@ -7,6 +7,7 @@
 #include "base/error.h"
 #include "base/file.h"
 
+#include <metamer/calibration.h>
 #include <metamer/fade.h>
 #include <metamer/load.h>
 #include <metamer/match.h>
@@ -190,11 +191,25 @@ static mtm_load_options read_options(const struct args *args)
     };
 }
 
+/* Units that were measured get emitters of their own. */
+static mtm_result calibrate(const char *path, mtm_rig *rig, mtm_error *error)
+{
+    mtm_calibration *calibration = NULL;
+
+    mtm_result result = mtm_calibration_load(path, rig, &calibration, error);
+    if (result == MTM_OK)
+        result = mtm_calibration_apply(rig, calibration, error);
+    mtm_calibration_free(calibration);
+    return result;
+}
+
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
 {
     const char *show = args_text(args, "show", NULL);
     mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
 
+    if (result == MTM_OK && args_has(args, "calibration"))
+        result = calibrate(args_text(args, "calibration", ""), work->rig, error);
     if (result == MTM_OK && show != NULL)
         result = read_show(show, work, error);
     if (result != MTM_OK)
@@ -256,6 +271,11 @@ static const struct option_spec case_options[] = {
     {.name = "show",
      .metavar = "SHOW",
      .help = "a show file whose cues are judged too",
+     .kind = VALUE_TEXT},
+    {.name = "calibration",
+     .metavar = "FILE",
+     .help = "what \"metamer trim\" found out about the single units; it takes the place of one "
+             "that the show names",
      .kind = VALUE_TEXT},
     {.name = "white",
      .metavar = "KELVIN",

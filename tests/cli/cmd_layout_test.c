@@ -244,6 +244,7 @@ static void test_load(void **state)
     ran_free(&ran);
     expect_bad("load", &scratch, "--show nothing.json", "nothing.json");
     expect_bad("load", &scratch, "--power-factor 2", "--power-factor");
+    expect_bad("load", &scratch, "--calibration nothing.json", "nothing.json");
     scratch_remove(&scratch);
 }
 

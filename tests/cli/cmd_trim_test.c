@@ -232,11 +232,15 @@ static void test_again(void **state)
     CHECK_HOLDS(ran.out, "Before (as read)");
     CHECK_HOLDS(ran.out, "As read now");
     ran_free(&ran);
+    ran = run_at("load tests/data/trim/rig.json --calibration @/c.json --format csv", EXIT_DONE);
+    ran_free(&ran);
     /* a calibration of other units is refused */
     put("c.json",
         "{\"metamer\": \"calibration/1\", \"units\": [{\"unit\": \"pair-1\", \"fixture\": "
         "\"other\", \"fingerprint\": \"0123456789abcdef\", \"emitters\": []}]}");
     refused(BAR "@/b.csv --cct 3500 --calibration @/c.json",
+            "the calibration of another fixture is not used");
+    refused("load tests/data/trim/rig.json --calibration @/c.json",
             "the calibration of another fixture is not used");
 }
 
