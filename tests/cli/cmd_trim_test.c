@@ -244,6 +244,21 @@ static void test_again(void **state)
             "the calibration of another fixture is not used");
 }
 
+/* Codes at which the fixture file knows no light give no curve, and no file that cannot be read. */
+static void test_curve_from_the_dark(void **state)
+{
+    (void)state;
+    put("a.csv", "unit,codes,x,y,lux\nside-right-batten,blue=1,0.15,0.05,0.3\n"
+                 "side-right-batten,blue=2,0.15,0.05,0.5\n"
+                 "side-right-batten,blue=4,0.15,0.05,0.9\n"
+                 "side-right-batten,red=255,0.69,0.30,30\n");
+    struct ran ran =
+        run_at("trim examples/hall.json @/a.csv --cct 4000 --write @/c.json", EXIT_DONE);
+    ran_free(&ran);
+    ran = run_at("match examples/hall.json --cct 4000 --calibration @/c.json", EXIT_DONE);
+    ran_free(&ran);
+}
+
 static void test_compare(void **state)
 {
     (void)state;
@@ -452,6 +467,7 @@ int main(void)
         cmocka_unit_test(test_bad_rows),
         cmocka_unit_test(test_again),
         cmocka_unit_test(test_compare),
+        cmocka_unit_test(test_curve_from_the_dark),
         cmocka_unit_test(test_match_meters),
         cmocka_unit_test(test_refused),
         cmocka_unit_test(test_live),
