@@ -18,11 +18,11 @@ MTM_BEGIN
 #define MTM_READING_ROOM SIZE_MAX
 
 /** What Y counts. */
-typedef enum mtm_quantity {
-    MTM_QUANTITY_ANY = 0,  /**< not said */
-    MTM_QUANTITY_LUX,      /**< illuminance */
-    MTM_QUANTITY_LUMINANCE /**< cd/m2 */
-} mtm_quantity;
+typedef enum mtm_photometric {
+    MTM_PHOTOMETRIC_ANY = 0,  /**< not said */
+    MTM_PHOTOMETRIC_LUX,      /**< illuminance */
+    MTM_PHOTOMETRIC_LUMINANCE /**< cd/m2 */
+} mtm_photometric;
 
 /** One reading. A plain value but for its spectrum, which the readings own. */
 typedef struct mtm_reading {
@@ -31,7 +31,7 @@ typedef struct mtm_reading {
     double code[MTM_EMITTERS_MAX]; /**< sent to each emitter, 0..1 of its full code */
     double dimmer;                 /**< sent to the master dimmer, 0..1; 1 where there is none */
     mtm_xyz xyz;                   /**< as read, dark not yet taken off; 2 degree observer */
-    mtm_quantity quantity;
+    mtm_photometric quantity;
     const mtm_spectrum *spectrum; /**< as read, any scale; NULL if the meter gave none */
 } mtm_reading;
 
