@@ -55,6 +55,7 @@ static mtm_result fail_unreached(const mtm_fader *fader, const mtmi_links *links
 {
     size_t last = 0;
     double worst = 0;
+    size_t worst_way = 0;
     size_t worst_unit = 0;
 
     for (size_t i = 0; i < links->places; i++)
@@ -64,12 +65,12 @@ static mtm_result fail_unreached(const mtm_fader *fader, const mtmi_links *links
             double off = mtmi_links_error(links, unit, last, last + 1, k);
             if (off > worst) {
                 worst = off;
-                worst_unit = unit;
+                worst_way = unit;
             }
         }
     }
     for (size_t i = 0; i < fader->unit_count; i++) {
-        if (&fader->runners[i].way == links->way[worst_unit])
+        if (&fader->runners[i].way == links->way[worst_way])
             worst_unit = i;
     }
     return mtmi_fail(

@@ -10,10 +10,10 @@ static const char rig_text[] =
     "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["
     "{ \"name\": \"batten\", \"fixture\": \"five-colour-batten.json\", \"mode\": \"16-bit\","
     "  \"universe\": 1, \"address\": 1 },"
-    "{ \"name\": \"wash\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 31 },"
     "{ \"name\": \"strip\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 1, \"address\": 61 } ] }";
+    "  \"universe\": 1, \"address\": 61 },"
+    "{ \"name\": \"wash\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"16-bit\","
+    "  \"universe\": 1, \"address\": 31 } ] }";
 
 static mtm_rig *rig;
 
@@ -276,6 +276,23 @@ static void test_refusals(void **state)
     mtm_show_free(show);
 }
 
+/* The sentence names the unit that is off, not one that moves after it in the rig. */
+static void test_unit_named(void **state)
+{
+    mtm_show *show = make_show("\"up_s\": 5, \"set\": [ { \"unit\": \"strip\", \"output\": 0 }, "
+                               "{ \"unit\": \"wash\", \"output\": 0.8 } ]");
+    mtm_fader *fader = make_fader(show);
+    mtm_linked *linked = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    assert_int_equal(mtm_linked_create(fader, 1, 0.5, NULL, NULL, &linked, &error), MTM_RANGE);
+    CHECK_HOLDS(error.text, "the unit \"strip\"");
+    assert_null(linked);
+    mtm_fader_free(fader);
+    mtm_show_free(show);
+}
+
 static mtm_result export_linked(const char *cue, double tolerance, mtm_cue_sheet **sheet,
                                 mtm_error *error)
 {
@@ -335,6 +352,7 @@ int main(void)
         cmocka_unit_test(test_slots_need_one),
         cmocka_unit_test(test_refusals),
         cmocka_unit_test(test_stopped),
+        cmocka_unit_test(test_unit_named),
         cmocka_unit_test(test_export),
         cmocka_unit_test(test_export_refusals),
     };
