@@ -72,8 +72,8 @@ MTM_API MTM_CHECKED mtm_result mtm_layout_move(const mtm_rig *rig, mtm_place *pl
  * Ratings on the equipment and the local electrical code decide, not this.
  *
  * @param place one for each unit, in and out; changed on MTM_OK only
- * @return MTM_OK; MTM_RANGE: it cannot be done, or fixed places overlap or overload: the sentence
- *         names the units; MTM_LIMIT; MTM_MEMORY
+ * @return MTM_OK; MTM_INVALID: a place that the rig has not; MTM_RANGE: it cannot be done, or fixed
+ * places overlap or overload: the sentence names the units; MTM_LIMIT; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_layout_fill(const mtm_rig *rig,
                                                const mtm_layout_options *options, mtm_place *place,

@@ -10,6 +10,8 @@
 
 static mtm_result set_xy(mtm_xy xy, mtm_observer observer, mtm_target *target, mtm_error *error)
 {
+    if (target == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a place for the target is needed");
     if (!mtm_xy_valid(xy))
         return mtmi_fail(error, MTM_INVALID,
                          "x %.6g, y %.6g is not a chromaticity: wanted are x >= 0, y > 0 and "
@@ -44,6 +46,8 @@ mtm_result mtm_target_from_uv(mtm_uv uv, mtm_observer observer, mtm_target *targ
 
 static mtm_result set_xyz(mtm_xyz xyz, mtm_observer observer, mtm_target *target, mtm_error *error)
 {
+    if (target == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a place for the target is needed");
     if (!isfinite(xyz.x) || !isfinite(xyz.y) || !isfinite(xyz.z) || xyz.x < 0 || xyz.y < 0 ||
         xyz.z < 0)
         return mtmi_fail(error, MTM_INVALID,
@@ -114,6 +118,9 @@ mtm_result mtm_target_from_white(mtm_white white, mtm_observer observer, mtm_tar
 mtm_result mtm_target_from_spectrum(const mtm_spectrum *spectrum, const char *name,
                                     mtm_observer observer, mtm_target *target, mtm_error *error)
 {
+    if (spectrum == NULL || name == NULL || target == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a spectrum, its name and a place for the target are needed");
     mtm_xyz xyz = mtm_xyz_from_spectrum(spectrum, observer);
     mtm_target made;
 

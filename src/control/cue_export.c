@@ -345,6 +345,9 @@ static mtm_result fill(exporter *work, mtm_error *error)
 mtm_result mtm_cue_sheet_from_show(const mtm_show *show, const mtm_cue_export_options *options,
                                    mtm_cue_sheet **out, mtm_error *error)
 {
+    if (show == NULL || options == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a show, options and a place for the sheet are needed");
     exporter work = {.show = show, .rig = mtm_show_rig(show), .options = options};
     mtm_result result = fill(&work, error);
 

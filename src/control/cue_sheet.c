@@ -9,6 +9,8 @@
 
 mtm_result mtm_cue_sheet_create(mtm_cue_sheet **out, mtm_error *error)
 {
+    if (out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a place for the sheet is needed");
     mtm_cue_sheet *sheet = calloc(1, sizeof *sheet);
 
     if (sheet == NULL)
@@ -66,6 +68,8 @@ static bool time_allowed(double seconds)
 
 static mtm_result check_levels(const mtm_cue_part *part, mtm_error *error)
 {
+    if (part->level_count > 0 && part->level == NULL)
+        return mtmi_fail(error, MTM_INVALID, "%zu levels that are not there", part->level_count);
     for (size_t i = 0; i < part->level_count; i++) {
         if (part->level[i].channel == 0)
             return mtmi_fail(error, MTM_INVALID, "channel 0; allowed are 1 to %d",
@@ -108,6 +112,8 @@ static mtm_result check_cue(const mtm_cue_entry *cue, mtm_error *error)
                          MTM_CUE_TIME_MOST_S);
     if (cue->part_count < 1 || cue->part_count > 65536)
         return mtmi_fail(error, MTM_INVALID, "%zu parts; allowed are 1 to 65536", cue->part_count);
+    if (cue->part == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a cue without its parts");
     if (cue->kind != MTM_CUE_CUE && (cue->has_follow || cue->link_tenths != 0))
         return mtmi_fail(error, MTM_INVALID, "a group or submaster with a follow-on or a link");
     if (cue->kind == MTM_CUE_SUB && cue->part_count > 1)
@@ -192,6 +198,8 @@ static bool reserve(mtm_cue_sheet *sheet)
 
 mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue, mtm_error *error)
 {
+    if (sheet == NULL || cue == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sheet and a cue are needed");
     bool found = false;
     mtm_result result = check_cue(cue, error);
 
@@ -233,6 +241,8 @@ void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_kind kind)
 
 mtm_result mtm_cue_sheet_patch(mtm_cue_sheet *sheet, mtm_cue_patch patch, mtm_error *error)
 {
+    if (sheet == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sheet is needed");
     if (patch.channel == 0)
         return mtmi_fail(error, MTM_INVALID, "a patch of channel 0; allowed are 1 to %d",
                          MTM_CUE_CHANNEL_MOST);
@@ -255,6 +265,8 @@ void mtmi_cue_clear_patch(mtm_cue_sheet *sheet)
 
 mtm_result mtm_cue_sheet_pair(mtm_cue_sheet *sheet, uint16_t coarse, mtm_error *error)
 {
+    if (sheet == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sheet is needed");
     if (coarse == 0 || coarse == MTM_CUE_CHANNEL_MOST)
         return mtmi_fail(error, MTM_INVALID,
                          "a pair that begins with channel %u; allowed are 1 to %d",
@@ -271,6 +283,8 @@ mtm_result mtm_cue_sheet_pair(mtm_cue_sheet *sheet, uint16_t coarse, mtm_error *
 mtm_result mtm_cue_sheet_set_maker(mtm_cue_sheet *sheet, const char *manufacturer,
                                    const char *console, mtm_error *error)
 {
+    if (sheet == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sheet is needed");
     const char *given[] = {manufacturer, console};
     char *place[] = {sheet->manufacturer, sheet->console};
 
@@ -288,6 +302,8 @@ mtm_result mtm_cue_sheet_set_maker(mtm_cue_sheet *sheet, const char *manufacture
 mtm_result mtm_cue_sheet_set_defaults(mtm_cue_sheet *sheet, double up_s, double down_s,
                                       mtm_error *error)
 {
+    if (sheet == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sheet is needed");
     if (!time_allowed(up_s) || !time_allowed(down_s))
         return mtmi_fail(error, MTM_INVALID, "a default time that is not from 0 to %.1f s",
                          MTM_CUE_TIME_MOST_S);
@@ -362,6 +378,8 @@ void mtmi_cue_apply(const mtm_cue_entry *cue, uint8_t *level)
 mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, size_t index, mtm_cue_missing missing,
                               uint8_t *level, mtm_error *error)
 {
+    if (sheet == NULL || level == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sheet and a place for the levels are needed");
     if (index >= sheet->count || sheet->cue[index]->kind != MTM_CUE_CUE)
         return mtmi_fail(error, MTM_INVALID, "there is no cue at index %zu", index);
     memset(level, 0, MTM_CUE_CHANNEL_MOST + 1);

@@ -182,6 +182,8 @@ static char *copy_text(const char *text, size_t *length)
 mtm_result mtm_cue_text_read(const char *text, size_t length, const mtm_cue_read_options *options,
                              mtm_cue_sheet **out, mtm_error *error)
 {
+    if (text == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "cue text and a place for the sheet are needed");
     mtmi_cue_reader *read = NULL;
     char *copy = NULL;
     mtm_cue_sheet *sheet = NULL;

@@ -305,6 +305,9 @@ mtm_result mtm_cue_text_write(const mtm_cue_sheet *sheet, const mtm_cue_write_op
                               char **text, size_t *length, mtm_cue_write_report *report,
                               mtm_error *error)
 {
+    if (sheet == NULL || options == NULL || text == NULL || length == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a sheet, options and a place for the text are needed");
     writer *write = calloc(1, sizeof *write);
 
     if (write == NULL)

@@ -29,6 +29,8 @@ static bool read_random(uint8_t *octets, size_t count)
 
 mtm_result mtm_cid_random(mtm_cid *cid, mtm_error *error)
 {
+    if (cid == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a place for the CID is needed");
     mtm_cid made;
 
     if (!read_random(made.octet, sizeof made.octet))
@@ -58,6 +60,8 @@ static bool dash_before(size_t octet)
 
 mtm_result mtm_cid_parse(const char *text, mtm_cid *cid, mtm_error *error)
 {
+    if (text == NULL || cid == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a text and a place for the CID are needed");
     mtm_cid made = {{0}};
     const char *at = text;
 

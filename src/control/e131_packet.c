@@ -189,6 +189,8 @@ static mtm_result encode_discovery(const mtm_e131_packet *packet, uint8_t *octet
 mtm_result mtm_e131_encode(const mtm_e131_packet *packet, uint8_t *octets, size_t *length,
                            mtm_error *error)
 {
+    if (packet == NULL || octets == NULL || length == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a packet and a place for its octets are needed");
     switch (packet->kind) {
     case MTM_E131_DATA:
         return encode_data(packet, octets, length, error);
@@ -358,6 +360,8 @@ static mtm_result check_root(const uint8_t *octets, size_t length, size_t *total
 mtm_result mtm_e131_decode(const uint8_t *octets, size_t length, mtm_e131_packet *packet,
                            mtm_error *error)
 {
+    if (octets == NULL || packet == NULL)
+        return mtmi_fail(error, MTM_INVALID, "octets and a place for the packet are needed");
     mtm_e131_packet read = {0};
     size_t total = 0;
     mtm_result result = check_root(octets, length, &total, error);

@@ -109,6 +109,8 @@ static mtm_result set_up(mtm_receiver *receiver, const mtm_receiver_options *opt
 mtm_result mtm_receiver_create(const mtm_receiver_options *options, mtm_receiver **out,
                                mtm_error *error)
 {
+    if (options == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "options and a place for the receiver are needed");
     mtm_receiver *receiver = calloc(1, sizeof *receiver);
 
     if (receiver == NULL)
@@ -156,6 +158,8 @@ static bool reserve(mtm_receiver *receiver)
 
 mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe, mtm_error *error)
 {
+    if (receiver == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a receiver is needed");
     if (universe < MTM_E131_UNIVERSE_LEAST || universe > MTM_E131_UNIVERSE_MOST)
         return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
                          (unsigned)universe);
@@ -231,6 +235,8 @@ static size_t drain(mtm_receiver *receiver, int descriptor)
 mtm_result mtm_receiver_wait(mtm_receiver *receiver, int timeout_ms, size_t *taken,
                              mtm_error *error)
 {
+    if (receiver == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a receiver is needed");
     size_t read = 0;
     int ready = poll(receiver->socket, (nfds_t)receiver->socket_count, timeout_ms);
 

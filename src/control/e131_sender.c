@@ -137,6 +137,8 @@ done:
 
 mtm_result mtm_sender_create(const mtm_sender_options *options, mtm_sender **out, mtm_error *error)
 {
+    if (options == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "options and a place for the sender are needed");
     uint8_t interface[4];
     mtmi_transport transport;
 
@@ -203,6 +205,8 @@ static mtm_result encode_first(const mtm_sender *sender, outgoing *made, mtm_err
 mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe, size_t slot_count,
                           mtm_error *error)
 {
+    if (sender == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sender is needed");
     if (slot_count < 1 || slot_count > MTM_E131_SLOTS_MOST)
         return mtmi_fail(error, MTM_INVALID, "universe %u with %zu slots; allowed are 1 to 512",
                          (unsigned)universe, slot_count);
@@ -348,6 +352,8 @@ static void send_list(mtm_sender *sender, uint64_t now_ns)
 
 mtm_result mtm_sender_send(mtm_sender *sender, uint64_t now_ns, mtm_error *error)
 {
+    if (sender == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sender is needed");
     size_t count = 0;
     size_t sent = 0;
 
@@ -386,6 +392,8 @@ static int send_farewell(mtm_sender *sender)
 
 mtm_result mtm_sender_finish(mtm_sender *sender, unsigned pause_ms, mtm_error *error)
 {
+    if (sender == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sender is needed");
     struct timespec pause = {pause_ms / 1000, (long)(pause_ms % 1000) * (long)NS_OF_MS};
     int reason = 0;
 

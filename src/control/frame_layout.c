@@ -17,12 +17,16 @@ const mtm_frame_format_info mtm_frame_formats[] = {
 
 mtm_result mtm_frame_layout_check(const mtm_frame_layout *layout, mtm_error *error)
 {
+    if (layout == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a layout is needed");
     if (!(layout->rate_hz >= MTM_FRAME_RATE_LEAST && layout->rate_hz <= MTM_FRAME_RATE_MOST))
         return mtmi_fail(error, MTM_INVALID, "%g frames a second; allowed are %g to %g",
                          layout->rate_hz, MTM_FRAME_RATE_LEAST, MTM_FRAME_RATE_MOST);
     if (layout->universe_count < 1 || layout->universe_count > MTM_FRAME_UNIVERSES_MOST)
         return mtmi_fail(error, MTM_INVALID, "%zu universes in a frame; allowed are 1 to %d",
                          layout->universe_count, MTM_FRAME_UNIVERSES_MOST);
+    if (layout->universe == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a layout without its universes");
     for (size_t i = 0; i < layout->universe_count; i++) {
         const mtm_frame_universe *each = &layout->universe[i];
         if (each->universe < MTM_E131_UNIVERSE_LEAST || each->universe > MTM_E131_UNIVERSE_MOST)

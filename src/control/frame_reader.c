@@ -111,6 +111,8 @@ static mtm_result allocate(mtm_frame_reader *reader, mtm_error *error)
 
 mtm_result mtm_frame_reader_create(mtm_frame_input input, mtm_frame_reader **out, mtm_error *error)
 {
+    if (input.read == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "an input and a place for the reader are needed");
     mtm_frame_reader *reader = calloc(1, sizeof *reader);
 
     if (reader == NULL)
@@ -246,6 +248,8 @@ static void hand_out(const mtm_frame_reader *reader, uint8_t *const *slots)
 mtm_result mtm_frame_reader_next(mtm_frame_reader *reader, uint8_t *const *slots, bool *end,
                                  mtm_error *error)
 {
+    if (reader == NULL || slots == NULL || end == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a reader and places for its frame are needed");
     mtm_result result = advance(reader, error);
 
     if (result != MTM_OK)

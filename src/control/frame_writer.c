@@ -232,6 +232,8 @@ static mtm_result allocate(mtm_frame_writer *writer, mtm_error *error)
 mtm_result mtm_frame_writer_create(mtm_frame_format format, const mtm_frame_layout *layout,
                                    mtm_frame_sink sink, mtm_frame_writer **out, mtm_error *error)
 {
+    if (out == NULL || sink.write == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a sink and a place for the writer are needed");
     mtm_frame_writer *writer = NULL;
     mtm_result result = mtm_frame_layout_check(layout, error);
 
@@ -261,6 +263,8 @@ done:
 mtm_result mtm_frame_writer_add(mtm_frame_writer *writer, const uint8_t *const *slots,
                                 mtm_error *error)
 {
+    if (writer == NULL || slots == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a writer and slots are needed");
     switch (writer->format) {
     case MTM_FRAMES_CSV:
         csv_frame(writer, slots);
@@ -278,6 +282,8 @@ mtm_result mtm_frame_writer_add(mtm_frame_writer *writer, const uint8_t *const *
 
 mtm_result mtm_frame_writer_finish(mtm_frame_writer *writer, mtm_error *error)
 {
+    if (writer == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a writer is needed");
     if (writer->format == MTM_FRAMES_BINARY) {
         add_same(writer);
         add_kind(&writer->text, MTMI_FRAME_END);
@@ -312,6 +318,8 @@ static uint8_t **make_slots(const mtm_frame_layout *layout)
 mtm_result mtm_frame_write_all(const mtm_frame_source *source, mtm_frame_writer *writer,
                                uint64_t *count, mtm_error *error)
 {
+    if (source == NULL || source->fill == NULL || writer == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a source and a writer are needed");
     uint8_t **slots = make_slots(&source->layout);
     mtm_result result = MTM_OK;
     uint64_t number = 0;

@@ -6,6 +6,7 @@
 #include "base/error.h"
 #include "control/layout_address.h"
 #include "control/layout_port.h"
+#include "fixture/rig.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -251,9 +252,11 @@ mtm_result mtm_layout_fill(const mtm_rig *rig, const mtm_layout_options *options
     if (rig == NULL || place == NULL || report == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig, places and a report are needed");
     mtm_result result = check_options(options, error);
+    size_t count = mtm_rig_unit_count(rig);
+    for (size_t i = 0; result == MTM_OK && i < count; i++) /* they index tables below */
+        result = mtmi_rig_check_place(rig, mtm_rig_unit(rig, i), place[i], error);
     if (result != MTM_OK)
         return result;
-    size_t count = mtm_rig_unit_count(rig);
     int first = options != NULL && options->first_universe > 0 ? options->first_universe : 1;
     double share = options != NULL && options->supply_share > 0 ? options->supply_share : 1;
     filled = malloc(count * sizeof *filled);

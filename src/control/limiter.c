@@ -97,6 +97,9 @@ mtm_result mtm_load_limiter_create(const mtm_rig *rig, const mtm_load_options *o
 {
     if (rig == NULL || source == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig and a source of frames are needed");
+    mtm_result result = mtm_frame_layout_check(&source->layout, error);
+    if (result != MTM_OK)
+        return result;
     mtm_load_limiter *limiter = calloc(1, sizeof *limiter);
     if (limiter == NULL)
         return mtmi_fail_memory(error);
@@ -104,7 +107,7 @@ mtm_result mtm_load_limiter_create(const mtm_rig *rig, const mtm_load_options *o
     limiter->source = source;
     if (options != NULL)
         limiter->options = *options;
-    mtm_result result = mtm_matcher_create(rig, MTM_OBSERVER_2, &limiter->matcher, error);
+    result = mtm_matcher_create(rig, MTM_OBSERVER_2, &limiter->matcher, error);
     if (result == MTM_OK && !reserve(limiter))
         result = mtmi_fail_memory(error);
     if (result == MTM_OK) { /* options are checked before anything runs */

@@ -304,6 +304,10 @@ mtm_result mtm_player_run(mtm_sender *sender, const mtm_frame_source *source,
                           const mtm_player_options *options, mtm_player_report *report,
                           mtm_error *error)
 {
+    if (sender == NULL || source == NULL || source->fill == NULL || options == NULL ||
+        report == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a sender, a source, options and a place for the report are needed");
     player *play = calloc(1, sizeof *play);
     int policy = SCHED_OTHER;
     struct sched_param before = {0};

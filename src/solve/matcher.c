@@ -117,12 +117,17 @@ static mtm_result create(const mtm_rig *rig, const size_t *unit, size_t count,
 mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observer observer, mtm_matcher **out,
                               mtm_error *error)
 {
+    if (rig == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a rig and a place for the matcher are needed");
     return create(rig, NULL, mtm_rig_unit_count(rig), observer, out, error);
 }
 
 mtm_result mtm_matcher_create_for(const mtm_rig *rig, const size_t *unit, size_t count,
                                   mtm_observer observer, mtm_matcher **out, mtm_error *error)
 {
+    if (rig == NULL || unit == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a rig, its units and a place for the matcher are needed");
     for (size_t i = 0; i < count; i++) {
         if (unit[i] >= mtm_rig_unit_count(rig))
             return mtmi_fail(error, MTM_INVALID, "the rig has no unit %zu", unit[i]);
@@ -251,6 +256,9 @@ mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_requ
 mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
                             mtm_match *match, mtm_error *error)
 {
+    if (matcher == NULL || request == NULL || match == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a matcher, a request and a place for the match are needed");
     if (request->target.observer != matcher->observer)
         return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
     if (kind_of(matcher, unit) == NULL)

@@ -206,7 +206,10 @@ mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit, size_t
     struct gamuts gamuts = {0};
     mtm_common made = {0};
 
-    if (count == 0)
+    if (matcher == NULL || request == NULL || match == NULL || common == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a matcher, a request and places for the answer are needed");
+    if (count == 0 || unit == NULL)
         return mtmi_fail(error, MTM_INVALID, "no units are chosen; at least one is wanted");
     if (request->target.observer != mtmi_matcher_observer(matcher))
         return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");

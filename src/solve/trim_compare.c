@@ -55,6 +55,8 @@ mtm_result mtm_trim_compare(const mtm_calibration *before, const mtm_calibration
                             const mtm_rig *rig, const mtm_trim_request *request, mtm_moved *moved,
                             size_t *count, double *old_output, double *new_output, mtm_error *error)
 {
+    if (moved == NULL || count == NULL || old_output == NULL || new_output == NULL)
+        return mtmi_fail(error, MTM_INVALID, "places for what has moved are needed");
     mtm_trim *old_trim = NULL;
     mtm_trim *new_trim = NULL;
 
