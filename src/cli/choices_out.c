@@ -110,8 +110,8 @@ static cJSON *json_way(const struct choices_report *report, const struct way *wa
     json_add_number(object, "cct_k", white.cct_k, 2);
     json_add_number(object, "duv", white.duv, 6);
     json_add_number(object, "delta_uv", match->delta_uv, 6);
-    cJSON *levels = cJSON_AddObjectToObject(object, "levels");
-    cJSON *codes = cJSON_AddObjectToObject(object, "codes");
+    cJSON *levels = json_add_object(object, "levels");
+    cJSON *codes = json_add_object(object, "codes");
     if (report->unit->mode->dimmer_bits > 0)
         json_add_number(codes, "dimmer", match->codes.dimmer, 0);
     for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
@@ -119,7 +119,7 @@ static cJSON *json_way(const struct choices_report *report, const struct way *wa
         json_add_number(levels, name, match->level[k], 6);
         json_add_number(codes, name, match->codes.emitter[k], 0);
     }
-    cJSON *slots = cJSON_AddArrayToObject(object, "slots");
+    cJSON *slots = json_add_array(object, "slots");
     mtm_codes_to_slots(report->unit->mode, &match->codes, slot);
     for (size_t k = 0; k < report->unit->mode->slot_count; k++)
         json_append_number(slots, slot[k], 0);
@@ -135,9 +135,9 @@ static mtm_result write_json(const struct choices_report *report, FILE *out, mtm
     json_add_number(root, "universe", placed ? report->unit->universe : (double)NAN, 0);
     json_add_number(root, "address", placed ? report->unit->address : (double)NAN, 0);
     json_add_text(root, "target", report->target->description);
-    cJSON *choices = cJSON_AddArrayToObject(root, "choices");
+    cJSON *choices = json_add_array(root, "choices");
     for (size_t i = 0; i < report->count; i++)
-        (void)cJSON_AddItemToArray(choices, json_way(report, &report->way[i]));
+        json_append(choices, json_way(report, &report->way[i]));
     return json_print(root, out, error);
 }
 

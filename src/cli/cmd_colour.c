@@ -151,7 +151,7 @@ static void write_table(const struct forms *forms, FILE *out)
 
 static void json_add_three(cJSON *root, const char *key, double a, double b, double c, int decimals)
 {
-    cJSON *array = cJSON_AddArrayToObject(root, key);
+    cJSON *array = json_add_array(root, key);
 
     json_append_number(array, a, decimals);
     json_append_number(array, b, decimals);
@@ -160,7 +160,7 @@ static void json_add_three(cJSON *root, const char *key, double a, double b, dou
 
 static void json_add_rgb(cJSON *root, const struct forms *forms)
 {
-    cJSON *object = cJSON_AddObjectToObject(root, "rgb");
+    cJSON *object = json_add_object(root, "rgb");
 
     for (const mtm_rgb_space *space = mtm_rgb_spaces; space->name != NULL; space++) {
         mtm_rgb rgb = brightest_rgb(space, forms->target->xy);

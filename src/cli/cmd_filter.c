@@ -183,11 +183,11 @@ static void write_nearest(const struct work *work, FILE *out)
 
 static void json_add_curve(cJSON *object, const mtm_filter *filter)
 {
-    cJSON *curve = cJSON_AddObjectToObject(object, "transmittance");
+    cJSON *curve = json_add_object(object, "transmittance");
 
     json_add_number(curve, "first_nm", MTM_SPECTRUM_FIRST_NM, 0);
     json_add_number(curve, "step_nm", CURVE_STEP_NM, 0);
-    cJSON *values = cJSON_AddArrayToObject(curve, "values");
+    cJSON *values = json_add_array(curve, "values");
     for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i += CURVE_STEP_NM)
         json_append_number(values, filter->transmittance.value[i], 5);
 }
@@ -195,7 +195,7 @@ static void json_add_curve(cJSON *object, const mtm_filter *filter)
 static void json_add_found(cJSON *object, const char *key, const char *distance, int decimals,
                            const struct work *work, const mtm_near_filter *near, size_t count)
 {
-    cJSON *list = cJSON_AddArrayToObject(object, key);
+    cJSON *list = json_add_array(object, key);
 
     for (size_t i = 0; i < count; i++) {
         char name[2 * MTM_FILTER_NAME_MOST + 8];
@@ -204,7 +204,7 @@ static void json_add_found(cJSON *object, const char *key, const char *distance,
         json_add_text(one, "name", name);
         json_add_number(one, distance, near[i].distance, decimals);
         json_add_number(one, "transmittance_y", near[i].transmittance_y, 5);
-        (void)cJSON_AddItemToArray(list, one);
+        json_append(list, one);
     }
 }
 
@@ -215,7 +215,7 @@ static void json_add_row(cJSON *list, const struct work *work, const struct row 
     mtm_uv uv = mtm_uv_from_xyz(made->xyz);
     cJSON *one = cJSON_CreateObject();
 
-    (void)cJSON_AddItemToArray(list, one);
+    json_append(list, one);
     json_add_text(one, "name", row->filter.name);
     json_add_number(one, "transmittance_y", made->transmittance_y, 5);
     json_add_pair(one, "xy", xy.x, xy.y, 6);
@@ -224,7 +224,7 @@ static void json_add_row(cJSON *list, const struct work *work, const struct row 
     json_add_number(one, "duv", made->has_shift ? made->after.duv : NAN, 6);
     json_add_number(one, "mired_shift", made->has_shift ? made->mired_shift : NAN, 3);
     json_add_number(one, "duv_shift", made->has_shift ? made->duv_shift : NAN, 6);
-    cJSON *lab = cJSON_AddArrayToObject(one, "lab");
+    cJSON *lab = json_add_array(one, "lab");
     json_append_number(lab, made->lab.l, 4);
     json_append_number(lab, made->lab.a, 4);
     json_append_number(lab, made->lab.b, 4);
@@ -237,7 +237,7 @@ static void json_add_row(cJSON *list, const struct work *work, const struct row 
 static mtm_result write_json(const struct work *work, FILE *out, mtm_error *error)
 {
     cJSON *root = cJSON_CreateObject();
-    cJSON *light = cJSON_AddObjectToObject(root, "light");
+    cJSON *light = json_add_object(root, "light");
     mtm_xy xy = light_xy(work);
 
     json_add_text(light, "name", work->light.name);
@@ -250,7 +250,7 @@ static mtm_result write_json(const struct work *work, FILE *out, mtm_error *erro
         json_add_found(root, "pairs", "delta_uv", 6, work, work->pair, work->pair_count);
         return json_print(root, out, error);
     }
-    cJSON *list = cJSON_AddArrayToObject(root, "filters");
+    cJSON *list = json_add_array(root, "filters");
     for (size_t i = 0; i < work->row_count; i++)
         json_add_row(list, work, &work->rows[i]);
     return json_print(root, out, error);

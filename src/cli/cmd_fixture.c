@@ -292,7 +292,7 @@ static mtm_result write_table(const struct description *d, FILE *out, mtm_error 
 
 static void json_add_emitters(cJSON *root, const struct description *d)
 {
-    cJSON *list = cJSON_AddArrayToObject(root, "emitters");
+    cJSON *list = json_add_array(root, "emitters");
 
     for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
@@ -304,14 +304,14 @@ static void json_add_emitters(cJSON *root, const struct description *d)
         json_add_number(one, "flux_lm", emitter->flux_lm, 3);
         json_add_number(one, "watts", emitter->watts, 3);
         json_add_number(one, "lm_per_w", per_watt(emitter->flux_lm, emitter->watts), 2);
-        (void)cJSON_AddBoolToObject(one, "has_spectrum", emitter->spectrum != NULL);
-        (void)cJSON_AddItemToArray(list, one);
+        json_add_bool(one, "has_spectrum", emitter->spectrum != NULL);
+        json_append(list, one);
     }
 }
 
 static void json_add_whites(cJSON *root, const struct description *d)
 {
-    cJSON *list = cJSON_AddArrayToObject(root, "whites");
+    cJSON *list = json_add_array(root, "whites");
 
     json_add_pair(root, "white_range_k", d->warmest_k > 0 ? d->warmest_k : NAN,
                   d->warmest_k > 0 ? d->coolest_k : NAN, 0);
@@ -322,7 +322,7 @@ static void json_add_whites(cJSON *root, const struct description *d)
         json_add_number(one, "output_lm", d->white[i].xyz.y, 3);
         json_add_number(one, "watts", d->white[i].watts, 3);
         json_add_number(one, "delta_uv", d->white[i].delta_uv, 6);
-        (void)cJSON_AddItemToArray(list, one);
+        json_append(list, one);
     }
 }
 
@@ -334,16 +334,16 @@ static void json_append_slot(cJSON *list, const struct description *d, const mtm
     if (slot->role == MTM_SLOT_FIXED) {
         cJSON *fixed = cJSON_CreateObject();
         json_add_number(fixed, "fixed", slot->fixed, 0);
-        (void)cJSON_AddItemToArray(list, fixed);
+        json_append(list, fixed);
         return;
     }
     name_slot(d, slot, '.', name, sizeof name);
-    (void)cJSON_AddItemToArray(list, cJSON_CreateString(name));
+    json_append_text(list, name);
 }
 
 static void json_add_modes(cJSON *root, const struct description *d)
 {
-    cJSON *list = cJSON_AddArrayToObject(root, "modes");
+    cJSON *list = json_add_array(root, "modes");
 
     for (size_t i = 0; i < mtm_fixture_mode_count(d->fixture); i++) {
         const mtm_mode *mode = mtm_fixture_mode(d->fixture, i);
@@ -351,11 +351,11 @@ static void json_add_modes(cJSON *root, const struct description *d)
         json_add_text(one, "name", mode->name);
         json_add_number(one, "slots", (double)mode->slot_count, 0);
         json_add_number(one, "dimmer_bits", mode->dimmer_bits, 0);
-        cJSON *order = cJSON_AddArrayToObject(one, "order");
+        cJSON *order = json_add_array(one, "order");
         for (size_t k = 0; k < mode->slot_count; k++) {
             json_append_slot(order, d, &mode->slots[k]);
         }
-        (void)cJSON_AddItemToArray(list, one);
+        json_append(list, one);
     }
 }
 
@@ -368,12 +368,12 @@ static mtm_result write_json(const struct description *d, FILE *out, mtm_error *
     json_add_number(root, "observer_deg", d->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
     json_add_number(root, "power_limit_w", mtm_fixture_power_limit_w(d->fixture), 3);
     json_add_emitters(root, d);
-    gamut = cJSON_AddArrayToObject(root, "gamut");
+    gamut = json_add_array(root, "gamut");
     for (size_t i = 0; i < d->corner_count; i++) {
         cJSON *corner = cJSON_CreateArray();
         json_append_number(corner, d->corner[i].x, 6);
         json_append_number(corner, d->corner[i].y, 6);
-        (void)cJSON_AddItemToArray(gamut, corner);
+        json_append(gamut, corner);
     }
     json_add_whites(root, d);
     json_add_modes(root, d);

@@ -110,8 +110,8 @@ static mtm_result print_json(const mtm_player_report *report, mtm_sender_counts 
     json_add_number(root, "late_p99_ms", report->late_p99_ms, 3);
     json_add_number(root, "late_max_ms", report->late_max_ms, 3);
     json_add_number(root, "cpu_share", report->cpu_share, 4);
-    (void)cJSON_AddBoolToObject(root, "realtime", report->realtime);
-    (void)cJSON_AddBoolToObject(root, "stopped", report->stopped);
+    json_add_bool(root, "realtime", report->realtime);
+    json_add_bool(root, "stopped", report->stopped);
     return json_print(root, out, error);
 }
 

@@ -103,12 +103,12 @@ static cJSON *part_object(const mtm_cue_part *part)
     json_add_number(object, "up_wait_s", part->up_wait_s, 1);
     json_add_number(object, "down_s", part->down_s, 1);
     json_add_number(object, "down_wait_s", part->down_wait_s, 1);
-    levels = cJSON_AddArrayToObject(object, "levels");
+    levels = json_add_array(object, "levels");
     for (size_t i = 0; i < part->level_count; i++) {
         cJSON *pair = cJSON_CreateArray();
         json_append_number(pair, part->level[i].channel, 0);
         json_append_number(pair, part->level[i].level, 0);
-        (void)cJSON_AddItemToArray(levels, pair);
+        json_append(levels, pair);
     }
     return object;
 }
@@ -122,9 +122,9 @@ static cJSON *entry_object(const mtm_cue_entry *entry)
     json_add_number(object, "number", entry->number_tenths / 10.0, 1);
     json_add_number(object, "follow_s", entry->has_follow ? entry->follow_s : NAN, 1);
     json_add_number(object, "link", entry->link_tenths != 0 ? entry->link_tenths / 10.0 : NAN, 1);
-    parts = cJSON_AddArrayToObject(object, "parts");
+    parts = json_add_array(object, "parts");
     for (size_t p = 0; p < entry->part_count; p++)
-        (void)cJSON_AddItemToArray(parts, part_object(&entry->part[p]));
+        json_append(parts, part_object(&entry->part[p]));
     return object;
 }
 
@@ -141,7 +141,7 @@ static void add_patch(const mtm_cue_sheet *sheet, cJSON *list)
         json_add_number(object, "universe", universe, 0);
         json_add_number(object, "slot", slot, 0);
         json_add_number(object, "scale", patch.level, 0);
-        (void)cJSON_AddItemToArray(list, object);
+        json_append(list, object);
     }
 }
 
@@ -154,7 +154,7 @@ static void add_remarks(const mtm_cue_sheet *sheet, cJSON *list)
         json_add_text(object, "severity", mtm_cue_severity_name(remark.severity));
         json_add_text(object, "code", remark.code);
         json_add_text(object, "text", remark.text);
-        (void)cJSON_AddItemToArray(list, object);
+        json_append(list, object);
     }
 }
 
@@ -162,15 +162,15 @@ static mtm_result write_json(const mtm_cue_sheet *sheet, const char *path, FILE 
                              mtm_error *error)
 {
     cJSON *root = cJSON_CreateObject();
-    cJSON *cues = cJSON_AddArrayToObject(root, "cues");
+    cJSON *cues = json_add_array(root, "cues");
 
     json_add_text(root, "file", path);
     json_add_text(root, "manufacturer", mtm_cue_sheet_manufacturer(sheet));
     json_add_text(root, "console", mtm_cue_sheet_console(sheet));
     for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++)
-        (void)cJSON_AddItemToArray(cues, entry_object(mtm_cue_sheet_at(sheet, i)));
-    add_patch(sheet, cJSON_AddArrayToObject(root, "patch"));
-    add_remarks(sheet, cJSON_AddArrayToObject(root, "remarks"));
+        json_append(cues, entry_object(mtm_cue_sheet_at(sheet, i)));
+    add_patch(sheet, json_add_array(root, "patch"));
+    add_remarks(sheet, json_add_array(root, "remarks"));
     return json_print(root, out, error);
 }
 

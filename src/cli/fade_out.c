@@ -207,7 +207,7 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
 mtm_result fade_print_json(const struct fade_result *result, FILE *out, mtm_error *error)
 {
     cJSON *root = cJSON_CreateObject();
-    cJSON *cues = cJSON_AddArrayToObject(root, "cues");
+    cJSON *cues = json_add_array(root, "cues");
 
     json_add_number(root, "refresh_hz", result->rate_hz, 3);
     json_add_number(root, "visible_de2000", result->visible, 3);
@@ -218,12 +218,12 @@ mtm_result fade_print_json(const struct fade_result *result, FILE *out, mtm_erro
 
         json_add_number(object, "cue", cue->number, 1);
         json_add_text(object, "text", cue->text);
-        units = cJSON_AddArrayToObject(object, "units");
+        units = json_add_array(object, "units");
         for (size_t i = 0; i < mtm_rig_unit_count(mtm_show_rig(result->show)); i++) {
             if (fade_finding(result, row, i)->moves)
-                (void)cJSON_AddItemToArray(units, unit_as_json(result, row, i));
+                json_append(units, unit_as_json(result, row, i));
         }
-        (void)cJSON_AddItemToArray(cues, object);
+        json_append(cues, object);
     }
     return json_print(root, out, error);
 }

@@ -25,19 +25,69 @@ static cJSON *make_number(double value, int decimals)
     return cJSON_CreateRaw(text);
 }
 
+/* A container that could not take an item is marked where cJSON keeps nothing for containers;
+ * json_print looks for the mark. An item that was never made (NULL) marks it too. */
+static void mark(cJSON *container)
+{
+    if (container != NULL)
+        container->valueint = 1;
+}
+
+static bool is_whole(const cJSON *item) // NOLINT(misc-no-recursion): as deep as the output
+{
+    bool whole = !(cJSON_IsObject(item) || cJSON_IsArray(item)) || item->valueint == 0;
+
+    for (const cJSON *child = item->child; child != NULL && whole; child = child->next)
+        whole = is_whole(child);
+    return whole;
+}
+
+/* Takes the item; NULL if there was no memory for it. */
+static cJSON *add(cJSON *object, const char *key, cJSON *item)
+{
+    if (cJSON_AddItemToObject(object, key, item))
+        return item;
+    cJSON_Delete(item);
+    mark(object);
+    return NULL;
+}
+
+void json_append(cJSON *array, cJSON *item)
+{
+    if (cJSON_AddItemToArray(array, item))
+        return;
+    cJSON_Delete(item);
+    mark(array);
+}
+
+cJSON *json_add_array(cJSON *object, const char *key)
+{
+    return add(object, key, cJSON_CreateArray());
+}
+
+cJSON *json_add_object(cJSON *object, const char *key)
+{
+    return add(object, key, cJSON_CreateObject());
+}
+
+void json_add_bool(cJSON *object, const char *key, bool value)
+{
+    (void)add(object, key, cJSON_CreateBool(value));
+}
+
 void json_add_number(cJSON *object, const char *key, double value, int decimals)
 {
-    (void)cJSON_AddItemToObject(object, key, make_number(value, decimals));
+    (void)add(object, key, make_number(value, decimals));
 }
 
 void json_append_number(cJSON *array, double value, int decimals)
 {
-    (void)cJSON_AddItemToArray(array, make_number(value, decimals));
+    json_append(array, make_number(value, decimals));
 }
 
 void json_add_pair(cJSON *object, const char *key, double a, double b, int decimals)
 {
-    cJSON *array = cJSON_AddArrayToObject(object, key);
+    cJSON *array = json_add_array(object, key);
 
     json_append_number(array, a, decimals);
     json_append_number(array, b, decimals);
@@ -45,17 +95,19 @@ void json_add_pair(cJSON *object, const char *key, double a, double b, int decim
 
 void json_add_text(cJSON *object, const char *key, const char *text)
 {
-    if (text != NULL)
-        (void)cJSON_AddStringToObject(object, key, text);
-    else
-        (void)cJSON_AddNullToObject(object, key);
+    (void)add(object, key, text != NULL ? cJSON_CreateString(text) : cJSON_CreateNull());
+}
+
+void json_append_text(cJSON *array, const char *text)
+{
+    json_append(array, cJSON_CreateString(text));
 }
 
 mtm_result json_print(cJSON *root, FILE *out, mtm_error *error)
 {
     mtmi_text text = {0};
 
-    if (root == NULL)
+    if (root == NULL || !is_whole(root))
         text.failed = true;
     else
         mtmi_json_print(root, &text);
@@ -65,4 +117,16 @@ mtm_result json_print(cJSON *root, FILE *out, mtm_error *error)
         (void)fwrite(text.data, 1, text.length, out);
     mtmi_text_free(&text);
     return failed ? mtmi_fail_memory(error) : MTM_OK;
+}
+
+mtm_result json_print_line(cJSON *root, FILE *out, mtm_error *error)
+{
+    char *text = root != NULL && is_whole(root) ? cJSON_PrintUnformatted(root) : NULL;
+
+    cJSON_Delete(root);
+    if (text == NULL)
+        return mtmi_fail_memory(error);
+    (void)fprintf(out, "%s\n", text);
+    cJSON_free(text);
+    return MTM_OK;
 }

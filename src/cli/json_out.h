@@ -8,6 +8,16 @@
 #include <cjson/cJSON.h>
 #include <stdio.h>
 
+/* What cannot be added for want of memory is remembered by the tree, and json_print fails: a
+ * caller need not look at each. NULL for a container is allowed, and adds nothing. */
+
+/** Adds an empty array or object; borrowed from object, NULL without memory. */
+cJSON *json_add_array(cJSON *object, const char *key);
+cJSON *json_add_object(cJSON *object, const char *key);
+/** Appends an item, which is the array's then. NULL stands for one that could not be made. */
+void json_append(cJSON *array, cJSON *item);
+void json_append_text(cJSON *array, const char *text);
+void json_add_bool(cJSON *object, const char *key, bool value);
 /** Adds value with this many decimals; null where it is not finite. */
 void json_add_number(cJSON *object, const char *key, double value, int decimals);
 /** Adds [a, b]. */
@@ -19,5 +29,7 @@ void json_append_number(cJSON *array, double value, int decimals);
 
 /** Prints a tree and deletes it; MTM_MEMORY if it could not be made whole. */
 MTM_CHECKED mtm_result json_print(cJSON *root, FILE *out, mtm_error *error);
+/** The same on one line. */
+MTM_CHECKED mtm_result json_print_line(cJSON *root, FILE *out, mtm_error *error);
 
 #endif

@@ -241,7 +241,7 @@ static mtm_result write_table(const struct layout_view *view, FILE *out, mtm_err
 
 static void add_place(cJSON *object, const char *key, const mtm_rig *rig, const mtm_place *place)
 {
-    cJSON *at = cJSON_AddObjectToObject(object, key);
+    cJSON *at = json_add_object(object, key);
 
     if (place->universe > 0)
         json_add_number(at, "universe", place->universe, 0);
@@ -255,25 +255,25 @@ static void add_place(cJSON *object, const char *key, const mtm_rig *rig, const 
 
 static void add_report(cJSON *root, const mtm_layout_report *report)
 {
-    cJSON *address = cJSON_AddObjectToObject(root, "addresses");
+    cJSON *address = json_add_object(root, "addresses");
 
     json_add_number(address, "slots", (double)report->address.slots, 0);
     json_add_number(address, "universes", (double)report->address.universes, 0);
     json_add_number(address, "universes_least", (double)report->address.universes_least, 0);
-    (void)cJSON_AddBoolToObject(address, "universes_proven", report->address.universes_proven);
+    json_add_bool(address, "universes_proven", report->address.universes_proven);
     json_add_number(address, "universes_renumbered", (double)report->universes_renumbered, 0);
     json_add_number(address, "supplies_split", (double)report->address.groups_split, 0);
-    (void)cJSON_AddBoolToObject(address, "splits_proven", report->address.splits_proven);
+    json_add_bool(address, "splits_proven", report->address.splits_proven);
     json_add_number(address, "gap_slots", (double)report->address.gap_slots, 0);
     if (!report->has_ports)
         return;
-    cJSON *port = cJSON_AddObjectToObject(root, "ports");
+    cJSON *port = json_add_object(root, "ports");
     json_add_number(port, "supplies", (double)report->port.supplies, 0);
     json_add_number(port, "supplies_least", (double)report->port.supplies_least, 0);
-    (void)cJSON_AddBoolToObject(port, "supplies_proven", report->port.supplies_proven);
+    json_add_bool(port, "supplies_proven", report->port.supplies_proven);
     json_add_number(port, "peak", report->port.peak, 4);
     json_add_number(port, "peak_least", report->port.peak_least, 4);
-    (void)cJSON_AddBoolToObject(port, "peak_proven", report->port.peak_proven);
+    json_add_bool(port, "peak_proven", report->port.peak_proven);
 }
 
 static mtm_result write_json(const struct layout_view *view, FILE *out, mtm_error *error)
@@ -282,7 +282,7 @@ static mtm_result write_json(const struct layout_view *view, FILE *out, mtm_erro
 
     json_add_text(root, "rig", mtm_rig_name(view->rig));
     add_report(root, &view->report);
-    cJSON *units = cJSON_AddArrayToObject(root, "units");
+    cJSON *units = json_add_array(root, "units");
     for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(view->rig, i);
         cJSON *object = cJSON_CreateObject();
@@ -291,9 +291,9 @@ static mtm_result write_json(const struct layout_view *view, FILE *out, mtm_erro
         json_add_number(object, "watts", mtm_load_full_w(unit), 3);
         add_place(object, "was", view->rig, &view->was[i]);
         add_place(object, "becomes", view->rig, &view->place[i]);
-        (void)cJSON_AddBoolToObject(object, "readdress", layout_readdressed(view, i));
-        (void)cJSON_AddBoolToObject(object, "replug", layout_replugged(view, i));
-        (void)cJSON_AddItemToArray(units, object);
+        json_add_bool(object, "readdress", layout_readdressed(view, i));
+        json_add_bool(object, "replug", layout_replugged(view, i));
+        json_append(units, object);
     }
     json_add_text(root, "written", view->written);
     json_add_text(root, "kept", view->kept);

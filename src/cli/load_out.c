@@ -236,7 +236,7 @@ static mtm_result write_table(const struct load_view *view, FILE *out, mtm_error
 
 static void add_rows(cJSON *object, const struct load_view *view, const mtm_load *load)
 {
-    cJSON *rows = cJSON_AddArrayToObject(object, "loads");
+    cJSON *rows = json_add_array(object, "loads");
 
     for (size_t r = 0; r < mtm_load_row_count(load); r++) {
         const mtm_load_row *row = mtm_load_row_at(load, r);
@@ -257,8 +257,8 @@ static void add_rows(cJSON *object, const struct load_view *view, const mtm_load
         json_add_number(at, circuit ? "rated_a" : "rated_w", row->rated, 3);
         json_add_number(at, "share", row->share, 4);
         json_add_number(at, "part", circuit && !knows_amperes(row) ? NAN : row->part, 4);
-        (void)cJSON_AddBoolToObject(at, "over", row->over);
-        (void)cJSON_AddItemToArray(rows, at);
+        json_add_bool(at, "over", row->over);
+        json_append(rows, at);
     }
 }
 
@@ -267,14 +267,14 @@ static mtm_result write_json(const struct load_view *view, FILE *out, mtm_error 
     cJSON *root = cJSON_CreateObject();
 
     json_add_text(root, "rig", mtm_rig_name(view->rig));
-    cJSON *cases = cJSON_AddArrayToObject(root, "cases");
+    cJSON *cases = json_add_array(root, "cases");
     for (size_t c = 0; c < view->count; c++) {
         cJSON *at = cJSON_CreateObject();
         json_add_text(at, "case", view->cases[c].name);
         json_add_number(at, "watts", view->cases[c].total_w, 3);
         json_add_number(at, "over", (double)mtm_load_over_count(view->cases[c].load), 0);
         add_rows(at, view, view->cases[c].load);
-        (void)cJSON_AddItemToArray(cases, at);
+        json_append(cases, at);
     }
     json_add_text(root, "caution", MTM_LOAD_CAUTION);
     return json_print(root, out, error);

@@ -13,8 +13,8 @@
 
 static void json_add_emitters(cJSON *object, const mtm_unit *unit, const mtm_match *match)
 {
-    cJSON *levels = cJSON_AddObjectToObject(object, "levels");
-    cJSON *codes = cJSON_AddObjectToObject(object, "codes");
+    cJSON *levels = json_add_object(object, "levels");
+    cJSON *codes = json_add_object(object, "codes");
 
     if (unit->mode->dimmer_bits > 0)
         json_add_number(codes, "dimmer", match->codes.dimmer, 0);
@@ -27,7 +27,7 @@ static void json_add_emitters(cJSON *object, const mtm_unit *unit, const mtm_mat
 
 static void json_add_slots(cJSON *object, const mtm_unit *unit, const mtm_match *match)
 {
-    cJSON *slots = cJSON_AddArrayToObject(object, "slots");
+    cJSON *slots = json_add_array(object, "slots");
     bool placed = unit->address > 0;
     uint8_t slot[MTM_ADDRESS_MAX];
 
@@ -37,7 +37,7 @@ static void json_add_slots(cJSON *object, const mtm_unit *unit, const mtm_match 
         json_add_number(one, "universe", placed ? (double)unit->universe : NAN, 0);
         json_add_number(one, "address", placed ? (double)unit->address + (double)k : NAN, 0);
         json_add_number(one, "value", slot[k], 0);
-        (void)cJSON_AddItemToArray(slots, one);
+        json_append(slots, one);
     }
 }
 
@@ -80,7 +80,7 @@ static mtm_result json_add_pairs(cJSON *root, const struct match_report *report,
     mtm_observer here = report->target->observer;
     mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
     mtm_result result = match_find_pairs(report, pair, 64, &count, error);
-    cJSON *list = cJSON_AddArrayToObject(root, "metameric_pairs");
+    cJSON *list = json_add_array(root, "metameric_pairs");
 
     for (size_t i = 0; result == MTM_OK && i < count; i++) {
         cJSON *one = cJSON_CreateObject();
@@ -89,7 +89,7 @@ static mtm_result json_add_pairs(cJSON *root, const struct match_report *report,
         json_add_number(one, "delta_uv", pair[i].metamerism.delta_uv[here], 6);
         json_add_number(one, "delta_uv_other_observer", pair[i].metamerism.delta_uv[there], 6);
         json_add_number(one, "ssi", pair[i].metamerism.ssi, 1);
-        (void)cJSON_AddItemToArray(list, one);
+        json_append(list, one);
     }
     return result;
 }
@@ -110,7 +110,7 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
     json_add_number(object, "watts", match->watts, 3);
     json_add_number(object, "delta_uv", match->xyz.y > 0 ? match->delta_uv : NAN, 6);
     match_reason(report, match, why, sizeof why);
-    (void)cJSON_AddBoolToObject(object, "reachable", match_reached(report, match));
+    json_add_bool(object, "reachable", match_reached(report, match));
     json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
     if (report->judgement != NULL)
         json_add_judgement(object, report, &report->judgement[match - report->match]);
@@ -119,7 +119,7 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
 
 static void json_add_target(cJSON *root, const struct match_report *report)
 {
-    cJSON *target = cJSON_AddObjectToObject(root, "target");
+    cJSON *target = json_add_object(root, "target");
     mtm_uv uv = mtm_uv_from_xy(report->target->xy);
 
     json_add_text(target, "description", report->target->description);
@@ -131,15 +131,14 @@ static void json_add_target(cJSON *root, const struct match_report *report)
 
 static void json_add_common(cJSON *root, const struct match_report *report)
 {
-    cJSON *common = cJSON_AddObjectToObject(root, "together");
+    cJSON *common = json_add_object(root, "together");
     const mtm_common *c = &report->common;
 
-    (void)cJSON_AddBoolToObject(common, "exists", c->exists);
+    json_add_bool(common, "exists", c->exists);
     if (!c->exists) {
-        cJSON *apart = cJSON_AddArrayToObject(common, "exclude_each_other");
+        cJSON *apart = json_add_array(common, "exclude_each_other");
         for (size_t i = 0; i < (c->apart[0] == c->apart[1] ? 1 : 2); i++)
-            (void)cJSON_AddItemToArray(
-                apart, cJSON_CreateString(mtm_rig_unit(report->rig, c->apart[i])->name));
+            json_append_text(apart, mtm_rig_unit(report->rig, c->apart[i])->name);
         return;
     }
     json_add_pair(common, "xy", c->xy.x, c->xy.y, 6);
@@ -154,7 +153,7 @@ static void json_add_common(cJSON *root, const struct match_report *report)
 
 static void json_add_overloads(cJSON *root, const struct match_report *report)
 {
-    cJSON *list = cJSON_AddArrayToObject(root, "overloads");
+    cJSON *list = json_add_array(root, "overloads");
 
     for (size_t i = 0; i < mtm_load_row_count(report->load); i++) {
         const mtm_load_row *row = mtm_load_row_at(report->load, i);
@@ -166,7 +165,7 @@ static void json_add_overloads(cJSON *root, const struct match_report *report)
                         0);
         json_add_number(one, "watts", row->watts, 1);
         json_add_number(one, "rated_w", row->rated, 1);
-        (void)cJSON_AddItemToArray(list, one);
+        json_append(list, one);
     }
 }
 
@@ -177,9 +176,9 @@ mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_er
 
     json_add_text(root, "rig", mtm_rig_name(report->rig));
     json_add_target(root, report);
-    cJSON *units = cJSON_AddArrayToObject(root, "units");
+    cJSON *units = json_add_array(root, "units");
     for (size_t i = 0; i < report->count; i++)
-        (void)cJSON_AddItemToArray(units, json_unit(report, &report->match[i]));
+        json_append(units, json_unit(report, &report->match[i]));
     if (report->together)
         json_add_common(root, report);
     json_add_number(root, "agreement_delta_uv", match_spread(report), 6);

@@ -146,7 +146,7 @@ static mtm_result write_table(const struct spectrum_report *report, FILE *out, m
 static void json_add_numbers(cJSON *object, const char *key, const double *value, size_t count,
                              int decimals)
 {
-    cJSON *array = cJSON_AddArrayToObject(object, key);
+    cJSON *array = json_add_array(object, key);
 
     for (size_t i = 0; i < count; i++)
         json_append_number(array, value[i], decimals);
@@ -160,14 +160,14 @@ static void json_add_cri(cJSON *object, const struct spectrum_facts *f)
 
     json_add_number(object, "ra", has ? f->quality.cri.ra : NAN, 3);
     json_add_number(object, "r9", has ? f->quality.cri.r[8] : NAN, 3);
-    array = cJSON_AddArrayToObject(object, "r");
+    array = json_add_array(object, "r");
     for (size_t i = 0; i <= MTM_TCS_COUNT; i++)
         json_append_number(array, has && i < MTM_TCS_COUNT ? f->quality.cri.r[i] : NAN, 3);
     json_add_number(object, "cri_distance", has ? f->quality.cri.distance : NAN, 6);
     if (has)
-        (void)cJSON_AddBoolToObject(object, "cri_valid", !f->quality.cri.far);
+        json_add_bool(object, "cri_valid", !f->quality.cri.far);
     else
-        (void)cJSON_AddNullToObject(object, "cri_valid");
+        json_add_text(object, "cri_valid", NULL);
 }
 
 static void json_add_fidelity(cJSON *object, const struct spectrum_facts *f)
@@ -188,10 +188,10 @@ static void json_add_tolerance(cJSON *object, const struct spectrum_facts *f)
     cJSON *tolerance = NULL;
 
     if (!f->has_tolerance) {
-        (void)cJSON_AddNullToObject(object, "tolerance");
+        json_add_text(object, "tolerance", NULL);
         return;
     }
-    tolerance = cJSON_AddObjectToObject(object, "tolerance");
+    tolerance = json_add_object(object, "tolerance");
     json_add_number(tolerance, "nearest_k", f->tolerance.nearest->nominal_k, 0);
     json_add_number(tolerance, "steps", f->tolerance.steps, 3);
     json_add_number(tolerance, "macadam_steps", f->tolerance.macadam_steps, 3);
@@ -221,10 +221,10 @@ static cJSON *json_of(const struct spectrum_facts *f, mtm_observer observer)
     json_add_number(object, "purity", f->dominant.purity, 5);
     json_add_number(object, "ler_lm_per_w", f->ler_lm_per_w, 3);
     json_add_text(object, "missing", f->missing[0] != '\0' ? f->missing : NULL);
-    notes = cJSON_AddArrayToObject(object, "notes");
+    notes = json_add_array(object, "notes");
     for (size_t k = 0; k < NOTE_COUNT; k++)
         if (note(f, k) != NULL)
-            (void)cJSON_AddItemToArray(notes, cJSON_CreateString(note(f, k)));
+            json_append_text(notes, note(f, k));
     return object;
 }
 
@@ -233,7 +233,7 @@ static mtm_result write_json(const struct spectrum_report *report, FILE *out, mt
     cJSON *root = cJSON_CreateArray();
 
     for (size_t i = 0; i < report->count; i++)
-        (void)cJSON_AddItemToArray(root, json_of(&report->facts[i], report->observer));
+        json_append(root, json_of(&report->facts[i], report->observer));
     return json_print(root, out, error);
 }
 

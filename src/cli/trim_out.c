@@ -324,10 +324,10 @@ static mtm_result table_moved(const struct trim_report *report, FILE *out, mtm_e
 
 static void json_state(cJSON *parent, const char *key, const mtm_trim_state *state)
 {
-    cJSON *object = cJSON_AddObjectToObject(parent, key);
+    cJSON *object = json_add_object(parent, key);
     mtm_xy xy = mtm_xy_from_xyz(state->xyz);
 
-    (void)cJSON_AddBoolToObject(object, "measured", state->measured);
+    json_add_bool(object, "measured", state->measured);
     json_add_pair(object, "xy", xy.x, xy.y, 6);
     json_add_number(object, "flux_lm", state->xyz.y, 3);
     json_add_number(object, "delta_uv", state->delta_uv, 6);
@@ -342,10 +342,10 @@ static void json_state(cJSON *parent, const char *key, const mtm_trim_state *sta
 
 static void json_codes(cJSON *object, const mtm_unit *unit, const mtm_trim_unit *one)
 {
-    cJSON *codes = cJSON_AddObjectToObject(object, "codes");
-    cJSON *levels = cJSON_AddObjectToObject(object, "levels");
-    cJSON *factors = cJSON_AddObjectToObject(object, "factors");
-    cJSON *slots = cJSON_AddArrayToObject(object, "slots");
+    cJSON *codes = json_add_object(object, "codes");
+    cJSON *levels = json_add_object(object, "levels");
+    cJSON *factors = json_add_object(object, "factors");
+    cJSON *slots = json_add_array(object, "slots");
     uint8_t slot[MTM_ADDRESS_MAX];
 
     if (unit->mode->dimmer_bits > 0)
@@ -367,13 +367,13 @@ static cJSON *json_root(const struct trim_report *report)
     mtm_uv uv = mtm_uv_from_xy(report->target->xy);
 
     json_add_text(root, "rig", mtm_rig_name(report->rig));
-    cJSON *target = cJSON_AddObjectToObject(root, "target");
+    cJSON *target = json_add_object(root, "target");
     json_add_text(target, "description", report->target->description);
     json_add_pair(target, "xy", report->target->xy.x, report->target->xy.y, 6);
     json_add_pair(target, "uv", uv.u, uv.v, 6);
     json_add_number(root, "tolerance_steps", report->steps, 3);
     json_add_number(root, "tolerance_delta_uv", report->steps * MTM_STEP_UV, 6);
-    cJSON *meter = cJSON_AddObjectToObject(root, "meter");
+    cJSON *meter = json_add_object(root, "meter");
     json_add_text(meter, "name", report->meter->name);
     json_add_number(meter, "xy", report->meter->xy > 0 ? report->meter->xy : NAN, 6);
     json_add_number(meter, "output", report->meter->output > 0 ? report->meter->output : NAN, 6);
@@ -382,7 +382,7 @@ static cJSON *json_root(const struct trim_report *report)
 
 static void json_residuals(cJSON *root, const struct trim_report *report)
 {
-    cJSON *list = cJSON_AddArrayToObject(root, "residuals");
+    cJSON *list = json_add_array(root, "residuals");
 
     for (size_t i = 0; i < mtm_calibration_residual_count(report->calibration); i++) {
         const mtm_residual *one = mtm_calibration_residual(report->calibration, i);
@@ -393,18 +393,18 @@ static void json_residuals(cJSON *root, const struct trim_report *report)
         json_add_number(object, "delta_uv", one->delta_uv, 6);
         json_add_number(object, "output_error", one->output_error, 5);
         json_add_number(object, "score", one->score, 2);
-        (void)cJSON_AddBoolToObject(object, "left_out", one->disagrees);
-        (void)cJSON_AddItemToArray(list, object);
+        json_add_bool(object, "left_out", one->disagrees);
+        json_append(list, object);
     }
 }
 
 static void json_not_read(cJSON *root, const struct trim_report *report)
 {
-    cJSON *list = cJSON_AddArrayToObject(root, "not_read");
+    cJSON *list = json_add_array(root, "not_read");
 
     for (size_t i = 0; i < mtm_rig_unit_count(report->rig); i++) {
         if (!mtm_calibration_unit(report->calibration, i)->calibrated)
-            (void)cJSON_AddItemToArray(list, cJSON_CreateString(unit_of(report, i)->name));
+            json_append_text(list, unit_of(report, i)->name);
     }
 }
 
@@ -412,7 +412,7 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
 {
     cJSON *root = json_root(report);
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);
-    cJSON *units = cJSON_AddArrayToObject(root, "units");
+    cJSON *units = json_add_array(root, "units");
 
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
@@ -424,8 +424,8 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
         json_add_number(object, "most_lm", one->most, 3);
         json_add_number(object, "headroom_lost",
                         one->most > 0 ? fmax(0, 1 - one->after.xyz.y / one->most) : NAN, 5);
-        (void)cJSON_AddBoolToObject(object, "settled", one->settled);
-        (void)cJSON_AddItemToArray(units, object);
+        json_add_bool(object, "settled", one->settled);
+        json_append(units, object);
     }
     json_add_number(root, "output_lm", summary.output, 3);
     json_add_number(root, "output_asked_lm", summary.asked, 3);
@@ -444,7 +444,7 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
 static mtm_result json_moved(const struct trim_report *report, FILE *out, mtm_error *error)
 {
     cJSON *root = json_root(report);
-    cJSON *units = cJSON_AddArrayToObject(root, "units");
+    cJSON *units = json_add_array(root, "units");
 
     for (size_t i = 0; i < report->moved_count; i++) {
         const mtm_moved *one = &report->moved[i];
@@ -455,14 +455,13 @@ static mtm_result json_moved(const struct trim_report *report, FILE *out, mtm_er
         json_add_number(object, "output", one->output, 5);
         json_add_number(object, "most_then_lm", one->old_most, 3);
         json_add_number(object, "most_now_lm", one->new_most, 3);
-        cJSON *emitters = cJSON_AddObjectToObject(object, "emitters");
+        cJSON *emitters = json_add_object(object, "emitters");
         for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
-            cJSON *emitter =
-                cJSON_AddObjectToObject(emitters, mtm_fixture_emitter(fixture, k)->name);
+            cJSON *emitter = json_add_object(emitters, mtm_fixture_emitter(fixture, k)->name);
             json_add_number(emitter, "delta_uv", one->emitter_uv[k], 6);
             json_add_number(emitter, "output", one->emitter_output[k], 5);
         }
-        (void)cJSON_AddItemToArray(units, object);
+        json_append(units, object);
     }
     json_add_number(root, "output_then_lm", report->old_output, 3);
     json_add_number(root, "output_left_lm", report->new_output, 3);

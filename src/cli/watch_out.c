@@ -21,16 +21,16 @@ static void add_universe(cJSON *list, const struct watch *watch, size_t index)
     json_add_text(object, "source", winner != NULL ? winner->name : NULL);
     json_add_number(object, "priority", winner != NULL ? winner->priority : NAN, 0);
     json_add_number(object, "sources", (double)universe->source_count, 0);
-    (void)cJSON_AddBoolToObject(object, "tie", universe->tie);
+    json_add_bool(object, "tie", universe->tie);
     json_add_number(object, "packets_per_s", watch->rate[index].per_s, 1);
     json_add_number(object, "packets", (double)sum.packets, 0);
     json_add_number(object, "lost", (double)sum.lost, 0);
     json_add_number(object, "out_of_order", (double)sum.out_of_order, 0);
     json_add_number(object, "repeated", (double)sum.duplicates, 0);
-    cJSON *slots = cJSON_AddArrayToObject(object, "slots");
+    cJSON *slots = json_add_array(object, "slots");
     for (size_t i = 0; winner != NULL && i < winner->slot_count; i++)
         json_append_number(slots, winner->slot[i], 0);
-    (void)cJSON_AddItemToArray(list, object);
+    json_append(list, object);
 }
 
 static void add_unit(cJSON *list, const struct watch_unit *unit)
@@ -43,18 +43,18 @@ static void add_unit(cJSON *list, const struct watch_unit *unit)
     json_add_text(object, "unit", unit->unit->name);
     json_add_number(object, "universe", unit->unit->universe, 0);
     json_add_number(object, "address", unit->unit->address, 0);
-    (void)cJSON_AddBoolToObject(object, "heard", unit->heard);
+    json_add_bool(object, "heard", unit->heard);
     json_add_number(object, "flux_lm", unit->heard ? unit->xyz.y : NAN, 2);
     json_add_pair(object, "xy", lit ? xy.x : NAN, lit ? xy.y : NAN, 4);
     json_add_number(object, "dimmer",
                     unit->heard && unit->unit->mode->dimmer_bits > 0 ? unit->codes.dimmer : NAN, 0);
-    cJSON *codes = cJSON_AddObjectToObject(object, "codes");
-    cJSON *levels = cJSON_AddObjectToObject(object, "levels");
+    cJSON *codes = json_add_object(object, "codes");
+    cJSON *levels = json_add_object(object, "levels");
     for (size_t e = 0; unit->heard && e < mtm_fixture_emitter_count(fixture); e++) {
         json_add_number(codes, mtm_fixture_emitter(fixture, e)->name, unit->codes.emitter[e], 0);
         json_add_number(levels, mtm_fixture_emitter(fixture, e)->name, unit->level[e], 5);
     }
-    (void)cJSON_AddItemToArray(list, object);
+    json_append(list, object);
 }
 
 static void add_found(cJSON *list, mtm_discovered found)
@@ -65,10 +65,10 @@ static void add_found(cJSON *list, mtm_discovered found)
     mtm_cid_print(found.cid, cid);
     json_add_text(object, "source", found.name);
     json_add_text(object, "cid", cid);
-    cJSON *universes = cJSON_AddArrayToObject(object, "universes");
+    cJSON *universes = json_add_array(object, "universes");
     for (size_t i = 0; i < found.universe_count; i++)
         json_append_number(universes, found.universe[i], 0);
-    (void)cJSON_AddItemToArray(list, object);
+    json_append(list, object);
 }
 
 /* One line a picture, so that a pipe can be read line by line. */
@@ -76,9 +76,9 @@ static mtm_result write_json(const struct watch *watch, struct screen *screen, b
                              mtm_error *error)
 {
     cJSON *root = cJSON_CreateObject();
-    cJSON *universes = cJSON_AddArrayToObject(root, "universes");
-    cJSON *units = cJSON_AddArrayToObject(root, "units");
-    cJSON *found = cJSON_AddArrayToObject(root, "found");
+    cJSON *universes = json_add_array(root, "universes");
+    cJSON *units = json_add_array(root, "units");
+    cJSON *found = json_add_array(root, "found");
 
     (void)first;
     json_add_number(root, "seconds", watch->seconds, 3);
@@ -88,14 +88,9 @@ static mtm_result write_json(const struct watch *watch, struct screen *screen, b
         add_unit(units, &watch->unit[i]);
     for (size_t i = 0; i < mtm_receiver_discovered_count(watch->receiver); i++)
         add_found(found, mtm_receiver_discovered(watch->receiver, i));
-    char *text = cJSON_PrintUnformatted(root);
-    cJSON_Delete(root);
-    if (text == NULL)
-        return mtmi_fail_memory(error);
-    (void)fprintf(screen->out, "%s\n", text);
+    mtm_result result = json_print_line(root, screen->out, error);
     (void)fflush(screen->out);
-    cJSON_free(text);
-    return MTM_OK;
+    return result;
 }
 
 static void csv_universe(const struct watch *watch, size_t index, FILE *out)
