@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Files: read whole with a limit, written beside and renamed. */
+#define _XOPEN_SOURCE 700 /* realpath */
+
 #include "base/file.h"
 
 #include "base/error.h"
@@ -126,7 +128,22 @@ static bool fill(int descriptor, const char *path, const void *bytes, size_t cou
     return good;
 }
 
-mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count, mtm_error *error)
+/* A device or a pipe takes what it is given; a file beside it, renamed, would put an end to it. */
+static mtm_result write_through(const char *path, const void *bytes, size_t count, mtm_error *error)
+{
+    int descriptor = open(path, O_WRONLY | O_CLOEXEC | O_NOCTTY);
+    bool good = descriptor >= 0 && write_all(descriptor, bytes, count) == 0;
+    int reason = errno;
+
+    if (descriptor >= 0 && close(descriptor) != 0 && good) {
+        reason = errno;
+        good = false;
+    }
+    return good ? MTM_OK
+                : mtmi_fail(error, MTM_IO, "%s: cannot be written: %s", path, strerror(reason));
+}
+
+static mtm_result write_beside(const char *path, const void *bytes, size_t count, mtm_error *error)
 {
     size_t room = strlen(path) + 16;
     char *beside = malloc(room);
@@ -145,6 +162,20 @@ mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count, mt
         (void)unlink(beside);
     }
     free(beside);
+    return result;
+}
+
+mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count, mtm_error *error)
+{
+    struct stat old;
+
+    if (stat(path, &old) != 0)
+        return write_beside(path, bytes, count, error);
+    if (!S_ISREG(old.st_mode))
+        return write_through(path, bytes, count, error);
+    char *real = realpath(path, NULL); /* a link stays a link */
+    mtm_result result = write_beside(real != NULL ? real : path, bytes, count, error);
+    free(real);
     return result;
 }
 

@@ -17,7 +17,8 @@
 MTM_CHECKED mtm_result mtmi_file_read(const char *path, size_t limit, char **text, size_t *length,
                                       mtm_error *error);
 
-/** Writes bytes beside path, flushes them to the disk and renames: whole or not at all. */
+/** Writes bytes beside path, flushes them to the disk and renames: whole or not at all. A link is
+ *  followed; a device or a pipe is written to as it is. */
 MTM_CHECKED mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count,
                                        mtm_error *error);
 

@@ -4,6 +4,7 @@
 
 #include "base/file.h"
 
+#include <fcntl.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -85,11 +86,45 @@ static void test_unwritable(void **state)
     CHECK_HOLDS(error.text, folder);
 }
 
+/* What is no file stays what it is: a pipe, a device such as /dev/null, a link. */
+static void test_not_replaced(void **state)
+{
+    char path[128];
+    char link_path[128];
+    char got[8] = "";
+    struct stat info;
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s/p", folder);
+    (void)snprintf(link_path, sizeof link_path, "%s/l", folder);
+    assert_int_equal(mkfifo(path, 0600), 0);
+    int reader = open(path, O_RDONLY | O_NONBLOCK);
+    assert_true(reader >= 0);
+    assert_int_equal(mtmi_file_write(path, "piped", 5, NULL), MTM_OK);
+    assert_int_equal(read(reader, got, sizeof got), 5);
+    assert_memory_equal(got, "piped", 5);
+    assert_int_equal(close(reader), 0);
+    assert_int_equal(stat(path, &info), 0);
+    assert_true(S_ISFIFO(info.st_mode));
+    assert_int_equal(unlink(path), 0);
+
+    assert_int_equal(mtmi_file_write(path, "old", 3, NULL), MTM_OK);
+    assert_int_equal(symlink(path, link_path), 0);
+    assert_int_equal(mtmi_file_write(link_path, "linked", 6, NULL), MTM_OK);
+    assert_int_equal(lstat(link_path, &info), 0);
+    assert_true(S_ISLNK(info.st_mode));
+    assert_int_equal(stat(path, &info), 0);
+    assert_int_equal(info.st_size, 6);
+    assert_int_equal(unlink(link_path), 0);
+    assert_int_equal(unlink(path), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_unreadable),
         cmocka_unit_test(test_round_trip),
+        cmocka_unit_test(test_not_replaced),
         cmocka_unit_test(test_unwritable),
     };
 
