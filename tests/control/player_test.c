@@ -205,7 +205,7 @@ static void test_hold(void **state)
                           &report, NULL),
                      MTM_OK);
     assert_true(report.stopped);
-    check_farewell(&seen, (int)(1 + plan.last - 1));
+    check_farewell(&seen, 10); /* the last frame, whatever came late */
 }
 
 static void test_stop(void **state)
