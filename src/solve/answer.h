@@ -15,6 +15,10 @@ MTM_CHECKED mtm_result mtmi_request_check_beyond(const mtm_request *request, mtm
 MTM_CHECKED mtm_result mtmi_answer_carefully(const mtm_solver *solver, const mtm_request *request,
                                              mtm_answer *answer, mtm_error *error);
 
+/** Both: checks a request and answers it. */
+MTM_CHECKED mtm_result mtmi_solve_carefully(const mtm_solver *solver, const mtm_request *request,
+                                            mtm_answer *answer, mtm_error *error);
+
 static inline double mtmi_clamped(double level)
 {
     double at_least_0 = level > 0 ? level : 0;

@@ -341,11 +341,13 @@ static bool allocate(mtm_solver *solver)
     size_t facets = n * (n - 1), tiles = n * (n - 1) * (n - 2) / 6;
     size_t rays = whole_groups(facets + tiles + solver->hull.count);
     size_t tile_rows = whole_groups(tiles);
+    size_t row_bytes = 4 * (rays + tile_rows) * sizeof *solver->row_block;
 
-    solver->cells = malloc((facets + tiles) * sizeof *solver->cells);
-    solver->row_block = calloc(4 * (rays + tile_rows), sizeof *solver->row_block);
+    solver->cells = aligned_alloc(MTMI_LINE, (facets + tiles) * sizeof *solver->cells);
+    solver->row_block = aligned_alloc(MTMI_LINE, row_bytes);
     if (solver->cells == NULL || solver->row_block == NULL)
         return false;
+    memset(solver->row_block, 0, row_bytes);
     double *at = place_rows(&solver->rays, solver->row_block, rays);
     (void)place_rows(&solver->tiles, at, tile_rows);
     return true;

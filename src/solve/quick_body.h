@@ -1,6 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 /* The quick way, for one processor: included after QUICK (what stands before each function),
- * FARTHEST(rows, q) and GREATEST(rows, q, scale), which searches at scale times q, are defined. */
+ * and these are defined:
+ *   all                       a number, on processors with vectors in each of four lanes
+ *   all all_of(double), double one_of(all)
+ *   all farthest(rows, q)     what the search finds at q
+ *   all greatest(rows, q, scale)    and at scale times q
+ *   quad                      four numbers
+ *   quad quad_form(form, p)   form[0] p[0] + form[1] p[1] + form[2] p[2] - form[3]
+ *   bool quad_within(quad, slack)    the first three are within 0..1, or out by slack
+ *   quad quad_clamped(quad)   the first three brought into 0..1
+ *   void quad_write(quad, scale, cell, answer)    scale times it and what rests, as levels, watts
+ */
 #include "solve/answer.h"
 #include "solve/quick.h"
 
@@ -9,10 +19,8 @@
 /* A level this far outside 0..1 is rounding, and its light need not be summed again. */
 #define CLEAN 1e-12
 
-QUICK bool sound(const mtm_request *request)
+QUICK bool sound(const mtm_request *request, mtm_output output)
 {
-    mtm_output output = request->output;
-
     return request->xy.x >= 0 && request->xy.y > 0 && request->xy.x + request->xy.y <= 1 &&
            (unsigned)request->goal <= MTM_GOAL_COOLEST &&
            (unsigned)request->beyond <= MTM_BEYOND_CCT &&
@@ -21,89 +29,69 @@ QUICK bool sound(const mtm_request *request)
                                   (output.kind == MTM_OUTPUT_LM && output.value <= DBL_MAX))));
 }
 
-/* Brings three levels that are out of 0..1 by rounding into it; false if one is out by more. */
-QUICK bool settle(double level[3])
-{
-    for (size_t b = 0; b < 3; b++) {
-        if (!(level[b] >= -CLEAN && level[b] <= 1 + CLEAN))
-            return false;
-        level[b] = mtmi_clamped(level[b]);
-    }
-    return true;
-}
-
-/* l (1 - l): not below 0 within 0..1. */
-QUICK double inside(double level)
-{
-    return level * (1 - level);
-}
-
 /* The levels of a cell at p, times scale, and their watts; false if they are not clean, and then
  * nothing is written. */
-QUICK bool fill(const struct mtmi_cell *cell, const double p[3], double scale, mtm_answer *answer)
+QUICK bool fill(const struct mtmi_cell *cell, const all p[3], double scale, mtm_answer *answer)
 {
-    double value[4];
+    quad value = quad_form(cell->form, p);
 
-    for (size_t i = 0; i < 4; i++)
-        value[i] = cell->form[0][i] * p[0] + cell->form[1][i] * p[1] + cell->form[2][i] * p[2] -
-                   cell->form[3][i];
-    double first = value[0], second = value[1], third = value[2];
-    double worst = inside(first), other = inside(second), last = inside(third);
-    worst = other < worst ? other : worst;
-    worst = last < worst ? last : worst;
     if ((cell->full & MTMI_STIFF) != 0)
         return false;
-    if (!(worst >= 0)) {
-        double level[3] = {first, second, third};
-        if (!settle(level))
+    if (!quad_within(value, 0)) {
+        if (!quad_within(value, CLEAN))
             return false;
-        first = level[0];
-        second = level[1];
-        third = level[2];
+        value = quad_clamped(value);
     }
-    mtmi_write_rests(cell->full, scale, answer->level);
-    answer->level[cell->slot[0]] = scale * first;
-    answer->level[cell->slot[1]] = scale * second;
-    answer->level[cell->slot[2]] = scale * third;
-    answer->watts = scale * value[3];
+    quad_write(value, scale, cell, answer);
     return true;
 }
 
-QUICK bool answer_quickly(const mtm_solver *solver, const mtm_request *request, mtm_answer *answer)
+/* The tile that holds share times p, where share is less than the ray's exit; makes it p. */
+QUICK const struct mtmi_cell *enter(const mtm_solver *solver, const all q[3], all reach,
+                                    double share, all p[3])
 {
-    if (!sound(request))
+    all found = greatest(&solver->tiles, q, all_of(share) * reach);
+
+    for (size_t i = 0; i < 3; i++)
+        p[i] *= all_of(share);
+    return &solver->cells[solver->facet_count + mtmi_row_of(&solver->tiles, one_of(found))];
+}
+
+/* The output is the request's own, given apart so that it can be a constant. */
+QUICK bool answer_output(const mtm_solver *solver, const mtm_request *request, mtm_output stated,
+                         mtm_answer *answer)
+{
+    if (!sound(request, stated))
         return false;
     const struct mtmi_rows *rays = &solver->rays;
-    const double q[3] = {request->xy.x, request->xy.y, 1 - request->xy.x - request->xy.y};
-    double found = FARTHEST(rays, q), reach = 1 / found;
-    size_t row = mtmi_row_of(rays, found);
+    const all x = all_of(request->xy.x), y = all_of(request->xy.y);
+    const all q[3] = {x, y, all_of(1) - x - y};
+    all found = farthest(rays, q), reach = all_of(1) / found;
+    size_t row = mtmi_row_of(rays, one_of(found));
 
     if (row >= rays->cells)
         return false;
-    double most = solver->unit * (reach * q[1]), output = most, share = 1;
+    all p[3] = {reach * q[0], reach * q[1], reach * q[2]};
+    double most = solver->unit * one_of(p[1]), output = most, share = 1;
     const struct mtmi_cell *cell = &solver->cells[row];
-    double p[3] = {reach * q[0], reach * q[1], reach * q[2]};
     unsigned shortfall = 0;
-    if (request->output.kind == MTM_OUTPUT_FRACTION) {
-        share = request->output.value;
+    if (stated.kind == MTM_OUTPUT_FRACTION) {
+        share = stated.value;
         output = share * most;
-    } else if (request->output.kind == MTM_OUTPUT_LM) {
-        output = mtmi_wanted_output(request->output, most, &shortfall);
+    } else if (stated.kind == MTM_OUTPUT_LM) {
+        output = mtmi_wanted_output(stated, most, &shortfall);
         share = output / most;
     }
     if (!(output < most)) {
         shortfall |= row >= solver->facet_count ? MTM_SHORT_POWER : 0;
     } else if (request->goal != MTM_GOAL_BRIGHTEST) {
-        found = GREATEST(&solver->tiles, q, share * reach);
-        for (size_t i = 0; i < 3; i++)
-            p[i] *= share;
+        cell = enter(solver, q, reach, share, p);
         share = 1;
-        cell = &solver->cells[solver->facet_count + mtmi_row_of(&solver->tiles, found)];
     }
     if (!fill(cell, p, share, answer))
         return false;
     double light = share * solver->unit;
-    answer->xyz = (mtm_xyz){light * p[0], light * p[1], light * p[2]};
+    answer->xyz = (mtm_xyz){light * one_of(p[0]), light * one_of(p[1]), light * one_of(p[2])};
     answer->xy = request->xy;
     answer->delta_uv = 0;
     answer->most = most;

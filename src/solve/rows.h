@@ -10,6 +10,8 @@
 
 /* Searches take rows in groups of this many. */
 #define MTMI_ROW_GROUP 8
+/* Bytes of a cache line, on which groups begin: a load across two lines is two loads. */
+#define MTMI_LINE 64
 
 /** Rows a . p - h, held by column. Filled up to whole groups with rows that never win. */
 struct mtmi_rows {

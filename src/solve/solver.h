@@ -35,9 +35,10 @@ struct mtmi_hull {
  * 1. Lengths are in units of the longest generator.
  */
 struct mtmi_cell {
-    /* Three levels and the watts of all, linear in the point p: form[0] x + form[1] y + form[2] z -
+    /* A search's last step waits for its cell: it begins a cache line.
+     * Three levels and the watts of all, linear in the point p: form[0] x + form[1] y + form[2] z -
      * form[3]. A facet, which varies two, gives the second twice. */
-    double form[4][4];
+    _Alignas(MTMI_LINE) double form[4][4];
     double base[3]; /* XYZ of the emitters at 1 */
     double base_w;  /* and their watts */
     uint32_t full;  /* bit k: emitter k rests at 1; MTMI_STIFF */
