@@ -259,7 +259,7 @@ mtm_result mtm_layout_fill(const mtm_rig *rig, const mtm_layout_options *options
         return result;
     int first = options != NULL && options->first_universe > 0 ? options->first_universe : 1;
     double share = options != NULL && options->supply_share > 0 ? options->supply_share : 1;
-    filled = malloc((count + 1) * sizeof *filled);
+    filled = calloc(count + 1, sizeof *filled);
     if (filled == NULL)
         return mtmi_fail_memory(error);
     memcpy(filled, place, count * sizeof *filled);
