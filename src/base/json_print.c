@@ -2,6 +2,9 @@
 /* JSON out: as a person would lay it out, short lists and objects on one line. */
 #include "base/json_print.h"
 
+#include "base/error.h"
+#include "base/file.h"
+
 #include <locale.h>
 #include <math.h>
 #include <stdio.h>
@@ -153,4 +156,16 @@ void mtmi_json_print(const cJSON *root, mtmi_text *text)
 {
     add_value(root, 0, 0, text);
     mtmi_text_add_bytes(text, "\n", 1);
+}
+
+mtm_result mtmi_json_save(const cJSON *root, const char *path, mtm_error *error)
+{
+    mtmi_text text = {0};
+
+    mtmi_json_print(root, &text);
+    mtm_result result = text.failed || text.data == NULL
+                            ? mtmi_fail_memory(error)
+                            : mtmi_file_write(path, text.data, text.length, error);
+    mtmi_text_free(&text);
+    return result;
 }
