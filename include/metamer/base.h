@@ -22,7 +22,9 @@
 
 MTM_BEGIN
 
-/** Result of every function that can fail. */
+/** Result of every function that can fail. Each of them refuses a NULL for what it needs with
+ *  MTM_INVALID. Functions that cannot fail take what they ask for as given: objects that exist,
+ *  an index below its count; only those that free allow NULL. */
 typedef enum mtm_result {
     MTM_OK = 0,      /**< done */
     MTM_INVALID,     /**< a wrong call: NULL, NaN or a value outside the documented range */

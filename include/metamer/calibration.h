@@ -101,6 +101,7 @@ MTM_API MTM_CHECKED mtm_result mtm_calibration_apply(mtm_rig *rig,
 MTM_API const mtm_unit_model *mtm_calibration_unit(const mtm_calibration *calibration, size_t unit);
 /** The meter's Y for one lumen of a unit's kind; 0 where no reading of the kind was fitted. */
 MTM_API double mtm_calibration_scale(const mtm_calibration *calibration, size_t unit);
+/** Number of residuals. */
 MTM_API size_t mtm_calibration_residual_count(const mtm_calibration *calibration);
 /** Borrowed; index < count. */
 MTM_API const mtm_residual *mtm_calibration_residual(const mtm_calibration *calibration,

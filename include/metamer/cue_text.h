@@ -82,6 +82,7 @@ typedef struct mtm_cue_patch {
 /** A show as cue text knows it. One thread at a time. */
 typedef struct mtm_cue_sheet mtm_cue_sheet;
 
+/** An empty sheet, which the caller frees. MTM_OK, MTM_INVALID or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_create(mtm_cue_sheet **out, mtm_error *error);
 /** Frees a sheet; NULL is allowed. */
 MTM_API void mtm_cue_sheet_free(mtm_cue_sheet *sheet);
@@ -112,8 +113,9 @@ MTM_API const mtm_cue_entry *mtm_cue_sheet_at(const mtm_cue_sheet *sheet, size_t
 MTM_API size_t mtm_cue_sheet_patch_count(const mtm_cue_sheet *sheet);
 /** What a dimmer is patched to; its channel is 0 where it is not. */
 MTM_API mtm_cue_patch mtm_cue_sheet_patch_of(const mtm_cue_sheet *sheet, uint16_t dimmer);
-/** "" where the sheet names none. Borrowed. */
+/** The manufacturer; "" where the sheet names none. Borrowed. */
 MTM_API const char *mtm_cue_sheet_manufacturer(const mtm_cue_sheet *sheet);
+/** The console; "" where the sheet names none. Borrowed. */
 MTM_API const char *mtm_cue_sheet_console(const mtm_cue_sheet *sheet);
 
 /** What a channel that a cue does not mention does. */
@@ -219,6 +221,7 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_text_read(const char *text, size_t length
 
 /** Remarks kept, in the order in which they came up. */
 MTM_API size_t mtm_cue_sheet_remark_count(const mtm_cue_sheet *sheet);
+/** A remark; index < count. Its text is borrowed. */
 MTM_API mtm_cue_remark mtm_cue_sheet_remark(const mtm_cue_sheet *sheet, size_t index);
 /** Remarks of that severity, kept or not. */
 MTM_API size_t mtm_cue_sheet_remarks_of(const mtm_cue_sheet *sheet, mtm_cue_severity severity);

@@ -113,6 +113,7 @@ MTM_API MTM_CHECKED mtm_result mtm_filters_load(const char *folder, mtm_filters 
                                                 mtm_error *error);
 /** Frees a library; NULL is allowed. */
 MTM_API void mtm_filters_free(mtm_filters *filters);
+/** Number of filters. */
 MTM_API size_t mtm_filters_count(const mtm_filters *filters);
 /** Borrowed; index < count. */
 MTM_API const mtm_filter *mtm_filters_at(const mtm_filters *filters, size_t index);

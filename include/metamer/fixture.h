@@ -110,10 +110,13 @@ MTM_API MTM_CHECKED mtm_result mtm_fixture_to_json(const mtm_fixture *fixture, c
 /** Frees a fixture; NULL is allowed. */
 MTM_API void mtm_fixture_free(mtm_fixture *fixture);
 
+/** The fixture's name; borrowed. */
 MTM_API const char *mtm_fixture_name(const mtm_fixture *fixture);
+/** Number of emitters, 1..MTM_EMITTERS_MAX. */
 MTM_API size_t mtm_fixture_emitter_count(const mtm_fixture *fixture);
 /** Borrowed; index < count. */
 MTM_API const mtm_emitter *mtm_fixture_emitter(const mtm_fixture *fixture, size_t index);
+/** Number of modes, 1..MTM_MODES_MAX. */
 MTM_API size_t mtm_fixture_mode_count(const mtm_fixture *fixture);
 /** Borrowed; index < count. */
 MTM_API const mtm_mode *mtm_fixture_mode(const mtm_fixture *fixture, size_t index);

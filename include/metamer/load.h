@@ -83,6 +83,7 @@ MTM_API MTM_CHECKED mtm_result mtm_load_create(const mtm_rig *rig, const double 
 MTM_API void mtm_load_keep_fuller(mtm_load *load, const mtm_load *other);
 /** Frees loads; NULL is allowed. */
 MTM_API void mtm_load_free(mtm_load *load);
+/** Number of rows: ports, supplies and circuits. */
 MTM_API size_t mtm_load_row_count(const mtm_load *load);
 /** Borrowed; index < count. Each supply's ports, then the supply; all circuits last. */
 MTM_API const mtm_load_row *mtm_load_row_at(const mtm_load *load, size_t index);

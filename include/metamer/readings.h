@@ -60,14 +60,17 @@ MTM_API MTM_CHECKED mtm_result mtm_readings_parse(const char *text, size_t lengt
 /** Frees readings; NULL is allowed. */
 MTM_API void mtm_readings_free(mtm_readings *readings);
 
+/** Number of readings. */
 MTM_API size_t mtm_readings_count(const mtm_readings *readings);
 /** Borrowed until readings are added or removed; index < count. */
 MTM_API const mtm_reading *mtm_readings_at(const mtm_readings *readings, size_t index);
+/** Number of notes on rows left out or doubtful. */
 MTM_API size_t mtm_readings_note_count(const mtm_readings *readings);
 /** Borrowed; index < count. */
 MTM_API const mtm_note *mtm_readings_note(const mtm_readings *readings, size_t index);
 /** The meter; borrowed. */
 MTM_API const mtm_meter *mtm_readings_meter(const mtm_readings *readings);
+/** Replaces the meter by a copy of this one. */
 MTM_API void mtm_readings_set_meter(mtm_readings *readings, const mtm_meter *meter);
 
 /** Adds a copy of a reading (and of its spectrum). */

@@ -74,7 +74,9 @@ MTM_API MTM_CHECKED mtm_result mtm_rig_parse(const char *text, size_t length,
 /** Frees a rig; NULL is allowed. */
 MTM_API void mtm_rig_free(mtm_rig *rig);
 
+/** The rig's name; borrowed. */
 MTM_API const char *mtm_rig_name(const mtm_rig *rig);
+/** Number of units, at least 1. */
 MTM_API size_t mtm_rig_unit_count(const mtm_rig *rig);
 /** Borrowed; index < count. */
 MTM_API const mtm_unit *mtm_rig_unit(const mtm_rig *rig, size_t index);
@@ -84,9 +86,11 @@ MTM_API MTM_CHECKED mtm_result mtm_rig_find_unit(const mtm_rig *rig, const char 
 /** Index of a supply by name; MTM_NOT_FOUND names the nearest. */
 MTM_API MTM_CHECKED mtm_result mtm_rig_find_supply(const mtm_rig *rig, const char *name,
                                                    size_t *index, mtm_error *error);
+/** Number of supplies; 0 where the rig names none. */
 MTM_API size_t mtm_rig_supply_count(const mtm_rig *rig);
 /** Borrowed; index < count. */
 MTM_API const mtm_supply *mtm_rig_supply(const mtm_rig *rig, size_t index);
+/** Number of circuits; 0 where the rig names none. */
 MTM_API size_t mtm_rig_circuit_count(const mtm_rig *rig);
 /** Borrowed; index < count. */
 MTM_API const mtm_circuit *mtm_rig_circuit(const mtm_rig *rig, size_t index);

@@ -55,25 +55,30 @@ MTM_API MTM_CHECKED mtm_result mtm_show_parse(const char *text, size_t length,
 /** Frees a show; NULL is allowed. */
 MTM_API void mtm_show_free(mtm_show *show);
 
+/** The show's name; borrowed. */
 MTM_API const char *mtm_show_name(const mtm_show *show);
 /** Borrowed. */
 MTM_API const mtm_rig *mtm_show_rig(const mtm_show *show);
+/** The observer that its colours are meant for. */
 MTM_API mtm_observer mtm_show_observer(const mtm_show *show);
 /** Frames a second that the file asks for; 40 where it does not say. */
 MTM_API double mtm_show_refresh_hz(const mtm_show *show);
 
+/** Number of named colours. */
 MTM_API size_t mtm_show_colour_count(const mtm_show *show);
 /** Borrowed; index < count. */
 MTM_API const char *mtm_show_colour_name(const mtm_show *show, size_t index);
 /** Borrowed; index < count. */
 MTM_API const mtm_target *mtm_show_colour(const mtm_show *show, size_t index);
 
+/** Number of named groups. */
 MTM_API size_t mtm_show_group_count(const mtm_show *show);
 /** Borrowed; index < count. */
 MTM_API const char *mtm_show_group_name(const mtm_show *show, size_t index);
 /** Units of a group, borrowed indices into the rig; index < count. */
 MTM_API const size_t *mtm_show_group(const mtm_show *show, size_t index, size_t *unit_count);
 
+/** Number of cues. */
 MTM_API size_t mtm_show_cue_count(const mtm_show *show);
 /** Borrowed; index < count. */
 MTM_API const mtm_cue *mtm_show_cue(const mtm_show *show, size_t index);

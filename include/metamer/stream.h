@@ -64,6 +64,7 @@ MTM_API void mtm_sender_free(mtm_sender *sender);
  * added once. */
 MTM_API MTM_CHECKED mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe,
                                               size_t slot_count, mtm_error *error);
+/** Number of universes added. */
 MTM_API size_t mtm_sender_universe_count(const mtm_sender *sender);
 /** The slots that the next send takes: write them at will. Borrowed; stays valid until the sender
  * is freed. */
@@ -85,7 +86,9 @@ MTM_API MTM_CHECKED mtm_result mtm_sender_send(mtm_sender *sender, uint64_t now_
 MTM_API MTM_CHECKED mtm_result mtm_sender_finish(mtm_sender *sender, unsigned pause_ms,
                                                  mtm_error *error);
 
+/** What was sent so far. */
 MTM_API mtm_sender_counts mtm_sender_count(const mtm_sender *sender);
+/** The sender's CID. */
 MTM_API mtm_cid mtm_sender_cid(const mtm_sender *sender);
 
 /** Where a receiver listens. A zeroed one listens for multicast on port 5568. */
@@ -181,12 +184,15 @@ MTM_API void mtm_receiver_take(mtm_receiver *receiver, const uint8_t *octets, si
 /** Lets go of sources not heard for 2.5 s, and of lists not renewed for two intervals. */
 MTM_API void mtm_receiver_settle(mtm_receiver *receiver, uint64_t now_ns);
 
+/** Number of universes listened to. */
 MTM_API size_t mtm_receiver_universe_count(const mtm_receiver *receiver);
 /** Borrowed; index < count. */
 MTM_API const mtm_received *mtm_receiver_universe(const mtm_receiver *receiver, size_t index);
+/** Number of sources that told of their universes. */
 MTM_API size_t mtm_receiver_discovered_count(const mtm_receiver *receiver);
 /** Borrowed until the receiver is used again; index < count. */
 MTM_API mtm_discovered mtm_receiver_discovered(const mtm_receiver *receiver, size_t index);
+/** What was taken so far. */
 MTM_API mtm_receiver_counts mtm_receiver_count(const mtm_receiver *receiver);
 
 MTM_END

@@ -87,9 +87,11 @@ MTM_API MTM_CHECKED mtm_result mtm_trim_run(const mtm_calibration *calibration, 
 /** Frees a trim; NULL is allowed. */
 MTM_API void mtm_trim_free(mtm_trim *trim);
 
+/** Number of units in the trim. */
 MTM_API size_t mtm_trim_count(const mtm_trim *trim);
 /** Borrowed; index < count. In the rig's order. */
 MTM_API const mtm_trim_unit *mtm_trim_at(const mtm_trim *trim, size_t index);
+/** What the trim comes to over all its units. */
 MTM_API mtm_trim_summary mtm_trim_summarise(const mtm_trim *trim);
 
 /** Remembers the trimmed levels in a calibration, which then holds at them. */
