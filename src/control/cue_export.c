@@ -242,13 +242,21 @@ static size_t link_levels(const exporter *work, const mtm_linked *linked, size_t
     return work->channels;
 }
 
+/* What jumps within a frame takes no time. */
+static double link_time_s(const exporter *work, const mtm_linked *linked, size_t i)
+{
+    double time_s = mtm_linked_time_s(linked, i);
+
+    return time_s * mtm_fader_layout(work->fader).rate_hz < 1.5 ? 0 : time_s;
+}
+
 /* One cue of a chain. began_s: when it starts, since the chain did. */
 static mtm_result add_link(exporter *work, size_t index, const mtm_linked *linked, size_t i,
                            double began_s, mtm_error *error)
 {
     const mtm_cue *cue = mtm_show_cue(work->show, index);
     size_t count = mtm_linked_count(linked);
-    double time_s = mtm_linked_time_s(linked, i);
+    double time_s = link_time_s(work, linked, i);
     double wait_s = i == 0 ? cue->delay_s : 0;
     bool last = i + 1 == count;
     char text[80];
@@ -309,7 +317,7 @@ static mtm_result add_chain(exporter *work, size_t index, mtm_error *error)
     }
     for (size_t i = 0; result == MTM_OK && i < mtm_linked_count(linked); i++) {
         result = add_link(work, index, linked, i, began_s, error);
-        began_s += mtm_linked_time_s(linked, i);
+        began_s += link_time_s(work, linked, i);
         if (i == 0)
             began_s += mtm_show_cue(work->show, index)->delay_s;
     }

@@ -161,6 +161,41 @@ static void test_parts(void **state)
     mtm_rig_free(rig);
 }
 
+/* A jump is one linked cue of no time; that is no rounding. */
+static void test_linked_jump(void **state)
+{
+    static const char rig_text[] =
+        "{\"metamer\":\"rig/1\",\"name\":\"one\",\"units\":[{\"name\":\"a\",\"fixture\":"
+        "\"profiles/tunable-white.json\",\"mode\":\"16-bit\",\"universe\":1,\"address\":1}]}";
+    static const char show_text[] =
+        "{\"metamer\":\"show/1\",\"name\":\"j\",\"cues\":[{\"number\":1,\"up_s\":0,"
+        "\"follow_s\":2,\"set\":[{\"unit\":\"a\",\"colour\":{\"cct_k\":3000},\"output\":0.5}]}]}";
+    mtm_rig *rig = NULL;
+    mtm_show *show = NULL;
+    mtm_cue_write_report report = {0};
+    mtm_error error = {""};
+    char *text = NULL;
+    size_t length = 0;
+
+    (void)state;
+    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", getenv("METAMER_SOURCE"), &rig, &error) !=
+            MTM_OK ||
+        mtm_show_parse(show_text, strlen(show_text), "show", NULL, rig, &show, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    mtm_cue_sheet *sheet = export_show(show, (mtm_cue_export_options){.linked_tolerance = 2});
+    assert_int_equal(mtm_cue_sheet_count(sheet), 1);
+    CHECK_NEAR("up", mtm_cue_sheet_at(sheet, 0)->part[0].up_s, 0, 0);
+    CHECK_NEAR("follow", mtm_cue_sheet_at(sheet, 0)->follow_s, 2, 0);
+    assert_int_equal(
+        mtm_cue_text_write(sheet, &(mtm_cue_write_options){0}, &text, &length, &report, NULL),
+        MTM_OK);
+    CHECK_NEAR("times rounded", (double)report.times_rounded, 0, 0);
+    free(text);
+    mtm_cue_sheet_free(sheet);
+    mtm_show_free(show);
+    mtm_rig_free(rig);
+}
+
 /* A unit beyond slot 65535. */
 static void test_beyond(void **state)
 {
@@ -194,9 +229,8 @@ static void test_beyond(void **state)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_slots),
-        cmocka_unit_test(test_times),
-        cmocka_unit_test(test_parts),
+        cmocka_unit_test(test_slots),  cmocka_unit_test(test_times),
+        cmocka_unit_test(test_parts),  cmocka_unit_test(test_linked_jump),
         cmocka_unit_test(test_beyond),
     };
 
