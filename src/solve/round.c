@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Rounding: which of two codes for each emitter, chosen together. */
 #include "solve/coder.h"
+#include "solve/pair.h"
 
 #include <math.h>
 #include <string.h>
@@ -41,11 +42,6 @@ static inline struct mtmi_sums plus(struct mtmi_sums a, struct mtmi_sums b)
     return (struct mtmi_sums){a.u + b.u, a.v + b.v, a.all + b.all, a.watts + b.watts};
 }
 
-static inline struct mtmi_sums minus(struct mtmi_sums a, struct mtmi_sums b)
-{
-    return (struct mtmi_sums){a.u - b.u, a.v - b.v, a.all - b.all, a.watts - b.watts};
-}
-
 /* What light is judged by. */
 struct judge {
     double u, v;       /* wanted */
@@ -60,21 +56,71 @@ static struct judge judge_for(struct mtmi_sums target, double most_watts)
                           BLACK * target.all, most_watts};
 }
 
+/* The light of four choices, in two pairs. */
+struct four {
+    struct {
+        mtmi_pair u, v, all, watts;
+    } pair[2];
+};
+
+/* Both ways for each of two emitters: neither, the first, the second, both. */
+static inline struct four both_ways(struct mtmi_sums light, struct mtmi_sums a, struct mtmi_sums b)
+{
+    struct mtmi_sums with_a = plus(light, a), with_b = plus(light, b), both = plus(with_a, b);
+
+    return (struct four){
+        {{mtmi_pair_of(light.u, with_a.u), mtmi_pair_of(light.v, with_a.v),
+          mtmi_pair_of(light.all, with_a.all), mtmi_pair_of(light.watts, with_a.watts)},
+         {mtmi_pair_of(with_b.u, both.u), mtmi_pair_of(with_b.v, both.v),
+          mtmi_pair_of(with_b.all, both.all), mtmi_pair_of(with_b.watts, both.watts)}}};
+}
+
+static inline mtmi_pair alike(double value)
+{
+    return mtmi_pair_of(value, value);
+}
+
+static inline void add_to_all(struct four *four, double sign, struct mtmi_sums step)
+{
+    for (size_t i = 0; i < 2; i++) {
+        four->pair[i].u = mtmi_pair_plus(four->pair[i].u, alike(sign * step.u));
+        four->pair[i].v = mtmi_pair_plus(four->pair[i].v, alike(sign * step.v));
+        four->pair[i].all = mtmi_pair_plus(four->pair[i].all, alike(sign * step.all));
+        four->pair[i].watts = mtmi_pair_plus(four->pair[i].watts, alike(sign * step.watts));
+    }
+}
+
 /* Squared steps between light and what is wanted; infinite where the power limit is broken. Black
  * has no chromaticity: only its output counts. */
-static inline double cost_of(const struct judge *judge, struct mtmi_sums light)
+static inline void costs_of(const struct judge *judge, const struct four *light, double cost[4])
 {
-    const double uv_weight = 1 / (STEP_UV * STEP_UV);
-    const double output_weight = 1 / (STEP_OUTPUT * STEP_OUTPUT);
-    double per_all = 1 / light.all;
-    double du = light.u * per_all - judge->u, dv = light.v * per_all - judge->v;
-    double error = light.v * judge->per_output - 1;
+    const mtmi_pair uv_weight = alike(1 / (STEP_UV * STEP_UV)), one = alike(1);
+    const mtmi_pair output_weight = alike(1 / (STEP_OUTPUT * STEP_OUTPUT));
 
-    if (!(light.all > judge->black))
-        return output_weight;
-    if (light.watts > judge->most_watts)
-        return INFINITY;
-    return error * error * output_weight + (du * du + dv * dv) * uv_weight;
+    for (size_t i = 0; i < 2; i++) {
+        mtmi_pair u = light->pair[i].u, v = light->pair[i].v, all = light->pair[i].all;
+        mtmi_pair per_all = mtmi_pair_over(one, all);
+        mtmi_pair du = mtmi_pair_minus(mtmi_pair_times(u, per_all), alike(judge->u));
+        mtmi_pair dv = mtmi_pair_minus(mtmi_pair_times(v, per_all), alike(judge->v));
+        mtmi_pair error = mtmi_pair_minus(mtmi_pair_times(v, alike(judge->per_output)), one);
+        mtmi_pair uv = mtmi_pair_plus(mtmi_pair_times(du, du), mtmi_pair_times(dv, dv));
+        mtmi_pair off =
+            mtmi_pair_plus(mtmi_pair_times(mtmi_pair_times(error, error), output_weight),
+                           mtmi_pair_times(uv, uv_weight));
+        off = mtmi_pair_where_more(light->pair[i].watts, alike(judge->most_watts), alike(INFINITY),
+                                   off);
+        off = mtmi_pair_where_more(all, alike(judge->black), off, output_weight);
+        mtmi_pair_store(cost + 2 * i, off);
+    }
+}
+
+/* The first of the least costs; sums instead of branches, for which is least is not to be guessed.
+ */
+static inline size_t least(const double cost[4])
+{
+    size_t low = cost[1] < cost[0], high = 2 + (cost[3] < cost[2]);
+
+    return low + (high - low) * (cost[high] < cost[low]);
 }
 
 /* The lowest bit that is set. */
@@ -87,30 +133,43 @@ static size_t lowest_bit(size_t bits)
     return bit;
 }
 
-/* Tries every choice for count (<= BLOCK) open emitters, in the order listed; the others stay. The
- * choices are walked so that each differs from the last in one emitter (Gray code). Returns the
- * best cost. */
+/* The light of the choice so far without that of the emitters listed. */
+static struct mtmi_sums light_of_others(const struct open *open, const size_t *listed, size_t count)
+{
+    struct mtmi_sums light = open->base;
+
+    for (size_t i = 0; i < open->count; i++)
+        light = add(light, open->high[i], open->step[i]);
+    for (size_t j = 0; j < count; j++)
+        light = add(light, -(double)open->high[listed[j]], open->step[listed[j]]);
+    return light;
+}
+
+/* Tries every choice for count (<= BLOCK) open emitters, in the order listed; the others stay. Both
+ * ways of the first two are tried at a time; the choices of the others are walked so that each
+ * differs from the last in one emitter (Gray code). Returns the best cost. */
 static double choose(struct open *open, const size_t *listed, size_t count,
                      const struct judge *judge)
 {
-    struct mtmi_sums light = open->base;
-    size_t choice = 0, best = 0;
+    const struct mtmi_sums none = {0, 0, 0, 0};
+    struct mtmi_sums light =
+        count < open->count ? light_of_others(open, listed, count) : open->base;
+    struct four four = both_ways(light, count > 0 ? open->step[listed[0]] : none,
+                                 count > 1 ? open->step[listed[1]] : none);
+    size_t choice = 0, best = 0, walks = count > 2 ? (size_t)1 << (count - 2) : 1;
+    double best_cost = INFINITY;
 
-    if (count < open->count) {
-        for (size_t i = 0; i < open->count; i++)
-            light = add(light, open->high[i], open->step[i]);
-        for (size_t j = 0; j < count; j++)
-            light = add(light, -(double)open->high[listed[j]], open->step[listed[j]]);
-    }
-    double best_cost = cost_of(judge, light);
-    for (size_t i = 1; i < (size_t)1 << count; i++) {
-        size_t j = lowest_bit(i);
+    for (size_t i = 1;; i++) {
+        double cost[4];
+        costs_of(judge, &four, cost);
+        size_t way = least(cost);
+        best = cost[way] < best_cost ? choice + way : best;
+        best_cost = cost[way] < best_cost ? cost[way] : best_cost;
+        if (i == walks)
+            break;
+        size_t j = 2 + lowest_bit(i);
         choice ^= (size_t)1 << j;
-        const struct mtmi_sums *step = &open->step[listed[j]];
-        light = choice >> j & 1 ? plus(light, *step) : minus(light, *step);
-        double cost = cost_of(judge, light);
-        best = cost < best_cost ? choice : best;
-        best_cost = cost < best_cost ? cost : best_cost;
+        add_to_all(&four, choice >> j & 1 ? 1 : -1, open->step[listed[j]]);
     }
     for (size_t j = 0; j < count; j++)
         open->high[listed[j]] = best >> j & 1;
@@ -203,8 +262,8 @@ double mtmi_round(const struct mtm_coder *coder, const double *level, double gai
     else
         cost = improve(&open, &judge);
     for (size_t i = 0; i < open.count; i++) {
-        if (open.high[i])
-            codes[open.emitter[i]] = open.code[i];
+        uint16_t *code = &codes[open.emitter[i]];
+        *code = (uint16_t)(*code + open.high[i] * (open.code[i] - *code));
     }
     return cost;
 }
