@@ -13,6 +13,18 @@ struct mtmi_sums {
     double u, v, all, watts;
 };
 
+/** Steps of distinct 8-bit curves, for coders that share them. Zeroed is empty; outlives the
+ * coders. */
+struct mtmi_steps_shelf {
+    struct mtmi_shelved_steps {
+        const mtm_curve *curve; /* borrowed: looked at only while coders are made */
+        struct mtmi_shelved_steps *next;
+        struct mtmi_steps steps;
+    } * first;
+};
+
+void mtmi_steps_shelf_free(struct mtmi_steps_shelf *shelf);
+
 struct mtm_coder {
     size_t count;
     struct mtmi_ladder emitter[MTM_EMITTERS_MAX];
@@ -20,10 +32,13 @@ struct mtm_coder {
     double most_watts; /* the fixture's power limit, and a little for sums that round */
     bool has_dimmer;
     struct mtmi_ladder dimmer;
-    struct mtmi_steps *steps[MTM_EMITTERS_MAX + 1]; /* owned; of the distinct 8-bit curves */
-    size_t steps_count;
-    const mtm_curve *steps_curve[MTM_EMITTERS_MAX + 1]; /* borrowed, only while it is made */
+    struct mtmi_steps_shelf own; /* of a coder that was made without a shelf */
 };
+
+/** mtm_coder_create with steps taken from a shelf, and put there; NULL for steps of its own. */
+MTM_CHECKED mtm_result mtmi_coder_create_from(const mtm_fixture *fixture, const mtm_mode *mode,
+                                              mtm_observer observer, struct mtmi_steps_shelf *shelf,
+                                              mtm_coder **out, mtm_error *error);
 
 /**
  * Chooses for each emitter one of the two codes about its level, so that the light is nearest to

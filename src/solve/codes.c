@@ -14,23 +14,40 @@
 /* How many codes of the strongest emitter below its top are tried with a dimmer that suits them. */
 #define TOP_TRIES 4
 
-/* The steps of a curve, shared with a ladder that has the same; NULL if out of memory. */
-static const struct mtmi_steps *share_steps(mtm_coder *coder, const mtm_curve *curve)
+/* How many curves of a shelf are compared; a rig of measured units has many, and none alike. */
+#define COMPARED_MOST 32
+
+/* The steps of a curve, from the shelf or new; NULL if out of memory. */
+static const struct mtmi_steps *share_steps(struct mtmi_steps_shelf *shelf, const mtm_curve *curve)
 {
-    for (size_t i = 0; i < coder->steps_count; i++) {
-        if (mtm_curve_equal(coder->steps_curve[i], curve))
-            return coder->steps[i];
+    size_t compared = 0;
+
+    for (const struct mtmi_shelved_steps *at = shelf->first; at != NULL; at = at->next) {
+        if (mtm_curve_equal(at->curve, curve))
+            return &at->steps;
+        if (++compared == COMPARED_MOST)
+            break;
     }
-    struct mtmi_steps *steps = malloc(sizeof *steps);
-    if (steps == NULL)
+    struct mtmi_shelved_steps *made = malloc(sizeof *made);
+    if (made == NULL)
         return NULL;
-    mtmi_steps_fill(steps, curve);
-    coder->steps_curve[coder->steps_count] = curve;
-    coder->steps[coder->steps_count++] = steps;
-    return steps;
+    mtmi_steps_fill(&made->steps, curve);
+    made->curve = curve;
+    made->next = shelf->first;
+    shelf->first = made;
+    return &made->steps;
 }
 
-static mtm_result prepare_ladder(mtm_coder *coder, struct mtmi_ladder *ladder,
+void mtmi_steps_shelf_free(struct mtmi_steps_shelf *shelf)
+{
+    while (shelf->first != NULL) {
+        struct mtmi_shelved_steps *next = shelf->first->next;
+        free(shelf->first);
+        shelf->first = next;
+    }
+}
+
+static mtm_result prepare_ladder(struct mtmi_steps_shelf *shelf, struct mtmi_ladder *ladder,
                                  const mtm_curve *curve, int bits, mtm_error *error)
 {
     ladder->top = bits == 16 ? 65535 : 255;
@@ -39,7 +56,7 @@ static mtm_result prepare_ladder(mtm_coder *coder, struct mtmi_ladder *ladder,
         if (result != MTM_OK)
             return result;
     } else {
-        ladder->steps = share_steps(coder, curve);
+        ladder->steps = share_steps(shelf, curve);
         if (ladder->steps == NULL)
             return mtmi_fail_memory(error);
     }
@@ -49,7 +66,7 @@ static mtm_result prepare_ladder(mtm_coder *coder, struct mtmi_ladder *ladder,
 }
 
 static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mtm_mode *mode,
-                          mtm_observer observer, mtm_error *error)
+                          mtm_observer observer, struct mtmi_steps_shelf *shelf, mtm_error *error)
 {
     for (size_t k = 0; k < coder->count; k++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
@@ -62,7 +79,7 @@ static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mt
         coder->light[k] = (struct mtmi_sums){4 * xyz.x, 9 * xyz.y, xyz.x + 15 * xyz.y + 3 * xyz.z,
                                              emitter->watts};
         mtm_result result =
-            prepare_ladder(coder, &coder->emitter[k], emitter->curve, mode->emitter_bits[k], error);
+            prepare_ladder(shelf, &coder->emitter[k], emitter->curve, mode->emitter_bits[k], error);
         if (result != MTM_OK)
             return result;
     }
@@ -70,12 +87,19 @@ static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mt
     coder->has_dimmer = mode->dimmer_bits != 0;
     if (!coder->has_dimmer)
         return MTM_OK;
-    return prepare_ladder(coder, &coder->dimmer, mtm_fixture_dimmer_curve(fixture),
+    return prepare_ladder(shelf, &coder->dimmer, mtm_fixture_dimmer_curve(fixture),
                           mode->dimmer_bits, error);
 }
 
 mtm_result mtm_coder_create(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
                             mtm_coder **out, mtm_error *error)
+{
+    return mtmi_coder_create_from(fixture, mode, observer, NULL, out, error);
+}
+
+mtm_result mtmi_coder_create_from(const mtm_fixture *fixture, const mtm_mode *mode,
+                                  mtm_observer observer, struct mtmi_steps_shelf *shelf,
+                                  mtm_coder **out, mtm_error *error)
 {
     if (fixture == NULL || mode == NULL || out == NULL || (unsigned)observer >= MTM_OBSERVER_COUNT)
         return mtmi_fail(error, MTM_INVALID, "a coder needs a fixture, a mode and an observer");
@@ -84,7 +108,8 @@ mtm_result mtm_coder_create(const mtm_fixture *fixture, const mtm_mode *mode, mt
     if (coder == NULL)
         return mtmi_fail_memory(error);
     coder->count = mtm_fixture_emitter_count(fixture);
-    mtm_result result = prepare(coder, fixture, mode, observer, error);
+    mtm_result result =
+        prepare(coder, fixture, mode, observer, shelf != NULL ? shelf : &coder->own, error);
     if (result == MTM_OK) {
         *out = coder;
         coder = NULL;
@@ -100,8 +125,7 @@ void mtm_coder_free(mtm_coder *coder)
     for (size_t k = 0; k < coder->count; k++)
         mtm_curve_free(coder->emitter[k].curve);
     mtm_curve_free(coder->dimmer.curve);
-    for (size_t i = 0; i < coder->steps_count; i++)
-        free(coder->steps[i]);
+    mtmi_steps_shelf_free(&coder->own);
     free(coder);
 }
 

@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "base/number.h"
+#include "solve/coder.h"
 
 #include <metamer/spectral.h>
 
@@ -26,6 +27,7 @@ struct mtm_matcher {
     size_t *kind_of_unit;
     struct kind *kind;
     size_t kind_count;
+    struct mtmi_steps_shelf steps; /* that the kinds' coders share */
 };
 
 static mtm_result make_kind(mtm_matcher *matcher, const mtm_unit *unit, mtm_error *error)
@@ -44,8 +46,8 @@ static mtm_result make_kind(mtm_matcher *matcher, const mtm_unit *unit, mtm_erro
         kind->owns_solver = result == MTM_OK;
     }
     if (result == MTM_OK)
-        result =
-            mtm_coder_create(unit->fixture, unit->mode, matcher->observer, &kind->coder, error);
+        result = mtmi_coder_create_from(unit->fixture, unit->mode, matcher->observer,
+                                        &matcher->steps, &kind->coder, error);
     return result;
 }
 
@@ -145,6 +147,7 @@ void mtm_matcher_free(mtm_matcher *matcher)
         mtm_coder_free(matcher->kind[i].coder);
         mtm_spectral_free(matcher->kind[i].spectral);
     }
+    mtmi_steps_shelf_free(&matcher->steps);
     free(matcher->kind);
     free(matcher->kind_of_unit);
     free(matcher);
