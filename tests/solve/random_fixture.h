@@ -25,12 +25,14 @@ static inline mtm_fixture *random_fixture(struct random *random, size_t count, i
                              "{ \"metamer\": \"fixture/1\", \"name\": \"random\", \"emitters\": [");
     for (size_t k = 0; k < count; k++) {
         double x = random_between(random, 0.15, 0.65), y = random_between(random, 0.05, 0.34);
+        /* one after the other: compilers differ in which argument they work out first */
+        const char *curve = curves[random_index(random, COUNT(curves))];
+        double watts = random_between(random, 2, 12), flux_lm = random_between(random, 20, 900);
         used += (size_t)snprintf(
             text + used, sizeof text - used,
             "%s{ \"name\": \"e%zu\", \"x\": %.4f, \"y\": %.4f, \"flux_lm\": %.1f, \"watts\": %.2f, "
             "\"curve\": %s }",
-            k > 0 ? ", " : "", k, x, y, random_between(random, 20, 900),
-            random_between(random, 2, 12), curves[random_index(random, COUNT(curves))]);
+            k > 0 ? ", " : "", k, x, y, flux_lm, watts, curve);
         slots_used +=
             (size_t)snprintf(slots + slots_used, sizeof slots - slots_used,
                              bits == 16 ? "\"e%zu.fine\", \"e%zu\", " : "\"e%zu\", ", k, k);
