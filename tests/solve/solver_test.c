@@ -319,6 +319,30 @@ static void test_hue(void **state)
     mtm_solver_free(solver);
 }
 
+/* Two emitters: the line to the white crosses their segment, or passes it by and the nearest
+ * counts. */
+static void test_hue_of_two(void **state)
+{
+    const mtm_xyz xyz[] = {mtm_xyz_from_xy((mtm_xy){0.45, 0.41}, 900),
+                           mtm_xyz_from_xy((mtm_xy){0.31, 0.32}, 800)};
+    const double watts[] = {9, 8};
+    mtm_solver *solver = make(xyz, watts, 2, INFINITY);
+    mtm_request request = {.xy = {0.36, 0.42}, .beyond = MTM_BEYOND_HUE, .white = {0.36, 0.30}};
+    mtm_answer answer = solve(solver, request);
+    double away = 0;
+
+    (void)state;
+    CHECK_NEAR("straight down to the segment", answer.xy.x, 0.36, 1e-9);
+    CHECK_NEAR("on it", answer.xy.y, 0.32 + (0.36 - 0.31) * (0.41 - 0.32) / (0.45 - 0.31), 1e-9);
+    request.white = (mtm_xy){0.56, 0.43}; /* would cross the segment only beyond its end */
+    answer = solve(solver, request);
+    mtm_xy near = mtm_solver_nearest(solver, request.xy, &away);
+    CHECK_NEAR("nearest", answer.xy.x, near.x, 1e-9);
+    CHECK_NEAR("nearest", answer.delta_uv, away, 1e-12);
+    assert_int_equal(answer.shortfall, MTM_SHORT_GAMUT);
+    mtm_solver_free(solver);
+}
+
 /* Three emitters may hold a whole piece of the wanted temperature's line; and a temperature that
  * two cannot make is answered by the nearest. */
 static void test_temperature(void **state)
@@ -393,6 +417,7 @@ int main(void)
         cmocka_unit_test(test_dark_corner),
         cmocka_unit_test(test_outputs),
         cmocka_unit_test(test_hue),
+        cmocka_unit_test(test_hue_of_two),
         cmocka_unit_test(test_temperature),
         cmocka_unit_test(test_scaled),
         cmocka_unit_test(test_goals),
