@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer choices: the ways one unit can make a colour: bright, frugal or true. */
 #include "cli/args.h"
+#include "cli/calibration_args.h"
 #include "cli/choices_out.h"
 #include "cli/target_args.h"
 
-#include <metamer/calibration.h>
 #include <metamer/rig.h>
 
 #include <math.h>
@@ -18,21 +18,6 @@ struct work {
     mtm_target target;
     struct choices_report report;
 };
-
-static mtm_result calibrate(const struct args *args, mtm_rig *rig, mtm_error *error)
-{
-    const char *path = args_text(args, "calibration", NULL);
-    mtm_calibration *calibration = NULL;
-
-    if (path == NULL)
-        return MTM_OK;
-    mtm_result result = mtm_calibration_load(path, rig, &calibration, error);
-    if (result != MTM_OK)
-        return result;
-    result = mtm_calibration_apply(rig, calibration, error);
-    mtm_calibration_free(calibration);
-    return result;
-}
 
 /* Rounds a choice and judges what its codes give. */
 static mtm_result fill_way(struct work *work, size_t unit, const mtm_choice *choice,
@@ -83,7 +68,7 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
 
     if (result == MTM_OK)
-        result = calibrate(args, work->rig, error);
+        result = calibrate_from_args(args, work->rig, error);
     if (result == MTM_OK)
         result = mtm_rig_find_unit(work->rig, args->words[1], &unit, error);
     if (result == MTM_OK)

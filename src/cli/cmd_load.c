@@ -1,13 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer load: watts and amperes of a rig's ports, supplies and circuits. */
 #include "cli/args.h"
+#include "cli/calibration_args.h"
 #include "cli/cue_way.h"
 #include "cli/load_out.h"
 
 #include "base/error.h"
 #include "base/file.h"
 
-#include <metamer/calibration.h>
 #include <metamer/fade.h>
 #include <metamer/load.h>
 #include <metamer/match.h>
@@ -191,25 +191,13 @@ static mtm_load_options read_options(const struct args *args)
     };
 }
 
-/* Units that were measured get emitters of their own. */
-static mtm_result calibrate(const char *path, mtm_rig *rig, mtm_error *error)
-{
-    mtm_calibration *calibration = NULL;
-
-    mtm_result result = mtm_calibration_load(path, rig, &calibration, error);
-    if (result == MTM_OK)
-        result = mtm_calibration_apply(rig, calibration, error);
-    mtm_calibration_free(calibration);
-    return result;
-}
-
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
 {
     const char *show = args_text(args, "show", NULL);
     mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
 
-    if (result == MTM_OK && args_has(args, "calibration"))
-        result = calibrate(args_text(args, "calibration", ""), work->rig, error);
+    if (result == MTM_OK)
+        result = calibrate_from_args(args, work->rig, error);
     if (result == MTM_OK && show != NULL)
         result = read_show(show, work, error);
     if (result != MTM_OK)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer match: brings the units of a rig to one colour. */
 #include "cli/args.h"
+#include "cli/calibration_args.h"
 #include "cli/match_load.h"
 #include "cli/match_out.h"
 #include "cli/match_quality.h"
@@ -9,7 +10,6 @@
 
 #include "base/error.h"
 
-#include <metamer/calibration.h>
 #include <metamer/match.h>
 #include <metamer/rig.h>
 
@@ -140,28 +140,12 @@ struct work {
     bool *held; /* by match; NULL without --within-load */
 };
 
-/* Units that were measured get emitters of their own. */
-static mtm_result calibrate(const struct args *args, mtm_rig *rig, mtm_error *error)
-{
-    const char *path = args_text(args, "calibration", NULL);
-    mtm_calibration *calibration = NULL;
-
-    if (path == NULL)
-        return MTM_OK;
-    mtm_result result = mtm_calibration_load(path, rig, &calibration, error);
-    if (result != MTM_OK)
-        return result;
-    result = mtm_calibration_apply(rig, calibration, error);
-    mtm_calibration_free(calibration);
-    return result;
-}
-
 static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
 {
     mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
 
     if (result == MTM_OK)
-        result = calibrate(args, work->rig, error);
+        result = calibrate_from_args(args, work->rig, error);
     if (result == MTM_OK)
         result = target_from_args(args, work->rig, &work->request.target, error);
     if (result == MTM_OK)
