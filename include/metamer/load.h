@@ -60,7 +60,7 @@ MTM_API double mtm_load_full_w(const mtm_unit *unit);
  *  emitter rise together. */
 MTM_API double mtm_load_level_w(const mtm_unit *unit, const double *level);
 /**
- * Watts of every unit at the brightest white of a chromaticity that it reaches (or the nearest it
+ * Watts of every unit at the most light of a chromaticity that it reaches (or the nearest it
  * reaches) within its power limit.
  *
  * @param watts one for each unit of the rig

@@ -31,7 +31,7 @@ typedef struct mtm_match {
 typedef struct mtm_match_request {
     mtm_target target;
     mtm_goal goal;
-    mtm_truth truth; /**< what MTM_GOAL_TRUEST is measured by; similarity is to the target's
+    mtm_index index; /**< what MTM_GOAL_RENDERING is measured by; similarity is to the target's
                       *   spectrum where it has one */
     mtm_output output;
     mtm_beyond beyond;

@@ -11,11 +11,11 @@ MTM_BEGIN
 
 /** On what the freedom of more than three emitters is spent. */
 typedef enum mtm_goal {
-    MTM_GOAL_DEFAULT = 0, /**< brightest without a stated output, coolest with one */
-    MTM_GOAL_BRIGHTEST,   /**< most output at the chromaticity */
-    MTM_GOAL_COOLEST,     /**< fewest watts at the output */
-    MTM_GOAL_TRUEST,      /**< best rendering, see spectral.h; not by mtm_solver_solve */
-    MTM_GOAL_CLOSEST      /**< nearest to a spectrum, see spectral.h; not by mtm_solver_solve */
+    MTM_GOAL_DEFAULT = 0, /**< light without a stated output, watts with one */
+    MTM_GOAL_LIGHT,       /**< most output at the chromaticity */
+    MTM_GOAL_WATTS,       /**< fewest watts at the output */
+    MTM_GOAL_RENDERING,   /**< best rendering, see spectral.h; not by mtm_solver_solve */
+    MTM_GOAL_SPECTRUM     /**< nearest to a spectrum, see spectral.h; not by mtm_solver_solve */
 } mtm_goal;
 
 /** A goal's name and meaning, for parsers and help. */
@@ -44,7 +44,7 @@ typedef enum mtm_output_kind {
     MTM_OUTPUT_FRACTION /**< value as a fraction (0..1) of that most */
 } mtm_output_kind;
 
-/** A stated output. A plain value; zeroed means the most. With MTM_GOAL_BRIGHTEST the levels of the
+/** A stated output. A plain value; zeroed means the most. With MTM_GOAL_LIGHT the levels of the
  *  most are scaled down to it, so that a fade keeps its mixture. */
 typedef struct mtm_output {
     mtm_output_kind kind;
@@ -108,7 +108,7 @@ MTM_API void mtm_solver_free(mtm_solver *solver);
 /**
  * Solves one request. Exact linear optima (1e-9 relative; less exact where emitters' directions
  * agree to 1e-6, but not to 1e-9); the levels are a vertex of the feasible set. Of several optima
- * of brightest, one with the fewest watts. A target that cannot be reached is an answer (see
+ * of light, one with the fewest watts. A target that cannot be reached is an answer (see
  * shortfall), not an error. Allocates nothing.
  * @return MTM_OK, MTM_INVALID (request out of range), MTM_RANGE (all emitters dark)
  */

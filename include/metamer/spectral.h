@@ -11,22 +11,22 @@
 
 MTM_BEGIN
 
-/** What "true" is measured by. */
-typedef enum mtm_truth {
-    MTM_TRUTH_RF = 0, /**< fidelity Rf of CIE 224 and TM-30 */
-    MTM_TRUTH_RA,     /**< general rendering index Ra of CIE 13.3 */
-    MTM_TRUTH_SSI     /**< similarity to a reference spectrum, SMPTE ST 2122 */
-} mtm_truth;
+/** What rendering is measured by. */
+typedef enum mtm_index {
+    MTM_INDEX_RF = 0, /**< fidelity Rf of CIE 224 and TM-30 */
+    MTM_INDEX_RA,     /**< general rendering index Ra of CIE 13.3 */
+    MTM_INDEX_SSI     /**< similarity to a reference spectrum, SMPTE ST 2122 */
+} mtm_index;
 
 /** A measure's name and meaning. */
-typedef struct mtm_truth_info {
-    mtm_truth truth;
+typedef struct mtm_index_info {
+    mtm_index index;
     const char *name;
     const char *description;
-} mtm_truth_info;
+} mtm_index_info;
 
 /** Every measure a user can name; ends with a NULL name. */
-extern MTM_API const mtm_truth_info mtm_truths[];
+extern MTM_API const mtm_index_info mtm_indices[];
 
 /** A mixture and how good it is. A plain value. */
 typedef struct mtm_best {
@@ -56,14 +56,14 @@ MTM_API void mtm_spectral_free(mtm_spectral *spectral);
  * near it (their linearised sum, bounded by duality). Not a proof, for they are not linear; tried
  * says how many mixtures bear it out.
  *
- * @param reference for MTM_TRUTH_SSI: relative; NULL: the default of the target's temperature
+ * @param reference for MTM_INDEX_SSI: relative; NULL: the default of the target's temperature
  * @return MTM_OK, MTM_INVALID, or MTM_RANGE where the chromaticity has no colour temperature, so
  *         no reference
  */
-MTM_API MTM_CHECKED mtm_result mtm_spectral_truest(const mtm_spectral *spectral,
-                                                   const mtm_request *request, mtm_truth truth,
-                                                   const mtm_spectrum *reference, mtm_best *best,
-                                                   mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_spectral_rendering(const mtm_spectral *spectral,
+                                                      const mtm_request *request, mtm_index index,
+                                                      const mtm_spectrum *reference, mtm_best *best,
+                                                      mtm_error *error);
 
 /**
  * The mixture nearest to a spectrum at the request's chromaticity and output: least sum of squared
@@ -74,7 +74,7 @@ MTM_API MTM_CHECKED mtm_result mtm_spectral_truest(const mtm_spectral *spectral,
  *
  * @param reference relative; NULL: as for the SSI
  */
-MTM_API MTM_CHECKED mtm_result mtm_spectral_closest(const mtm_spectral *spectral,
+MTM_API MTM_CHECKED mtm_result mtm_spectral_nearest(const mtm_spectral *spectral,
                                                     const mtm_request *request,
                                                     const mtm_spectrum *reference, mtm_best *best,
                                                     mtm_error *error);
@@ -89,11 +89,12 @@ typedef struct mtm_choice {
 
 /**
  * The trade-off at the request's chromaticity between output, watts and Rf: mixtures of which none
- * is at once at least as bright, as frugal and as true as another. From the brightest, through the
- * truest of outputs between, to the truest of all; at its output, the truest of fewer watts, down
- * to the fewest; and the most lumens a watt. request's goal and output are ignored.
+ * has at once at least as much light, as few watts and as good an Rf as another. From the most
+ * light, through the best Rf of outputs between, to the best of all; at its output, the best Rf of
+ * fewer watts, down to the fewest; and the most lumens a watt. request's goal and output are
+ * ignored.
  *
- * @param choice places for MTM_CHOICES_MAX, brightest first; set on MTM_OK
+ * @param choice places for MTM_CHOICES_MAX, most light first; set on MTM_OK
  */
 MTM_API MTM_CHECKED mtm_result mtm_spectral_choices(const mtm_spectral *spectral,
                                                     const mtm_request *request,

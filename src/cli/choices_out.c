@@ -84,8 +84,8 @@ static mtm_result write_table(const struct choices_report *report, FILE *out, mt
         put_way(&report->way[i], i + 1, report->way[0].match.flux_lm, out);
     put_slots(report, out);
     if (report->count > 1)
-        (void)fprintf(out,
-                      "\nNone of these is at once as bright, as frugal and as true as another.\n");
+        (void)fprintf(out, "\nNone of these has at once as much light, as few watts and as good an "
+                           "Rf as another.\n");
     else
         (void)fprintf(out, "\nThere is no choice: one mixture is the best in all.\n");
     return MTM_OK;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* metamer choices: the ways one unit can make a colour: bright, frugal or true. */
+/* metamer choices: the ways one unit can make a colour: more light, fewer watts, better rendering.
+ */
 #include "cli/args.h"
 #include "cli/calibration_args.h"
 #include "cli/choices_out.h"
@@ -48,17 +49,17 @@ static double lumens_a_watt(const mtm_choice *choice)
 /* Says of each extreme what it is. */
 static void name_ways(const mtm_choice *choice, size_t count, struct way *way)
 {
-    size_t frugal = 0, truest = 0;
+    size_t thrifty = 0, best = 0;
 
     for (size_t i = 1; i < count; i++) {
-        if (lumens_a_watt(&choice[i]) > lumens_a_watt(&choice[frugal]))
-            frugal = i;
-        if (choice[i].rf > choice[truest].rf)
-            truest = i;
+        if (lumens_a_watt(&choice[i]) > lumens_a_watt(&choice[thrifty]))
+            thrifty = i;
+        if (choice[i].rf > choice[best].rf)
+            best = i;
     }
-    way[frugal].name = "most lumens a watt";
-    way[truest].name = "truest";
-    way[0].name = "brightest";
+    way[thrifty].name = "most lumens a watt";
+    way[best].name = "best rendering";
+    way[0].name = "most light";
 }
 
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
@@ -135,14 +136,14 @@ static const char *const examples[] = {
 
 const struct command cmd_choices = {
     .name = "choices",
-    .summary = "list ways one unit makes a colour: bright, frugal or true",
+    .summary = "list ways one unit makes a colour, most light first",
     .usage = "RIG UNIT",
     .details =
         "A unit of more than three emitters can make the same colour in many ways. This lists a "
-        "handful of them, none of which is at once as bright, as frugal in watts and as true in "
-        "rendering (Rf of CIE 224 and TM-30) as another, each with the slot values to send. The "
-        "truest ones are found by the goal \"truest\" of \"metamer match\", at outputs between the "
-        "truest of all and the brightest.\n\n"
+        "handful of them, none of which has at once as much light, as few watts and as good "
+        "rendering (Rf of CIE 224 and TM-30) as another, each with the slot values to send. They "
+        "lie between the most light (the goal \"light\" of \"metamer match\"), the best rendering "
+        "(the goal \"rendering\") and the most lumens a watt.\n\n"
         "The unit's emitters must have spectra, and the colour a colour temperature. The observer "
         "is that of 2 degrees.",
     .examples = examples,

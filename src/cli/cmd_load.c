@@ -334,7 +334,8 @@ const struct command cmd_load = {
     .usage = "RIG",
     .details =
         "Sums watts over ports, supplies and circuits for the worst cases: every emitter full, "
-        "and every unit at its brightest white of a stated temperature, both within the fixtures' "
+        "and every unit at its most light on a white of a stated temperature, both within the "
+        "fixtures' "
         "limits; with --show for each cue at its fullest, on its way or when it has run (only when "
         "it has run where a unit has no address yet). What a supply draws from the mains is "
         "what it gives divided by its efficiency; amperes are that divided by power factor and "

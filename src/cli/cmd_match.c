@@ -43,16 +43,16 @@ static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *
     return mtmi_fail(error, MTM_PARSE, "--goal: found \"%.60s\", allowed are: %s", name, list);
 }
 
-static const char *const truth_choices[] = {"rf", "ra", "ssi", NULL};
+static const char *const index_choices[] = {"rf", "ra", "ssi", NULL};
 
-static mtm_truth read_truth(const struct args *args)
+static mtm_index read_index(const struct args *args)
 {
-    const char *name = args_text(args, "truth", "rf");
-    const mtm_truth_info *info = mtm_truths;
+    const char *name = args_text(args, "index", "rf");
+    const mtm_index_info *info = mtm_indices;
 
     while (strcmp(info->name, name) != 0)
         info++;
-    return info->truth;
+    return info->index;
 }
 
 static const char *const beyond_choices[] = {"nearest", "hue", "cct", NULL};
@@ -157,7 +157,7 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     if (result != MTM_OK)
         return result;
     work->request.beyond = read_beyond(args);
-    work->request.truth = read_truth(args);
+    work->request.index = read_index(args);
     size_t room = mtm_rig_unit_count(work->rig);
     work->unit = calloc(room, sizeof *work->unit);
     if (work->unit == NULL)
@@ -287,16 +287,16 @@ static const struct option_spec match_options[] = {
     {.name = "goal",
      .metavar = "NAME",
      .help =
-         "what the freedom of more than three emitters is spent on: brightest (the default), "
-         "coolest, the fewest watts at a stated output (the default with --output), truest, the "
-         "best rendering, or closest, the nearest to the target's spectrum",
+         "what the freedom of more than three emitters is spent on: light, the most (the "
+         "default); watts, the fewest at a stated output (the default with --output); rendering, "
+         "the best; or spectrum, the nearest to the target's",
      .kind = VALUE_TEXT},
-    {.name = "truth",
+    {.name = "index",
      .metavar = "NAME",
-     .help = "what --goal truest is measured by: rf (TM-30 fidelity, if not said), ra (colour "
+     .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
              "rendering index) or ssi (similarity to the target's spectrum)",
      .kind = VALUE_CHOICE,
-     .choices = truth_choices},
+     .choices = index_choices},
     {.name = "beyond",
      .metavar = "WAY",
      .help = "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "

@@ -127,7 +127,7 @@ static void mix_within(const mtmi_way *way, const double *base, mtm_xy xy, doubl
     double distance = 0;
     mtm_answer answer;
     mtm_request request = {.xy = mtm_solver_nearest(way->solver, xy, &distance),
-                           .goal = MTM_GOAL_BRIGHTEST};
+                           .goal = MTM_GOAL_LIGHT};
 
     place->held = true;
     if (mtm_solver_solve(way->solver, &request, &answer, NULL) == MTM_OK && answer.most < light)

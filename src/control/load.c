@@ -38,7 +38,7 @@ double mtm_load_level_w(const mtm_unit *unit, const double *level)
 static mtm_result white_of(const mtm_fixture *fixture, mtm_xy white, double *watts,
                            mtm_error *error)
 {
-    mtm_request request = {.xy = white, .goal = MTM_GOAL_BRIGHTEST};
+    mtm_request request = {.xy = white, .goal = MTM_GOAL_LIGHT};
     mtm_solver *solver = NULL;
     mtm_answer answer;
 

@@ -34,12 +34,12 @@ static void add(struct rows *rows, const mtm_answer *answer)
     rows->choice[rows->count++].rf = mtmi_merit_index(&rows->merit, lack);
 }
 
-static mtm_result add_truest(struct rows *rows, const mtm_request *request, double limit_w,
-                             mtm_error *error)
+static mtm_result add_rendering(struct rows *rows, const mtm_request *request, double limit_w,
+                                mtm_error *error)
 {
     mtm_best best;
     mtm_result result =
-        mtmi_truest(rows->spectral, request, limit_w, MTM_TRUTH_RF, NULL, &best, error);
+        mtmi_rendering(rows->spectral, request, limit_w, MTM_INDEX_RF, NULL, &best, error);
 
     if (result == MTM_OK)
         add(rows, &best.answer);
@@ -47,12 +47,12 @@ static mtm_result add_truest(struct rows *rows, const mtm_request *request, doub
 }
 
 /* The most lumens a watt, as bright as that mixture goes. */
-static mtm_result add_frugal(struct rows *rows, mtm_request request, mtm_error *error)
+static mtm_result add_thrifty(struct rows *rows, mtm_request request, mtm_error *error)
 {
     mtm_answer answer;
     double x[MTMI_QP_VARIABLES] = {0};
 
-    request.goal = MTM_GOAL_COOLEST;
+    request.goal = MTM_GOAL_WATTS;
     request.output = (mtm_output){MTM_OUTPUT_FRACTION, FAINT};
     mtm_result result = mtm_solver_solve(rows->spectral->solver, &request, &answer, error);
     if (result != MTM_OK || !(answer.xyz.y > 0))
@@ -64,35 +64,35 @@ static mtm_result add_frugal(struct rows *rows, mtm_request request, mtm_error *
     return MTM_OK;
 }
 
-/* The truest of outputs between the truest's own and the most. */
-static mtm_result add_brighter(struct rows *rows, mtm_request request, mtm_error *error)
+/* The best rendering at outputs between the best one's own and the most. */
+static mtm_result add_lighter(struct rows *rows, mtm_request request, mtm_error *error)
 {
-    double most = rows->choice[0].answer.xyz.y, truest = rows->choice[1].answer.xyz.y;
+    double most = rows->choice[0].answer.xyz.y, best = rows->choice[1].answer.xyz.y;
     mtm_result result = MTM_OK;
 
     for (int third = 1; third < 3 && result == MTM_OK; third++) {
-        request.output = (mtm_output){MTM_OUTPUT_LM, most + third * (truest - most) / 3};
-        result = add_truest(rows, &request, rows->spectral->limit_w, error);
+        request.output = (mtm_output){MTM_OUTPUT_LM, most + third * (best - most) / 3};
+        result = add_rendering(rows, &request, rows->spectral->limit_w, error);
     }
     return result;
 }
 
-/* At the truest's own output, the truest of fewer watts, down to the fewest. */
-static mtm_result add_cooler(struct rows *rows, mtm_request request, mtm_error *error)
+/* At the output of the best rendering, the best of fewer watts, down to the fewest. */
+static mtm_result add_fewer_watts(struct rows *rows, mtm_request request, mtm_error *error)
 {
-    mtm_answer coolest;
+    mtm_answer thrifty;
 
-    request.goal = MTM_GOAL_COOLEST;
+    request.goal = MTM_GOAL_WATTS;
     request.output = (mtm_output){MTM_OUTPUT_LM, rows->choice[1].answer.xyz.y};
-    mtm_result result = mtm_solver_solve(rows->spectral->solver, &request, &coolest, error);
+    mtm_result result = mtm_solver_solve(rows->spectral->solver, &request, &thrifty, error);
     if (result != MTM_OK)
         return result;
-    double most = rows->choice[1].answer.watts, fewest = coolest.watts;
+    double most = rows->choice[1].answer.watts, fewest = thrifty.watts;
     for (int third = 1; third < 3 && fewest > 0 && result == MTM_OK; third++) {
         double limit_w = fmin(most + third * (fewest - most) / 3, rows->spectral->limit_w);
-        result = add_truest(rows, &request, limit_w, error);
+        result = add_rendering(rows, &request, limit_w, error);
     }
-    add(rows, &coolest);
+    add(rows, &thrifty);
     return result;
 }
 
@@ -103,7 +103,7 @@ static bool covers(const mtm_choice *b, const mtm_choice *a)
            b->answer.watts <= a->answer.watts * (1 + SAME_SHARE) && b->rf >= a->rf - SAME_RF;
 }
 
-/* Brightest first; of the same output, the truest. */
+/* Most light first; of the same output, the best rendering. */
 static int by_output(const void *a, const void *b)
 {
     const mtm_choice *x = a, *y = b;
@@ -113,7 +113,7 @@ static int by_output(const void *a, const void *b)
     return (x->rf < y->rf) - (x->rf > y->rf);
 }
 
-/* Drops rows that another covers. The first two, the brightest and the truest, go last. */
+/* Drops rows that another covers. The first two, the most light and the best rendering, go last. */
 static size_t thin(mtm_choice *choice, size_t count)
 {
     for (size_t i = count; i-- > 0;) {
@@ -141,17 +141,17 @@ mtm_result mtm_spectral_choices(const mtm_spectral *spectral, const mtm_request 
     bare.output = (mtm_output){MTM_OUTPUT_MAX, 0};
     mtm_result result = mtmi_field_prepare(spectral, &bare, spectral->limit_w, &rows.field, error);
     if (result == MTM_OK)
-        result = mtmi_merit_prepare(&rows.field, MTM_TRUTH_RF, NULL, &rows.merit, error);
+        result = mtmi_merit_prepare(&rows.field, MTM_INDEX_RF, NULL, &rows.merit, error);
     if (result != MTM_OK)
         return result;
     add(&rows, &rows.field.answer);
-    result = add_truest(&rows, &bare, spectral->limit_w, error);
+    result = add_rendering(&rows, &bare, spectral->limit_w, error);
     if (result == MTM_OK)
-        result = add_brighter(&rows, bare, error);
+        result = add_lighter(&rows, bare, error);
     if (result == MTM_OK)
-        result = add_cooler(&rows, bare, error);
+        result = add_fewer_watts(&rows, bare, error);
     if (result == MTM_OK)
-        result = add_frugal(&rows, bare, error);
+        result = add_thrifty(&rows, bare, error);
     if (result != MTM_OK)
         return result;
     *count = thin(made, rows.count);

@@ -142,7 +142,7 @@ mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *r
     field->spectral = spectral;
     field->dark = request->output.kind != MTM_OUTPUT_MAX && request->output.value == 0;
     field->open = request->output.kind == MTM_OUTPUT_MAX || field->dark;
-    linear.goal = field->open ? MTM_GOAL_BRIGHTEST : MTM_GOAL_COOLEST;
+    linear.goal = field->open ? MTM_GOAL_LIGHT : MTM_GOAL_WATTS;
     if (field->open)
         linear.output.kind = MTM_OUTPUT_MAX;
     mtm_result result = mtm_solver_solve(spectral->solver, &linear, &field->answer, error);

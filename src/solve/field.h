@@ -50,18 +50,19 @@ MTM_CHECKED mtm_result mtmi_field_reference(const struct mtmi_field *field, mtm_
 /** What a mixture lacks: the mean length of groups of residuals, 0 at best. */
 struct mtmi_merit {
     const mtmi_quality_kernel *kernel;
-    mtm_truth truth;
+    mtm_index index;
     size_t groups, width;
     mtmi_quality_reference reference;
 };
 
-MTM_CHECKED mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_truth truth,
+MTM_CHECKED mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_index index,
                                           const mtm_spectrum *reference, struct mtmi_merit *merit,
                                           mtm_error *error);
-/** mtm_spectral_truest under a limit of its own. */
-MTM_CHECKED mtm_result mtmi_truest(const mtm_spectral *spectral, const mtm_request *request,
-                                   double limit_w, mtm_truth truth, const mtm_spectrum *reference,
-                                   mtm_best *best, mtm_error *error);
+/** mtm_spectral_rendering under a limit of its own. */
+MTM_CHECKED mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *request,
+                                      double limit_w, mtm_index index,
+                                      const mtm_spectrum *reference, mtm_best *best,
+                                      mtm_error *error);
 
 /** Residuals of the mixture x, group by group; returns their mean length, INFINITY where the light
  *  cannot be judged. */

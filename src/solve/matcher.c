@@ -209,17 +209,18 @@ static mtm_result solve_spectral(mtm_matcher *matcher, size_t unit, const mtm_re
     mtm_result result = MTM_OK;
 
     if (matcher->observer != MTM_OBSERVER_2)
-        return mtmi_fail(error, MTM_UNSUPPORTED,
-                         "the goals truest and closest are worked out for the 2 degree observer");
+        return mtmi_fail(
+            error, MTM_UNSUPPORTED,
+            "the goals rendering and spectrum are worked out for the 2 degree observer");
     if (kind->spectral == NULL)
         result = mtm_spectral_create(kind->fixture, &kind->spectral, error);
     if (result != MTM_OK)
         return result;
-    if (request->goal == MTM_GOAL_TRUEST)
-        result =
-            mtm_spectral_truest(kind->spectral, request, wish.truth, wish.reference, &best, error);
+    if (request->goal == MTM_GOAL_RENDERING)
+        result = mtm_spectral_rendering(kind->spectral, request, wish.index, wish.reference, &best,
+                                        error);
     else
-        result = mtm_spectral_closest(kind->spectral, request, wish.reference, &best, error);
+        result = mtm_spectral_nearest(kind->spectral, request, wish.reference, &best, error);
     if (result == MTM_OK)
         *answer = best.answer;
     return result;
@@ -236,7 +237,7 @@ mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_requ
     int follows = mtm_rig_unit(matcher->rig, unit)->follows;
     size_t leader = follows >= 0 ? (size_t)follows : unit; /* whose slots it shares */
 
-    if (request->goal == MTM_GOAL_TRUEST || request->goal == MTM_GOAL_CLOSEST)
+    if (request->goal == MTM_GOAL_RENDERING || request->goal == MTM_GOAL_SPECTRUM)
         result = solve_spectral(matcher, leader, request, wish, &ideal, error);
     else
         result = mtm_solver_solve(mtm_matcher_solver(matcher, leader), request, &ideal, error);

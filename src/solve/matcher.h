@@ -9,7 +9,7 @@ mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher);
 
 /** What the goals that need spectra are asked beside the colour. */
 struct mtmi_wish {
-    mtm_truth truth;
+    mtm_index index;
     const mtm_spectrum *reference; /* NULL: the usual one */
 };
 
@@ -18,7 +18,7 @@ static inline struct mtmi_wish mtmi_wish_of(const mtm_match_request *request)
 {
     const mtm_target *target = &request->target;
 
-    return (struct mtmi_wish){request->truth, target->has_spectrum ? &target->spectrum : NULL};
+    return (struct mtmi_wish){request->index, target->has_spectrum ? &target->spectrum : NULL};
 }
 
 /** Solves, rounds and predicts one unit; delta_uv is taken from asked. The sentence of a failure

@@ -13,29 +13,29 @@
 #define RA_PER_DIFFERENCE 4.6 /* CIE 13.3-1995, 5.7 */
 #define SSI_PER_LENGTH 32     /* SMPTE ST 2122 */
 
-const mtm_truth_info mtm_truths[] = {
-    {MTM_TRUTH_RF, "rf", "fidelity Rf of CIE 224 and TM-30"},
-    {MTM_TRUTH_RA, "ra", "general rendering index Ra of CIE 13.3"},
-    {MTM_TRUTH_SSI, "ssi", "spectral similarity index of SMPTE ST 2122"},
-    {MTM_TRUTH_RF, NULL, NULL},
+const mtm_index_info mtm_indices[] = {
+    {MTM_INDEX_RF, "rf", "fidelity Rf of CIE 224 and TM-30"},
+    {MTM_INDEX_RA, "ra", "general rendering index Ra of CIE 13.3"},
+    {MTM_INDEX_SSI, "ssi", "spectral similarity index of SMPTE ST 2122"},
+    {MTM_INDEX_RF, NULL, NULL},
 };
 
-mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_truth truth,
+mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_index index,
                               const mtm_spectrum *reference, struct mtmi_merit *merit,
                               mtm_error *error)
 {
     static const size_t groups[] = {MTM_CES_COUNT, RA_SAMPLES, 1};
     static const size_t width[] = {3, 3, MTMI_SSI_BINS + 2};
 
-    if ((unsigned)truth > MTM_TRUTH_SSI)
+    if ((unsigned)index > MTM_INDEX_SSI)
         return mtmi_fail(error, MTM_INVALID, "the measure is none of those known");
     merit->kernel = field->spectral->kernel;
-    merit->truth = truth;
-    merit->groups = groups[truth];
-    merit->width = width[truth];
+    merit->index = index;
+    merit->groups = groups[index];
+    merit->width = width[index];
     mtm_result result =
         mtmi_quality_reference_at(merit->kernel, field->white.cct_k, &merit->reference, error);
-    if (result != MTM_OK || reference == NULL || truth != MTM_TRUTH_SSI)
+    if (result != MTM_OK || reference == NULL || index != MTM_INDEX_SSI)
         return result;
     mtmi_quality_light light;
     double sum = 0;
@@ -88,9 +88,9 @@ double mtmi_merit_at(const struct mtmi_merit *merit, const struct mtmi_field *fi
         level[k] = x[k] / field->unit[k];
     }
     mtmi_quality_light_mix(lights, level, spectral->count, &light);
-    if (merit->truth == MTM_TRUTH_RA)
+    if (merit->index == MTM_INDEX_RA)
         rendering_residuals(merit, &light, residual);
-    else if (merit->truth == MTM_TRUTH_SSI)
+    else if (merit->index == MTM_INDEX_SSI)
         mtmi_ssi_smooth(light.ssi, merit->reference.ssi, residual);
     else if (!fidelity_residuals(merit, &light, residual))
         return INFINITY;
@@ -106,9 +106,9 @@ double mtmi_merit_at(const struct mtmi_merit *merit, const struct mtmi_field *fi
 
 double mtmi_merit_index(const struct mtmi_merit *merit, double lack)
 {
-    if (merit->truth == MTM_TRUTH_RA)
+    if (merit->index == MTM_INDEX_RA)
         return 100 - RA_PER_DIFFERENCE * lack;
-    if (merit->truth == MTM_TRUTH_SSI)
+    if (merit->index == MTM_INDEX_SSI)
         return 100 - SSI_PER_LENGTH * lack;
     return mtmi_fidelity_of(lack);
 }

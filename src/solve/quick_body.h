@@ -22,7 +22,7 @@
 QUICK bool sound(const mtm_request *request, mtm_output output)
 {
     return request->xy.x >= 0 && request->xy.y > 0 && request->xy.x + request->xy.y <= 1 &&
-           (unsigned)request->goal <= MTM_GOAL_COOLEST &&
+           (unsigned)request->goal <= MTM_GOAL_WATTS &&
            (unsigned)request->beyond <= MTM_BEYOND_CCT &&
            (output.kind == MTM_OUTPUT_MAX ||
             (output.value > 0 && ((output.kind == MTM_OUTPUT_FRACTION && output.value <= 1) ||
@@ -84,7 +84,7 @@ QUICK bool answer_output(const mtm_solver *solver, const mtm_request *request, m
     }
     if (!(output < most)) {
         shortfall |= row >= solver->facet_count ? MTM_SHORT_POWER : 0;
-    } else if (request->goal != MTM_GOAL_BRIGHTEST) {
+    } else if (request->goal != MTM_GOAL_LIGHT) {
         cell = enter(solver, q, reach, share, p);
         share = 1;
     }

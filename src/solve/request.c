@@ -29,11 +29,11 @@ mtm_result mtmi_request_check(const mtm_solver *solver, const mtm_request *reque
         return mtmi_fail(error, MTM_INVALID,
                          "the output asked is %g of the most; allowed are 0 to 1",
                          request->output.value);
-    if (request->goal == MTM_GOAL_TRUEST || request->goal == MTM_GOAL_CLOSEST)
+    if (request->goal == MTM_GOAL_RENDERING || request->goal == MTM_GOAL_SPECTRUM)
         return mtmi_fail(error, MTM_INVALID,
-                         "the goals truest and closest need spectra, which a solver of "
+                         "the goals rendering and spectrum need spectra, which a solver of "
                          "chromaticities does not know");
-    if ((unsigned)request->goal > MTM_GOAL_COOLEST ||
+    if ((unsigned)request->goal > MTM_GOAL_WATTS ||
         (unsigned)request->output.kind > MTM_OUTPUT_FRACTION ||
         (unsigned)request->beyond > MTM_BEYOND_CCT)
         return mtmi_fail(error, MTM_INVALID, "goal, output kind or beyond is none of those known");

@@ -135,7 +135,7 @@ static void find_colour_limit(const mtm_matcher *matcher, const struct gamuts *g
 static mtm_result find_common_output(mtm_matcher *matcher, const size_t *unit, size_t count,
                                      mtm_common *common, mtm_error *error)
 {
-    const mtm_request request = {.xy = common->xy, .goal = MTM_GOAL_BRIGHTEST};
+    const mtm_request request = {.xy = common->xy, .goal = MTM_GOAL_LIGHT};
 
     common->output = INFINITY;
     for (size_t i = 0; i < count; i++) {
@@ -172,7 +172,7 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
     bool as_stated = state_output(request, common);
     const mtm_request asked = {
         .xy = common->xy,
-        .goal = request->goal == MTM_GOAL_BRIGHTEST ? MTM_GOAL_COOLEST : request->goal,
+        .goal = request->goal == MTM_GOAL_LIGHT ? MTM_GOAL_WATTS : request->goal,
         .output = {.kind = MTM_OUTPUT_LM, .value = common->output},
     };
 

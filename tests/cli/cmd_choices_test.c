@@ -49,7 +49,7 @@ static void test_json(void **state)
     (void)state;
     assert_in_range(cJSON_GetArraySize(choices), 3, 9);
     assert_string_equal(cJSON_GetObjectItemCaseSensitive(choices->child, "what")->valuestring,
-                        "brightest");
+                        "most light");
     first_rf = number_of(choices->child, "rf");
     for (const cJSON *way = choices->child; way != NULL; way = way->next) {
         const cJSON *slots = cJSON_GetObjectItemCaseSensitive(way, "slots");
@@ -84,13 +84,13 @@ static void test_table_and_csv(void **state)
 
     (void)state;
     assert_int_equal(ran.status, EXIT_DONE);
-    CHECK_HOLDS(ran.out, "brightest\n");
-    CHECK_HOLDS(ran.out, "truest\n");
+    CHECK_HOLDS(ran.out, "most light\n");
+    CHECK_HOLDS(ran.out, "best rendering\n");
     CHECK_HOLDS(ran.out, "from universe 1, address 1\n");
     ran_free(&ran);
     ran = run_line(WASH "--daylight 5000 --format csv");
     assert_int_equal(ran.status, EXIT_DONE);
-    CHECK_HOLDS(ran.out, "what,flux_lm,watts,rf,ra,x,y,cct_k,duv,delta_uv,slots\nbrightest,");
+    CHECK_HOLDS(ran.out, "what,flux_lm,watts,rf,ra,x,y,cct_k,duv,delta_uv,slots\nmost light,");
     ran_free(&ran);
 }
 
@@ -106,15 +106,15 @@ static void test_refused(void **state)
     expect_failure("choices nowhere.json a --cct 3200", EXIT_USAGE, "nowhere.json");
 }
 
-/* Ra of the one unit as truest by a measure. */
-static double ra_by(const char *truth)
+/* Ra of the one unit at its best rendering by an index. */
+static double ra_by(const char *index)
 {
     char line[200];
 
     (void)snprintf(line, sizeof line,
                    "match examples/hall.json --units side-left-batten --cct 4200 --output 40%% "
-                   "--goal truest --truth %s --quality --format json",
-                   truth);
+                   "--goal rendering --index %s --quality --format json",
+                   index);
     cJSON *root = choices_json(line);
     const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
     double ra = number_of(units->child, "ra");
@@ -127,13 +127,13 @@ static void test_match_truth(void **state)
     (void)state;
     assert_true(ra_by("ra") > ra_by("rf") + 0.1);
     assert_true(ra_by("ra") > ra_by("ssi") + 0.1);
-    expect_failure("match examples/hall.json --cct 3200 --truth cqs", EXIT_USAGE, "rf");
+    expect_failure("match examples/hall.json --cct 3200 --index cqs", EXIT_USAGE, "rf");
 }
 
 /* match takes the same goals. */
 static void test_match_goals(void **state)
 {
-    static const char *const goals[] = {"truest", "closest"};
+    static const char *const goals[] = {"rendering", "spectrum"};
     struct ran ran;
 
     (void)state;
@@ -147,9 +147,9 @@ static void test_match_goals(void **state)
         assert_int_equal(ran.status, EXIT_DONE);
         ran_free(&ran);
     }
-    expect_failure("match examples/hall.json --cct 3200 --goal truest --observer 10", EXIT_USAGE,
+    expect_failure("match examples/hall.json --cct 3200 --goal rendering --observer 10", EXIT_USAGE,
                    "2 degree");
-    expect_failure("match examples/hall.json --xy 0.2,0.6 --goal truest", EXIT_USAGE,
+    expect_failure("match examples/hall.json --xy 0.2,0.6 --goal rendering", EXIT_USAGE,
                    "temperature");
 }
 

@@ -448,7 +448,7 @@ static const struct row {
     {HALL "--cct 3200 --output bright", "--output: found \"bright\""},
     {HALL "--cct 3200 --output 101%", "--output: found \"101%\""},
     {HALL "--cct 3200 --output -5lm", "--output: found \"-5lm\""},
-    {HALL "--cct 3200 --goal best", "--goal: found \"best\", allowed are: brightest"},
+    {HALL "--cct 3200 --goal best", "--goal: found \"best\", allowed are: light"},
     {HALL "--cct 3200 --beyond far", "--beyond: found \"far\", allowed are: nearest, hue, cct"},
     {HALL "--cct 3200 --beyond hue --together", "--beyond hue does not go with --together"},
     {HALL "--cct 3200 --format xml", "--format: found \"xml\", allowed are: table, json, csv"},

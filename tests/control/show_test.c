@@ -60,7 +60,7 @@ static const char whole[] =
     "      { \"group\": \"pair\", \"colour\": \"by xy\", \"output\": 0.5 } ] },"
     "    { \"number\": 1.5, \"up_s\": 2, \"down_s\": 4, \"delay_s\": 1, \"follow_s\": 9,"
     "      \"curve\": \"s\", \"set\": ["
-    "      { \"unit\": \"a\", \"output_lm\": 40, \"path\": \"white\", \"goal\": \"coolest\" },"
+    "      { \"unit\": \"a\", \"output_lm\": 40, \"path\": \"white\", \"goal\": \"watts\" },"
     "      { \"units\": [\"c\"], \"colour\": { \"cct_k\": 3000 } } ] },"
     "    { \"number\": 20, \"up_s\": 0, \"set\": [ { \"group\": \"all\", \"output\": 0 } ] } ] }";
 
@@ -143,7 +143,7 @@ static void test_looks(void **state)
     CHECK_NEAR("lumens", look[0].output.value, 40, 0);
     assert_int_equal(look[0].path, MTM_PATH_WHITE);
     assert_int_equal(look[0].shape, MTM_SHAPE_S);
-    assert_int_equal(look[0].goal, MTM_GOAL_COOLEST);
+    assert_int_equal(look[0].goal, MTM_GOAL_WATTS);
     CHECK_NEAR("kept", look[1].output.value, 0.5, 0);
     assert_int_equal(look[2].output.kind, MTM_OUTPUT_MAX);
     assert_int_equal(look[2].path, MTM_PATH_OKLAB);
@@ -194,7 +194,7 @@ static const struct refusal {
     {"path unknown", SHOW("\"path\": \"lab\", \"cues\": []"),
      "path: found \"lab\", allowed are: light, white, cam16, oklab"},
     {"curve unknown", SHOW("\"curve\": \"fast\", \"cues\": []"), "allowed are: lightness, linear"},
-    {"goal unknown", SHOW("\"goal\": \"best\", \"cues\": []"), "allowed are: brightest"},
+    {"goal unknown", SHOW("\"goal\": \"best\", \"cues\": []"), "allowed are: light"},
     {"cue 0", CUES("{ \"number\": 0, \"up_s\": 1, \"set\": [ " OUT_A " ] }"), "cues[0].number"},
     {"cue 10000", CUES("{ \"number\": 10000, \"up_s\": 1, \"set\": [ " OUT_A " ] }"),
      "cues[0].number"},

@@ -26,7 +26,7 @@ static mtm_request random_request(struct random *random, const struct emitters *
     mtm_request request = {.xy = random_target(random, set)};
     size_t kind = random_index(random, 3);
 
-    request.goal = (mtm_goal)random_index(random, MTM_GOAL_COOLEST + 1);
+    request.goal = (mtm_goal)random_index(random, MTM_GOAL_WATTS + 1);
     request.output.kind = (mtm_output_kind)kind;
     if (kind == MTM_OUTPUT_LM)
         request.output.value = exp(random_between(random, 0, 8));
@@ -99,7 +99,7 @@ static void test_left(void **state)
         {.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_LM, 0}},
         {.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_LM, INFINITY}},
         {.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_FRACTION, 1.5}},
-        {.xy = {0.3, 0.3}, .goal = MTM_GOAL_TRUEST},
+        {.xy = {0.3, 0.3}, .goal = MTM_GOAL_RENDERING},
     };
     for (size_t i = 0; i < COUNT(left); i++)
         assert_false(mtmi_quick_portable.answer(solver, &left[i], &answer));

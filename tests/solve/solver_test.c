@@ -370,7 +370,7 @@ static void test_temperature(void **state)
     mtm_solver_free(solver);
 }
 
-/* Brightest at a stated output keeps the mixture of the most. */
+/* Light at a stated output keeps the mixture of the most. */
 static void test_scaled(void **state)
 {
     const mtm_xyz xyz[] = {lm(RED, 100), lm(GREEN, 200), lm(BLUE, 20), lm(0.31, 0.33, 300)};
@@ -380,12 +380,12 @@ static void test_scaled(void **state)
     mtm_answer most = solve(solver, request);
 
     (void)state;
-    request.goal = MTM_GOAL_BRIGHTEST;
+    request.goal = MTM_GOAL_LIGHT;
     request.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.25};
     mtm_answer part = solve(solver, request);
     for (size_t k = 0; k < 4; k++)
         CHECK_NEAR("level", part.level[k], most.level[k] / 4, 1e-12);
-    request.goal = MTM_GOAL_COOLEST;
+    request.goal = MTM_GOAL_WATTS;
     assert_true(solve(solver, request).watts < part.watts);
     mtm_solver_free(solver);
 }
@@ -400,7 +400,7 @@ static void test_goals(void **state)
         assert_int_not_equal(mtm_goals[count].goal, MTM_GOAL_DEFAULT);
     }
     assert_true(count >= 2);
-    assert_string_equal(mtm_goals[0].name, "brightest");
+    assert_string_equal(mtm_goals[0].name, "light");
 }
 
 int main(void)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Spectral goals: the truest against a dense search that shares no code with the solver, the
- * closest against its dual bound and its neighbours by the plain definition, the choices against
- * each other. */
+/* Spectral goals: the best rendering against a dense search that shares no code with the solver,
+ * the nearest against its dual bound and its neighbours by the plain definition, the choices
+ * against each other. */
 #include "support/check.h"
 #include "support/random.h"
 
@@ -76,7 +76,7 @@ static void check_answer(const mtm_fixture *fixture, const mtm_request *request,
         assert_true(highest > 1 - 1e-9 || watts > mtm_fixture_power_limit_w(fixture) * (1 - 1e-9));
 }
 
-static void test_truest(void **state)
+static void test_rendering(void **state)
 {
     static const char *const names[] = {"five-colour-wash", "five-colour-spot",
                                         "five-colour-batten"};
@@ -91,8 +91,8 @@ static void test_truest(void **state)
         mtm_best best;
         mtm_spectrum spectrum;
         mtm_quality quality;
-        assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL),
-                         MTM_OK);
+        assert_int_equal(
+            mtm_spectral_rendering(spectral, &request, MTM_INDEX_RF, NULL, &best, NULL), MTM_OK);
         check_answer(fixture, &request, &best.answer);
         assert_true(dense_truth_prepare(&dense, fixture, cct_k[i]));
         double found = dense_truth_search(&dense, best.answer.xyz, 40, 3);
@@ -116,24 +116,24 @@ static void test_measures(void **state)
     (void)state;
     for (int open = 0; open < 2; open++) {
         mtm_request request = white(3200, open ? 0 : 0.5);
-        for (int truth = 0; truth < 3; truth++) {
+        for (int index = 0; index < 3; index++) {
             mtm_best best;
             mtm_spectrum spectrum;
             mtm_quality quality;
             assert_int_equal(
-                mtm_spectral_truest(spectral, &request, (mtm_truth)truth, NULL, &best, NULL),
+                mtm_spectral_rendering(spectral, &request, (mtm_index)index, NULL, &best, NULL),
                 MTM_OK);
             check_answer(fixture, &request, &best.answer);
             mix(fixture, best.answer.level, &spectrum);
             assert_int_equal(mtm_quality_from_spectrum(&spectrum, &quality, NULL), MTM_OK);
-            value[truth][MTM_TRUTH_RF] = quality.fidelity.rf;
-            value[truth][MTM_TRUTH_RA] = quality.cri.ra;
-            value[truth][MTM_TRUTH_SSI] = quality.ssi;
-            CHECK_NEAR(mtm_truths[truth].name, best.value, value[truth][truth], 0.01);
+            value[index][MTM_INDEX_RF] = quality.fidelity.rf;
+            value[index][MTM_INDEX_RA] = quality.cri.ra;
+            value[index][MTM_INDEX_SSI] = quality.ssi;
+            CHECK_NEAR(mtm_indices[index].name, best.value, value[index][index], 0.01);
         }
-        for (int truth = 0; truth < 3; truth++) {
+        for (int index = 0; index < 3; index++) {
             for (int other = 0; other < 3; other++)
-                assert_true(value[truth][truth] >= value[other][truth] - 0.01);
+                assert_true(value[index][index] >= value[other][index] - 0.01);
         }
     }
     mtm_spectral_free(spectral);
@@ -156,7 +156,7 @@ static double distance(const mtm_fixture *fixture, const double *level,
     return sqrt(sum / all);
 }
 
-static void test_closest(void **state)
+static void test_nearest(void **state)
 {
     mtm_fixture *fixture = load("five-colour-wash");
     mtm_spectral *spectral = ready(fixture);
@@ -167,7 +167,7 @@ static void test_closest(void **state)
 
     (void)state;
     assert_int_equal(mtm_spectrum_planck(3000, &reference, NULL), MTM_OK);
-    assert_int_equal(mtm_spectral_closest(spectral, &request, &reference, &best, NULL), MTM_OK);
+    assert_int_equal(mtm_spectral_nearest(spectral, &request, &reference, &best, NULL), MTM_OK);
     check_answer(fixture, &request, &best.answer);
     CHECK_NEAR("bound", best.bound, best.value, 1e-6 * best.value);
     double scale = best.answer.xyz.y / mtm_xyz_from_spectrum(&reference, MTM_OBSERVER_2).y;
@@ -211,11 +211,11 @@ static void test_own_spectrum(void **state)
     mtm_xyz xyz = mtm_xyz_from_spectrum(&own, MTM_OBSERVER_2);
     request.xy = mtm_xy_from_xyz(xyz);
     request.output.value = xyz.y;
-    assert_int_equal(mtm_spectral_closest(spectral, &request, &own, &best, NULL), MTM_OK);
+    assert_int_equal(mtm_spectral_nearest(spectral, &request, &own, &best, NULL), MTM_OK);
     assert_true(best.value < 1e-5);
     for (int k = 0; k < 5; k++)
         CHECK_NEAR("level", best.answer.level[k], level[k], 1e-4);
-    assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_SSI, &own, &best, NULL),
+    assert_int_equal(mtm_spectral_rendering(spectral, &request, MTM_INDEX_SSI, &own, &best, NULL),
                      MTM_OK);
     CHECK_NEAR("SSI to itself", best.value, 100, 0.1);
     mtm_spectral_free(spectral);
@@ -233,13 +233,13 @@ static void test_no_freedom(void **state)
     size_t count = 0;
 
     (void)state;
-    assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL),
+    assert_int_equal(mtm_spectral_rendering(spectral, &request, MTM_INDEX_RF, NULL, &best, NULL),
                      MTM_OK);
     check_answer(fixture, &request, &best.answer);
     assert_int_equal(mtm_spectral_choices(spectral, &request, choice, &count, NULL), MTM_OK);
     assert_int_equal(count, 1);
     request.output.value = 0;
-    assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL),
+    assert_int_equal(mtm_spectral_rendering(spectral, &request, MTM_INDEX_RF, NULL, &best, NULL),
                      MTM_OK);
     for (int k = 0; k < 3; k++)
         CHECK_NEAR("off", best.answer.level[k], 0, 0);
@@ -260,7 +260,7 @@ static void test_choices(void **state)
     (void)state;
     assert_int_equal(mtm_spectral_choices(spectral, &request, choice, &count, NULL), MTM_OK);
     assert_true(count >= 3 && count <= MTM_CHOICES_MAX);
-    CHECK_NEAR("brightest first", choice[0].answer.xyz.y, choice[0].answer.most,
+    CHECK_NEAR("most light first", choice[0].answer.xyz.y, choice[0].answer.most,
                1e-8 * choice[0].answer.most);
     for (size_t i = 0; i < count; i++) {
         best_rf = fmax(best_rf, choice[i].rf);
@@ -272,9 +272,9 @@ static void test_choices(void **state)
             assert_true(i == j || !better);
         }
     }
-    assert_int_equal(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL),
+    assert_int_equal(mtm_spectral_rendering(spectral, &request, MTM_INDEX_RF, NULL, &best, NULL),
                      MTM_OK);
-    CHECK_NEAR("truest among them", best_rf, best.value, 0.1);
+    CHECK_NEAR("best rendering among them", best_rf, best.value, 0.1);
     mtm_spectral_free(spectral);
     mtm_fixture_free(fixture);
 }
@@ -298,14 +298,14 @@ static void test_refused(void **state)
     assert_int_equal(mtm_spectral_create(plain, &spectral, &error), MTM_UNSUPPORTED);
     CHECK_HOLDS(error.text, "\"warm\"");
     spectral = ready(fixture);
-    assert_int_equal(mtm_spectral_truest(spectral, &green, MTM_TRUTH_RF, NULL, &best, &error),
+    assert_int_equal(mtm_spectral_rendering(spectral, &green, MTM_INDEX_RF, NULL, &best, &error),
                      MTM_RANGE);
     green.xy = (mtm_xy){0.38, 0.38};
-    assert_int_equal(mtm_spectral_closest(spectral, &green, &dark, &best, &error), MTM_INVALID);
+    assert_int_equal(mtm_spectral_nearest(spectral, &green, &dark, &best, &error), MTM_INVALID);
     CHECK_HOLDS(error.text, "no light");
-    assert_int_equal(mtm_spectral_truest(spectral, &green, (mtm_truth)9, NULL, &best, &error),
+    assert_int_equal(mtm_spectral_rendering(spectral, &green, (mtm_index)9, NULL, &best, &error),
                      MTM_INVALID);
-    assert_int_equal(mtm_spectral_truest(NULL, &green, MTM_TRUTH_RF, NULL, &best, &error),
+    assert_int_equal(mtm_spectral_rendering(NULL, &green, MTM_INDEX_RF, NULL, &best, &error),
                      MTM_INVALID);
     mtm_spectral_free(NULL);
     mtm_spectral_free(spectral);
@@ -316,8 +316,8 @@ static void test_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_truest),     cmocka_unit_test(test_measures),
-        cmocka_unit_test(test_closest),    cmocka_unit_test(test_own_spectrum),
+        cmocka_unit_test(test_rendering),  cmocka_unit_test(test_measures),
+        cmocka_unit_test(test_nearest),    cmocka_unit_test(test_own_spectrum),
         cmocka_unit_test(test_no_freedom), cmocka_unit_test(test_choices),
         cmocka_unit_test(test_refused),
     };

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* The truest mixture of five emitters: time an answer, and how far from the best of a dense search.
+/* The best rendering mixture of five emitters: time an answer, and how far from the best of a dense
+ * search.
  */
 #include "solve/dense_truth.h"
 
@@ -21,7 +22,7 @@ static void need(int condition, const char *what)
 {
     if (condition)
         return;
-    (void)fprintf(stderr, "truest_bench: %s\n", what);
+    (void)fprintf(stderr, "rendering_bench: %s\n", what);
     exit(1);
 }
 
@@ -36,7 +37,7 @@ static void run(const mtm_fixture *fixture, const mtm_spectral *spectral, double
     need(mtm_white_to_xy((mtm_white){cct_k, 0}, &request.xy, NULL) == MTM_OK, "no white");
     for (int i = 0; i < 10; i++) {
         double start = now_s();
-        need(mtm_spectral_truest(spectral, &request, MTM_TRUTH_RF, NULL, &best, NULL) == MTM_OK,
+        need(mtm_spectral_rendering(spectral, &request, MTM_INDEX_RF, NULL, &best, NULL) == MTM_OK,
              "no answer");
         double spent = now_s() - start;
         fastest = fmin(fastest, spent);

@@ -203,9 +203,9 @@ static void search(struct climb *climb, struct found *found)
     scatter(climb, corner, &seed, found);
 }
 
-mtm_result mtmi_truest(const mtm_spectral *spectral, const mtm_request *request, double limit_w,
-                       mtm_truth truth, const mtm_spectrum *reference, mtm_best *best,
-                       mtm_error *error)
+mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *request, double limit_w,
+                          mtm_index index, const mtm_spectrum *reference, mtm_best *best,
+                          mtm_error *error)
 {
     struct mtmi_field field;
     struct mtmi_merit merit;
@@ -214,7 +214,7 @@ mtm_result mtmi_truest(const mtm_spectral *spectral, const mtm_request *request,
 
     mtm_result result = mtmi_field_prepare(spectral, request, limit_w, &field, error);
     if (result == MTM_OK)
-        result = mtmi_merit_prepare(&field, truth, reference, &merit, error);
+        result = mtmi_merit_prepare(&field, index, reference, &merit, error);
     if (result != MTM_OK)
         return result;
     search(&climb, &found);
@@ -227,11 +227,11 @@ mtm_result mtmi_truest(const mtm_spectral *spectral, const mtm_request *request,
     return MTM_OK;
 }
 
-mtm_result mtm_spectral_truest(const mtm_spectral *spectral, const mtm_request *request,
-                               mtm_truth truth, const mtm_spectrum *reference, mtm_best *best,
-                               mtm_error *error)
+mtm_result mtm_spectral_rendering(const mtm_spectral *spectral, const mtm_request *request,
+                                  mtm_index index, const mtm_spectrum *reference, mtm_best *best,
+                                  mtm_error *error)
 {
     if (spectral == NULL || request == NULL || best == NULL)
-        return mtmi_fail(error, MTM_INVALID, "truest needs a fixture, a request and a place");
-    return mtmi_truest(spectral, request, spectral->limit_w, truth, reference, best, error);
+        return mtmi_fail(error, MTM_INVALID, "rendering needs a fixture, a request and a place");
+    return mtmi_rendering(spectral, request, spectral->limit_w, index, reference, best, error);
 }

@@ -44,7 +44,7 @@ static double objective(const struct mtmi_qp *qp, const double *x)
     return sum;
 }
 
-mtm_result mtm_spectral_closest(const mtm_spectral *spectral, const mtm_request *request,
+mtm_result mtm_spectral_nearest(const mtm_spectral *spectral, const mtm_request *request,
                                 const mtm_spectrum *reference, mtm_best *best, mtm_error *error)
 {
     struct mtmi_field field;
@@ -53,7 +53,7 @@ mtm_result mtm_spectral_closest(const mtm_spectral *spectral, const mtm_request 
     double x[MTMI_QP_VARIABLES], gap = 0;
 
     if (spectral == NULL || request == NULL || best == NULL)
-        return mtmi_fail(error, MTM_INVALID, "closest needs a fixture, a request and a place");
+        return mtmi_fail(error, MTM_INVALID, "nearest needs a fixture, a request and a place");
     mtm_result result = mtmi_field_prepare(spectral, request, spectral->limit_w, &field, error);
     if (result == MTM_OK && reference == NULL) {
         result = mtmi_field_reference(&field, &usual, error);
