@@ -82,7 +82,7 @@ MTM_API void mtm_calibration_free(mtm_calibration *calibration);
 /** Reads a "calibration/1" file; refuses one made for other units or another fixture. */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_load(const char *path, const mtm_rig *rig,
                                                     mtm_calibration **out, mtm_error *error);
-/** The same from text in memory; length bytes and a NUL. */
+/** The same from text in memory; length bytes; no NUL is needed behind them. */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_parse(const char *text, size_t length,
                                                      const char *name_for_errors,
                                                      const mtm_rig *rig, mtm_calibration **out,

@@ -53,7 +53,7 @@ MTM_API MTM_CHECKED mtm_result mtm_readings_create(const mtm_rig *rig, mtm_readi
  */
 MTM_API MTM_CHECKED mtm_result mtm_readings_load(const char *path, const mtm_rig *rig,
                                                  mtm_readings **out, mtm_error *error);
-/** The same from text in memory; length bytes and a NUL. */
+/** The same from text in memory; length bytes; no NUL is needed behind them. */
 MTM_API MTM_CHECKED mtm_result mtm_readings_parse(const char *text, size_t length,
                                                   const char *name_for_errors, const mtm_rig *rig,
                                                   mtm_readings **out, mtm_error *error);

@@ -165,29 +165,49 @@ static mtm_result check_kind(const mtmi_node *root, const char *kind, mtm_error 
 }
 
 /* At least as many as there are values: each but the first follows a comma or an opening mark. */
-static size_t bound_values(const char *text)
+static size_t bound_values(const char *text, size_t length)
 {
     size_t count = 1;
 
-    for (const char *c = text; *c != '\0'; c++)
-        count += *c == ',' || *c == '[' || *c == '{';
+    for (size_t i = 0; i < length; i++)
+        count += text[i] == ',' || text[i] == '[' || text[i] == '{';
     return count;
+}
+
+/* The tree of all of text: behind the value only white space may stand. NULL with *bad where it is
+ * no JSON. cJSON itself wants a NUL behind the text to look so far. */
+static cJSON *parse_whole(const char *text, size_t length, const char **bad)
+{
+    const char *end = text;
+    cJSON *tree = cJSON_ParseWithLengthOpts(text, length, &end, 0);
+
+    *bad = end;
+    if (tree == NULL)
+        return NULL;
+    while (end < text + length && memchr(" \t\r\n", *end, 4) != NULL)
+        end++;
+    if (end == text + length)
+        return tree;
+    *bad = end;
+    cJSON_Delete(tree);
+    return NULL;
 }
 
 mtm_result mtmi_json_open(const char *text, size_t length, const char *file, const char *kind,
                           cJSON **root, mtm_error *error)
 {
-    const char *end = NULL;
+    const char *zero = memchr(text, '\0', length);
+    const char *bad = NULL;
 
-    if (strlen(text) != length)
-        return mtmi_fail(error, MTM_PARSE, "%s: holds a zero byte at %zu, so it is not JSON text",
-                         file, strlen(text));
-    if (bound_values(text) > MTMI_JSON_VALUES_MOST)
+    if (zero != NULL)
+        return mtmi_fail(error, MTM_PARSE, "%s: holds a zero byte at %td, so it is not JSON text",
+                         file, zero - text);
+    if (bound_values(text, length) > MTMI_JSON_VALUES_MOST)
         return mtmi_fail(error, MTM_LIMIT, "%s: has more than %d values", file,
                          MTMI_JSON_VALUES_MOST);
-    cJSON *tree = cJSON_ParseWithLengthOpts(text, length + 1, &end, 1);
+    cJSON *tree = parse_whole(text, length, &bad);
     if (tree == NULL)
-        return fail_at(text, end != NULL ? end : text, file, error);
+        return fail_at(text, bad, file, error);
     mtmi_node node = mtmi_json_root(tree, file);
     mtm_result result = check_no_repeats(&node, error);
     if (result == MTM_OK)

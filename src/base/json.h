@@ -24,7 +24,7 @@ typedef struct mtmi_node {
 } mtmi_node;
 
 /**
- * Parses text (length bytes, NUL after them), refuses too many values and repeated keys, and checks
+ * Parses text (length bytes, no NUL needed), refuses too many values and repeated keys, and checks
  * that the root is an object whose "metamer" is kind ("rig/1"). The caller deletes *root with
  * cJSON_Delete.
  */

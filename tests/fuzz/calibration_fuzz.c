@@ -7,8 +7,6 @@
 
 #include <math.h>
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
 static void check_unit(const mtm_unit_model *model)
 {
     double code[MTM_EMITTERS_MAX] = {0};
@@ -27,16 +25,11 @@ static void check_unit(const mtm_unit_model *model)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    char *text = malloc(size + 1); /* exact, so that a read past the end shows */
+    char *text = exact_copy(data, size);
     mtm_calibration *calibration = NULL;
     mtm_rig *rig = small_rig();
     mtm_error error = {""};
 
-    if (text == NULL)
-        return 0;
-    if (size > 0)
-        memcpy(text, data, size);
-    text[size] = '\0';
     if (mtm_calibration_parse(text, size, "input", rig, &calibration, &error) == MTM_OK) {
         for (size_t i = 0; i < mtm_rig_unit_count(rig); i++)
             check_unit(mtm_calibration_unit(calibration, i));

@@ -2,12 +2,9 @@
 /* Fuzz: E1.31 packets. Whatever is read can be written, in no more octets, and what is written
  * reads back and is written again octet for octet; whatever is refused carries a sentence and
  * leaves the packet untouched. */
+#include "input.h"
+
 #include <metamer/e131.h>
-
-#include <stdlib.h>
-#include <string.h>
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
@@ -18,16 +15,17 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     uint8_t second[MTM_E131_PACKET_MOST];
     size_t length = 0;
     size_t other = 0;
+    uint8_t *octets = exact_copy(data, size);
 
-    if (mtm_e131_decode(data, size, &packet, &error) != MTM_OK) {
-        if (error.text[0] == '\0' || packet.universe != 4711)
-            abort();
+    mtm_result result = mtm_e131_decode(octets, size, &packet, &error);
+    free(octets);
+    if (result != MTM_OK) {
+        hold(error.text[0] != '\0' && packet.universe == 4711);
         return 0;
     }
-    if (mtm_e131_encode(&packet, first, &length, &error) != MTM_OK || length > size ||
-        mtm_e131_decode(first, length, &again, &error) != MTM_OK ||
-        mtm_e131_encode(&again, second, &other, &error) != MTM_OK || other != length ||
-        memcmp(first, second, length) != 0)
-        abort();
+    hold(mtm_e131_encode(&packet, first, &length, &error) == MTM_OK && length <= size);
+    hold(mtm_e131_decode(first, length, &again, &error) == MTM_OK);
+    hold(mtm_e131_encode(&again, second, &other, &error) == MTM_OK && other == length);
+    hold(memcmp(first, second, length) == 0);
     return 0;
 }

@@ -2,21 +2,12 @@
 /* Filters from any bytes. A refusal leaves the output alone and is a sentence that begins with the
  * file's name; what is accepted has a name and transmittances of 0..1, and over a light it neither
  * adds light nor gives a number that is not finite. */
+#include "input.h"
+
 #include <metamer/filter.h>
 #include <metamer/illuminant.h>
 
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void hold(bool fact)
-{
-    if (!fact)
-        abort();
-}
-
 static void check_accepted(const mtm_filter *filter)
 {
     mtm_spectrum light;
@@ -33,15 +24,10 @@ static void check_accepted(const mtm_filter *filter)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    char *text = malloc(size + 1); /* exact, so that a read past the end shows */
+    char *text = exact_copy(data, size);
     mtm_filter filter = {.name = "untouched"};
     mtm_error error = {""};
 
-    if (text == NULL)
-        return 0;
-    if (size > 0)
-        memcpy(text, data, size);
-    text[size] = '\0';
     if (mtm_filter_parse(text, size, "input", NULL, &filter, &error) == MTM_OK)
         check_accepted(&filter);
     else

@@ -1,20 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Fixtures from any bytes. A refusal leaves the output alone and is a sentence that begins with the
  * file's name; what is accepted keeps its ranges, and written and read again it is the same. */
+#include "input.h"
+
 #include <metamer/fixture.h>
 
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void hold(bool fact)
-{
-    if (!fact)
-        abort();
-}
-
 static bool near_to(double a, double b)
 {
     return fabs(a - b) <= 1e-9 * fabs(b);
@@ -75,15 +66,10 @@ static void check_accepted(const mtm_fixture *fixture)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    char *text = malloc(size + 1); /* exact, so that a read past the end shows */
+    char *text = exact_copy(data, size);
     mtm_fixture *fixture = NULL;
     mtm_error error = {""};
 
-    if (text == NULL)
-        return 0;
-    if (size > 0)
-        memcpy(text, data, size);
-    text[size] = '\0';
     mtm_result result = mtm_fixture_parse(text, size, "input", NULL, &fixture, &error);
     if (result == MTM_OK)
         check_accepted(fixture);

@@ -3,11 +3,10 @@
  * over the end of a universe, what was fixed is where it was, no port and no supply is over its
  * rating, and no report claims more than its bound; where there is none, the sentence is there and
  * nothing has changed. */
+#include "input.h"
+
 #include "control/layout_address.h"
 #include "control/layout_port.h"
-
-#include <stdlib.h>
-#include <string.h>
 
 enum { MOST = 24, SUPPLIES = 3 };
 
@@ -23,23 +22,17 @@ static int draw(int least, int most)
     return least + (int)(value % (unsigned)(most - least + 1));
 }
 
-static void require(bool holds)
-{
-    if (!holds)
-        abort();
-}
-
 static void check_blocks(const mtmi_block *was, const mtmi_block *blocks, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        require(blocks[i].universe >= 1 && blocks[i].universe <= MTM_UNIVERSE_MAX);
-        require(blocks[i].address >= 1 && blocks[i].address + blocks[i].slots - 1 <= 512);
-        require(was[i].universe == 0 || was[i].universe == blocks[i].universe);
-        require(was[i].address == 0 || was[i].address == blocks[i].address);
+        hold(blocks[i].universe >= 1 && blocks[i].universe <= MTM_UNIVERSE_MAX);
+        hold(blocks[i].address >= 1 && blocks[i].address + blocks[i].slots - 1 <= 512);
+        hold(was[i].universe == 0 || was[i].universe == blocks[i].universe);
+        hold(was[i].address == 0 || was[i].address == blocks[i].address);
         for (size_t k = 0; k < i; k++)
-            require(blocks[i].universe != blocks[k].universe ||
-                    blocks[i].address + blocks[i].slots <= blocks[k].address ||
-                    blocks[k].address + blocks[k].slots <= blocks[i].address);
+            hold(blocks[i].universe != blocks[k].universe ||
+                 blocks[i].address + blocks[i].slots <= blocks[k].address ||
+                 blocks[k].address + blocks[k].slots <= blocks[i].address);
     }
 }
 
@@ -64,13 +57,13 @@ static void try_addresses(void)
     }
     memcpy(blocks, was, sizeof blocks);
     if (mtmi_address_blocks(blocks, count, first, &report, &error) != MTM_OK) {
-        require(error.text[0] != '\0');
-        require(memcmp(blocks, was, sizeof blocks) == 0);
+        hold(error.text[0] != '\0');
+        hold(memcmp(blocks, was, sizeof blocks) == 0);
         return;
     }
     check_blocks(was, blocks, count);
-    require(report.universes >= report.universes_least);
-    require(report.universes_proven == (report.universes == report.universes_least));
+    hold(report.universes >= report.universes_least);
+    hold(report.universes_proven == (report.universes == report.universes_least));
 }
 
 static void check_feeds(const mtmi_feed *was, const mtmi_feed *feeds, size_t count,
@@ -86,17 +79,17 @@ static void check_feeds(const mtmi_feed *was, const mtmi_feed *feeds, size_t cou
                 port += there ? feeds[i].watts : 0;
                 units += there;
             }
-            require(port <= supplies[s].port_w * (1 + 1e-8));
-            require(supplies[s].port_units == 0 || units <= supplies[s].port_units);
+            hold(port <= supplies[s].port_w * (1 + 1e-8));
+            hold(supplies[s].port_units == 0 || units <= supplies[s].port_units);
             all += port;
         }
-        require(all <= supplies[s].total_w * (1 + 1e-8));
+        hold(all <= supplies[s].total_w * (1 + 1e-8));
     }
     for (size_t i = 0; i < count; i++) {
-        require(feeds[i].supply >= 0 && feeds[i].supply < SUPPLIES);
-        require(feeds[i].port >= 1 && feeds[i].port <= supplies[feeds[i].supply].ports);
-        require(was[i].supply < 0 || was[i].supply == feeds[i].supply);
-        require(was[i].port == 0 || was[i].port == feeds[i].port);
+        hold(feeds[i].supply >= 0 && feeds[i].supply < SUPPLIES);
+        hold(feeds[i].port >= 1 && feeds[i].port <= supplies[feeds[i].supply].ports);
+        hold(was[i].supply < 0 || was[i].supply == feeds[i].supply);
+        hold(was[i].port == 0 || was[i].port == feeds[i].port);
     }
 }
 
@@ -124,25 +117,26 @@ static void try_ports(void)
     }
     memcpy(feeds, was, sizeof feeds);
     if (mtmi_port_feeds(feeds, count, supplies, SUPPLIES, &report, &error) != MTM_OK) {
-        require(error.text[0] != '\0');
+        hold(error.text[0] != '\0');
         for (size_t i = 0; i < count; i++)
-            require(feeds[i].supply == was[i].supply && feeds[i].port == was[i].port);
+            hold(feeds[i].supply == was[i].supply && feeds[i].port == was[i].port);
         return;
     }
     check_feeds(was, feeds, count, supplies);
-    require(report.supplies >= report.supplies_least);
-    require(report.peak >= report.peak_least * (1 - 1e-8) && report.peak <= 1 + 1e-8);
+    hold(report.supplies >= report.supplies_least);
+    hold(report.peak >= report.peak_least * (1 - 1e-8) && report.peak <= 1 + 1e-8);
 }
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    data_at = data;
+    uint8_t *copy = exact_copy(data, size);
+
+    data_at = copy;
     data_left = size;
     if (draw(0, 1) == 0)
         try_addresses();
     else
         try_ports();
+    free(copy);
     return 0;
 }

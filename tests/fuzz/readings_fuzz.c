@@ -8,8 +8,6 @@
 
 #include <math.h>
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
 static void check_reading(const mtm_rig *rig, const mtm_reading *one)
 {
     hold(one->unit < mtm_rig_unit_count(rig) ||
@@ -47,16 +45,11 @@ static void check_accepted(const mtm_rig *rig, const mtm_readings *readings)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    char *text = malloc(size + 1); /* exact, so that a read past the end shows */
+    char *text = exact_copy(data, size);
     mtm_readings *readings = NULL;
     mtm_rig *rig = small_rig();
     mtm_error error = {""};
 
-    if (text == NULL)
-        return 0;
-    if (size > 0)
-        memcpy(text, data, size);
-    text[size] = '\0';
     if (mtm_readings_parse(text, size, "input", rig, &readings, &error) == MTM_OK)
         check_accepted(rig, readings);
     else

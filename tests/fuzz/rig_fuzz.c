@@ -1,18 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Rigs from any bytes. A refusal leaves the output alone and is a sentence that begins with the
  * file's name; what is accepted has no overlap, and written and read again it is the same. */
+#include "input.h"
+
 #include <metamer/rig.h>
-
-#include <stdlib.h>
-#include <string.h>
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void hold(bool fact)
-{
-    if (!fact)
-        abort();
-}
 
 static void check_unit(const mtm_rig *rig, const mtm_unit *a, const mtm_unit *b)
 {
@@ -50,15 +41,10 @@ static void check_accepted(const mtm_rig *rig)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    char *text = malloc(size + 1); /* exact, so that a read past the end shows */
+    char *text = exact_copy(data, size);
     mtm_rig *rig = NULL;
     mtm_error error = {""};
 
-    if (text == NULL)
-        return 0;
-    if (size > 0)
-        memcpy(text, data, size);
-    text[size] = '\0';
     mtm_result result = mtm_rig_parse(text, size, "input", NULL, &rig, &error);
     if (result == MTM_OK)
         check_accepted(rig);

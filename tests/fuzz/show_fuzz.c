@@ -75,19 +75,12 @@ static void check_fader(const mtm_show *show)
     mtm_fader_free(fader);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    char *text = malloc(size + 1); /* exact, so that a read past the end shows */
+    char *text = exact_copy(data, size);
     mtm_show *show = NULL;
     mtm_error error = {""};
 
-    if (text == NULL)
-        return 0;
-    if (size > 0)
-        memcpy(text, data, size);
-    text[size] = '\0';
     mtm_result result = mtm_show_parse(text, size, "input", NULL, placed_rig(), &show, &error);
     if (result == MTM_OK) {
         check_cues(show);

@@ -3,18 +3,12 @@
 #ifndef METAMER_TESTS_FUZZ_SMALL_RIG_H
 #define METAMER_TESTS_FUZZ_SMALL_RIG_H
 
+#include "input.h"
+
 #include <metamer/rig.h>
 
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
-
-static inline void hold(bool fact)
-{
-    if (!fact)
-        abort();
-}
 
 static inline void small_rig_write(const char *folder, const char *name, const char *text)
 {

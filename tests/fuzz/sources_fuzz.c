@@ -2,16 +2,13 @@
 /* Fuzz: the sources of a universe and their lists, fed packets drawn from the bytes. At any time
  * the winner is the source that may win with the highest priority and then the lowest CID, tie
  * tells whether another has that priority, each CID stands once, and every list rises. */
+#include "input.h"
+
 #include "control/e131_lists.h"
 #include "control/e131_sources.h"
 
-#include <stdlib.h>
-#include <string.h>
-
 /* Octets of the input for one packet. */
 #define DRAW 6
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static bool eligible(const mtm_received_source *source, bool with_preview, uint64_t now_ns)
 {
@@ -89,9 +86,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     mtmi_lists lists = {.count = 0};
     uint64_t now_ns = 0;
     bool with_preview = size % 2 == 1;
+    uint8_t *copy = exact_copy(data, size);
 
     for (size_t at = 0; at + DRAW <= size; at += DRAW) {
-        const uint8_t *draw = data + at;
+        const uint8_t *draw = copy + at;
         now_ns += draw[5] * UINT64_C(20000000);
         if (draw[0] >= 0xc0) {
             mtm_e131_packet packet = list_of(draw);
@@ -106,5 +104,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         check_lists(&lists);
     }
     mtmi_lists_free(&lists);
+    free(copy);
     return 0;
 }

@@ -2,20 +2,11 @@
 /* Spectra from any bytes: CSV, CGATS text, TM-27 XML. A refusal leaves the output alone and is one
  * sentence that begins with the file's name; what is accepted is finite, its ranges rise and its
  * names hold no control characters. The first byte chooses what stands outside the samples. */
+#include "input.h"
+
 #include <metamer/spectrum_file.h>
 
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
-
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
-
-static void hold(bool fact)
-{
-    if (!fact)
-        abort();
-}
-
 static void check(const mtm_spectrum_set *set)
 {
     size_t count = mtm_spectrum_set_count(set);
@@ -44,8 +35,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     if (size == 0)
         return 0;
     mtm_ends ends = data[0] % 2 == 0 ? MTM_ENDS_ZERO : MTM_ENDS_HOLD;
-    mtm_result result =
-        mtm_spectrum_set_parse((const char *)data + 1, size - 1, "fuzz", ends, &set, &error);
+    char *text = exact_copy(data + 1, size - 1);
+    mtm_result result = mtm_spectrum_set_parse(text, size - 1, "fuzz", ends, &set, &error);
+    free(text);
     if (result == MTM_OK) {
         check(set);
         mtm_spectrum_set_free(set);
