@@ -32,6 +32,7 @@ typedef struct mtm_reading {
     double dimmer;                 /**< sent to the master dimmer, 0..1; 1 where there is none */
     mtm_xyz xyz;                   /**< as read, dark not yet taken off; 2 degree observer */
     mtm_photometric quantity;
+    bool keep; /**< somebody vouches for it: never left out, whatever it looks like */
     const mtm_spectrum *spectrum; /**< as read, any scale; NULL if the meter gave none */
 } mtm_reading;
 
