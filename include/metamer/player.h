@@ -5,6 +5,7 @@
 
 #include <metamer/base.h>
 #include <metamer/frames.h>
+#include <metamer/rig.h>
 #include <metamer/stream.h>
 
 #include <signal.h>
@@ -16,7 +17,8 @@ typedef enum mtm_player_end {
     MTM_PLAYER_RELEASE = 0, /**< ends the stream: what receivers then show is their own affair */
     MTM_PLAYER_HOLD,    /**< keeps the last frame alive until told to stop (not at all where nothing
                            can    tell), then ends the stream */
-    MTM_PLAYER_BLACKOUT /**< sends every slot 0, then ends the stream */
+    MTM_PLAYER_BLACKOUT /**< sends dimmers and emitters at 0, all other slots as the last frame has
+                             them (fixed ones as stated), then ends the stream */
 } mtm_player_end;
 
 /** How it went. A plain value. */
@@ -40,6 +42,7 @@ typedef struct mtm_player_report {
 /** How to play. A zeroed one plays at the source's rate and then releases. */
 typedef struct mtm_player_options {
     mtm_player_end end;
+    const mtm_rig *rig; /**< whose light it is; only MTM_PLAYER_BLACKOUT needs it. Borrowed */
     /** Faster than E1.11 allows for a universe's slots: only where no receiver feeds DMX512. */
     bool any_rate;
     /** Asks for a real-time priority (SCHED_FIFO) for the calling thread while playing. */
@@ -59,8 +62,9 @@ typedef struct mtm_player_options {
  *
  * @param sender  without universes: those of the source are added; it can play no second source
  * @param report  set also on failure
- * @return MTM_OK; MTM_RANGE if the rate is more than E1.11 allows for a universe's slots; what the
- *         source fails with, after the stream has been ended as asked
+ * @return MTM_OK; MTM_INVALID for MTM_PLAYER_BLACKOUT without a rig; MTM_RANGE if the rate is more
+ *         than E1.11 allows for a universe's slots; what the source fails with, after the stream
+ *         has been ended as asked
  */
 MTM_API MTM_CHECKED mtm_result mtm_player_run(mtm_sender *sender, const mtm_frame_source *source,
                                               const mtm_player_options *options,

@@ -46,21 +46,40 @@ static mtm_result read_sender(const struct args *args, mtm_sender_options *optio
     return cid != NULL ? mtm_cid_parse(cid, &options->cid, error) : MTM_OK;
 }
 
-static mtm_result read_player(const struct args *args, const mtm_frame_layout *layout,
-                              mtm_player_options *options, mtm_error *error)
+/* Only a rig tells what is light and what is pan: a show has one, frames need one. */
+static mtm_result find_rig(const struct args *args, struct play_source *play, mtm_error *error)
+{
+    const char *path = args_text(args, "rig", NULL);
+    bool blackout = args_has(args, "blackout");
+
+    if (blackout && args_has(args, "hold"))
+        return mtmi_fail(error, MTM_PARSE, "--hold and --blackout exclude each other");
+    if (path != NULL && play->show != NULL)
+        return mtmi_fail(error, MTM_PARSE, "--rig is for frames: a show names its own rig");
+    if (path != NULL && !blackout)
+        return mtmi_fail(error, MTM_PARSE,
+                         "--rig tells what --blackout puts out; without that it "
+                         "would do nothing");
+    if (path == NULL && play->show == NULL && blackout)
+        return mtmi_fail(error, MTM_PARSE,
+                         "--blackout: frames do not say which slots are light and which are pan or "
+                         "shutter; --rig FILE names the rig that they are for");
+    return path != NULL ? mtm_rig_load(path, &play->rig, error) : MTM_OK;
+}
+
+static void read_player(const struct args *args, const struct play_source *play,
+                        mtm_player_options *options)
 {
     bool hold = args_has(args, "hold");
     bool blackout = args_has(args, "blackout");
 
-    if (hold && blackout)
-        return mtmi_fail(error, MTM_PARSE, "--hold and --blackout exclude each other");
     options->end = hold ? MTM_PLAYER_HOLD : blackout ? MTM_PLAYER_BLACKOUT : MTM_PLAYER_RELEASE;
+    options->rig = play->show != NULL ? mtm_show_rig(play->show) : play->rig;
     options->any_rate = args_has(args, "any-rate");
     options->realtime = args_has(args, "realtime");
     options->stop = stop_flag();
-    double frames = args_number(args, "seconds", 0) * layout->rate_hz;
+    double frames = args_number(args, "seconds", 0) * play->source.layout.rate_hz;
     options->frames_most = frames > 0 && frames < 1 ? 1 : (uint64_t)frames;
-    return MTM_OK;
 }
 
 static void show_progress(void *context, const mtm_player_report *so_far)
@@ -127,7 +146,9 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
     if (result == MTM_OK)
         result = play_name_overloads(args, play, "play", err, error);
     if (result == MTM_OK)
-        result = read_player(args, &play->source.layout, &options, error);
+        result = find_rig(args, play, error);
+    if (result == MTM_OK)
+        read_player(args, play, &options);
     if (result == MTM_OK)
         result = mtm_sender_create(&to, sender, error);
     if (result != MTM_OK)
@@ -243,7 +264,12 @@ static const struct option_spec time_options[] = {
      .least = 0.001,
      .most = 1e7},
     {.name = "hold", .help = "at the end, keep the last frame alive until stopped"},
-    {.name = "blackout", .help = "at the end, also when stopped, send every slot 0"},
+    {.name = "blackout",
+     .help = "at the end, also when stopped, send all light at 0; slots of another use stay"},
+    {.name = "rig",
+     .metavar = "FILE",
+     .help = "for frames with --blackout: the rig, which tells the slots that are light",
+     .kind = VALUE_TEXT},
     {.name = "realtime",
      .help = "ask the system for a real-time priority, so that frames are on time on a busy "
              "machine"},
@@ -271,6 +297,7 @@ static const char *const examples[] = {
     "metamer play examples/evening.json --to 127.0.0.1 --cue 2",
     "metamer play examples/waiting.json --to multicast --loop --blackout --realtime",
     "metamer play look.frames --to 10.0.0.20 --hold",
+    "metamer play look.frames --to 10.0.0.20 --blackout --rig hall.json",
     NULL,
 };
 

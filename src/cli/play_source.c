@@ -118,6 +118,7 @@ void play_source_close(struct play_source *play)
     mtm_load_limiter_free(play->limiter);
     mtm_fader_free(play->fader);
     mtm_show_free(play->show);
+    mtm_rig_free(play->rig);
     if (play->stream != NULL && play->stream != stdin)
         (void)fclose(play->stream);
     *play = (struct play_source){0};

@@ -19,6 +19,7 @@ struct play_source {
     FILE *stream; /* not ours where it is standard input */
     mtm_frame_reader *reader;
     mtm_show *show;
+    mtm_rig *rig; /* of frames, where it was named */
     mtm_fader *fader;
     mtm_frame_source unlimited; /* the show's own frames, with --within-load */
     mtm_load_limiter *limiter;

@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "control/lateness.h"
+#include "control/put_out.h"
 
 #include <errno.h>
 #include <math.h>
@@ -25,7 +26,8 @@ typedef struct player {
     mtm_sender *sender;
     const mtm_frame_source *source;
     const mtm_player_options *options;
-    uint8_t **next; /* slots of the frame to send next, made ready ahead of its time */
+    uint8_t **next;  /* slots of the frame to send next, made ready ahead of its time */
+    uint8_t **slots; /* those that the sender sends */
     uint64_t start_ns;
     uint64_t cpu_start_ns;
     uint64_t progress_ns; /* when it was last told */
@@ -117,8 +119,7 @@ static void sleep_until(player *play, uint64_t time_ns)
 static void take_next(player *play)
 {
     for (size_t u = 0; u < play->source->layout.universe_count; u++)
-        memcpy(mtm_sender_slots(play->sender, u), play->next[u],
-               play->source->layout.universe[u].slot_count);
+        memcpy(play->slots[u], play->next[u], play->source->layout.universe[u].slot_count);
 }
 
 static mtm_result fill(player *play, mtm_error *error)
@@ -164,6 +165,8 @@ static mtm_result play_frames(player *play, mtm_error *error)
 {
     mtm_result result = fill(play, error);
 
+    if (result == MTM_OK)
+        take_next(play); /* stopped before it is sent, the dark is made of it */
     play->start_ns = mtm_stream_now_ns();
     play->progress_ns = play->start_ns;
     while (result == MTM_OK && !play->ended) {
@@ -213,8 +216,7 @@ static void black_out(player *play)
     if (pause.tv_nsec >=
         (long)NS_OF_SECOND / 10) /* slow frames are no reason to keep one waiting */
         pause.tv_nsec = (long)NS_OF_SECOND / 10;
-    for (size_t u = 0; u < play->source->layout.universe_count; u++)
-        memset(mtm_sender_slots(play->sender, u), 0, play->source->layout.universe[u].slot_count);
+    mtmi_put_out(play->options->rig, &play->source->layout, play->slots);
     for (int i = 0; i < BLACK_FRAMES; i++) {
         (void)nanosleep(&pause, NULL);
         send_now(play);
@@ -259,12 +261,16 @@ static mtm_result set_up(player *play, mtm_error *error)
         return result;
     if (mtm_sender_universe_count(play->sender) != 0)
         return mtmi_fail(error, MTM_INVALID, "the sender has universes already");
+    if (play->options->end == MTM_PLAYER_BLACKOUT && play->options->rig == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "to end in the dark, the rig is needed: it tells which slots are light");
     if (!play->options->any_rate)
         result = check_rate(layout, error);
     if (result != MTM_OK)
         return result;
     play->next = calloc(layout->universe_count, sizeof(uint8_t *));
-    if (play->next == NULL)
+    play->slots = calloc(layout->universe_count, sizeof(uint8_t *));
+    if (play->next == NULL || play->slots == NULL)
         return mtmi_fail_memory(error);
     for (size_t u = 0; result == MTM_OK && u < layout->universe_count; u++) {
         size_t slots = layout->universe[u].slot_count;
@@ -272,6 +278,7 @@ static mtm_result set_up(player *play, mtm_error *error)
         if (play->next[u] == NULL)
             return mtmi_fail_memory(error);
         result = mtm_sender_add(play->sender, layout->universe[u].universe, slots, error);
+        play->slots[u] = result == MTM_OK ? mtm_sender_slots(play->sender, u) : NULL;
     }
     return result;
 }
@@ -281,6 +288,7 @@ static void release(player *play)
     for (size_t u = 0; play->next != NULL && u < play->source->layout.universe_count; u++)
         free(play->next[u]);
     free(play->next);
+    free(play->slots);
     free(play);
 }
 

@@ -136,14 +136,54 @@ static void test_received(void **state)
 
 static void test_blackout(void **state)
 {
+    char rig_path[100];
+    char here[4096];
+    char options[200];
     mtm_receiver *receiver = listen_here();
-    cJSON *report = play_json("--blackout --preview");
 
     (void)state;
+    (void)snprintf(rig_path, sizeof rig_path, "%s/rig.json", folder);
+    FILE *file = fopen(rig_path, "wb");
+    assert_non_null(file);
+    assert_non_null(getcwd(here, sizeof here));
+    (void)fprintf(file,
+                  "{\"metamer\":\"rig/1\",\"name\":\"r\",\"units\":[{\"name\":\"a\","
+                  "\"fixture\":\"%s/profiles/five-colour-spot.json\",\"mode\":\"8-bit\","
+                  "\"universe\":3,\"address\":1}]}",
+                  here);
+    assert_int_equal(fclose(file), 0);
+    (void)snprintf(options, sizeof options, "--blackout --preview --rig %s", rig_path);
+    cJSON *report = play_json(options);
     take_all(receiver);
-    assert_int_equal(mtm_receiver_universe(receiver, 0)->source[0].slot[0], 0);
-    assert_true(mtm_receiver_universe(receiver, 0)->source[0].preview);
+    const mtm_received_source *source = &mtm_receiver_universe(receiver, 0)->source[0];
+    const uint8_t dark[] = {255, 0, 0, 0, 0, 0, 0}; /* its shutter is open, at a fixed 255 */
+    assert_memory_equal(source->slot, dark, sizeof dark);
+    assert_int_not_equal(source->slot[sizeof dark], 0); /* no light that anybody knows of */
+    assert_true(source->preview);
     cJSON_Delete(report);
+    mtm_receiver_free(receiver);
+    assert_int_equal(unlink(rig_path), 0);
+}
+
+/* Of a show: every slot of the hall's first universe is 0 but those that are stated otherwise. */
+static void test_show_blackout(void **state)
+{
+    mtm_receiver *receiver = NULL;
+    mtm_receiver_options here = {.address = address};
+    char line[300];
+
+    (void)state;
+    assert_int_equal(mtm_receiver_create(&here, &receiver, NULL), MTM_OK);
+    assert_int_equal(mtm_receiver_add(receiver, 1, NULL), MTM_OK);
+    (void)snprintf(line, sizeof line,
+                   "play examples/evening.json --to %s --cue 20 --seconds 0.3 --blackout", address);
+    struct ran ran = run_line(line);
+    assert_int_equal(ran.status, EXIT_DONE);
+    take_all(receiver);
+    const mtm_received_source *source = &mtm_receiver_universe(receiver, 0)->source[0];
+    for (size_t i = 0; i < source->slot_count; i++) /* two spots, at 25 and at 38 */
+        assert_int_equal(source->slot[i], i == 24 || i == 37 ? 255 : 0);
+    ran_free(&ran);
     mtm_receiver_free(receiver);
 }
 
@@ -208,6 +248,9 @@ static const struct refuse_row {
     {"--to multicast --interface 203.0.113.9", EXIT_SYSTEM, "the network does not take"},
     {"--to 127.0.0.1 --cid 1234", EXIT_USAGE, "is not a CID"},
     {"--to 127.0.0.1 --hold --blackout", EXIT_USAGE, "exclude each other"},
+    {"--to 127.0.0.1 --blackout", EXIT_USAGE, "--rig FILE names the rig"},
+    {"--to 127.0.0.1 --rig examples/hall.json", EXIT_USAGE, "would do nothing"},
+    {"--to 127.0.0.1 --blackout --rig examples/evening.json", EXIT_USAGE, "rig/1"},
     {"--to 127.0.0.1 --priority 201", EXIT_USAGE, "0 to 200"},
     {"--to 127.0.0.1 --source \xff", EXIT_USAGE, "not UTF-8"},
     {"--to 127.0.0.1 --cue 1", EXIT_USAGE, "--cue is for shows"},
@@ -298,10 +341,11 @@ static void test_bad_files(void **state)
 int main(void)
 {
     static const struct CMUnitTest single[] = {
-        cmocka_unit_test(test_received), cmocka_unit_test(test_blackout),
-        cmocka_unit_test(test_loop),     cmocka_unit_test(test_signal),
-        cmocka_unit_test(test_table),    cmocka_unit_test(test_bad_files),
-        cmocka_unit_test(test_show),     cmocka_unit_test(test_show_loop),
+        cmocka_unit_test(test_received),      cmocka_unit_test(test_blackout),
+        cmocka_unit_test(test_loop),          cmocka_unit_test(test_signal),
+        cmocka_unit_test(test_table),         cmocka_unit_test(test_bad_files),
+        cmocka_unit_test(test_show),          cmocka_unit_test(test_show_loop),
+        cmocka_unit_test(test_show_blackout),
     };
     struct CMUnitTest tests[COUNT(refuse_rows) + COUNT(single)];
 

@@ -12,6 +12,7 @@
 #include <time.h>
 
 #define KEPT 4000
+#define SLOTS 10
 
 typedef struct wire {
     size_t count; /* data packets */
@@ -19,6 +20,7 @@ typedef struct wire {
         uint16_t universe;
         bool terminated;
         uint8_t first_slot;
+        uint8_t slot[SLOTS];
     } packet[KEPT];
     size_t away_from, away_to; /* calls of send that are refused */
     size_t calls;
@@ -46,6 +48,7 @@ static int wire_send(void *context, const mtmi_datagram *datagram, size_t count,
         assert_true(seen->count < KEPT);
         seen->packet[seen->count].universe = packet.universe;
         seen->packet[seen->count].terminated = packet.terminated;
+        memcpy(seen->packet[seen->count].slot, packet.slot, SLOTS);
         seen->packet[seen->count++].first_slot = packet.slot[0];
     }
     return 0;
@@ -56,7 +59,16 @@ static void wire_close(void *context)
     (void)context;
 }
 
-static const mtm_frame_universe universes[] = {{1, 4}, {2, 4}};
+static const mtm_frame_universe universes[] = {{1, SLOTS}, {2, SLOTS}};
+
+/* The 8-bit mode of the spot: a fixed 255, five emitters, a fixed 0. Of universe 2 the last three
+ * slots belong to nobody. */
+static const char rig_text[] =
+    "{\"metamer\":\"rig/1\",\"name\":\"r\",\"units\":["
+    "{\"name\":\"a\",\"fixture\":\"profiles/five-colour-spot.json\",\"mode\":\"8-bit\","
+    "\"universe\":1,\"address\":4},"
+    "{\"name\":\"b\",\"fixture\":\"profiles/five-colour-spot.json\",\"mode\":\"8-bit\","
+    "\"universe\":2,\"address\":1}]}";
 
 /* Frame n has 1 + n % 200 in every slot. */
 typedef struct script {
@@ -88,7 +100,7 @@ static mtm_result script_fill(void *context, uint64_t number, uint8_t *const *sl
     *end = plan->ends_at > 0 && number >= plan->ends_at;
     uint64_t shown = *end ? plan->ends_at - 1 : number; /* at the end, the last frame again */
     for (size_t u = 0; u < 2; u++)
-        memset(slots[u], (int)(1 + shown % 200), 4);
+        memset(slots[u], (int)(1 + shown % 200), SLOTS);
     return MTM_OK;
 }
 
@@ -98,13 +110,19 @@ static mtm_result play(wire *seen, script *plan, mtm_player_options options,
     mtm_sender_options to = MTM_SENDER_DEFAULTS;
     mtm_sender *sender = NULL;
     mtm_frame_source source = {{500, 2, universes}, plan, script_fill};
+    mtm_rig *rig = NULL;
 
+    assert_int_equal(
+        mtm_rig_parse(rig_text, strlen(rig_text), "rig", getenv("METAMER_SOURCE"), &rig, error),
+        MTM_OK);
+    options.rig = rig;
     assert_int_equal(
         mtmi_sender_create_over(&to, (mtmi_transport){seen, wire_open, wire_send, wire_close},
                                 &sender, error),
         MTM_OK);
     mtm_result result = mtm_player_run(sender, &source, &options, report, error);
     mtm_sender_free(sender);
+    mtm_rig_free(rig);
     return result;
 }
 
@@ -169,6 +187,21 @@ static void test_too_slow_to_the_end(void **state)
     check_farewell(&seen, 50);
 }
 
+/* The stream ended in the dark: light at 0, fixed slots as the fixture states them, slots of
+ * nobody as the last frame had them. */
+static void check_dark(const wire *seen)
+{
+    assert_true(seen->count >= 14);
+    const uint8_t others = seen->packet[seen->count - 13].slot[0]; /* of the last frame */
+    const uint8_t first[SLOTS] = {others, others, others, 255, 0, 0, 0, 0, 0, 0};
+    const uint8_t second[SLOTS] = {255, 0, 0, 0, 0, 0, 0, others, others, others};
+
+    check_farewell(seen, -1);
+    for (size_t i = seen->count - 12; i < seen->count; i++) /* three times black, three farewells */
+        assert_memory_equal(seen->packet[i].slot, seen->packet[i].universe == 1 ? first : second,
+                            SLOTS);
+}
+
 static void test_black(void **state)
 {
     wire seen = {0};
@@ -179,7 +212,8 @@ static void test_black(void **state)
     assert_int_equal(
         play(&seen, &plan, (mtm_player_options){.end = MTM_PLAYER_BLACKOUT}, &report, NULL),
         MTM_OK);
-    check_farewell(&seen, 0);
+    check_dark(&seen);
+    assert_int_equal(seen.packet[seen.count - 13].first_slot, 10);
 }
 
 static void stop_it(void *context, const mtm_player_report *so_far)
@@ -222,7 +256,7 @@ static void test_stop(void **state)
                      MTM_OK);
     assert_true(report.stopped);
     assert_true(report.sent <= 5);
-    check_farewell(&seen, 0);
+    check_dark(&seen);
 }
 
 /* A source that fails: what was begun is ended in order, and its sentence is handed on. */
@@ -238,7 +272,7 @@ static void test_failing_source(void **state)
         play(&seen, &plan, (mtm_player_options){.end = MTM_PLAYER_BLACKOUT}, &report, &error),
         MTM_PARSE);
     assert_string_equal(error.text, "the script fails");
-    check_farewell(&seen, 0);
+    check_dark(&seen);
 }
 
 static void test_network_away(void **state)
