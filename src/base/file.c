@@ -165,6 +165,28 @@ static mtm_result write_beside(const char *path, const void *bytes, size_t count
     return result;
 }
 
+bool mtmi_file_same(const char *a, const char *b)
+{
+    struct stat of_a;
+    struct stat of_b;
+
+    return stat(a, &of_a) == 0 && stat(b, &of_b) == 0 && of_a.st_dev == of_b.st_dev &&
+           of_a.st_ino == of_b.st_ino;
+}
+
+mtm_result mtmi_file_may_replace(const char *path, mtm_error *error)
+{
+    struct stat info;
+
+    if (stat(path, &info) != 0 || !S_ISREG(info.st_mode))
+        return MTM_OK;
+    /* renaming asks for no right to write the file itself, and root has every right */
+    if ((info.st_mode & (S_IWUSR | S_IWGRP | S_IWOTH)) != 0 &&
+        faccessat(AT_FDCWD, path, W_OK, AT_EACCESS) == 0)
+        return MTM_OK;
+    return mtmi_fail(error, MTM_IO, "%s: is read-only and is not replaced", path);
+}
+
 mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count, mtm_error *error)
 {
     struct stat old;
@@ -173,8 +195,11 @@ mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count, mt
         return write_beside(path, bytes, count, error);
     if (!S_ISREG(old.st_mode))
         return write_through(path, bytes, count, error);
+    mtm_result result = mtmi_file_may_replace(path, error);
+    if (result != MTM_OK)
+        return result;
     char *real = realpath(path, NULL); /* a link stays a link */
-    mtm_result result = write_beside(real != NULL ? real : path, bytes, count, error);
+    result = write_beside(real != NULL ? real : path, bytes, count, error);
     free(real);
     return result;
 }

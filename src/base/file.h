@@ -18,9 +18,16 @@ MTM_CHECKED mtm_result mtmi_file_read(const char *path, size_t limit, char **tex
                                       mtm_error *error);
 
 /** Writes bytes beside path, flushes them to the disk and renames: whole or not at all. A link is
- *  followed; a device or a pipe is written to as it is. */
+ *  followed; a device or a pipe is written to as it is; what mtmi_file_may_replace refuses
+ *  stays. */
 MTM_CHECKED mtm_result mtmi_file_write(const char *path, const void *bytes, size_t count,
                                        mtm_error *error);
+
+/** MTM_IO for a file that is read-only: nobody may write it (root neither), or not this user. */
+MTM_CHECKED mtm_result mtmi_file_may_replace(const char *path, mtm_error *error);
+
+/** True if both paths lead to one file that exists, however they are spelt. */
+bool mtmi_file_same(const char *a, const char *b);
 
 /** directory/name, or name alone where it is absolute or directory is NULL or empty; caller frees;
  *  NULL if out of memory. */

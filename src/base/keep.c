@@ -26,7 +26,7 @@ static int open_free(const char *path, char *name, size_t room)
             (void)snprintf(name, room, "%s.bak", path);
         else
             (void)snprintf(name, room, "%s.%d.bak", path, number);
-        int descriptor = open(name, O_WRONLY | O_CREAT | O_EXCL, mode);
+        int descriptor = open(name, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, mode);
         if (descriptor >= 0 || errno != EEXIST)
             return descriptor;
     }
@@ -44,41 +44,67 @@ static bool write_whole(int descriptor, const char *bytes, size_t count)
         bytes += wrote;
         count -= (size_t)wrote;
     }
-    return fsync(descriptor) == 0;
+    return true;
 }
 
-mtm_result mtmi_file_keep(const char *path, size_t limit, char **kept, mtm_error *error)
+/* All of one into the other, and onto the disk. */
+static bool copy(int from, int to)
 {
-    size_t room = strlen(path) + 16;
-    char *name = NULL;
-    char *text = NULL;
-    size_t length = 0;
-    int descriptor = -1;
+    char block[16384];
 
-    mtm_result result = mtmi_file_read(path, limit, &text, &length, error);
+    for (;;) {
+        ssize_t count = read(from, block, sizeof block);
+        if (count < 0 && errno == EINTR)
+            continue;
+        if (count <= 0)
+            return count == 0 && fsync(to) == 0;
+        if (!write_whole(to, block, (size_t)count))
+            return false;
+    }
+}
+
+/* The copy under the first free name; what was begun and failed is taken away. */
+static mtm_result keep_open(int from, const char *path, char *name, size_t room, mtm_error *error)
+{
+    int to = open_free(path, name, room);
+
+    if (to < 0)
+        return mtmi_fail(error, MTM_IO, "%s: no copy can be kept beside it: %s", path,
+                         strerror(errno));
+    bool good = copy(from, to);
+    int reason = errno;
+    if (close(to) != 0 && good) {
+        reason = errno;
+        good = false;
+    }
+    if (good)
+        return MTM_OK;
+    (void)unlink(name);
+    return mtmi_fail(error, MTM_IO, "%s: no copy can be kept beside it: %s", path,
+                     strerror(reason));
+}
+
+mtm_result mtmi_file_keep(const char *path, char **kept, mtm_error *error)
+{
+    struct stat info;
+    size_t room = strlen(path) + 16;
+
+    *kept = NULL;
+    if (stat(path, &info) != 0 || !S_ISREG(info.st_mode) || info.st_size == 0)
+        return MTM_OK;
+    mtm_result result = mtmi_file_may_replace(path, error);
     if (result != MTM_OK)
         return result;
-    name = malloc(room);
-    if (name == NULL) {
-        result = mtmi_fail_memory(error);
-        goto done;
+    int from = open(path, O_RDONLY | O_CLOEXEC);
+    if (from < 0)
+        return mtmi_fail(error, MTM_IO, "%s: no copy can be kept of it: %s", path, strerror(errno));
+    char *name = malloc(room);
+    result = name == NULL ? mtmi_fail_memory(error) : keep_open(from, path, name, room, error);
+    (void)close(from);
+    if (result == MTM_OK) {
+        *kept = name;
+        name = NULL;
     }
-    descriptor = open_free(path, name, room);
-    if (descriptor < 0) {
-        result = mtmi_fail(error, MTM_IO, "%s: no copy can be kept beside it: %s", path,
-                           strerror(errno));
-        goto done;
-    }
-    bool good = write_whole(descriptor, text, length);
-    if (close(descriptor) != 0 || !good) {
-        result = mtmi_fail(error, MTM_IO, "%s: cannot be written: %s", name, strerror(errno));
-        (void)unlink(name);
-        goto done;
-    }
-    *kept = name;
-    name = NULL;
-done:
     free(name);
-    free(text);
     return result;
 }

@@ -3,6 +3,7 @@
 #include "cli/args.h"
 
 #include "base/error.h"
+#include "base/file.h"
 #include "base/name.h"
 #include "base/number.h"
 
@@ -131,6 +132,35 @@ static mtm_result take_option(struct args *args, int argc, char **argv, int *at,
     return result;
 }
 
+/* Does the command line name this file once more, to be read? By the file, not by its spelling. */
+static bool is_named_beside(const struct args *args, const char *path)
+{
+    for (size_t i = 0; i < args->word_count; i++) {
+        if (mtmi_file_same(path, args->words[i]))
+            return true;
+    }
+    for (size_t i = 0; i < args->given_count; i++) {
+        const struct given *one = &args->given[i];
+        if (one->option->kind == VALUE_TEXT && !one->option->goes_on &&
+            mtmi_file_same(path, one->text))
+            return true;
+    }
+    return false;
+}
+
+static mtm_result check_written(const struct args *args, mtm_error *error)
+{
+    for (size_t i = 0; i < args->given_count; i++) {
+        const struct given *one = &args->given[i];
+        if (one->option->kind == VALUE_WRITTEN && is_named_beside(args, one->text))
+            return mtmi_fail(error, MTM_PARSE,
+                             "--%s: %s is read by this command and is not written over; name "
+                             "another file",
+                             one->option->name, one->text);
+    }
+    return MTM_OK;
+}
+
 static mtm_result check_words(const struct args *args, mtm_error *error)
 {
     const struct command *command = args->command;
@@ -177,7 +207,10 @@ mtm_result args_parse(const struct command *command, int argc, char **argv, stru
             args->words[args->word_count++] = argv[at];
         }
     }
-    return args->help_wanted ? MTM_OK : check_words(args, error);
+    if (args->help_wanted)
+        return MTM_OK;
+    mtm_result result = check_words(args, error);
+    return result == MTM_OK ? check_written(args, error) : result;
 }
 
 void args_free(struct args *args)

@@ -3,6 +3,7 @@
 #include "cli/args.h"
 #include "cli/cues_out.h"
 #include "cli/progress.h"
+#include "cli/replace.h"
 
 #include "base/error.h"
 #include "base/file.h"
@@ -19,14 +20,16 @@ static bool holds_json(const char *text)
 }
 
 static mtm_result put_text(const struct args *args, const char *text, size_t length, FILE *out,
-                           mtm_error *error)
+                           FILE *err, mtm_error *error)
 {
     const char *path = args_text(args, "output", NULL);
 
-    if (path != NULL)
-        return mtmi_file_write(path, text, length, error);
-    (void)fwrite(text, 1, length, out); /* a failure is told for all commands alike */
-    return MTM_OK;
+    if (path == NULL) {
+        (void)fwrite(text, 1, length, out); /* a failure is told for all commands alike */
+        return MTM_OK;
+    }
+    mtm_result result = replace_keep(path, err, error);
+    return result == MTM_OK ? mtmi_file_write(path, text, length, error) : result;
 }
 
 static mtm_result write_sheet(const struct args *args, const mtm_show *show,
@@ -41,7 +44,7 @@ static mtm_result write_sheet(const struct args *args, const mtm_show *show,
 
     mtm_result result = mtm_cue_text_write(sheet, &options, &text, &length, &report, error);
     if (result == MTM_OK)
-        result = put_text(args, text, length, out, error);
+        result = put_text(args, text, length, out, err, error);
     free(text);
     if (result != MTM_OK)
         return result;
@@ -71,7 +74,11 @@ static mtm_result export_show(const struct args *args, FILE *out, FILE *err, mtm
     mtm_show *show = NULL;
     mtm_cue_sheet *sheet = NULL;
 
-    mtm_result result = mtm_show_load(args->words[0], &show, error);
+    mtm_result result = MTM_OK;
+    if (args_has(args, "output"))
+        result = replace_check("output", args_text(args, "output", ""), NULL, error);
+    if (result == MTM_OK)
+        result = mtm_show_load(args->words[0], &show, error);
     if (result == MTM_OK)
         result = mtm_cue_sheet_from_show(show, &options, &sheet, error);
     progress_end(&progress);
@@ -140,8 +147,9 @@ static int run(const struct args *args, FILE *out, FILE *err)
 static const struct option_spec write_options[] = {
     {.name = "output",
      .metavar = "FILE",
-     .help = "write there, whole or not at all; standard output by default",
-     .kind = VALUE_TEXT},
+     .help = "write there, whole or not at all, and keep a numbered copy of what stood there; "
+             "standard output by default",
+     .kind = VALUE_WRITTEN},
     {.name = "no-parts",
      .help = "no parts where times up and down differ, for consoles that do not read them: colours "
              "stray during such fades"},

@@ -5,6 +5,7 @@
 #include "cli/target_args.h"
 #include "cli/trim_live.h"
 #include "cli/trim_out.h"
+#include "cli/trim_write.h"
 
 #include "base/error.h"
 
@@ -107,13 +108,10 @@ static mtm_result load_readings(const struct args *args, struct work *work, cons
     return set_meter(args, *readings, error);
 }
 
-/* What is known beforehand: --calibration, or with --again the file that --write names. */
 static mtm_result load_prior(const struct args *args, struct work *work, mtm_error *error)
 {
-    const char *path = args_text(args, "calibration", NULL);
+    const char *path = trim_prior_path(args);
 
-    if (path == NULL && args_has(args, "again") && exists(args_text(args, "write", NULL)))
-        path = args_text(args, "write", NULL);
     if (path == NULL && args_has(args, "again"))
         return mtmi_fail(error, MTM_PARSE,
                          "--again starts from the calibration of the last round: name it with "
@@ -146,8 +144,6 @@ static const struct trim_writer *writer_of(const struct args *args)
 static mtm_result trim_rig(const struct args *args, struct work *work, const char *path, FILE *out,
                            bool *missed, mtm_error *error)
 {
-    const char *write_path = args_text(args, "write", NULL);
-
     mtm_result result =
         mtm_calibration_fit(work->readings, work->rig, work->prior, &work->calibration, error);
     if (result != MTM_OK)
@@ -159,8 +155,7 @@ static mtm_result trim_rig(const struct args *args, struct work *work, const cha
     if (result != MTM_OK)
         return result;
     mtm_trim_keep(work->trim, work->calibration);
-    if (write_path != NULL)
-        result = mtm_calibration_write(work->calibration, write_path, error);
+    result = trim_write(args, work->calibration, work->err, error);
     if (result != MTM_OK)
         return result;
     const struct trim_report report = {.rig = work->rig,
@@ -313,8 +308,6 @@ static mtm_result run_match(const struct args *args, struct work *work, FILE *ou
     mtm_readings *reference = NULL;
     mtm_meter_found found;
 
-    if (!args_has(args, "write"))
-        return mtmi_fail(error, MTM_PARSE, "--match-meters needs --write FILE for the matrix");
     mtm_result result = mtm_readings_load(args->words[1], work->rig, &work->readings, error);
     if (result == MTM_OK)
         result = mtm_readings_load(args->words[2], work->rig, &reference, error);
@@ -324,7 +317,7 @@ static mtm_result run_match(const struct args *args, struct work *work, FILE *ou
     show_reading_notes(work, reference, args->words[2]);
     result = mtm_readings_match_meters(work->readings, reference, &found, error);
     if (result == MTM_OK)
-        result = mtm_meter_match_write(&found.match, args_text(args, "write", ""), error);
+        result = trim_write_match(args, &found.match, work->err, error);
     if (result == MTM_OK)
         print_match(work, &found, out);
     mtm_readings_free(reference);
@@ -343,6 +336,8 @@ static mtm_result check_words(const struct args *args, mtm_error *error)
         return mtmi_fail(error, MTM_PARSE,
                          "--compare only compares; --%s is for a trim from one readings file",
                          args_has(args, "write") ? "write" : "again");
+    if (args_has(args, "match-meters") && !args_has(args, "write"))
+        return mtmi_fail(error, MTM_PARSE, "--match-meters needs --write FILE for the matrix");
     if (args->word_count != wanted)
         return mtmi_fail(error, MTM_PARSE, "found %zu words, wanted are %s", args->word_count,
                          two_files ? "RIG and two readings files" : "RIG and READINGS");
@@ -358,6 +353,8 @@ static int run(const struct args *args, FILE *out, FILE *err)
     mtm_result result = check_words(args, &error);
     if (result == MTM_OK)
         result = mtm_rig_load(args->words[0], &work.rig, &error);
+    if (result == MTM_OK)
+        result = trim_write_check(args, work.rig, &error);
     if (result == MTM_OK && args_has(args, "live"))
         result = run_live(args, &work, out, &missed, &error);
     else if (result == MTM_OK && args_has(args, "compare"))
@@ -386,12 +383,16 @@ static const struct option_spec trim_options[] = {
      .kind = VALUE_TEXT},
     {.name = "write",
      .metavar = "FILE",
-     .help = "write the calibration, trimmed levels included",
-     .kind = VALUE_TEXT},
+     .help = "write the calibration, trimmed levels included; a calibration that stands there is "
+             "replaced only if this one goes on from it, and a numbered copy is kept",
+     .kind = VALUE_WRITTEN},
+    {.name = "replace",
+     .help = "let --write put a new calibration in the place of one that it does not go on from"},
     {.name = "calibration",
      .metavar = "FILE",
-     .help = "start from this calibration and not from the fixture files",
-     .kind = VALUE_TEXT},
+     .help = "start from this calibration and not from the fixture files; --write may name it too",
+     .kind = VALUE_TEXT,
+     .goes_on = true},
     {.name = "again",
      .help = "READINGS are of the trimmed codes of the last round: correct what is left"},
     {.name = "live", .help = "ask for one reading after the other; READINGS is written"},

@@ -21,6 +21,7 @@ enum {
 enum value_kind {
     VALUE_NONE = 0, /**< a flag */
     VALUE_TEXT,     /**< anything not empty */
+    VALUE_WRITTEN,  /**< a file that is written: none that the command line names beside it */
     VALUE_NUMBER,   /**< a number from least to most */
     VALUE_INTEGER,  /**< a whole number from least to most */
     VALUE_CHOICE    /**< one of choices */
@@ -33,6 +34,7 @@ struct option_spec {
     const char *help;    /**< a sentence without a full stop */
     enum value_kind kind;
     bool repeats;               /**< may be given more than once */
+    bool goes_on;               /**< a file that may be written again: all it holds is taken over */
     double least, most;         /**< for numbers */
     const char *const *choices; /**< for VALUE_CHOICE; ends with NULL */
 };

@@ -2,6 +2,8 @@
 /* Live readings: one unit at a time at the terminal, every reading saved as it is typed. */
 #include "cli/trim_live.h"
 
+#include "cli/replace.h"
+
 #include "base/error.h"
 
 #include <math.h>
@@ -27,6 +29,7 @@ struct session {
     struct step *steps;
     size_t count;
     size_t at;
+    bool kept;              /* a copy of the file as it was before this session */
     mtm_calibration *known; /* what the readings so far tell; NULL at first */
 };
 
@@ -195,6 +198,47 @@ static void show_help(const struct session *s)
                           "on from it\n");
 }
 
+/* The readings so far, over those of before, of which a copy is kept once a session. */
+static mtm_result save_once(struct session *s, mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    if (!s->kept)
+        result = replace_keep(s->live->path, s->out, error);
+    if (result != MTM_OK)
+        return result;
+    s->kept = true;
+    return mtm_readings_write(s->live->readings, s->live->path, error);
+}
+
+/* A disk that is full or away loses nothing: the readings are kept in hand until it takes them, or
+ * until whoever types leaves. */
+static mtm_result save(struct session *s, mtm_error *error)
+{
+    mtm_error why = {""};
+    char line[LINE_ROOM];
+
+    mtm_result result = save_once(s, &why);
+    while (result == MTM_IO) {
+        (void)fprintf(s->out,
+                      "  %s\n  The reading is kept in hand and not yet in the file. Make room; "
+                      "Enter tries again, quit leaves without it > ",
+                      why.text);
+        (void)fflush(s->out);
+        bool more = read_line(s->in, line);
+        result = save_once(s, &why);
+        if (result == MTM_OK)
+            (void)fprintf(s->out, "  Now it is in the file.\n");
+        if (result == MTM_OK && more && line[0] != '\0' && !is_word(line, "quit"))
+            (void)fprintf(s->out, "  \"%.60s\" was not taken as a reading: type it again.\n", line);
+        if (result == MTM_OK || !more || is_word(line, "quit"))
+            break;
+    }
+    if (result != MTM_OK)
+        return mtmi_fail(error, result, "%s; the last reading is not in the file", why.text);
+    return MTM_OK;
+}
+
 /* Takes back: the step before is asked again, its reading removed from list and file. */
 static mtm_result step_back(struct session *s, mtm_error *error)
 {
@@ -211,7 +255,7 @@ static mtm_result step_back(struct session *s, mtm_error *error)
     }
     mtm_readings_remove_last(s->live->readings);
     s->steps[s->at].done = false; /* or stepping on would pass over it */
-    return mtm_readings_write(s->live->readings, s->live->path, error);
+    return save(s, error);
 }
 
 /* True if the reading is to be taken: it is plausible, or the user says so. */
@@ -255,7 +299,7 @@ static mtm_result take(struct session *s, const mtm_reading *reading, mtm_error 
     mtm_result result = mtm_readings_add(s->live->readings, reading, error);
 
     if (result == MTM_OK)
-        result = mtm_readings_write(s->live->readings, s->live->path, error);
+        result = save(s, error);
     if (result == MTM_OK)
         learn(s);
     return result;

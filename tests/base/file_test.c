@@ -119,13 +119,59 @@ static void test_not_replaced(void **state)
     assert_int_equal(unlink(path), 0);
 }
 
+/* Rights to write say whether a file may be replaced, for root as well. */
+static void test_read_only(void **state)
+{
+    char path[128];
+    char *text = NULL;
+    size_t length = 0;
+    mtm_error error = {""};
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s/r", folder);
+    assert_int_equal(mtmi_file_write(path, "old", 3, &error), MTM_OK);
+    assert_int_equal(chmod(path, 0444), 0);
+    assert_int_equal(mtmi_file_write(path, "new", 3, &error), MTM_IO);
+    CHECK_HOLDS(error.text, "/r: is read-only and is not replaced");
+    assert_int_equal(mtmi_file_read(path, 100, &text, &length, &error), MTM_OK);
+    assert_string_equal(text, "old");
+    free(text);
+    assert_int_equal(unlink(path), 0);
+}
+
+/* One file under several names: what counts is the file. */
+static void test_same(void **state)
+{
+    char path[128];
+    char other[128];
+    char spelt[160];
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s/s", folder);
+    (void)snprintf(other, sizeof other, "%s/t", folder);
+    (void)snprintf(spelt, sizeof spelt, "%s/./s", folder);
+    assert_false(mtmi_file_same(path, path)); /* there is none yet */
+    assert_int_equal(mtmi_file_write(path, "s", 1, NULL), MTM_OK);
+    assert_true(mtmi_file_same(path, spelt));
+    assert_false(mtmi_file_same(path, other));
+    assert_int_equal(mtmi_file_write(other, "s", 1, NULL), MTM_OK);
+    assert_false(mtmi_file_same(path, other));
+    assert_int_equal(unlink(other), 0);
+    assert_int_equal(link(path, other), 0);
+    assert_true(mtmi_file_same(path, other));
+    assert_int_equal(unlink(other), 0);
+    assert_int_equal(symlink(path, other), 0);
+    assert_true(mtmi_file_same(path, other));
+    assert_int_equal(unlink(other), 0);
+    assert_int_equal(unlink(path), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_unreadable),
-        cmocka_unit_test(test_round_trip),
-        cmocka_unit_test(test_not_replaced),
-        cmocka_unit_test(test_unwritable),
+        cmocka_unit_test(test_unreadable),   cmocka_unit_test(test_round_trip),
+        cmocka_unit_test(test_not_replaced), cmocka_unit_test(test_unwritable),
+        cmocka_unit_test(test_read_only),    cmocka_unit_test(test_same),
     };
 
     return cmocka_run_group_tests_name("files", tests, make_folder, remove_folder);

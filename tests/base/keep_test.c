@@ -6,6 +6,7 @@
 #include "base/keep.h"
 #include "base/text.h"
 
+#include <sys/stat.h>
 #include <unistd.h>
 
 static void check_file(const char *path, const char *wanted)
@@ -35,7 +36,7 @@ static void test_copies(void **state)
         char *kept = NULL;
         (void)snprintf(text, sizeof text, "version %d", i);
         assert_int_equal(mtmi_file_write(path, text, strlen(text), &error), MTM_OK);
-        assert_int_equal(mtmi_file_keep(path, 1000, &kept, &error), MTM_OK);
+        assert_int_equal(mtmi_file_keep(path, &kept, &error), MTM_OK);
         if (i == 1)
             (void)snprintf(wanted, sizeof wanted, "%s.bak", path);
         else
@@ -55,15 +56,26 @@ static void test_copies(void **state)
     assert_int_equal(rmdir(folder), 0);
 }
 
-static void test_missing(void **state)
+/* Where nothing stands that could be lost, nothing is kept. */
+static void test_nothing_to_keep(void **state)
 {
+    char path[] = "/tmp/metamer-keep-XXXXXX";
     char *kept = NULL;
     mtm_error error = {""};
 
     (void)state;
-    assert_int_equal(mtmi_file_keep("/tmp/metamer-no-such-file", 1000, &kept, &error),
-                     MTM_NOT_FOUND);
+    assert_int_equal(mtmi_file_keep("/tmp/metamer-no-such-file", &kept, &error), MTM_OK);
     assert_null(kept);
+    int descriptor = mkstemp(path);
+    assert_true(descriptor >= 0);
+    (void)close(descriptor);
+    assert_int_equal(mtmi_file_keep(path, &kept, &error), MTM_OK);
+    assert_null(kept);
+    (void)unlink(path);
+    assert_int_equal(mkfifo(path, 0600), 0);
+    assert_int_equal(mtmi_file_keep(path, &kept, &error), MTM_OK);
+    assert_null(kept);
+    (void)unlink(path);
 }
 
 static void test_columns(void **state)
@@ -88,7 +100,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_copies),
-        cmocka_unit_test(test_missing),
+        cmocka_unit_test(test_nothing_to_keep),
         cmocka_unit_test(test_columns),
     };
 

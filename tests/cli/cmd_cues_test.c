@@ -43,6 +43,33 @@ static struct ran run_cues(const char *options, int status)
     return ran;
 }
 
+/* What stood in the file is kept under a number; the show itself is not written over, nor any other
+ * JSON. */
+static void test_nothing_lost(void **state)
+{
+    char line[300];
+    char kept[80];
+    struct stat info;
+
+    (void)state;
+    (void)snprintf(kept, sizeof kept, "%s.bak", path);
+    put_file("ident 3:0\nclear all\n");
+    (void)snprintf(line, sizeof line, "cues examples/evening.json --output %s", path);
+    struct ran ran = run_line(line);
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.err, kept);
+    assert_int_equal(stat(kept, &info), 0);
+    assert_int_equal(info.st_size, strlen("ident 3:0\nclear all\n"));
+    ran_free(&ran);
+    assert_int_equal(unlink(kept), 0);
+    expect_failure("cues examples/evening.json --output examples/../examples/evening.json",
+                   EXIT_USAGE, "evening.json is read by this command and is not written over");
+    put_file("{ \"metamer\": \"rig/1\" }\n");
+    expect_failure(line, EXIT_USAGE, "is not cue text and is not replaced");
+    assert_int_not_equal(stat(kept, &info), 0);
+    put_file("");
+}
+
 static void test_out_and_in(void **state)
 {
     char line[300];
@@ -133,9 +160,8 @@ static void test_refused(void **state)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_out_and_in),
-        cmocka_unit_test(test_options),
-        cmocka_unit_test(test_remarks),
+        cmocka_unit_test(test_nothing_lost), cmocka_unit_test(test_out_and_in),
+        cmocka_unit_test(test_options),      cmocka_unit_test(test_remarks),
         cmocka_unit_test(test_refused),
     };
 

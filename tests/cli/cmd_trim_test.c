@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer trim: reports in every format, rounds, comparisons, meters, live readings, refusals. */
+#define _GNU_SOURCE /* fopencookie */
+
 #include "support/command.h"
 
 #include "cli/trim_live.h"
@@ -7,6 +9,7 @@
 #include <metamer/calibration.h>
 
 #include <cjson/cJSON.h>
+#include <dirent.h>
 #include <sys/stat.h>
 
 #define HALL "trim examples/hall.json examples/hall-readings.csv --cct 3000 "
@@ -20,16 +23,25 @@ static int begin(void **state)
     return mkdtemp(folder) == NULL ? -1 : enter_source(state);
 }
 
+static void forget(const char *name)
+{
+    char path[400];
+
+    (void)snprintf(path, sizeof path, "%s/%s", folder, name);
+    (void)unlink(path);
+}
+
 static int end(void **state)
 {
-    static const char *const names[] = {"a.csv", "b.csv", "c.json", "m.json", "live.json"};
-    char path[128];
+    struct dirent *entry = NULL;
 
     (void)state;
-    for (size_t i = 0; i < COUNT(names); i++) {
-        (void)snprintf(path, sizeof path, "%s/%s", folder, names[i]);
-        (void)unlink(path);
-    }
+    DIR *list = opendir(folder);
+    if (list == NULL)
+        return -1;
+    while ((entry = readdir(list)) != NULL)
+        forget(entry->d_name);
+    (void)closedir(list);
     return rmdir(folder);
 }
 
@@ -252,6 +264,7 @@ static void test_curve_from_the_dark(void **state)
                  "side-right-batten,blue=2,0.15,0.05,0.5\n"
                  "side-right-batten,blue=4,0.15,0.05,0.9\n"
                  "side-right-batten,red=255,0.69,0.30,30\n");
+    forget("c.json");
     struct ran ran =
         run_at("trim examples/hall.json @/a.csv --cct 4000 --write @/c.json", EXIT_DONE);
     ran_free(&ran);
@@ -298,7 +311,76 @@ static void test_match_meters(void **state)
     ran = run_at(BAR "@/a.csv --cct 4000 --meter @/m.json --steps 50 --format json", EXIT_DONE);
     ran_free(&ran);
     put("b.csv", "unit,emitter,x,y,Y\nwash-1,red,0.699,0.300,101\n");
-    refused(BAR "@/a.csv @/b.csv --match-meters --write @/m.json", "no unit has three emitters");
+    refused(BAR "@/a.csv @/b.csv --match-meters --write @/m.json", "--replace puts the new one");
+    refused(BAR "@/a.csv @/b.csv --match-meters --replace --write @/m.json",
+            "no unit has three emitters");
+}
+
+static bool is_there(const char *name)
+{
+    char path[400];
+
+    (void)snprintf(path, sizeof path, "%s/%s", folder, name);
+    return access(path, F_OK) == 0;
+}
+
+/* A calibration is not emptied by forgetting --again, and nothing of another kind is replaced. */
+static void test_nothing_lost(void **state)
+{
+    char text[1024];
+    char again[128];
+
+    (void)state;
+    forget("c.json");
+    forget("c.json.bak");
+    put("a.csv", PAIR_A);
+    put("b.csv", "# uncertainty xy: 0.001\n# uncertainty output: 0.02\nunit,emitter,x,y,lux\n"
+                 "pair-1,warm,0.4990,0.4160,400\n");
+    struct ran ran = run_line(at_folder(BAR "@/a.csv --cct 3500 --steps 9 --write @/c.json", text));
+    assert_true(is_there("c.json"));
+    assert_false(is_there("c.json.bak"));
+    ran_free(&ran);
+    refused(BAR "@/b.csv --cct 3500 --write @/c.json",
+            "c.json holds a calibration of 1 unit with 2 measured emitters, which this trim does "
+            "not start from; --again goes on from it, --replace puts the new one in its place and "
+            "keeps a copy");
+    assert_false(is_there("c.json.bak"));
+    (void)snprintf(again, sizeof again, "%s/c.json.bak", folder);
+    ran = run_line(at_folder(BAR "@/b.csv --cct 3500 --steps 9 --again --write @/c.json", text));
+    CHECK_HOLDS(ran.err, again); /* what stood there is kept, and said */
+    assert_true(is_there("c.json.bak"));
+    ran_free(&ran);
+    ran = run_line(at_folder(BAR "@/b.csv --cct 3500 --steps 9 --replace --write @/c.json", text));
+    assert_true(is_there("c.json.2.bak"));
+    ran_free(&ran);
+    refused(BAR "@/b.csv --cct 3500 --replace", "--replace is for --write FILE");
+    /* its own readings, by any name; a fixture or a rig that it did not name */
+    refused(BAR "@/b.csv --cct 3500 --replace --write @/./b.csv", "b.csv is read by this command");
+    refused(BAR "@/b.csv --cct 3500 --replace --write tests/data/trim/rig.json",
+            "rig.json is read by this command");
+    refused(BAR "@/b.csv --cct 3500 --replace --write tests/data/trim/pair.json",
+            "what stands in tests/data/trim/pair.json is not a \"calibration/1\" file");
+    forget("c.json.bak");
+    forget("c.json.2.bak");
+}
+
+/* Read-only is read-only, also for root, and no copy is kept of what stays. */
+static void test_read_only(void **state)
+{
+    char text[1024];
+    char path[128];
+
+    (void)state;
+    forget("c.json");
+    put("a.csv", PAIR_A);
+    struct ran ran = run_line(at_folder(BAR "@/a.csv --cct 3500 --steps 9 --write @/c.json", text));
+    ran_free(&ran);
+    (void)snprintf(path, sizeof path, "%s/c.json", folder);
+    assert_int_equal(chmod(path, 0444), 0);
+    expect_failure(at_folder(BAR "@/a.csv --cct 3500 --again --write @/c.json", text), EXIT_SYSTEM,
+                   "c.json: is read-only and is not replaced");
+    assert_false(is_there("c.json.bak"));
+    forget("c.json");
 }
 
 static void test_refused(void **state)
@@ -324,6 +406,32 @@ struct live_ran {
     mtm_error error;
 };
 
+static const char *live_name = "live.json";
+static bool folder_returns;
+
+/* Lines that are typed one by one; the folder of the file returns before the third. */
+struct typed {
+    const char *left;
+    int lines;
+};
+
+static ssize_t type_line(void *cookie, char *buffer, size_t room)
+{
+    struct typed *typed = cookie;
+    size_t length = strcspn(typed->left, "\n");
+    char path[128];
+
+    length += typed->left[length] == '\n' ? 1 : 0;
+    length = length < room ? length : room;
+    if (folder_returns && typed->lines++ == 2) {
+        (void)snprintf(path, sizeof path, "%s/away", folder);
+        (void)mkdir(path, 0700);
+    }
+    memcpy(buffer, typed->left, length);
+    typed->left += length;
+    return (ssize_t)length;
+}
+
 static struct live_ran type_in(const char *typed)
 {
     struct live_ran ran = {.out = NULL};
@@ -332,14 +440,16 @@ static struct live_ran type_in(const char *typed)
     char path[128];
     size_t size = 0;
 
-    (void)snprintf(path, sizeof path, "%s/live.json", folder);
+    struct typed lines = {.left = typed};
+
+    (void)snprintf(path, sizeof path, "%s/%s", folder, live_name);
     assert_int_equal(mtm_rig_load("tests/data/trim/rig.json", &rig, NULL), MTM_OK);
     struct stat found;
     if (stat(path, &found) == 0)
         assert_int_equal(mtm_readings_load(path, rig, &readings, NULL), MTM_OK);
     else
         assert_int_equal(mtm_readings_create(rig, &readings, NULL), MTM_OK);
-    FILE *in = fmemopen((void *)(uintptr_t)typed, strlen(typed), "r");
+    FILE *in = fopencookie(&lines, "r", (cookie_io_functions_t){.read = type_line});
     FILE *out = open_memstream(&ran.out, &size);
     assert_non_null(in);
     assert_non_null(out);
@@ -359,10 +469,8 @@ static struct live_ran type_in(const char *typed)
 
 static void forget_live(void)
 {
-    char path[128];
-
-    (void)snprintf(path, sizeof path, "%s/live.json", folder);
-    (void)unlink(path);
+    forget("live.json");
+    forget("live.json.bak");
 }
 
 static void test_live(void **state)
@@ -385,6 +493,47 @@ static void test_live(void **state)
         fail_msg("asks again for what is read");
     assert_int_equal(ran.count, 3);
     free(ran.out);
+}
+
+/* Where the file cannot be written the reading stays in hand, until it can be or one leaves. A
+ * folder that is away stands for a disk that is full. */
+static void test_live_disk_away(void **state)
+{
+    (void)state;
+    live_name = "away/live.json";
+    struct live_ran ran = type_in("0\n\n0.70 0.299 101\nquit\n");
+    assert_int_equal(ran.result, MTM_IO);
+    CHECK_HOLDS(ran.error.text, "the last reading is not in the file");
+    CHECK_HOLDS(ran.out, "The reading is kept in hand and not yet in the file.");
+    free(ran.out);
+    /* the folder comes back while the question stands */
+    folder_returns = true;
+    ran = type_in("0\n\n\n0.70 0.299 101\n\nquit\n");
+    assert_int_equal(ran.result, MTM_OK);
+    CHECK_HOLDS(ran.out, "Now it is in the file.");
+    assert_int_equal(ran.count, 2);
+    free(ran.out);
+    folder_returns = false;
+    forget("away/live.json");
+    forget("away/live.json.bak");
+    char path[128];
+    (void)snprintf(path, sizeof path, "%s/away", folder);
+    assert_int_equal(rmdir(path), 0);
+    live_name = "live.json";
+}
+
+/* A copy of what the session before left is kept, once. */
+static void test_live_keeps_a_copy(void **state)
+{
+    (void)state;
+    forget_live();
+    struct live_ran ran = type_in("0\n0.70 0.299 101\n");
+    free(ran.out);
+    assert_false(is_there("live.json.bak"));
+    ran = type_in("0.18 0.70 215\nback\n0.181 0.70 216\nquit\n");
+    free(ran.out);
+    assert_true(is_there("live.json.bak"));
+    assert_false(is_there("live.json.2.bak"));
 }
 
 /* Two steps back over readings of an earlier session: both are asked again, none is passed over. */
@@ -470,6 +619,10 @@ int main(void)
         cmocka_unit_test(test_curve_from_the_dark),
         cmocka_unit_test(test_match_meters),
         cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_nothing_lost),
+        cmocka_unit_test(test_read_only),
+        cmocka_unit_test(test_live_disk_away),
+        cmocka_unit_test(test_live_keeps_a_copy),
         cmocka_unit_test(test_live),
         cmocka_unit_test(test_live_questions),
         cmocka_unit_test(test_live_slips),
