@@ -16,10 +16,14 @@ typedef struct mtm_cue_export_options {
                         on the way, for consoles that do not read parts */
     /** CIEDE2000; above 0, each cue becomes the fewest that follow each other such that a console's
      *  straight fades between them keep to the way of the cue: see linked.h. They are numbered in
-     *  tenths from the cue's number on. */
+     *  tenths from the cue's number on. A cue for which there is no such chain, or no room, is
+     *  written as without this, and remark is told why. */
     double linked_tolerance;
     mtm_fade_progress progress; /**< may be NULL */
     void *progress_context;
+    /** Told of each cue that could not be linked: a sentence that names it. May be NULL. */
+    void (*remark)(void *context, const char *sentence);
+    void *remark_context;
 } mtm_cue_export_options;
 
 /**
@@ -37,8 +41,7 @@ typedef struct mtm_cue_export_options {
  * straight in slots.
  *
  * @return MTM_OK; MTM_RANGE for a slot beyond 65535 (universe 128, slot 511), more channels than
- *         that, or a chain that does not exist or does not fit between the numbers of two cues;
- * what solving a cue fails with
+ *         that; MTM_LIMIT where progress ended it; what solving a cue fails with
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_from_show(const mtm_show *show,
                                                        const mtm_cue_export_options *options,

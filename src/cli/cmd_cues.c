@@ -64,13 +64,33 @@ static bool tell(void *context, double part)
     return true;
 }
 
-static mtm_result export_show(const struct args *args, FILE *out, FILE *err, mtm_error *error)
+/* Who hears of cues that are written without links. */
+struct unlinked {
+    struct progress *progress;
+    FILE *err;
+    size_t count;
+};
+
+static void tell_unlinked(void *context, const char *sentence)
+{
+    struct unlinked *unlinked = context;
+
+    unlinked->count++;
+    progress_end(unlinked->progress);
+    (void)fprintf(unlinked->err, "metamer cues: written without links: %s\n", sentence);
+}
+
+static mtm_result export_show(const struct args *args, FILE *out, FILE *err, int *status,
+                              mtm_error *error)
 {
     struct progress progress = progress_begin(err);
+    struct unlinked unlinked = {.progress = &progress, .err = err};
     mtm_cue_export_options options = {.no_parts = args_has(args, "no-parts"),
                                       .linked_tolerance = args_number(args, "linked", 0),
                                       .progress = tell,
-                                      .progress_context = &progress};
+                                      .progress_context = &progress,
+                                      .remark = tell_unlinked,
+                                      .remark_context = &unlinked};
     mtm_show *show = NULL;
     mtm_cue_sheet *sheet = NULL;
 
@@ -84,6 +104,7 @@ static mtm_result export_show(const struct args *args, FILE *out, FILE *err, mtm
     progress_end(&progress);
     if (result == MTM_OK)
         result = write_sheet(args, show, sheet, out, err, error);
+    *status = unlinked.count > 0 ? EXIT_MISSED : EXIT_DONE;
     mtm_cue_sheet_free(sheet);
     mtm_show_free(show);
     return result;
@@ -137,7 +158,7 @@ static int run(const struct args *args, FILE *out, FILE *err)
     if (result == MTM_OK)
         result = check_use(args, json, &error);
     if (result == MTM_OK && json)
-        result = export_show(args, out, err, &error);
+        result = export_show(args, out, err, &status, &error);
     else if (result == MTM_OK)
         result = import_text(args, text, length, out, &status, &error);
     free(text);
@@ -156,7 +177,8 @@ static const struct option_spec write_options[] = {
     {.name = "linked",
      .metavar = "TOLERANCE",
      .help = "each cue as the fewest that follow each other such that straight fades between them "
-             "keep to its way within this CIEDE2000 difference; 2 is a good beginning",
+             "keep to its way within this CIEDE2000 difference; 2 is a good beginning. A cue that "
+             "cannot be so linked is written plain, with a remark",
      .kind = VALUE_NUMBER,
      .least = 0.01,
      .most = 100},
@@ -196,7 +218,8 @@ const struct command cmd_cues = {
         "coarse and fine, and every channel is patched to its slot. A console fades straight in "
         "slots: the looks are right, the ways between them are its own. With --linked they are "
         "kept to by cues that follow each other; that supposes a console that fades coarse and "
-        "fine as one value and can run cues so fast.\n\n"
+        "fine as one value and can run cues so fast. Exit status: 1 if a cue could not be linked "
+        "within the tolerance, and was written plain.\n\n"
         "TEXT is cue text. Everything in it that is not understood, or had to be changed, is told "
         "by line, and reading goes on. Exit status: 1 if something was changed or guessed, 2 if "
         "something was dropped.\n\n"

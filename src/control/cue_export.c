@@ -37,7 +37,8 @@ typedef struct exporter {
     int *part;     /* of each unit */
     uint8_t (*slot)[MTM_ADDRESS_MAX];
     mtm_cue_level *level[PARTS];
-    size_t cue; /* being linked */
+    size_t cue;   /* being linked */
+    bool stopped; /* by whoever was told of the progress */
 } exporter;
 
 static bool has_role(const mtm_slot *slot, mtm_slot_role role, size_t emitter)
@@ -207,25 +208,6 @@ static mtm_result add_cue(exporter *work, size_t index, mtm_error *error)
     return mtm_cue_sheet_add(work->sheet, &entry, error);
 }
 
-/* The number of link i of a chain of count, in tenths; fails where the next cue is in the way. */
-static mtm_result link_number(const exporter *work, size_t index, size_t i, size_t count,
-                              uint32_t *tenths, mtm_error *error)
-{
-    const mtm_cue *cue = mtm_show_cue(work->show, index);
-    long next = MTM_CUE_NUMBER_MOST + 1;
-    long wanted = lround(cue->number * 10) + (long)i;
-
-    if (index + 1 < mtm_show_cue_count(work->show))
-        next = lround(mtm_show_cue(work->show, index + 1)->number * 10);
-    if (wanted >= next)
-        return mtmi_fail(error, MTM_RANGE,
-                         "cue %g needs %zu linked cues, but only %ld numbers are free before cue "
-                         "%g; number the cues farther apart, or allow a larger tolerance",
-                         cue->number, count, next - lround(cue->number * 10), (double)next / 10);
-    *tenths = (uint32_t)wanted;
-    return MTM_OK;
-}
-
 static size_t link_levels(const exporter *work, const mtm_linked *linked, size_t i)
 {
     for (size_t u = 0; u < work->units; u++) {
@@ -250,6 +232,41 @@ static double link_time_s(const exporter *work, const mtm_linked *linked, size_t
     return time_s * mtm_fader_layout(work->fader).rate_hz < 1.5 ? 0 : time_s;
 }
 
+/* Seconds from the start of a chain to that of its last cue. */
+static double last_begins_s(const exporter *work, size_t index, const mtm_linked *linked)
+{
+    size_t count = mtm_linked_count(linked);
+    double begins_s = count > 1 ? mtm_show_cue(work->show, index)->delay_s : 0;
+
+    for (size_t i = 0; i + 1 < count; i++)
+        begins_s += link_time_s(work, linked, i);
+    return begins_s;
+}
+
+/* Whether the sheet has room for a chain: numbers before the next cue, and time before it. */
+static mtm_result check_chain(const exporter *work, size_t index, const mtm_linked *linked,
+                              mtm_error *error)
+{
+    const mtm_cue *cue = mtm_show_cue(work->show, index);
+    size_t count = mtm_linked_count(linked);
+    long first = lround(cue->number * 10);
+    long next = MTM_CUE_NUMBER_MOST + 1;
+
+    if (index + 1 < mtm_show_cue_count(work->show))
+        next = lround(mtm_show_cue(work->show, index + 1)->number * 10);
+    if (first + (long)count > next)
+        return mtmi_fail(error, MTM_RANGE,
+                         "cue %g needs %zu linked cues, but only %ld numbers are free before cue "
+                         "%g; number the cues farther apart, or allow a larger tolerance",
+                         cue->number, count, next - first, (double)next / 10);
+    if (cue->follow_s >= 0 && cue->follow_s < last_begins_s(work, index, linked))
+        return mtmi_fail(error, MTM_RANGE,
+                         "cue %g is followed after %g s, amid its fade; a chain of linked cues "
+                         "cannot be left before its last one",
+                         cue->number, cue->follow_s);
+    return MTM_OK;
+}
+
 /* One cue of a chain. began_s: when it starts, since the chain did. */
 static mtm_result add_link(exporter *work, size_t index, const mtm_linked *linked, size_t i,
                            double began_s, mtm_error *error)
@@ -267,59 +284,89 @@ static mtm_result add_link(exporter *work, size_t index, const mtm_linked *linke
                          .up_wait_s = wait_s,
                          .down_wait_s = wait_s,
                          .level = work->level[OWN]};
-    mtm_cue_entry entry = {.has_follow = !last || cue->follow_s >= 0,
+    mtm_cue_entry entry = {.number_tenths = (uint32_t)(lround(cue->number * 10) + (long)i),
+                           .has_follow = !last || cue->follow_s >= 0,
                            .follow_s = last ? cue->follow_s - began_s : wait_s + time_s,
                            .part = &part,
                            .part_count = 1};
 
-    if (last && cue->follow_s >= 0 && entry.follow_s < 0)
-        return mtmi_fail(error, MTM_RANGE,
-                         "cue %g is followed after %g s, amid its fade; a chain of linked cues "
-                         "cannot be left before its last one",
-                         cue->number, cue->follow_s);
     if (!entry.has_follow)
         entry.follow_s = 0;
     (void)snprintf(text, sizeof text, "%.50s%s(%zu of %zu)", cue->text,
                    cue->text[0] != '\0' ? " " : "", i + 1, count);
     part.text = count > 1 ? text : cue->text[0] != '\0' ? cue->text : NULL;
     part.level_count = link_levels(work, linked, i);
-    mtm_result result = link_number(work, index, i, count, &entry.number_tenths, error);
-    return result == MTM_OK ? mtm_cue_sheet_add(work->sheet, &entry, error) : result;
+    return mtm_cue_sheet_add(work->sheet, &entry, error);
 }
 
 /* A chain is a part of the whole work: cue after cue. */
 static bool tell_part(void *context, double part)
 {
-    const exporter *work = context;
+    exporter *work = context;
     const mtm_cue_export_options *options = work->options;
 
-    return options->progress(options->progress_context,
-                             ((double)work->cue + part) / (double)mtm_show_cue_count(work->show));
+    work->stopped =
+        options->progress != NULL &&
+        !options->progress(options->progress_context,
+                           ((double)work->cue + part) / (double)mtm_show_cue_count(work->show));
+    return !work->stopped;
 }
 
-/* A cue as a chain whose straight fades keep to its way. */
-static mtm_result add_chain(exporter *work, size_t index, mtm_error *error)
+static mtm_result find_chain(exporter *work, size_t index, mtm_linked **linked, mtm_error *error)
 {
-    mtm_linked *linked = NULL;
-    double began_s = 0;
     char cue_name[40];
 
     work->cue = index;
-    mtm_result result =
-        mtm_linked_create(work->fader, index, work->options->linked_tolerance,
-                          work->options->progress != NULL ? tell_part : NULL, work, &linked, error);
-
+    mtm_result result = mtm_linked_create(work->fader, index, work->options->linked_tolerance,
+                                          tell_part, work, linked, error);
     if (result != MTM_OK) {
         (void)snprintf(cue_name, sizeof cue_name, "cue %g",
                        mtm_show_cue(work->show, index)->number);
         mtmi_error_prefix(error, cue_name);
         return result;
     }
+    return check_chain(work, index, *linked, error);
+}
+
+static mtm_result add_links(exporter *work, size_t index, const mtm_linked *linked,
+                            mtm_error *error)
+{
+    double began_s = 0;
+    mtm_result result = MTM_OK;
+
     for (size_t i = 0; result == MTM_OK && i < mtm_linked_count(linked); i++) {
         result = add_link(work, index, linked, i, began_s, error);
         began_s += link_time_s(work, linked, i);
         if (i == 0)
             began_s += mtm_show_cue(work->show, index)->delay_s;
+    }
+    return result;
+}
+
+static mtm_result add_plain(exporter *work, size_t index, mtm_error *error)
+{
+    mtm_result result = mtm_fader_set(work->fader, index, error);
+
+    return result == MTM_OK ? add_cue(work, index, error) : result;
+}
+
+/* A cue as a chain whose straight fades keep to its way; plain, with a remark, where there is no
+ * such chain or no room for it: its look is right all the same. */
+static mtm_result add_chain(exporter *work, size_t index, mtm_error *error)
+{
+    const mtm_cue_export_options *options = work->options;
+    mtm_linked *linked = NULL;
+    mtm_error reason = {""};
+    mtm_result result = find_chain(work, index, &linked, &reason);
+
+    if (result == MTM_OK) {
+        result = add_links(work, index, linked, error);
+    } else if ((result == MTM_RANGE || result == MTM_LIMIT) && !work->stopped) {
+        result = add_plain(work, index, error);
+        if (result == MTM_OK && options->remark != NULL)
+            options->remark(options->remark_context, reason.text);
+    } else if (error != NULL) {
+        *error = reason;
     }
     mtm_linked_free(linked);
     return result;
@@ -339,13 +386,8 @@ static mtm_result fill(exporter *work, mtm_error *error)
     for (size_t i = 0; result == MTM_OK && i < work->units; i++)
         result = add_unit(work, i, error);
     for (size_t i = 0; result == MTM_OK && i < mtm_show_cue_count(work->show); i++) {
-        if (work->options->linked_tolerance > 0) {
-            result = add_chain(work, i, error);
-            continue;
-        }
-        result = mtm_fader_set(work->fader, i, error);
-        if (result == MTM_OK)
-            result = add_cue(work, i, error);
+        result = work->options->linked_tolerance > 0 ? add_chain(work, i, error)
+                                                     : add_plain(work, i, error);
     }
     return result;
 }

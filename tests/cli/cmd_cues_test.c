@@ -117,6 +117,21 @@ static void test_options(void **state)
     ran_free(&ran);
 }
 
+/* A tolerance that 8 bits cannot keep: those cues are plain, the exit status says so, and the text
+ * is whole. */
+static void test_linked(void **state)
+{
+    struct ran ran = run_line("cues examples/evening.json --linked 0.5");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_MISSED);
+    CHECK_HOLDS(ran.err, "metamer cues: written without links: cue ");
+    CHECK_HOLDS(ran.err, "no chain of cues keeps within 0.5");
+    CHECK_HOLDS(ran.out, "CUE 70\r\n");
+    CHECK_HOLDS(ran.out, "ENDDATA\r\n");
+    ran_free(&ran);
+}
+
 /* file:line: severity: code: text; the exit status is that of the worst. */
 static void test_remarks(void **state)
 {
@@ -162,7 +177,7 @@ int main(void)
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_nothing_lost), cmocka_unit_test(test_out_and_in),
         cmocka_unit_test(test_options),      cmocka_unit_test(test_remarks),
-        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_linked),       cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("metamer cues", tests, set_up, tear_down);

@@ -293,10 +293,24 @@ static void test_unit_named(void **state)
     mtm_show_free(show);
 }
 
-static mtm_result export_linked(const char *cue, double tolerance, mtm_cue_sheet **sheet,
-                                mtm_error *error)
+struct told {
+    size_t count;
+    char text[400];
+};
+
+static void hear(void *context, const char *sentence)
 {
-    const mtm_cue_export_options options = {.linked_tolerance = tolerance};
+    struct told *told = context;
+
+    told->count++;
+    (void)snprintf(told->text, sizeof told->text, "%s", sentence);
+}
+
+static mtm_result export_linked(const char *cue, double tolerance, mtm_cue_sheet **sheet,
+                                struct told *told, mtm_error *error)
+{
+    const mtm_cue_export_options options = {
+        .linked_tolerance = tolerance, .remark = hear, .remark_context = told};
     mtm_show *show = make_show(cue);
     mtm_result result = mtm_cue_sheet_from_show(show, &options, sheet, error);
 
@@ -308,12 +322,14 @@ static mtm_result export_linked(const char *cue, double tolerance, mtm_cue_sheet
 static void test_export(void **state)
 {
     mtm_cue_sheet *sheet = NULL;
+    struct told told = {0};
     mtm_error error = {""};
 
     (void)state;
-    if (export_linked("\"up_s\": 2, \"delay_s\": 1, \"follow_s\": 9, " COOL, 4, &sheet, &error) !=
-        MTM_OK)
+    if (export_linked("\"up_s\": 2, \"delay_s\": 1, \"follow_s\": 9, " COOL, 4, &sheet, &told,
+                      &error) != MTM_OK)
         fail_msg("%s", error.text);
+    assert_int_equal(told.count, 0);
     size_t count = mtm_cue_sheet_count(sheet);
     assert_true(count > 3 && count < 6); /* cues 1 and 2.3, and two or three of the chain */
     double sum_s = 0;
@@ -330,23 +346,42 @@ static void test_export(void **state)
     mtm_cue_sheet_free(sheet);
 }
 
-static void test_export_refusals(void **state)
+/* What cannot be linked is written as one cue with its own times, and the others are linked. */
+static const struct plain_row {
+    const char *name; /* how the second of three cues begins */
+    double tolerance;
+    const char *part; /* of the remark */
+} plain_rows[] = {
+    {"\"up_s\": 2, " COOL, 0.8, "only 3 numbers are free before cue 2.3"},
+    {"\"up_s\": 2, \"follow_s\": 0.1, " COOL, 4, "cue 2 is followed after 0.1 s, amid its fade"},
+    {"\"up_s\": 2, \"set\": [ { \"unit\": \"strip\", \"output\": 0 } ]", 0.5,
+     "cue 2: no chain of cues keeps within 0.5"},
+};
+
+static void test_plain(void **state)
 {
+    const struct plain_row *row = *state;
     mtm_cue_sheet *sheet = NULL;
+    struct told told = {0};
     mtm_error error = {""};
 
-    (void)state;
-    assert_int_equal(export_linked("\"up_s\": 2, " COOL, 0.8, &sheet, &error), MTM_RANGE);
-    CHECK_HOLDS(error.text, "only 3 numbers are free before cue 2.3");
-    assert_int_equal(export_linked("\"up_s\": 2, \"follow_s\": 0.1, " COOL, 4, &sheet, &error),
-                     MTM_RANGE);
-    CHECK_HOLDS(error.text, "cue 2 is followed after 0.1 s, amid its fade");
-    assert_null(sheet);
+    if (export_linked(row->name, row->tolerance, &sheet, &told, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    assert_int_equal(told.count, 1);
+    CHECK_HOLDS(told.text, row->part);
+    size_t at = 0;
+    while (mtm_cue_sheet_at(sheet, at)->number_tenths < 20)
+        at++;
+    CHECK_NEAR("number", mtm_cue_sheet_at(sheet, at)->number_tenths, 20, 0);
+    CHECK_NEAR("up", mtm_cue_sheet_at(sheet, at)->part[0].up_s, 2, 0);
+    CHECK_NEAR("the next", mtm_cue_sheet_at(sheet, at + 1)->number_tenths, 23, 0);
+    mtm_cue_sheet_free(sheet);
 }
 
 int main(void)
 {
     struct CMUnitTest row_tests[COUNT(rows)];
+    struct CMUnitTest plain_tests[COUNT(plain_rows)];
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_chain_keeps_to_the_way),
         cmocka_unit_test(test_slots_need_one),
@@ -354,10 +389,11 @@ int main(void)
         cmocka_unit_test(test_stopped),
         cmocka_unit_test(test_unit_named),
         cmocka_unit_test(test_export),
-        cmocka_unit_test(test_export_refusals),
     };
 
     ROW_TESTS(row_tests, rows, test_fewest);
     int failed = cmocka_run_group_tests_name("fewest linked cues", row_tests, load_rig, free_rig);
+    ROW_TESTS(plain_tests, plain_rows, test_plain);
+    failed += cmocka_run_group_tests_name("cues left plain", plain_tests, load_rig, free_rig);
     return failed + cmocka_run_group_tests_name("linked cues", tests, load_rig, free_rig);
 }
