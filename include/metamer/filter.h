@@ -31,7 +31,13 @@ MTM_API MTM_CHECKED mtm_result mtm_light_from_text(const char *text, mtm_light *
 typedef struct mtm_filter {
     char name[MTM_FILTER_NAME_MOST + 1];
     mtm_spectrum transmittance; /**< 0..1 */
+    bool computed; /**< from stated shifts (mtm_filter_correction), in part at least: no curve of a
+                        real filter, and its brightness is MTM_CORRECTION_ASSUMPTION */
 } mtm_filter;
+
+/** What the brightness of a computed filter rests on. */
+#define MTM_CORRECTION_ASSUMPTION                                                                  \
+    "clearest at the end of the visible range (90 % if not stated), not of a measured filter"
 
 /** What a smooth correction filter is asked to do on its reference light. A plain value. */
 typedef struct mtm_correction {
@@ -42,9 +48,11 @@ typedef struct mtm_correction {
 
 /**
  * A correction filter of two absorptions, each after the Beer-Lambert law: one in proportion to 1 /
- * wavelength between 400 and 700 nm (level outside), which is what takes one black body to another
- * in Wien's approximation, so that equal filters add their mired shifts; and one about 545 nm, for
- * green and magenta. Their amounts are solved so that both shifts are exact on the reference light.
+ * wavelength between 430 and 687 nm (level outside, where the eye sees a hundredth of its most),
+ * which is what takes one black body to another in Wien's approximation, so that equal filters add
+ * their mired shifts; and one about 545 nm, for green and magenta. Their amounts are solved so that
+ * both shifts are exact on the reference light. How much light passes rests on that model and on
+ * the peak, not on a measured filter.
  *
  * @param reference a white: |Duv| <= 0.05, 1000..25000 K, before and behind the filter
  * @return MTM_OK; MTM_INVALID; MTM_RANGE if the filtered light would be no such white

@@ -44,6 +44,16 @@ MTM_API MTM_CHECKED mtm_result mtm_spectrum_from_samples(const double *wavelengt
                                                          mtm_ends ends, mtm_spectrum *spectrum,
                                                          mtm_error *error);
 
+/**
+ * The same by straight lines between samples: what SMPTE ST 2122 asks for, and so what
+ * mtm_ssi_from_spectrum should be given where samples are coarse. For colour, take the above.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_straight_from_samples(const double *wavelength_nm,
+                                                                  const double *value, size_t count,
+                                                                  mtm_ends ends,
+                                                                  mtm_spectrum *spectrum,
+                                                                  mtm_error *error);
+
 /** Reads a spectrum of light from a file. Errors name the file and the line. */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_load(const char *path, mtm_ends ends,
                                                  mtm_spectrum *spectrum, mtm_error *error);

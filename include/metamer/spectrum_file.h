@@ -49,6 +49,9 @@ MTM_API void mtm_spectrum_set_free(mtm_spectrum_set *set);
 MTM_API size_t mtm_spectrum_set_count(const mtm_spectrum_set *set);
 /** Borrowed; index < count. */
 MTM_API const mtm_spectrum *mtm_spectrum_set_at(const mtm_spectrum_set *set, size_t index);
+/** The same by straight lines between samples, for mtm_ssi_from_spectrum; borrowed; index < count.
+ */
+MTM_API const mtm_spectrum *mtm_spectrum_set_straight(const mtm_spectrum_set *set, size_t index);
 /** Borrowed UTF-8 without control characters; index < count. */
 MTM_API const char *mtm_spectrum_set_name(const mtm_spectrum_set *set, size_t index);
 /** What the file says spectrum index is; index < count. */
@@ -56,6 +59,10 @@ MTM_API mtm_quantity mtm_spectrum_set_quantity(const mtm_spectrum_set *set, size
 /** First and last wavelength measured, nm; index < count. */
 MTM_API void mtm_spectrum_set_range(const mtm_spectrum_set *set, size_t index, double *first_nm,
                                     double *last_nm);
+
+/** Widest interval between samples that touches 400..700 nm, in nm; index < count. Colour and
+ *  indices want 5 nm or less (CIE 015:2018, 7.2; CIE 13.3; CIE 224). */
+MTM_API double mtm_spectrum_set_spacing_nm(const mtm_spectrum_set *set, size_t index);
 
 /** Least and largest value measured; index < count. On the grid, a polynomial between samples may
  * go beyond them. */

@@ -8,7 +8,7 @@
 
 mtm_filter mtm_filter_stack(const mtm_filter *a, const mtm_filter *b)
 {
-    mtm_filter both;
+    mtm_filter both = {.computed = a->computed || b->computed};
 
     if (snprintf(both.name, sizeof both.name, "%s + %s", a->name, b->name) < 0)
         both.name[0] = '\0';

@@ -51,6 +51,7 @@ mtm_result mtmi_filter_from_set(const mtm_spectrum_set *set, size_t index, mtm_f
                          least < 0 ? least : most);
     filter->transmittance = *mtm_spectrum_set_at(set, index);
     cut(&filter->transmittance);
+    filter->computed = false;
     (void)snprintf(filter->name, sizeof filter->name, "%.*s", MTM_FILTER_NAME_MOST,
                    mtm_spectrum_set_name(set, index));
     return MTM_OK;

@@ -349,6 +349,42 @@ static mtm_result check(const struct samples *s, mtm_error *error)
     return MTM_OK;
 }
 
+static mtm_result check_finite(const mtm_spectrum *made, mtm_error *error)
+{
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        if (!isfinite(made->value[i]))
+            return mtmi_fail(error, MTM_INVALID, "the values are too large to interpolate");
+    }
+    return MTM_OK;
+}
+
+mtm_result mtm_spectrum_straight_from_samples(const double *wavelength_nm, const double *value,
+                                              size_t count, mtm_ends ends, mtm_spectrum *spectrum,
+                                              mtm_error *error)
+{
+    const struct samples s = {
+        .x = wavelength_nm, .y = value, .count = count, .hold = ends == MTM_ENDS_HOLD};
+    mtm_spectrum made = {.value = {0}};
+    size_t at = 0;
+
+    if (spectrum == NULL)
+        return mtmi_fail(error, MTM_INVALID, "no place for the spectrum was given");
+    mtm_result result = check(&s, error);
+    if (result != MTM_OK)
+        return result;
+    for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++) {
+        double x = MTM_SPECTRUM_FIRST_NM + (double)k;
+
+        while (at + 2 < count && s.x[at + 1] <= x)
+            at++;
+        made.value[k] = x < s.x[0] || x > s.x[count - 1] ? outside(&s, x) : line(&s, at, x);
+    }
+    result = check_finite(&made, error);
+    if (result == MTM_OK)
+        *spectrum = made;
+    return result;
+}
+
 mtm_result mtm_spectrum_from_samples(const double *wavelength_nm, const double *value, size_t count,
                                      mtm_ends ends, mtm_spectrum *spectrum, mtm_error *error)
 {
@@ -369,10 +405,8 @@ mtm_result mtm_spectrum_from_samples(const double *wavelength_nm, const double *
         result = resample_any(s, made.value, error);
     if (result != MTM_OK)
         return result;
-    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
-        if (!isfinite(made.value[i]))
-            return mtmi_fail(error, MTM_INVALID, "the values are too large to interpolate");
-    }
-    *spectrum = made;
-    return MTM_OK;
+    result = check_finite(&made, error);
+    if (result == MTM_OK)
+        *spectrum = made;
+    return result;
 }

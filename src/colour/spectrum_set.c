@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -20,8 +21,9 @@ struct member {
     char *name;
     mtm_quantity quantity;
     double first_nm, last_nm;
-    double least, most; /* of the samples */
-    mtm_spectrum spectrum;
+    double spacing_nm;
+    double least, most;              /* of the samples */
+    mtm_spectrum spectrum, straight; /* by polynomials, and by straight lines */
 };
 
 struct mtm_spectrum_set {
@@ -52,6 +54,16 @@ size_t mtm_spectrum_set_count(const mtm_spectrum_set *set)
 const mtm_spectrum *mtm_spectrum_set_at(const mtm_spectrum_set *set, size_t index)
 {
     return &set->member[index].spectrum;
+}
+
+const mtm_spectrum *mtm_spectrum_set_straight(const mtm_spectrum_set *set, size_t index)
+{
+    return &set->member[index].straight;
+}
+
+double mtm_spectrum_set_spacing_nm(const mtm_spectrum_set *set, size_t index)
+{
+    return set->member[index].spacing_nm;
 }
 
 const char *mtm_spectrum_set_name(const mtm_spectrum_set *set, size_t index)
@@ -183,6 +195,17 @@ static mtm_result make_room(mtm_spectrum_set *set, const char *where, mtm_error 
     return MTM_OK;
 }
 
+static double widest_interval(const double *nm, size_t count)
+{
+    double widest = 0;
+
+    for (size_t i = 1; i < count; i++) {
+        if (nm[i] > NEEDED_FIRST_NM && nm[i - 1] < NEEDED_LAST_NM)
+            widest = fmax(widest, nm[i] - nm[i - 1]);
+    }
+    return widest;
+}
+
 static void find_extremes(const double *value, size_t count, struct member *member)
 {
     member->least = value[0];
@@ -212,6 +235,9 @@ mtm_result mtmi_spectrum_set_add(mtm_spectrum_set *set, const char *where, const
 
     struct member *member = &set->member[set->count];
     result = mtm_spectrum_from_samples(wavelength_nm, value, count, ends, &member->spectrum, error);
+    if (result == MTM_OK)
+        result = mtm_spectrum_straight_from_samples(wavelength_nm, value, count, ends,
+                                                    &member->straight, error);
     if (result != MTM_OK) {
         mtmi_error_prefix(error, where);
         return result;
@@ -222,6 +248,7 @@ mtm_result mtmi_spectrum_set_add(mtm_spectrum_set *set, const char *where, const
     member->quantity = quantity;
     member->first_nm = wavelength_nm[0];
     member->last_nm = wavelength_nm[count - 1];
+    member->spacing_nm = widest_interval(wavelength_nm, count);
     find_extremes(value, count, member);
     set->count++;
     return MTM_OK;

@@ -22,17 +22,22 @@ static double clamp(double value, double least, double most)
 /* Why a place is no white; kept out of the fast path. */
 static mtm_result fail_place(mtm_xy xy, mtmi_locus_place place, mtm_error *error)
 {
-    if (fabs(place.duv) > MTM_DUV_MAX)
+    bool hot = place.mired < 1e6 / MTM_CCT_MAX_K;
+    bool cold = place.mired > 1e6 / MTM_CCT_MIN_K;
+
+    if (fabs(place.duv) > MTM_DUV_MAX) /* beyond the ends of the locus there is no side of it */
         return mtmi_fail(error, MTM_RANGE,
                          "x %.4f, y %.4f lies %.3f %s the Planckian locus; a colour temperature "
                          "means nothing beyond %.2f",
-                         xy.x, xy.y, fabs(place.duv), place.duv < 0 ? "below" : "above",
+                         xy.x, xy.y, fabs(place.duv),
+                         hot || cold     ? "from"
+                         : place.duv < 0 ? "below"
+                                         : "above",
                          MTM_DUV_MAX);
     return mtmi_fail(error, MTM_RANGE,
                      "the colour temperature of x %.4f, y %.4f lies %s %.0f K; %.0f to %.0f K is "
                      "allowed",
-                     xy.x, xy.y, place.mired < 1e6 / MTM_CCT_MAX_K ? "above" : "below",
-                     place.mired < 1e6 / MTM_CCT_MAX_K ? MTM_CCT_MAX_K : MTM_CCT_MIN_K,
+                     xy.x, xy.y, hot ? "above" : "below", hot ? MTM_CCT_MAX_K : MTM_CCT_MIN_K,
                      MTM_CCT_MIN_K, MTM_CCT_MAX_K);
 }
 

@@ -368,6 +368,7 @@ static const struct refused_row {
     {"sum above one", {0.6, 0.41}, MTM_INVALID, "x + y <= 1"},
     {"green", {0.20, 0.70}, MTM_RANGE, "above the Planckian locus"},
     {"purple", {0.35, 0.12}, MTM_RANGE, "below the Planckian locus"},
+    {"deep blue, behind the hot end", {0.12, 0.08}, MTM_RANGE, " from the Planckian locus"},
     {"blue, where the locus ends", {0.235, 0.230}, MTM_RANGE, "above 25000 K"},
     {"red, where the locus ends", {0.665, 0.333}, MTM_RANGE, "below 1000 K"},
     {"violet corner", {0.17, 0.005}, MTM_RANGE, "means nothing"},
