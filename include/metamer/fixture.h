@@ -23,6 +23,9 @@ typedef struct mtm_emitter {
     const char *name;
     /** W/nm at full, so that Y is flux_lm; NULL if only x, y are known */
     const mtm_spectrum *spectrum;
+    /** the spectrum is drawn from a peak and a width: an ideal line, not a measurement, and what is
+     *  computed from it is as good as that; false without a spectrum */
+    bool ideal_line;
     /** at full, by observer; Y of the 2 degree one is flux_lm. The 10 degree one is 0, 0, 0 where
      *  there is no spectrum */
     mtm_xyz xyz[MTM_OBSERVER_COUNT];
@@ -64,7 +67,8 @@ typedef struct mtm_fixture mtm_fixture;
  *
  * Keys: "metamer": "fixture/1"; "name"; "emitters", 2..16 of: "name", the colour in exactly one of
  * three ways ("spectrum", a file or [[nm, value], ...]; "peak_nm" with "fwhm_nm"; "x" with "y"),
- * "flux_lm" and "watts" at full, and perhaps "curve" (linear if missing): a name of
+ * "flux_lm" and "watts" at full, perhaps "ideal_line": true beside a "spectrum" that was drawn and
+ * not measured, and perhaps "curve" (linear if missing): a name of
  * mtm_curve_kinds, { "power": g } or { "table": [[code, level], ...] } that ends at level
  * 1; perhaps "power_limit_w" and "dimmer_curve"; "modes", 1..64 of: "name", and "slots", 1..512 of
  * the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a fine one stands

@@ -3,6 +3,7 @@
 #include "cli/choices_out.h"
 
 #include "cli/json_out.h"
+#include "cli/match_quality.h"
 #include "cli/text_out.h"
 
 #include <metamer/white.h>
@@ -71,6 +72,28 @@ static void put_slots(const struct choices_report *report, FILE *out)
     }
 }
 
+/* What Ra is measured against, and what spectra all of it rests on. */
+static void put_basis(const struct choices_report *report, FILE *out)
+{
+    double least_k = (double)INFINITY;
+    double most_k = 0;
+    bool ideal_lines = false;
+
+    for (size_t i = 0; i < report->count; i++) {
+        double cct_k = white_of(&report->way[i].match).cct_k;
+        if (isfinite(cct_k) && isfinite(report->way[i].ra)) {
+            least_k = fmin(least_k, cct_k);
+            most_k = fmax(most_k, cct_k);
+        }
+        ideal_lines = ideal_lines || report->way[i].ideal_lines;
+    }
+    if (most_k > 0)
+        put_ra_reference(least_k, most_k, out);
+    if (ideal_lines)
+        (void)fprintf(out, "Some spectra are ideal lines, drawn from peak and width; Rf and Ra are "
+                           "as good as these.\n");
+}
+
 static mtm_result write_table(const struct choices_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
@@ -88,6 +111,7 @@ static mtm_result write_table(const struct choices_report *report, FILE *out, mt
                            "Rf as another.\n");
     else
         (void)fprintf(out, "\nThere is no choice: one mixture is the best in all.\n");
+    put_basis(report, out);
     return MTM_OK;
 }
 
@@ -103,10 +127,11 @@ static cJSON *json_way(const struct choices_report *report, const struct way *wa
     json_add_text(object, "what", way->name);
     json_add_number(object, "flux_lm", match->flux_lm, 3);
     json_add_number(object, "watts", match->watts, 3);
+    json_add_text(object, "rests_on", way->ideal_lines ? "ideal lines" : "spectra");
     json_add_number(object, "rf", way->rf, 2);
     json_add_number(object, "ra", way->ra, 2);
-    json_add_pair(object, "xy", match->xy.x, match->xy.y, 6);
-    json_add_pair(object, "uv", uv.u, uv.v, 6);
+    json_add_xy(object, match->xy, 6);
+    json_add_uv(object, uv, 6);
     json_add_number(object, "cct_k", white.cct_k, 2);
     json_add_number(object, "duv", white.duv, 6);
     json_add_number(object, "delta_uv", match->delta_uv, 6);
@@ -144,15 +169,18 @@ static mtm_result write_json(const struct choices_report *report, FILE *out, mtm
 static mtm_result write_csv(const struct choices_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
-    (void)fprintf(out, "what,flux_lm,watts,rf,ra,x,y,cct_k,duv,delta_uv,slots\n");
+    (void)fprintf(out, "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,slots\n");
     for (size_t i = 0; i < report->count; i++) {
         const struct way *way = &report->way[i];
+        mtm_uv uv = mtm_uv_from_xyz(way->match.xyz);
         const double cells[] = {way->match.flux_lm,
                                 way->match.watts,
                                 way->rf,
                                 way->ra,
                                 way->match.xy.x,
                                 way->match.xy.y,
+                                uv.u,
+                                uv.v,
                                 white_of(&way->match).cct_k,
                                 white_of(&way->match).duv,
                                 way->match.delta_uv};
@@ -160,7 +188,7 @@ static mtm_result write_csv(const struct choices_report *report, FILE *out, mtm_
         text_put_csv(way->name != NULL ? way->name : "", out);
         for (size_t k = 0; k < sizeof cells / sizeof *cells; k++) {
             if (isfinite(cells[k]))
-                (void)fprintf(out, ",%.6f", cells[k]);
+                (void)fprintf(out, ",%.6f", text_clean(cells[k], 6));
             else
                 (void)fputc(',', out);
         }

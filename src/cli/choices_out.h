@@ -12,7 +12,8 @@
 /** One way: what its codes give, and why it is listed. */
 struct way {
     mtm_match match;
-    double ra, rf; /* of the codes; NaN if they give no light */
+    double ra, rf;    /* of the codes; NaN if they give no light */
+    bool ideal_lines; /* these rest on spectra drawn from peak and width */
     const char *name;
 };
 

@@ -37,6 +37,7 @@ static mtm_result fill_way(struct work *work, size_t unit, const mtm_choice *cho
     if (result == MTM_OK) {
         way->rf = judgement.has_quality ? judgement.rf : (double)NAN;
         way->ra = judgement.has_quality ? judgement.ra : (double)NAN;
+        way->ideal_lines = judgement.ideal_lines;
     }
     return result;
 }

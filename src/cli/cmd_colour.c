@@ -29,6 +29,7 @@ struct forms {
     mtm_white white;
     char white_missing[256]; /* why there is no temperature; "" if there is one */
     mtm_dominant dominant;
+    const struct reference_white *beside; /* of dominant wavelength and purity */
     mtm_lab lab;
     mtm_luv luv;
     mtm_ucs ucs;
@@ -56,7 +57,7 @@ static mtm_result compute(struct forms *forms, mtm_error *error)
     forms->white_xyz = mtm_xyz_from_xy(d65[target->observer], 100);
     forms->uv = mtm_uv_from_xy(target->xy);
     find_white(forms);
-    if (mtm_dominant_from_xy(target->xy, d65[target->observer], target->observer, &forms->dominant,
+    if (mtm_dominant_from_xy(target->xy, forms->beside->xy, target->observer, &forms->dominant,
                              NULL) != MTM_OK)
         forms->dominant = (mtm_dominant){NAN, NAN};
     forms->lab = mtm_lab_from_xyz(forms->xyz, forms->white_xyz);
@@ -77,16 +78,23 @@ static void write_white(const struct forms *forms, FILE *out)
                       text_clean(forms->white.duv, 5), mtm_mired_from_cct(forms->white.cct_k));
 }
 
+/* Outside the locus, by more than the rounding of a chromaticity. */
+static bool is_imaginary(const struct forms *forms)
+{
+    return forms->dominant.purity > 1.002;
+}
+
 static void write_dominant(const struct forms *forms, FILE *out)
 {
     if (!isfinite(forms->dominant.wavelength_nm))
         (void)fprintf(out, "Dominant         none: it is the white itself\n");
-    else if (forms->dominant.wavelength_nm < 0)
-        (void)fprintf(out, "Complementary    %.1f nm, purity %.3f   (beside D65)\n",
-                      -forms->dominant.wavelength_nm, forms->dominant.purity);
     else
-        (void)fprintf(out, "Dominant         %.1f nm, purity %.3f   (beside D65)\n",
-                      forms->dominant.wavelength_nm, forms->dominant.purity);
+        (void)fprintf(out, "%-16s %.1f nm, purity %.3f   (beside %s)\n",
+                      forms->dominant.wavelength_nm < 0 ? "Complementary" : "Dominant",
+                      fabs(forms->dominant.wavelength_nm), forms->dominant.purity,
+                      forms->beside->name);
+    if (is_imaginary(forms))
+        (void)fprintf(out, "No light has this colour: it lies outside the spectrum locus.\n");
 }
 
 /* The RGB value of this chromaticity whose largest part is 1: the brightest that the space shows.
@@ -175,14 +183,17 @@ static mtm_result write_json(const struct forms *forms, FILE *out, mtm_error *er
 
     json_add_text(root, "description", t->description);
     json_add_number(root, "observer_deg", t->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
-    json_add_pair(root, "xy", t->xy.x, t->xy.y, 8);
-    json_add_pair(root, "uv", forms->uv.u, forms->uv.v, 8);
-    json_add_pair(root, "uv_1960", forms->uv.u, forms->uv.v * 2 / 3, 8);
+    json_add_xy(root, t->xy, 8);
+    json_add_uv(root, forms->uv, 8);
+    json_add_number(root, "u_1960", forms->uv.u, 8);
+    json_add_number(root, "v_1960", forms->uv.v * 2 / 3, 8);
     json_add_number(root, "cct_k", forms->white.cct_k, 3);
     json_add_number(root, "duv", forms->white.duv, 7);
     json_add_number(root, "mired", 1e6 / forms->white.cct_k, 4);
     json_add_number(root, "dominant_nm", forms->dominant.wavelength_nm, 2);
     json_add_number(root, "purity", forms->dominant.purity, 5);
+    json_add_text(root, "dominant_white", forms->beside->name);
+    json_add_bool(root, "imaginary", is_imaginary(forms));
     json_add_three(root, "xyz", forms->xyz.x, forms->xyz.y, forms->xyz.z, 5);
     json_add_three(root, "lab", forms->lab.l, forms->lab.a, forms->lab.b, 5);
     json_add_three(root, "luv", forms->luv.l, forms->luv.u, forms->luv.v, 5);
@@ -200,8 +211,12 @@ static int run(const struct args *args, FILE *out, FILE *err)
 {
     mtm_target target;
     mtm_error error = {""};
-    struct forms forms = {.target = &target};
-    mtm_result result = target_from_args(args, NULL, &target, &error);
+    struct reference_white beside;
+    struct forms forms = {.target = &target, .beside = &beside};
+    mtm_result result = white_from_args(args, observer_from_args(args), &beside, &error);
+
+    if (result == MTM_OK)
+        result = target_from_args(args, NULL, &target, &error);
 
     if (result == MTM_OK) {
         double stated = target_luminance(args);
@@ -236,6 +251,7 @@ static const struct option_spec options[] = {
 static const struct option_group groups[] = {
     {"The colour (one of them)", target_options},
     {"Options", observer_options},
+    {"", white_options},
     {"", options},
     {0},
 };

@@ -144,6 +144,18 @@ static void write_like(const struct work *work, const struct row *row, FILE *out
     (void)fputc('\n', out);
 }
 
+/* A computed curve has its shift by definition and its brightness by assumption. */
+static void write_assumption(const struct work *work, FILE *out)
+{
+    for (size_t i = 0; i < work->row_count; i++) {
+        if (!work->rows[i].filter.computed)
+            continue;
+        (void)fprintf(out, "\nY of filters stated by their shift is that of a smooth model, %s.\n",
+                      MTM_CORRECTION_ASSUMPTION);
+        return;
+    }
+}
+
 static void write_rows(const struct work *work, FILE *out)
 {
     mtm_xy xy = light_xy(work);
@@ -158,6 +170,7 @@ static void write_rows(const struct work *work, FILE *out)
         write_row(&work->rows[i], out);
     for (size_t i = 0; !work->is_list && i < work->row_count; i++)
         write_like(work, &work->rows[i], out);
+    write_assumption(work, out);
 }
 
 static void write_found(const struct work *work, const char *title, const mtm_near_filter *near,
@@ -218,8 +231,10 @@ static void json_add_row(cJSON *list, const struct work *work, const struct row 
     json_append(list, one);
     json_add_text(one, "name", row->filter.name);
     json_add_number(one, "transmittance_y", made->transmittance_y, 5);
-    json_add_pair(one, "xy", xy.x, xy.y, 6);
-    json_add_pair(one, "uv", uv.u, uv.v, 6);
+    json_add_text(one, "transmittance_rests_on",
+                  row->filter.computed ? MTM_CORRECTION_ASSUMPTION : "the curve of the file");
+    json_add_xy(one, xy, 6);
+    json_add_uv(one, uv, 6);
     json_add_number(one, "cct_k", made->has_shift ? made->after.cct_k : NAN, 2);
     json_add_number(one, "duv", made->has_shift ? made->after.duv : NAN, 6);
     json_add_number(one, "mired_shift", made->has_shift ? made->mired_shift : NAN, 3);
@@ -241,11 +256,12 @@ static mtm_result write_json(const struct work *work, FILE *out, mtm_error *erro
     mtm_xy xy = light_xy(work);
 
     json_add_text(light, "name", work->light.name);
-    json_add_pair(light, "xy", xy.x, xy.y, 6);
+    json_add_xy(light, xy, 6);
     json_add_number(root, "observer_deg", work->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
     if (work->is_nearest) {
-        json_add_text(root, "target", work->target.description);
-        json_add_pair(root, "target_xy", work->target.xy.x, work->target.xy.y, 6);
+        cJSON *target = json_add_object(root, "target");
+        json_add_text(target, "description", work->target.description);
+        json_add_xy(target, work->target.xy, 6);
         json_add_found(root, "singles", "delta_uv", 6, work, work->single, work->single_count);
         json_add_found(root, "pairs", "delta_uv", 6, work, work->pair, work->pair_count);
         return json_print(root, out, error);

@@ -38,6 +38,8 @@ struct description {
     double farthest;               /**< u', v' from the locus between these ends */
     mtm_answer white[WHITE_COUNT]; /**< most output at each of white_cct_k */
     mtm_xy white_xy[WHITE_COUNT];
+    mtm_white made[WHITE_COUNT]; /**< what they are */
+    double flux_lm[WHITE_COUNT];
 };
 
 static mtm_result white_at(const struct description *d, double cct_k, mtm_xy *xy, mtm_error *error)
@@ -45,34 +47,47 @@ static mtm_result white_at(const struct description *d, double cct_k, mtm_xy *xy
     return mtm_planck_xy(cct_k, d->observer, xy, error);
 }
 
-/* How far from a point of the locus the nearest reachable colour is, in u', v'. */
-static double distance_from_white(const struct description *d, const mtm_solver *solver,
-                                  double cct_k)
+/* The temperature of what the levels give; NAN where it is no white. CCT is that of the 2 degree
+ * observer (CIE 015:2018, 9.4), whatever the target was stated for. */
+static mtm_white made_white(const struct description *d, const mtm_answer *answer, double *flux_lm)
 {
-    mtm_xy xy;
-    double distance = INFINITY;
+    mtm_white white = {(double)NAN, (double)NAN};
+    mtm_xyz xyz = {0, 0, 0};
 
-    if (white_at(d, cct_k, &xy, NULL) == MTM_OK)
-        (void)mtm_solver_nearest(solver, xy, &distance);
-    return distance;
+    for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
+        const mtm_xyz *full = &mtm_fixture_emitter(d->fixture, i)->xyz[MTM_OBSERVER_2];
+        xyz.x += answer->level[i] * full->x;
+        xyz.y += answer->level[i] * full->y;
+        xyz.z += answer->level[i] * full->z;
+    }
+    *flux_lm = xyz.y;
+    if (xyz.y <= 0 || mtm_white_from_xy(mtm_xy_from_xyz(xyz), &white, NULL) != MTM_OK)
+        white = (mtm_white){(double)NAN, (double)NAN};
+    return white;
 }
 
-/* Walks the locus in steps of one mired, from warm to cool: the range ends where a white is near,
- * and between its ends the farthest is noted, for the line of two emitters sags below the locus. */
+/* Walks the locus in steps of one mired, from warm to cool: the range is of what is made where that
+ * is near enough, and between its ends the farthest is noted, for the line of two emitters sags
+ * below the locus. */
 static void find_white_range(struct description *d, const mtm_solver *solver)
 {
     double farthest = 0;
 
     for (int mired = 1000; mired >= 40; mired--) {
-        double cct_k = mtm_cct_from_mired(mired);
-        double distance = distance_from_white(d, solver, cct_k);
-        if (d->warmest_k > 0 || distance <= WHITE_DUV)
-            farthest = fmax(farthest, distance);
-        if (distance > WHITE_DUV)
+        double flux_lm = 0;
+        mtm_request request = {.beyond = MTM_BEYOND_NEAREST};
+        mtm_answer answer;
+
+        if (white_at(d, mtm_cct_from_mired(mired), &request.xy, NULL) != MTM_OK ||
+            mtm_solver_solve(solver, &request, &answer, NULL) != MTM_OK)
             continue;
-        if (d->warmest_k == 0)
-            d->warmest_k = cct_k;
-        d->coolest_k = cct_k;
+        if (d->warmest_k > 0 || answer.delta_uv <= WHITE_DUV)
+            farthest = fmax(farthest, answer.delta_uv);
+        double cct_k = made_white(d, &answer, &flux_lm).cct_k;
+        if (answer.delta_uv > WHITE_DUV || !isfinite(cct_k))
+            continue;
+        d->warmest_k = d->warmest_k == 0 ? cct_k : fmin(d->warmest_k, cct_k);
+        d->coolest_k = fmax(d->coolest_k, cct_k);
         d->farthest = farthest;
     }
 }
@@ -87,6 +102,7 @@ static mtm_result solve_whites(struct description *d, mtm_solver *solver, mtm_er
         result = mtm_solver_solve(solver, &request, &d->white[i], error);
         if (result != MTM_OK)
             return result;
+        d->made[i] = made_white(d, &d->white[i], &d->flux_lm[i]);
     }
     return MTM_OK;
 }
@@ -134,6 +150,24 @@ static int decimals_for_lm(const struct description *d)
     return text_decimals(least, 0);
 }
 
+/* What an emitter's colour is known by. */
+enum knowledge { BY_SPECTRUM, BY_LINE, BY_CHROMATICITY };
+
+static const struct {
+    const char *table, *json;
+} knowledge_names[] = {
+    [BY_SPECTRUM] = {"spectrum", "spectrum"},
+    [BY_LINE] = {"peak and width: an ideal line", "peak and width"},
+    [BY_CHROMATICITY] = {"x, y", "xy"},
+};
+
+static enum knowledge knowledge_of(const mtm_emitter *emitter)
+{
+    if (emitter->spectrum == NULL)
+        return BY_CHROMATICITY;
+    return emitter->ideal_line ? BY_LINE : BY_SPECTRUM;
+}
+
 static void write_emitters(const struct description *d, FILE *out)
 {
     int lm_decimals = decimals_for_lm(d);
@@ -153,7 +187,7 @@ static void write_emitters(const struct description *d, FILE *out)
         (void)fprintf(out, "  %7.*f  %7.1f  ", emitter->flux_lm > 0 ? lm_decimals : 0,
                       emitter->flux_lm, emitter->watts);
         print_ratio(per_watt(emitter->flux_lm, emitter->watts), out);
-        (void)fprintf(out, "  %s\n", emitter->spectrum != NULL ? "spectrum" : "chromaticity");
+        (void)fprintf(out, "  %s\n", knowledge_names[knowledge_of(emitter)].table);
     }
     text_put("all at full", 14, out);
     (void)fprintf(out, "  %6s  %6s  %7.*f  %7.1f  ", "", "", lm_decimals, d->full_lm, d->full_w);
@@ -214,14 +248,19 @@ static void write_whites(const struct description *d, FILE *out)
     else
         (void)fprintf(out, "\nNo white from 1000 K to 25000 K lies within Δu'v' %.3f.\n\n",
                       WHITE_DUV);
-    (void)fprintf(out, "   White   Output    Power      lm/W   Δu'v'\n"
-                       "       K       lm        W\n");
+    (void)fprintf(out, "   White    Made      Duv   Output    Power      lm/W   Δu'v'\n"
+                       "       K       K                lm        W\n");
     for (size_t i = 0; i < WHITE_COUNT; i++) {
         const mtm_answer *answer = &d->white[i];
         if (answer->delta_uv > 0.02)
             continue; /* not a white any more: nothing to choose a fixture by */
-        (void)fprintf(out, "  %6.0f  %7.0f  %7.1f  ", white_cct_k[i], answer->xyz.y, answer->watts);
-        print_ratio(per_watt(answer->xyz.y, answer->watts), out);
+        (void)fprintf(out, "  %6.0f", white_cct_k[i]);
+        if (isfinite(d->made[i].cct_k))
+            (void)fprintf(out, "  %6.0f  %+.4f", d->made[i].cct_k, text_clean(d->made[i].duv, 4));
+        else
+            (void)fprintf(out, "  %6s  %7s", "-", "-");
+        (void)fprintf(out, "  %7.0f  %7.1f  ", d->flux_lm[i], answer->watts);
+        print_ratio(per_watt(d->flux_lm[i], answer->watts), out);
         (void)fprintf(out, "  %.4f%s\n", answer->delta_uv,
                       (answer->shortfall & MTM_SHORT_POWER) != 0 ? "  power limit" : "");
     }
@@ -300,11 +339,12 @@ static void json_add_emitters(cJSON *root, const struct description *d)
         cJSON *one = cJSON_CreateObject();
         json_add_text(one, "name", emitter->name);
         bool lit = emitter->flux_lm > 0;
-        json_add_pair(one, "xy", lit ? xy.x : NAN, lit ? xy.y : NAN, 6);
+        json_add_xy(one, lit ? xy : (mtm_xy){NAN, NAN}, 6);
         json_add_number(one, "flux_lm", emitter->flux_lm, 3);
         json_add_number(one, "watts", emitter->watts, 3);
         json_add_number(one, "lm_per_w", per_watt(emitter->flux_lm, emitter->watts), 2);
         json_add_bool(one, "has_spectrum", emitter->spectrum != NULL);
+        json_add_text(one, "known_by", knowledge_names[knowledge_of(emitter)].json);
         json_append(list, one);
     }
 }
@@ -319,7 +359,9 @@ static void json_add_whites(cJSON *root, const struct description *d)
     for (size_t i = 0; i < WHITE_COUNT; i++) {
         cJSON *one = cJSON_CreateObject();
         json_add_number(one, "cct_k", white_cct_k[i], 0);
-        json_add_number(one, "output_lm", d->white[i].xyz.y, 3);
+        json_add_number(one, "made_cct_k", d->made[i].cct_k, 2);
+        json_add_number(one, "made_duv", d->made[i].duv, 6);
+        json_add_number(one, "flux_lm", d->flux_lm[i], 3);
         json_add_number(one, "watts", d->white[i].watts, 3);
         json_add_number(one, "delta_uv", d->white[i].delta_uv, 6);
         json_append(list, one);

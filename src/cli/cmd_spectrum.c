@@ -13,13 +13,16 @@
 #define FILES_MOST 256
 /* Spectra of all files together. */
 #define SPECTRA_MOST 4096
+/* CIE 13.3 and CIE 224 take samples of at most 5 nm; the tables with which ASTM E308 weighs colours
+ * end at 20 nm (from memory). Beyond that, what lies between samples is a guess. */
+#define INDEX_SPACING_MOST_NM 20.0
 /* Above this the default reference of SSI is daylight. SMPTE ST 2122 (from memory). */
 #define SSI_DAYLIGHT_K 4000.0
 
 /* Everything one run holds. */
 struct run {
     mtm_observer observer;
-    mtm_xy white; /* for the dominant wavelength */
+    struct reference_white white; /* for the dominant wavelength */
     mtm_spectrum_set *set[FILES_MOST];
     size_t set_count;
     mtm_spectrum_set *reference; /* NULL for the default */
@@ -82,31 +85,40 @@ static void find_quality(struct spectrum_facts *f, const mtm_spectrum *spectrum)
         return;
     }
     f->has_tolerance = mtm_tolerance_from_xy(xy, &f->tolerance, NULL) == MTM_OK;
+    if (f->spacing_nm > INDEX_SPACING_MOST_NM) {
+        (void)snprintf(f->missing, sizeof f->missing,
+                       "samples lie up to %.4g nm apart; indices want 5 nm or less, and none are "
+                       "given beyond %.0f nm",
+                       f->spacing_nm, INDEX_SPACING_MOST_NM);
+        return;
+    }
     f->has_quality = mtm_quality_from_spectrum(spectrum, &f->quality, &error) == MTM_OK;
     if (!f->has_quality)
         (void)snprintf(f->missing, sizeof f->missing, "%s", error.text);
 }
 
-static void find_ssi(struct spectrum_facts *f, const mtm_spectrum *spectrum, const struct run *run)
+/* From straight lines between the samples, as SMPTE ST 2122 has it. */
+static void find_ssi(struct spectrum_facts *f, const mtm_spectrum *straight, const struct run *run)
 {
-    f->ssi = NAN;
-    if (run->reference != NULL) {
-        const mtm_spectrum *reference = mtm_spectrum_set_at(run->reference, 0);
+    const mtm_spectrum *reference =
+        run->reference != NULL ? mtm_spectrum_set_straight(run->reference, 0) : NULL;
 
-        (void)snprintf(f->ssi_reference, sizeof f->ssi_reference, "%.60s", run->reference_name);
-        if (mtm_ssi_from_spectrum(spectrum, reference, &f->ssi, NULL) != MTM_OK)
-            f->ssi = NAN;
+    f->ssi = NAN;
+    if (f->spacing_nm > INDEX_SPACING_MOST_NM || (reference == NULL && !f->has_quality) ||
+        mtm_ssi_from_spectrum(straight, reference, &f->ssi, NULL) != MTM_OK) {
+        f->ssi = NAN;
         return;
     }
-    if (!f->has_quality)
+    if (reference != NULL) {
+        (void)snprintf(f->ssi_reference, sizeof f->ssi_reference, "%.60s", run->reference_name);
         return;
-    f->ssi = f->quality.ssi;
+    }
     (void)snprintf(f->ssi_reference, sizeof f->ssi_reference, "%c%.0f",
                    f->white.cct_k < SSI_DAYLIGHT_K ? 'P' : 'D', f->white.cct_k);
 }
 
 static mtm_result find_facts(struct spectrum_facts *f, const mtm_spectrum *spectrum,
-                             const struct run *run, mtm_error *error)
+                             const mtm_spectrum *straight, const struct run *run, mtm_error *error)
 {
     mtm_result result = mtm_ler_from_spectrum(spectrum, &f->ler_lm_per_w, error);
     if (result == MTM_OK)
@@ -116,13 +128,13 @@ static mtm_result find_facts(struct spectrum_facts *f, const mtm_spectrum *spect
     f->fwhm_nm = f->peak.has_fwhm ? f->peak.fwhm_nm : NAN;
     f->xy = mtm_xy_from_xyz(mtm_xyz_from_spectrum(spectrum, run->observer));
     f->uv = mtm_uv_from_xy(f->xy);
-    result = mtm_dominant_from_xy(f->xy, run->white, run->observer, &f->dominant, error);
+    result = mtm_dominant_from_xy(f->xy, run->white.xy, run->observer, &f->dominant, error);
     if (result == MTM_RANGE)
         f->dominant = (mtm_dominant){NAN, 0};
     else if (result != MTM_OK)
         return result;
     find_quality(f, spectrum);
-    find_ssi(f, spectrum, run);
+    find_ssi(f, straight, run);
     return MTM_OK;
 }
 
@@ -136,7 +148,9 @@ static mtm_result find_all(struct run *run, const struct args *args, mtm_error *
             f->name = mtm_spectrum_set_name(run->set[i], k);
             f->quantity = mtm_spectrum_set_quantity(run->set[i], k);
             mtm_spectrum_set_range(run->set[i], k, &f->first_nm, &f->last_nm);
-            mtm_result result = find_facts(f, mtm_spectrum_set_at(run->set[i], k), run, error);
+            f->spacing_nm = mtm_spectrum_set_spacing_nm(run->set[i], k);
+            mtm_result result = find_facts(f, mtm_spectrum_set_at(run->set[i], k),
+                                           mtm_spectrum_set_straight(run->set[i], k), run, error);
             if (result != MTM_OK) {
                 mtmi_error_prefix(error, f->name);
                 mtmi_error_prefix(error, f->file);
@@ -149,7 +163,7 @@ static mtm_result find_all(struct run *run, const struct args *args, mtm_error *
 
 static mtm_result write_out(const struct run *run, const char *format, FILE *out, mtm_error *error)
 {
-    struct spectrum_report report = {run->facts, run->count, run->observer};
+    struct spectrum_report report = {run->facts, run->count, run->observer, run->white.name};
     const struct spectrum_writer *writer = spectrum_writers;
 
     while (strcmp(writer->name, format) != 0)
@@ -159,16 +173,10 @@ static mtm_result write_out(const struct run *run, const char *format, FILE *out
 
 static int run_command(const struct args *args, FILE *out, FILE *err)
 {
-    struct run run = {.observer = observer_from_args(args), .white = {1.0 / 3, 1.0 / 3}};
+    struct run run = {.observer = observer_from_args(args)};
     mtm_error error = {""};
-    mtm_result result = MTM_OK;
-    double white[2];
+    mtm_result result = white_from_args(args, run.observer, &run.white, &error);
 
-    if (args_has(args, "white")) {
-        result = args_numbers(args, "white", white, 2, &error);
-        if (result == MTM_OK)
-            run.white = (mtm_xy){white[0], white[1]};
-    }
     if (result == MTM_OK)
         result = load_reference(&run, args_text(args, "reference", NULL), &error);
     if (result == MTM_OK)
@@ -186,10 +194,6 @@ static const struct option_spec options[] = {
      .metavar = "FILE",
      .help = "the spectrum that SSI compares with; a Planckian or daylight if not said",
      .kind = VALUE_TEXT},
-    {.name = "white",
-     .metavar = "X,Y",
-     .help = "the white for dominant wavelength and purity; equal energy if not said",
-     .kind = VALUE_TEXT},
     {.name = "format",
      .metavar = "NAME",
      .help = "how the answer is written",
@@ -198,7 +202,8 @@ static const struct option_spec options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {{"Options", observer_options}, {"", options}, {0}};
+static const struct option_group groups[] = {
+    {"Options", observer_options}, {"", white_options}, {"", options}, {0}};
 
 static const char *const examples[] = {
     "metamer spectrum profiles/warm-white.csv",

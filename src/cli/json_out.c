@@ -85,6 +85,18 @@ void json_append_number(cJSON *array, double value, int decimals)
     json_append(array, make_number(value, decimals));
 }
 
+void json_add_xy(cJSON *object, mtm_xy xy, int decimals)
+{
+    json_add_number(object, "x", xy.x, decimals);
+    json_add_number(object, "y", xy.y, decimals);
+}
+
+void json_add_uv(cJSON *object, mtm_uv uv, int decimals)
+{
+    json_add_number(object, "u_prime", uv.u, decimals);
+    json_add_number(object, "v_prime", uv.v, decimals);
+}
+
 void json_add_pair(cJSON *object, const char *key, double a, double b, int decimals)
 {
     cJSON *array = json_add_array(object, key);

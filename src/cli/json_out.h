@@ -4,6 +4,7 @@
 #define METAMER_CLI_JSON_OUT_H
 
 #include <metamer/base.h>
+#include <metamer/colour.h>
 
 #include <cjson/cJSON.h>
 #include <stdio.h>
@@ -20,6 +21,10 @@ void json_append_text(cJSON *array, const char *text);
 void json_add_bool(cJSON *object, const char *key, bool value);
 /** Adds value with this many decimals; null where it is not finite. */
 void json_add_number(cJSON *object, const char *key, double value, int decimals);
+/** Adds "x" and "y", or nulls. */
+void json_add_xy(cJSON *object, mtm_xy xy, int decimals);
+/** Adds "u_prime" and "v_prime" of CIE 1976, or nulls. */
+void json_add_uv(cJSON *object, mtm_uv uv, int decimals);
 /** Adds [a, b]. */
 void json_add_pair(cJSON *object, const char *key, double a, double b, int decimals);
 /** Adds text, or null for NULL. */

@@ -51,15 +51,61 @@ static bool knows_amperes(const mtm_load_row *row)
     return row->amperes > 0 || row->watts == 0;
 }
 
+/* Whether what is drawn from the mains rests on an efficiency that nobody stated, or amperes on
+ * such a power factor as well. */
+static bool is_assumed(const struct load_view *view, const mtm_supply *supply, bool amperes)
+{
+    return (supply->efficiency == 0 && view->options.efficiency == 0) ||
+           (amperes && supply->power_factor == 0 && view->options.power_factor == 0);
+}
+
+static bool row_is_assumed(const struct load_view *view, const mtm_load_row *row, bool amperes)
+{
+    if (row->kind == MTM_LOAD_SUPPLY)
+        return is_assumed(view, mtm_rig_supply(view->rig, row->index), amperes);
+    for (size_t s = 0; row->kind == MTM_LOAD_CIRCUIT && s < mtm_rig_supply_count(view->rig); s++) {
+        const mtm_supply *supply = mtm_rig_supply(view->rig, s);
+        if (supply->circuit == (int)row->index && is_assumed(view, supply, amperes))
+            return true;
+    }
+    return false;
+}
+
+/* A value to as many digits as an assumption of two digits allows. */
+static double assumed_digits(double value)
+{
+    double step = value > 0 ? pow(10, floor(log10(value)) - 1) : 1;
+
+    return round(value / step) * step;
+}
+
+/* The decimals that show these two digits. */
+static int assumed_decimals(double value)
+{
+    return value > 0 ? (int)fmax(0, 1 - floor(log10(value))) : 0;
+}
+
+static double drawn_w(const struct load_view *view, const mtm_load_row *row)
+{
+    return row_is_assumed(view, row, false) ? assumed_digits(row->drawn_w) : row->drawn_w;
+}
+
+static double amperes(const struct load_view *view, const mtm_load_row *row)
+{
+    return row_is_assumed(view, row, true) ? assumed_digits(row->amperes) : row->amperes;
+}
+
 /* One case's cell, "   90.0 W   75 % OVER"; the last one of a line ends with its last letter. */
-static void put_cell(const mtm_load_row *row, bool last, FILE *out)
+static void put_cell(const struct load_view *view, const mtm_load_row *row, bool last, FILE *out)
 {
     const char *mark = row->over ? " OVER" : last ? "" : "     ";
 
     if (row->kind != MTM_LOAD_CIRCUIT)
         (void)fprintf(out, " %7.1f W %4.0f %%%s", row->watts, row->part * 100, mark);
     else if (knows_amperes(row))
-        (void)fprintf(out, " %7.2f A %4.0f %%%s", row->amperes, row->part * 100, mark);
+        (void)fprintf(out, " %7.*f A %4.0f %%%s",
+                      row_is_assumed(view, row, true) ? assumed_decimals(row->amperes) : 2,
+                      amperes(view, row), row->part * 100, mark);
     else
         (void)fprintf(out, " %7.1f W    ? %%%s", row->watts, mark);
 }
@@ -70,9 +116,13 @@ static void put_drawn(const struct load_view *view, size_t row, FILE *out)
     for (size_t c = 0; c < view->worst; c++) {
         const mtm_load_row *at = mtm_load_row_at(view->cases[c].load, row);
         bool last = c + 1 == view->worst;
-        (void)fprintf(out, " %7.1f W", at->drawn_w);
+        (void)fprintf(out, " %7.*f W",
+                      row_is_assumed(view, at, false) ? assumed_decimals(at->drawn_w) : 1,
+                      drawn_w(view, at));
         if (at->amperes > 0)
-            (void)fprintf(out, " %6.2f A%s", at->amperes, last ? "" : "   ");
+            (void)fprintf(out, " %6.*f A%s",
+                          row_is_assumed(view, at, true) ? assumed_decimals(at->amperes) : 2,
+                          amperes(view, at), last ? "" : "   ");
         else if (!last)
             (void)fprintf(out, "%11s", "");
     }
@@ -91,7 +141,7 @@ static void put_worst(const struct load_view *view, FILE *out)
         put_name(view->rig, row, 25, true, out);
         (void)fprintf(out, " %8.5g %c", row->rated, row->kind == MTM_LOAD_CIRCUIT ? 'A' : 'W');
         for (size_t c = 0; c < view->worst; c++)
-            put_cell(mtm_load_row_at(view->cases[c].load, r), c + 1 == view->worst, out);
+            put_cell(view, mtm_load_row_at(view->cases[c].load, r), c + 1 == view->worst, out);
         (void)fputc('\n', out);
         if (row->kind == MTM_LOAD_SUPPLY)
             put_drawn(view, r, out);
@@ -149,7 +199,7 @@ static void put_overloads(const struct load_view *view, FILE *out)
         const mtm_load *load = view->cases[c].load;
         for (size_t r = 0; r < mtm_load_row_count(load); r++) {
             const mtm_load_row *row = mtm_load_row_at(load, r);
-            bool amperes = row->kind == MTM_LOAD_CIRCUIT;
+            bool in_a = row->kind == MTM_LOAD_CIRCUIT;
             if (!row->over)
                 continue;
             if (shown++ == 0)
@@ -161,9 +211,12 @@ static void put_overloads(const struct load_view *view, FILE *out)
             text_put(name, text_width(name) < 26 ? text_width(name) : 26, out);
             (void)fputs(": ", out);
             put_name(view->rig, row, 18, false, out);
-            (void)fprintf(out, " carries %.*f %s, may carry %.6g %s\n", amperes ? 2 : 1,
-                          amperes ? row->amperes : row->watts, amperes ? "A" : "W",
-                          row->rated * row->share, amperes ? "A" : "W");
+            (void)fprintf(out, " carries %.*f %s, may carry %.6g %s\n",
+                          !in_a                             ? 1
+                          : row_is_assumed(view, row, true) ? assumed_decimals(row->amperes)
+                                                            : 2,
+                          in_a ? amperes(view, row) : row->watts, in_a ? "A" : "W",
+                          row->rated * row->share, in_a ? "A" : "W");
         }
     }
     if (shown > 100)
@@ -199,8 +252,11 @@ static void put_notes(const struct load_view *view, FILE *out)
         (void)fprintf(out, "%zu unit%s on no supply, up to %.6g W, counted in the whole rig only\n",
                       view->unplugged, view->unplugged == 1 ? " is" : "s are", view->unplugged_w);
     if (any_unstated(view, true) && options->efficiency == 0)
-        (void)fprintf(out, "efficiency of supplies that state none: %.0f %% assumed\n",
-                      MTM_LOAD_EFFICIENCY * 100);
+        (void)fprintf(
+            out,
+            "efficiency of supplies that state none: %.0f %% assumed, so what is drawn is "
+            "rounded to two digits\n",
+            MTM_LOAD_EFFICIENCY * 100);
     if (any_unstated(view, false) && options->power_factor == 0)
         (void)fprintf(out, "power factor of supplies that state none: %.2g assumed\n",
                       MTM_LOAD_POWER_FACTOR);
@@ -251,8 +307,8 @@ static void add_rows(cJSON *object, const struct load_view *view, const mtm_load
         json_add_number(at, "units", (double)row->units, 0);
         json_add_number(at, "watts", row->watts, 3);
         if (row->kind != MTM_LOAD_PORT) {
-            json_add_number(at, "drawn_w", row->drawn_w, 3);
-            json_add_number(at, "amperes", knows_amperes(row) ? row->amperes : NAN, 4);
+            json_add_number(at, "drawn_w", drawn_w(view, row), 3);
+            json_add_number(at, "amperes", knows_amperes(row) ? amperes(view, row) : NAN, 4);
         }
         json_add_number(at, circuit ? "rated_a" : "rated_w", row->rated, 3);
         json_add_number(at, "share", row->share, 4);
@@ -299,10 +355,10 @@ static mtm_result write_csv(const struct load_view *view, FILE *out, mtm_error *
                 (void)fprintf(out, "%d", row->port);
             (void)fprintf(out, ",%zu,%.3f,", row->units, row->watts);
             if (row->kind != MTM_LOAD_PORT)
-                (void)fprintf(out, "%.3f", row->drawn_w);
+                (void)fprintf(out, "%.3f", drawn_w(view, row));
             (void)fputc(',', out);
             if (row->kind != MTM_LOAD_PORT && knows_amperes(row))
-                (void)fprintf(out, "%.4f", row->amperes);
+                (void)fprintf(out, "%.4f", amperes(view, row));
             (void)fprintf(out, ",%.6g,%.4g,%.4f,%s\n", row->rated, row->share, row->part,
                           row->over ? "yes" : "no");
         }

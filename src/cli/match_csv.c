@@ -9,10 +9,11 @@
 mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
-    (void)fprintf(out,
-                  "unit,universe,address,flux_lm,watts,x,y,u,v,cct_k,duv,delta_uv,reachable,"
-                  "reason,slots%s\n",
-                  report->judgement != NULL ? ",ra,rf" : "");
+    (void)fprintf(
+        out,
+        "unit,universe,address,flux_lm,watts,x,y,u_prime,v_prime,cct_k,duv,delta_uv,reachable,"
+        "reason,slots%s\n",
+        report->judgement != NULL ? ",ra,rf" : "");
     for (size_t i = 0; i < report->count; i++) {
         const mtm_match *match = &report->match[i];
         const mtm_unit *unit = match_unit_of(report, match);

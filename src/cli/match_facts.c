@@ -56,8 +56,8 @@ static void shortfall_reason(const struct match_report *report, const mtm_match 
     bool off = (match->shortfall & MTM_SHORT_GAMUT) != 0;
 
     if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
-        (void)snprintf(text, room, "%s%sat most %.*f lm%s", off ? gamut : "", off ? "; " : "",
-                       text_decimals(most, 0), most,
+        (void)snprintf(text, room, "%s%sat most %.*f %s%s", off ? gamut : "", off ? "; " : "",
+                       text_decimals(most, 0), most, match_output_unit(report),
                        (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
     else
         (void)snprintf(text, room, "%s", gamut);
@@ -105,6 +105,16 @@ double match_spread(const struct match_report *report)
 const char *match_observer_name(mtm_observer observer)
 {
     return observer == MTM_OBSERVER_10 ? "10°" : "2°";
+}
+
+const char *match_output_unit(const struct match_report *report)
+{
+    return report->target->observer == MTM_OBSERVER_10 ? "in Y of the 10° observer" : "lm";
+}
+
+const char *match_output_key(const struct match_report *report)
+{
+    return report->target->observer == MTM_OBSERVER_10 ? "y_10" : "flux_lm";
 }
 
 const struct match_writer match_writers[] = {

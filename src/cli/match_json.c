@@ -48,8 +48,8 @@ static void json_add_colour(cJSON *object, const struct match_report *report,
     mtm_uv uv = mtm_uv_from_xyz(match->xyz);
     mtm_white white = {NAN, NAN};
 
-    json_add_pair(object, "xy", lit ? match->xy.x : NAN, lit ? match->xy.y : NAN, 6);
-    json_add_pair(object, "uv", lit ? uv.u : NAN, lit ? uv.v : NAN, 6);
+    json_add_xy(object, lit ? match->xy : (mtm_xy){NAN, NAN}, 6);
+    json_add_uv(object, lit ? uv : (mtm_uv){NAN, NAN}, 6);
     if (!lit || report->target->observer != MTM_OBSERVER_2 ||
         mtm_white_from_xy(match->xy, &white, NULL) != MTM_OK)
         white = (mtm_white){NAN, NAN};
@@ -65,12 +65,16 @@ static void json_add_judgement(cJSON *object, const struct match_report *report,
     mtm_uv uv = mtm_uv_from_xyz(judgement->xyz[other]);
     bool lit = judgement->has_spectrum && judgement->xyz[other].y > 0;
 
+    json_add_text(object, "rests_on",
+                  !judgement->has_spectrum ? NULL
+                  : judgement->ideal_lines ? "ideal lines"
+                                           : "spectra");
     json_add_number(object, "ra", judgement->has_quality ? judgement->ra : (double)NAN, 2);
     json_add_number(object, "r9", judgement->has_quality ? judgement->r9 : (double)NAN, 2);
     json_add_number(object, "rf", judgement->has_quality ? judgement->rf : (double)NAN, 2);
     json_add_number(object, "rg", judgement->has_quality ? judgement->rg : (double)NAN, 2);
-    json_add_pair(object, "uv_other_observer", lit ? uv.u : (double)NAN, lit ? uv.v : (double)NAN,
-                  6);
+    json_add_number(object, "u_prime_other_observer", lit ? uv.u : (double)NAN, 6);
+    json_add_number(object, "v_prime_other_observer", lit ? uv.v : (double)NAN, 6);
 }
 
 static mtm_result json_add_pairs(cJSON *root, const struct match_report *report, mtm_error *error)
@@ -123,8 +127,8 @@ static void json_add_target(cJSON *root, const struct match_report *report)
     mtm_uv uv = mtm_uv_from_xy(report->target->xy);
 
     json_add_text(target, "description", report->target->description);
-    json_add_pair(target, "xy", report->target->xy.x, report->target->xy.y, 6);
-    json_add_pair(target, "uv", uv.u, uv.v, 6);
+    json_add_xy(target, report->target->xy, 6);
+    json_add_uv(target, uv, 6);
     json_add_number(target, "observer_deg", report->target->observer == MTM_OBSERVER_10 ? 10 : 2,
                     0);
 }
@@ -141,9 +145,9 @@ static void json_add_common(cJSON *root, const struct match_report *report)
             json_append_text(apart, mtm_rig_unit(report->rig, c->apart[i])->name);
         return;
     }
-    json_add_pair(common, "xy", c->xy.x, c->xy.y, 6);
+    json_add_xy(common, c->xy, 6);
     json_add_number(common, "delta_uv", c->delta_uv, 6);
-    json_add_number(common, "output_lm", c->output, 3);
+    json_add_number(common, match_output_key(report), c->output, 3);
     json_add_text(common, "limits_output", mtm_rig_unit(report->rig, c->limits_output)->name);
     json_add_text(common, "limits_colour",
                   c->delta_uv > MATCH_ON_TARGET_UV

@@ -50,6 +50,11 @@ MTM_CHECKED mtm_result match_put_pairs(const struct match_report *report, FILE *
 /** "2°" or "10°". */
 const char *match_observer_name(mtm_observer observer);
 
+/** What outputs that the solver aims at count: "lm", or the Y of the 10 degree observer. */
+const char *match_output_unit(const struct match_report *report);
+/** The same as a key of JSON: "flux_lm" or "y_10". */
+const char *match_output_key(const struct match_report *report);
+
 /** Closer than this a unit counts as on the target: a tenth of a step. */
 #define MATCH_ON_TARGET_UV 0.00011
 

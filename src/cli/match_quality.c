@@ -4,6 +4,9 @@
 
 #include "base/error.h"
 
+#include <metamer/white.h>
+
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -20,6 +23,97 @@ mtm_result match_judge(const struct match_report *report, mtm_judgement *judgeme
             return result;
     }
     return MTM_OK;
+}
+
+#define JUMP_K 5000.0 /* CIE 13.3-1995, 5.2: Planckian below, daylight from here */
+#define JUMP_NEAR_K                                                                                \
+    50 /* what a meter cannot tell apart, about: 1 % (common practice, no source)                  \
+        */
+
+void put_ra_reference(double least_cct_k, double most_cct_k, FILE *out)
+{
+    bool below = least_cct_k < JUMP_K;
+    bool from = most_cct_k >= JUMP_K;
+
+    if (least_cct_k <= JUMP_K + JUMP_NEAR_K && most_cct_k >= JUMP_K - JUMP_NEAR_K)
+        (void)fprintf(out,
+                      "Ra jumps at 5000 K, where its reference changes from a Planckian "
+                      "radiator to daylight (CIE 13.3);\nwhites within 50 K of it may stand on "
+                      "either side.\n");
+    else if (below)
+        (void)fprintf(out, "Ra is beside a Planckian radiator (CIE 13.3, below 5000 K).\n");
+    else if (from)
+        (void)fprintf(out, "Ra is beside daylight (CIE 13.3, from 5000 K).\n");
+}
+
+static void put_reference(const struct match_report *report, FILE *out)
+{
+    double least_k = (double)INFINITY;
+    double most_k = 0;
+
+    for (size_t i = 0; i < report->count; i++) {
+        const mtm_judgement *judgement = &report->judgement[i];
+        mtm_white white;
+        if (!judgement->has_quality ||
+            mtm_white_from_xy(mtm_xy_from_xyz(judgement->xyz[0]), &white, NULL) != MTM_OK)
+            continue;
+        least_k = fmin(least_k, white.cct_k);
+        most_k = fmax(most_k, white.cct_k);
+    }
+    if (most_k > 0)
+        put_ra_reference(least_k, most_k, out);
+}
+
+static bool lit_by_ideal_line(const struct match_report *report, size_t index)
+{
+    const mtm_fixture *fixture = match_unit_of(report, &report->match[index])->fixture;
+
+    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
+        if (report->match[index].level[i] > 0 && mtm_fixture_emitter(fixture, i)->ideal_line)
+            return true;
+    }
+    return false;
+}
+
+static const char *kind_name(const struct match_report *report, size_t index)
+{
+    return mtm_fixture_name(match_unit_of(report, &report->match[index])->fixture);
+}
+
+/* True for the first match of a kind that has such lines. */
+static bool is_new_kind(const struct match_report *report, size_t index)
+{
+    for (size_t i = 0; i < index; i++) {
+        if (strcmp(kind_name(report, i), kind_name(report, index)) == 0 &&
+            lit_by_ideal_line(report, i))
+            return false;
+    }
+    return lit_by_ideal_line(report, index);
+}
+
+static void put_ideal_lines(const struct match_report *report, FILE *out)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++) {
+        if (!is_new_kind(report, i))
+            continue;
+        (void)fprintf(out, "%s%s", count > 0 ? ", " : "Ideal lines, drawn from peak and width: ",
+                      kind_name(report, i));
+        count++;
+    }
+    if (count > 0)
+        (void)fprintf(out, ".\nWhat needs their spectra (%s) is as good as these lines.\n",
+                      report->judgement != NULL ? "rendering, SSI, the other observer"
+                                                : "the 10° observer");
+}
+
+void match_put_basis(const struct match_report *report, FILE *out)
+{
+    if (report->judgement != NULL)
+        put_reference(report, out);
+    if (report->judgement != NULL || report->target->observer == MTM_OBSERVER_10)
+        put_ideal_lines(report, out);
 }
 
 /* Units of one kind of fixture that differ by the steps of their codes at most: one speaks for all.

@@ -33,8 +33,9 @@ static void put_common_limit(const struct match_report *report, FILE *out)
     else if (any_held(report))
         (void)fprintf(out, "; a port or supply rating limits the output.\n");
     else if (in_lm)
-        (void)fprintf(out, " of %.*f lm asked for; %s limits the output.\n",
-                      text_decimals(report->asked.value, 0), report->asked.value, name);
+        (void)fprintf(out, " of %.*f %s asked for; %s limits the output.\n",
+                      text_decimals(report->asked.value, 0), report->asked.value,
+                      match_output_unit(report), name);
     else
         (void)fprintf(out, "; %s limits the output.\n", name);
 }
@@ -57,8 +58,8 @@ static void sentence_together(const struct match_report *report, FILE *out)
         (void)fprintf(out, "\nEach unit was matched on its own.\n");
         return;
     }
-    (void)fprintf(out, "All aim at x %.4f, y %.4f and %.*f lm", common->xy.x, common->xy.y,
-                  text_decimals(common->output, 0), common->output);
+    (void)fprintf(out, "All aim at x %.4f, y %.4f and %.*f %s", common->xy.x, common->xy.y,
+                  text_decimals(common->output, 0), common->output, match_output_unit(report));
     put_common_limit(report, out);
     if (common->delta_uv > MATCH_ON_TARGET_UV)
         (void)fprintf(out, "%s holds the colour Δu'v' %.4f away from the target.\n",

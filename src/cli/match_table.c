@@ -2,6 +2,7 @@
 /* A match as a table for a person. */
 #include "cli/match_out.h"
 
+#include "cli/match_quality.h"
 #include "cli/text_out.h"
 
 #include <metamer/white.h>
@@ -153,5 +154,8 @@ mtm_result match_write_table(const struct match_report *report, FILE *out, mtm_e
     write_colours(report, width, out);
     write_slots(report, width, out);
     match_put_sentences(report, out);
-    return report->judgement != NULL ? match_put_pairs(report, out, error) : MTM_OK;
+    mtm_result result = report->judgement != NULL ? match_put_pairs(report, out, error) : MTM_OK;
+    if (result == MTM_OK)
+        match_put_basis(report, out);
+    return result;
 }

@@ -10,6 +10,13 @@
 /* Below and above, the eye is a poor judge of how much radiation there is. */
 #define DIM_BLUE_NM 450
 #define DIM_RED_NM 700
+/* CIE 015:2018, 7.1: sums over 5 nm do for most purposes. */
+#define FINE_NM (5 + 1e-6)
+/* CIE 13.3-1995, 5.2 */
+#define JUMP_K 5000.0
+/* What rounding of a chromaticity can put outside the locus. */
+#define PURITY_SLACK 0.002
+#define NO_LIGHT "outside the spectrum locus: no light has this colour, so a value below 0 is in it"
 
 static const char *quantity_note(mtm_quantity quantity)
 {
@@ -32,6 +39,12 @@ static bool deep_colour(const struct spectrum_facts *f)
            (f->peak.wavelength_nm < DIM_BLUE_NM || f->peak.wavelength_nm > DIM_RED_NM);
 }
 
+/* A white so near to the change of reference that a meter could not say on which side it is. */
+static bool near_jump(const struct spectrum_facts *f)
+{
+    return f->has_quality && fabs(f->white.cct_k - JUMP_K) <= 50;
+}
+
 /* The notes that go with a spectrum, one at a time; NULL where number index does not apply. */
 static const char *note(const struct spectrum_facts *f, size_t index)
 {
@@ -48,6 +61,17 @@ static const char *note(const struct spectrum_facts *f, size_t index)
                                                       "calls the rendering indices not valid"
                                                     : NULL;
     case 3:
+        return f->spacing_nm > FINE_NM ? "samples lie more than 5 nm apart; CIE 015, 13.3 and 224 "
+                                         "want 5 nm or less, so narrow lines may be missed or "
+                                         "misplaced"
+                                       : NULL;
+    case 4:
+        return near_jump(f) ? "within 50 K of 5000 K, where the reference of Ra changes from "
+                              "Planckian to daylight (CIE 13.3): Ra and R1 to R14 jump there"
+                            : NULL;
+    case 5:
+        return f->dominant.purity > 1 + PURITY_SLACK ? NO_LIGHT : NULL;
+    case 6:
         return deep_colour(f) ? "peak below 450 or above 700 nm: how bright it looks says nothing "
                                 "about exposure; follow the maker's safety sheet and local rules"
                               : NULL;
@@ -56,7 +80,7 @@ static const char *note(const struct spectrum_facts *f, size_t index)
     }
 }
 
-#define NOTE_COUNT 4
+#define NOTE_COUNT 7
 
 /* Nominal temperature of a class; NAN for none. */
 static double nominal_k(const mtm_white_class *white_class)
@@ -67,7 +91,7 @@ static double nominal_k(const mtm_white_class *white_class)
 static void put_number(double value, int decimals, const char *unit, FILE *out)
 {
     if (isfinite(value))
-        (void)fprintf(out, "%.*f%s", decimals, value, unit);
+        (void)fprintf(out, "%.*f%s", decimals, text_clean(value, decimals), unit);
     else
         (void)fputc('-', out);
 }
@@ -89,6 +113,16 @@ static void write_white(const struct spectrum_facts *f, FILE *out)
         (void)fputc('\n', out);
 }
 
+/* CIE 13.3: Planckian below 5000 K, daylight from there. CIE 224:2017: Planckian to 4000 K,
+ * daylight from 5000 K, a mixture between. */
+static const char *reference_of(const struct spectrum_facts *f)
+{
+    if (f->white.cct_k >= JUMP_K)
+        return "daylight (Ra and Rf)";
+    return f->white.cct_k <= 4000 ? "a Planckian radiator (Ra and Rf)"
+                                  : "a Planckian radiator (Ra), a mixture of it and daylight (Rf),";
+}
+
 static void write_quality(const struct spectrum_facts *f, FILE *out)
 {
     if (!f->has_quality) {
@@ -97,18 +131,19 @@ static void write_quality(const struct spectrum_facts *f, FILE *out)
     } else {
         const mtm_quality *q = &f->quality;
 
-        (void)fprintf(out, "  Rendering   Ra %.1f   R9 %.1f   Rf %.1f   Rg %.1f\n", q->cri.ra,
-                      q->cri.r[8], q->fidelity.rf, q->fidelity.rg);
+        (void)fprintf(out, "  Rendering   Ra %.1f   R9 %.1f   Rf %.1f   Rg %.1f\n",
+                      text_clean(q->cri.ra, 1), text_clean(q->cri.r[8], 1), q->fidelity.rf,
+                      q->fidelity.rg);
         (void)fprintf(out, "  R1..R14    ");
         for (size_t i = 0; i < MTM_TCS_COUNT; i++)
-            (void)fprintf(out, " %.0f", q->cri.r[i]);
-        (void)fputc('\n', out);
+            (void)fprintf(out, " %.0f", text_clean(q->cri.r[i], 0));
+        (void)fprintf(out, "\n  beside      %s of %.0f K\n", reference_of(f), f->white.cct_k);
     }
     if (isfinite(f->ssi))
-        (void)fprintf(out, "  Similarity  SSI[%s] %.0f\n", f->ssi_reference, f->ssi);
+        (void)fprintf(out, "  Similarity  SSI[%s] %.0f\n", f->ssi_reference, text_clean(f->ssi, 0));
 }
 
-static void write_shape(const struct spectrum_facts *f, FILE *out)
+static void write_shape(const struct spectrum_facts *f, const char *white_name, FILE *out)
 {
     (void)fprintf(out, "  Peak        ");
     put_number(f->peak.wavelength_nm, 1, " nm", out);
@@ -117,10 +152,12 @@ static void write_shape(const struct spectrum_facts *f, FILE *out)
     if (!isfinite(f->dominant.wavelength_nm))
         (void)fprintf(out, "\n  Dominant    none: it is the white itself\n");
     else
-        (void)fprintf(out, "\n  %-11s %.1f nm, purity %.3f\n",
+        (void)fprintf(out, "\n  %-11s %.1f nm, purity %.3f, beside %s\n",
                       f->dominant.wavelength_nm < 0 ? "Complement" : "Dominant",
-                      fabs(f->dominant.wavelength_nm), f->dominant.purity);
-    (void)fprintf(out, "  Efficacy    %.1f lm per watt of radiation\n", f->ler_lm_per_w);
+                      fabs(f->dominant.wavelength_nm), f->dominant.purity, white_name);
+    (void)fprintf(out, "  Efficacy    %.1f lm per watt of radiation from %.0f to %.0f nm\n",
+                  f->ler_lm_per_w, fmax(f->first_nm, MTM_SPECTRUM_FIRST_NM),
+                  fmin(f->last_nm, MTM_SPECTRUM_LAST_NM));
 }
 
 static mtm_result write_table(const struct spectrum_report *report, FILE *out, mtm_error *error)
@@ -135,7 +172,7 @@ static mtm_result write_table(const struct spectrum_report *report, FILE *out, m
                       report->observer == MTM_OBSERVER_10 ? "   (10° observer)" : "");
         write_white(f, out);
         write_quality(f, out);
-        write_shape(f, out);
+        write_shape(f, report->white_name, out);
         for (size_t k = 0; k < NOTE_COUNT; k++)
             if (note(f, k) != NULL)
                 (void)fprintf(out, "  Note: %s.\n", note(f, k));
@@ -198,16 +235,17 @@ static void json_add_tolerance(cJSON *object, const struct spectrum_facts *f)
     json_add_number(tolerance, "within_k", nominal_k(f->tolerance.within), 0);
 }
 
-static cJSON *json_of(const struct spectrum_facts *f, mtm_observer observer)
+static cJSON *json_of(const struct spectrum_facts *f, const struct spectrum_report *report)
 {
     cJSON *object = cJSON_CreateObject();
     cJSON *notes = NULL;
 
     json_add_text(object, "name", f->name);
     json_add_text(object, "file", f->file);
-    json_add_number(object, "observer_deg", observer == MTM_OBSERVER_10 ? 10 : 2, 0);
-    json_add_pair(object, "xy", f->xy.x, f->xy.y, 7);
-    json_add_pair(object, "uv", f->uv.u, f->uv.v, 7);
+    json_add_number(object, "observer_deg", report->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
+    json_add_number(object, "spacing_nm", f->spacing_nm, 3);
+    json_add_xy(object, f->xy, 7);
+    json_add_uv(object, f->uv, 7);
     json_add_number(object, "cct_k", f->white.cct_k, 3);
     json_add_number(object, "duv", f->white.duv, 7);
     json_add_tolerance(object, f);
@@ -219,6 +257,7 @@ static cJSON *json_of(const struct spectrum_facts *f, mtm_observer observer)
     json_add_number(object, "fwhm_nm", f->fwhm_nm, 2);
     json_add_number(object, "dominant_nm", f->dominant.wavelength_nm, 2);
     json_add_number(object, "purity", f->dominant.purity, 5);
+    json_add_text(object, "dominant_white", report->white_name);
     json_add_number(object, "ler_lm_per_w", f->ler_lm_per_w, 3);
     json_add_text(object, "missing", f->missing[0] != '\0' ? f->missing : NULL);
     notes = json_add_array(object, "notes");
@@ -233,7 +272,7 @@ static mtm_result write_json(const struct spectrum_report *report, FILE *out, mt
     cJSON *root = cJSON_CreateArray();
 
     for (size_t i = 0; i < report->count; i++)
-        json_append(root, json_of(&report->facts[i], report->observer));
+        json_append(root, json_of(&report->facts[i], report));
     return json_print(root, out, error);
 }
 
@@ -241,7 +280,7 @@ static void csv_number(double value, int decimals, FILE *out)
 {
     (void)fputc(',', out);
     if (isfinite(value))
-        (void)fprintf(out, "%.*f", decimals, value);
+        (void)fprintf(out, "%.*f", decimals, text_clean(value, decimals));
 }
 
 static mtm_result write_csv(const struct spectrum_report *report, FILE *out, mtm_error *error)

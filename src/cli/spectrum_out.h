@@ -15,6 +15,7 @@ struct spectrum_facts {
     const char *file, *name;
     mtm_quantity quantity;
     double first_nm, last_nm; /**< measured */
+    double spacing_nm;        /**< widest interval between samples of 400..700 nm */
     mtm_xy xy;                /**< by the observer asked for */
     mtm_uv uv;
     mtm_white white; /**< 2 degrees, as the standards have it */
@@ -36,6 +37,7 @@ struct spectrum_report {
     const struct spectrum_facts *facts;
     size_t count;
     mtm_observer observer;
+    const char *white_name; /**< beside which dominant wavelengths and purities stand */
 };
 
 /** A way to render; a NULL name ends the table. The result is MTM_MEMORY or MTM_OK. */

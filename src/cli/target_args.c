@@ -7,6 +7,7 @@
 #include "base/error.h"
 #include "base/number.h"
 
+#include <metamer/dominant.h>
 #include <metamer/match.h>
 #include <metamer/rgb.h>
 
@@ -86,6 +87,38 @@ const struct option_spec observer_options[] = {
      .choices = observer_choices},
     {0},
 };
+
+const struct option_spec white_options[] = {
+    {.name = "white",
+     .metavar = "X,Y",
+     .help = "the white for dominant wavelength and purity; equal energy if not said",
+     .kind = VALUE_TEXT},
+    {0},
+};
+
+mtm_result white_from_args(const struct args *args, mtm_observer observer,
+                           struct reference_white *white, mtm_error *error)
+{
+    struct reference_white made = {{1.0 / 3, 1.0 / 3}, "equal energy"};
+    mtm_dominant unused;
+    double v[2];
+
+    if (args_has(args, "white")) {
+        mtm_result result = args_numbers(args, "white", v, 2, error);
+        if (result != MTM_OK)
+            return result;
+        made.xy = (mtm_xy){v[0], v[1]};
+        (void)snprintf(made.name, sizeof made.name, "x %.4f, y %.4f", v[0], v[1]);
+        /* any other colour tells whether this can be a white */
+        result = mtm_dominant_from_xy((mtm_xy){0.7, 0.3}, made.xy, observer, &unused, error);
+        if (result != MTM_OK && result != MTM_RANGE) {
+            mtmi_error_prefix(error, "--white");
+            return result;
+        }
+    }
+    *white = made;
+    return MTM_OK;
+}
 
 mtm_observer observer_from_args(const struct args *args)
 {

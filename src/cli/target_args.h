@@ -34,6 +34,18 @@ MTM_CHECKED mtm_result target_beside_over(const struct args *args, const mtm_rig
  *  arguments that target_from_args has read. */
 double target_luminance(const struct args *args);
 
+/** The white beside which dominant wavelength and purity stand. */
+struct reference_white {
+    mtm_xy xy;
+    char name[40]; /* for a sentence: "equal energy", "x 0.3127, y 0.3290" */
+};
+
+/** --white. */
+extern const struct option_spec white_options[];
+/** The white of --white; equal energy if not said. */
+MTM_CHECKED mtm_result white_from_args(const struct args *args, mtm_observer observer,
+                                       struct reference_white *white, mtm_error *error);
+
 /** The codes of "UNIT=CODE,CODE,..." in the order of the mode's slots. */
 MTM_CHECKED mtm_result unit_codes_from_text(const char *text, const mtm_rig *rig, size_t *unit,
                                             mtm_codes *codes, mtm_error *error);

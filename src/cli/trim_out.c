@@ -328,7 +328,7 @@ static void json_state(cJSON *parent, const char *key, const mtm_trim_state *sta
     mtm_xy xy = mtm_xy_from_xyz(state->xyz);
 
     json_add_bool(object, "measured", state->measured);
-    json_add_pair(object, "xy", xy.x, xy.y, 6);
+    json_add_xy(object, xy, 6);
     json_add_number(object, "flux_lm", state->xyz.y, 3);
     json_add_number(object, "delta_uv", state->delta_uv, 6);
     json_add_number(object, "steps", state->delta_uv / MTM_STEP_UV, 3);
@@ -369,8 +369,8 @@ static cJSON *json_root(const struct trim_report *report)
     json_add_text(root, "rig", mtm_rig_name(report->rig));
     cJSON *target = json_add_object(root, "target");
     json_add_text(target, "description", report->target->description);
-    json_add_pair(target, "xy", report->target->xy.x, report->target->xy.y, 6);
-    json_add_pair(target, "uv", uv.u, uv.v, 6);
+    json_add_xy(target, report->target->xy, 6);
+    json_add_uv(target, uv, 6);
     json_add_number(root, "tolerance_steps", report->steps, 3);
     json_add_number(root, "tolerance_delta_uv", report->steps * MTM_STEP_UV, 6);
     cJSON *meter = json_add_object(root, "meter");
@@ -421,21 +421,21 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
         json_state(object, "before", &one->before);
         json_state(object, "after", &one->after);
         json_codes(object, unit_of(report, one->unit), one);
-        json_add_number(object, "most_lm", one->most, 3);
+        json_add_number(object, "most_flux_lm", one->most, 3);
         json_add_number(object, "headroom_lost",
                         one->most > 0 ? fmax(0, 1 - one->after.xyz.y / one->most) : NAN, 5);
         json_add_bool(object, "settled", one->settled);
         json_append(units, object);
     }
-    json_add_number(root, "output_lm", summary.output, 3);
-    json_add_number(root, "output_asked_lm", summary.asked, 3);
+    json_add_number(root, "flux_lm", summary.output, 3);
+    json_add_number(root, "asked_flux_lm", summary.asked, 3);
     json_add_number(root, "output_on_meter", summary.output * summary.scale, 4);
     json_add_text(root, "limits",
                   unit_of(report, mtm_trim_at(report->trim, summary.limits)->unit)->name);
-    json_add_number(root, "output_without_limiting_lm",
+    json_add_number(root, "without_limiting_flux_lm",
                     summary.without_limiting > 0 ? summary.without_limiting : NAN, 3);
-    json_add_number(root, "output_within_tolerance_lm", summary.output_within[0], 3);
-    json_add_number(root, "output_within_twice_tolerance_lm", summary.output_within[1], 3);
+    json_add_number(root, "within_tolerance_flux_lm", summary.output_within[0], 3);
+    json_add_number(root, "within_twice_tolerance_flux_lm", summary.output_within[1], 3);
     json_not_read(root, report);
     json_residuals(root, report);
     return json_print(root, out, error);
@@ -453,8 +453,8 @@ static mtm_result json_moved(const struct trim_report *report, FILE *out, mtm_er
         json_add_text(object, "name", unit_of(report, one->unit)->name);
         json_add_number(object, "delta_uv", one->delta_uv, 6);
         json_add_number(object, "output", one->output, 5);
-        json_add_number(object, "most_then_lm", one->old_most, 3);
-        json_add_number(object, "most_now_lm", one->new_most, 3);
+        json_add_number(object, "most_then_flux_lm", one->old_most, 3);
+        json_add_number(object, "most_now_flux_lm", one->new_most, 3);
         cJSON *emitters = json_add_object(object, "emitters");
         for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
             cJSON *emitter = json_add_object(emitters, mtm_fixture_emitter(fixture, k)->name);
@@ -463,8 +463,8 @@ static mtm_result json_moved(const struct trim_report *report, FILE *out, mtm_er
         }
         json_append(units, object);
     }
-    json_add_number(root, "output_then_lm", report->old_output, 3);
-    json_add_number(root, "output_left_lm", report->new_output, 3);
+    json_add_number(root, "then_flux_lm", report->old_output, 3);
+    json_add_number(root, "left_flux_lm", report->new_output, 3);
     return json_print(root, out, error);
 }
 
@@ -473,7 +473,7 @@ static mtm_result json_moved(const struct trim_report *report, FILE *out, mtm_er
 static void csv_number(double value, int decimals, FILE *out)
 {
     if (isfinite(value))
-        (void)fprintf(out, ",%.*f", decimals, value);
+        (void)fprintf(out, ",%.*f", decimals, text_clean(value, decimals));
     else
         (void)fputc(',', out);
 }
@@ -496,12 +496,12 @@ static void csv_state(const mtm_trim_state *state, FILE *out)
 static mtm_result csv_trim(const struct trim_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
-    (void)fprintf(out,
-                  "unit,before_read,before_x,before_y,before_lm,before_delta_uv,before_steps,"
-                  "before_duv,before_expanded_uncertainty,before_coverage_factor,before_verdict,"
-                  "after_x,after_y,after_lm,after_delta_uv,after_steps,after_duv,"
-                  "after_expanded_uncertainty,after_coverage_factor,after_verdict,most_lm,slots,"
-                  "factors\n");
+    (void)fprintf(
+        out, "unit,before_read,before_x,before_y,before_flux_lm,before_delta_uv,before_steps,"
+             "before_duv,before_expanded_uncertainty,before_coverage_factor,before_verdict,"
+             "after_x,after_y,after_flux_lm,after_delta_uv,after_steps,after_duv,"
+             "after_expanded_uncertainty,after_coverage_factor,after_verdict,most_flux_lm,slots,"
+             "factors\n");
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         const mtm_unit *unit = unit_of(report, one->unit);
@@ -524,7 +524,8 @@ static mtm_result csv_trim(const struct trim_report *report, FILE *out, mtm_erro
 static mtm_result csv_moved(const struct trim_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
-    (void)fprintf(out, "unit,delta_uv,steps,output,most_then_lm,most_now_lm,emitters_output\n");
+    (void)fprintf(
+        out, "unit,delta_uv,steps,output,most_then_flux_lm,most_now_flux_lm,emitters_output\n");
     for (size_t i = 0; i < report->moved_count; i++) {
         const mtm_moved *one = &report->moved[i];
         size_t count = mtm_fixture_emitter_count(unit_of(report, one->unit)->fixture);

@@ -45,7 +45,7 @@ static void add_unit(cJSON *list, const struct watch_unit *unit)
     json_add_number(object, "address", unit->unit->address, 0);
     json_add_bool(object, "heard", unit->heard);
     json_add_number(object, "flux_lm", unit->heard ? unit->xyz.y : NAN, 2);
-    json_add_pair(object, "xy", lit ? xy.x : NAN, lit ? xy.y : NAN, 4);
+    json_add_xy(object, lit ? xy : (mtm_xy){NAN, NAN}, 4);
     json_add_number(object, "dimmer",
                     unit->heard && unit->unit->mode->dimmer_bits > 0 ? unit->codes.dimmer : NAN, 0);
     cJSON *codes = json_add_object(object, "codes");

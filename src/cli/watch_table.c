@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Watch output: a table that a terminal redraws. */
+#include "cli/text_out.h"
 #include "cli/watch.h"
 
 #include <metamer/white.h>
@@ -103,7 +104,7 @@ static void put_white(struct screen *screen, mtm_xy xy)
 
     /* farther from the locus a temperature means little: common practice, no source */
     if (mtm_white_from_xy(xy, &white, NULL) == MTM_OK && fabs(white.duv) <= 0.02)
-        (void)snprintf(text, sizeof text, "%.0f K %+.3f", white.cct_k, white.duv);
+        (void)snprintf(text, sizeof text, "%.0f K %+.3f", white.cct_k, text_clean(white.duv, 3));
     screen_cell(screen, text, 15);
 }
 

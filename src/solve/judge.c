@@ -10,13 +10,16 @@
 #include <string.h>
 
 /* Adds up the emitters; false where one has no spectrum. */
-static bool mix(const mtm_fixture *fixture, const double *level, mtm_spectrum *spectrum)
+static bool mix(const mtm_fixture *fixture, const double *level, mtm_spectrum *spectrum,
+                bool *ideal_lines)
 {
     memset(spectrum, 0, sizeof *spectrum);
     for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
-        const mtm_spectrum *full = mtm_fixture_emitter(fixture, i)->spectrum;
+        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, i);
+        const mtm_spectrum *full = emitter->spectrum;
         if (full == NULL)
             return false;
+        *ideal_lines = *ideal_lines || (emitter->ideal_line && level[i] > 0);
         for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++)
             spectrum->value[k] += level[i] * full->value[k];
     }
@@ -31,7 +34,7 @@ mtm_result mtm_judge(const mtm_fixture *fixture, const double *level, mtm_judgem
     if (fixture == NULL || level == NULL || judgement == NULL)
         return mtmi_fail(error, MTM_INVALID, "a judgement needs a fixture, levels and a place");
     mtm_judgement made = {.has_spectrum = false};
-    made.has_spectrum = mix(fixture, level, &made.spectrum);
+    made.has_spectrum = mix(fixture, level, &made.spectrum, &made.ideal_lines);
     if (made.has_spectrum) {
         for (int i = 0; i < MTM_OBSERVER_COUNT; i++)
             made.xyz[i] = mtm_xyz_from_spectrum(&made.spectrum, (mtm_observer)i);

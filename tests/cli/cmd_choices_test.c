@@ -90,7 +90,9 @@ static void test_table_and_csv(void **state)
     ran_free(&ran);
     ran = run_line(WASH "--daylight 5000 --format csv");
     assert_int_equal(ran.status, EXIT_DONE);
-    CHECK_HOLDS(ran.out, "what,flux_lm,watts,rf,ra,x,y,cct_k,duv,delta_uv,slots\nmost light,");
+    CHECK_HOLDS(
+        ran.out,
+        "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,slots\nmost light,");
     ran_free(&ran);
 }
 

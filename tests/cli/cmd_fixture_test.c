@@ -96,6 +96,28 @@ static void test_said(void **state)
                                      "long-name fine, a fine,\n    fixed 1, fixed 255\n", NULL});
 }
 
+/* Each colour says what it is known by; the whites are those that are made: tunable-white.json has
+ * emitters of 2702 K and 6504 K by its spectra, and nothing outside. */
+static void test_knowledge(void **state)
+{
+    struct ran ran = run_line("fixture profiles/tunable-white.json");
+
+    (void)state;
+    CHECK_HOLDS(ran.out, "Whites from 2702 K to 6504 K");
+    CHECK_HOLDS(ran.out, "    8000    6504  ");
+    ran_free(&ran);
+    check_said(
+        "{\"name\":\"red\",\"peak_nm\":630,\"fwhm_nm\":18,\"flux_lm\":80,\"watts\":20},"
+        "{\"name\":\"lime\",\"x\":0.41,\"y\":0.545,\"flux_lm\":80,\"watts\":20},"
+        "{\"name\":\"drawn\",\"spectrum\":[[400,1],[500,1],[700,1]],\"ideal_line\":true,"
+        "\"flux_lm\":8,\"watts\":20},"
+        "{\"name\":\"warm\",\"spectrum\":[[400,1],[500,1],[700,3]],\"flux_lm\":8,"
+        "\"watts\":20}",
+        "\"red\",\"lime\",\"drawn\",\"warm\"",
+        (const char *const[]){"4.0  peak and width: an ideal line\nlime ", "4.0  x, y\ndrawn ",
+                              "0.4  peak and width: an ideal line\nwarm", "0.4  spectrum\n", NULL});
+}
+
 static void test_bad(void **state)
 {
     (void)state;
@@ -110,10 +132,8 @@ static void test_bad(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_profiles),
-        cmocka_unit_test(test_json),
-        cmocka_unit_test(test_said),
-        cmocka_unit_test(test_bad),
+        cmocka_unit_test(test_profiles),  cmocka_unit_test(test_json), cmocka_unit_test(test_said),
+        cmocka_unit_test(test_knowledge), cmocka_unit_test(test_bad),
     };
 
     return cmocka_run_group_tests_name("fixture", tests, enter_source, NULL);

@@ -133,7 +133,7 @@ static void test_json(void **state)
     (void)state;
     assert_int_equal(ran.status, EXIT_DONE);
     assert_non_null(root);
-    output = number_of(root, "output_lm");
+    output = number_of(root, "flux_lm");
     const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
     assert_int_equal(cJSON_GetArraySize(units), 3);
     for (const cJSON *unit = units->child; unit != NULL; unit = unit->next) {
@@ -157,13 +157,13 @@ static void test_output_beyond_all(void **state)
 
     (void)state;
     assert_non_null(root);
-    CHECK_NEAR("asked", number_of(root, "output_asked_lm"), 60000, 0);
+    CHECK_NEAR("asked", number_of(root, "asked_flux_lm"), 60000, 0);
     const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
     for (const cJSON *unit = units->child; unit != NULL; unit = unit->next) {
         const cJSON *after = cJSON_GetObjectItemCaseSensitive(unit, "after");
-        assert_true(number_of(root, "output_lm") <= number_of(unit, "most_lm"));
-        CHECK_NEAR("output", number_of(after, "flux_lm"), number_of(root, "output_lm"),
-                   0.002 * number_of(root, "output_lm"));
+        assert_true(number_of(root, "flux_lm") <= number_of(unit, "most_flux_lm"));
+        CHECK_NEAR("output", number_of(after, "flux_lm"), number_of(root, "flux_lm"),
+                   0.002 * number_of(root, "flux_lm"));
     }
     cJSON_Delete(root);
     ran_free(&ran);
@@ -285,7 +285,7 @@ static void test_compare(void **state)
     ran = run_at(BAR "@/a.csv @/b.csv --compare --cct 3500 --format json", EXIT_DONE);
     cJSON *root = cJSON_Parse(ran.out);
     assert_non_null(root);
-    assert_true(number_of(root, "output_left_lm") < number_of(root, "output_then_lm"));
+    assert_true(number_of(root, "left_flux_lm") < number_of(root, "then_flux_lm"));
     cJSON_Delete(root);
     ran_free(&ran);
     ran = run_at(BAR "@/a.csv @/b.csv --compare --cct 3500 --format csv", EXIT_DONE);
