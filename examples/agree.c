@@ -58,7 +58,7 @@ int main(int argc, char **argv)
 {
     mtm_rig *rig = NULL;
     mtm_error error;
-    mtm_match_request request = {.goal = MTM_GOAL_WATTS};
+    mtm_match_request request = {.goal = MTM_GOAL_LIGHT};
 
     if (argc != 3) {
         (void)fprintf(stderr, "usage: agree RIG.json KELVIN\n");

@@ -13,6 +13,18 @@
 
 MTM_BEGIN
 
+/** Why a unit goes by MTM_GOAL_LIGHT where another goal was asked for. */
+typedef enum mtm_fallback {
+    MTM_FALLBACK_NONE = 0,
+    MTM_FALLBACK_ONE_MIX,  /**< its emitters make this colour in one way only */
+    MTM_FALLBACK_SPECTRUM, /**< the goal needs spectra, and an emitter is known by x, y only */
+    MTM_FALLBACK_WHITE,    /**< the goal needs a reference, and the colour has no temperature */
+    MTM_FALLBACK_OBSERVER  /**< the goal is worked out for the 2 degree observer only */
+} mtm_fallback;
+
+/** "one mix only" and the like; "" for MTM_FALLBACK_NONE. */
+MTM_API const char *mtm_fallback_text(mtm_fallback fallback);
+
 /** How a unit answers a target: what its codes give. A plain value. */
 typedef struct mtm_match {
     size_t unit;                    /**< index in the rig */
@@ -21,10 +33,12 @@ typedef struct mtm_match {
     double level[MTM_EMITTERS_MAX]; /**< linear light that the codes give, by emitter */
     mtm_xyz xyz;                    /**< of the codes, for the observer of the match */
     mtm_xy xy;                      /**< of the codes; { 0, 0 } if they give no light */
-    double flux_lm;     /**< lumens of the codes (2 degree observer, whatever the match's) */
-    double watts;       /**< of the codes */
-    double delta_uv;    /**< from the target asked for, in u', v'; 0 if the unit is dark */
-    unsigned shortfall; /**< mtm_shortfall bits: why it comes no closer */
+    double flux_lm;        /**< lumens of the codes (2 degree observer, whatever the match's) */
+    double watts;          /**< of the codes */
+    double delta_uv;       /**< from the target asked for, in u', v'; 0 if the unit is dark */
+    unsigned shortfall;    /**< mtm_shortfall bits: why it comes no closer */
+    mtm_goal goal;         /**< that it goes by */
+    mtm_fallback fallback; /**< why that is not the one asked for */
 } mtm_match;
 
 /** What a rig is asked for. A plain value; zero all but target for the defaults. */
@@ -64,13 +78,35 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_create_for(const mtm_rig *rig, const 
 /** Frees a matcher; NULL is allowed. */
 MTM_API void mtm_matcher_free(mtm_matcher *matcher);
 
-/** One unit's best answer; MTM_INVALID for a unit that the matcher was made without or that the rig
- * has not. A unit that follows another shares its slots:
- * its codes are those of that unit's best answer, and what they give is predicted for its own
- * emitters. */
+/** One unit's best answer: the goal's mix, which does not depend on the output (but for
+ * MTM_GOAL_WATTS); MTM_GOAL_LIGHT where the unit cannot do what the goal asks. MTM_INVALID for a
+ * unit that the matcher was made without or that the rig has not. A unit that follows another
+ * shares its slots: its codes are those of that unit's best answer, and what they give is predicted
+ * for its own emitters. */
 MTM_API MTM_CHECKED mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit,
                                                 const mtm_match_request *request, mtm_match *match,
                                                 mtm_error *error);
+
+/**
+ * Which goal a unit goes by for a request, and why not the one asked for: without solving it.
+ * goal and fallback are set on MTM_OK.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t unit,
+                                                const mtm_match_request *request, mtm_goal *goal,
+                                                mtm_fallback *fallback, mtm_error *error);
+
+/**
+ * Ways in which one unit makes the request's colour, see mtm_spectral_choices; where it cannot be
+ * judged by spectra (fallback tells why), between the most light and the most lumens a watt, and
+ * rf is NaN. The request's goal and output are ignored.
+ *
+ * @param choice places for MTM_CHOICES_MAX, most light first; set on MTM_OK
+ */
+MTM_API MTM_CHECKED mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t unit,
+                                                   const mtm_match_request *request,
+                                                   mtm_choice choice[MTM_CHOICES_MAX],
+                                                   size_t *count, mtm_fallback *fallback,
+                                                   mtm_error *error);
 
 /**
  * One chromaticity inside every chosen unit's gamut (the nearest to the target in u', v') and one
@@ -85,7 +121,8 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_together(mtm_matcher *matcher, const 
                                                     mtm_match *match, mtm_common *common,
                                                     mtm_error *error);
 
-/** What a unit gives at stated codes: fills all of match but ideal, delta_uv and shortfall. */
+/** What a unit gives at stated codes: fills all of match but ideal, delta_uv,
+ *  shortfall, goal and fallback. */
 MTM_API void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_codes *codes,
                                  mtm_match *match);
 

@@ -9,13 +9,13 @@
 
 MTM_BEGIN
 
-/** On what the freedom of more than three emitters is spent. */
+/** On what the freedom of more than three emitters is spent. The mix of a colour is the same at
+ *  every output, scaled; only that of MTM_GOAL_WATTS depends on the output. */
 typedef enum mtm_goal {
-    MTM_GOAL_DEFAULT = 0, /**< light without a stated output, watts with one */
-    MTM_GOAL_LIGHT,       /**< most output at the chromaticity */
-    MTM_GOAL_WATTS,       /**< fewest watts at the output */
-    MTM_GOAL_RENDERING,   /**< best rendering, see spectral.h; not by mtm_solver_solve */
-    MTM_GOAL_SPECTRUM     /**< nearest to a spectrum, see spectral.h; not by mtm_solver_solve */
+    MTM_GOAL_LIGHT = 0, /**< the mix of the most output at the chromaticity */
+    MTM_GOAL_WATTS,     /**< the fewest watts at the stated output */
+    MTM_GOAL_RENDERING, /**< the best rendering, see spectral.h; not by mtm_solver_solve */
+    MTM_GOAL_SPECTRUM   /**< the nearest to a spectrum, see spectral.h; not by mtm_solver_solve */
 } mtm_goal;
 
 /** A goal's name and meaning, for parsers and help. */
@@ -39,13 +39,12 @@ typedef enum mtm_beyond {
 
 /** How an output is stated. */
 typedef enum mtm_output_kind {
-    MTM_OUTPUT_MAX = 0, /**< the most the emitters give at that chromaticity */
+    MTM_OUTPUT_MAX = 0, /**< the most that the goal's mix gives at that chromaticity */
     MTM_OUTPUT_LM,      /**< value in lumens */
     MTM_OUTPUT_FRACTION /**< value as a fraction (0..1) of that most */
 } mtm_output_kind;
 
-/** A stated output. A plain value; zeroed means the most. With MTM_GOAL_LIGHT the levels of the
- *  most are scaled down to it, so that a fade keeps its mixture. */
+/** A stated output. A plain value; zeroed means the most. */
 typedef struct mtm_output {
     mtm_output_kind kind;
     double value;
@@ -75,7 +74,7 @@ typedef struct mtm_answer {
     mtm_xy xy;                      /**< of these levels; of the target if the output is 0 */
     double delta_uv;                /**< distance from the asked chromaticity in u', v' */
     double watts;                   /**< sum of level times watts */
-    double most;                    /**< the largest Y at this chromaticity within the limit */
+    double most;                    /**< the largest Y of this goal's mix within the limit */
     unsigned shortfall;             /**< mtm_shortfall bits; 0: reached as asked */
 } mtm_answer;
 

@@ -46,8 +46,8 @@ MTM_API MTM_CHECKED mtm_result mtm_spectral_create(const mtm_fixture *fixture, m
 MTM_API void mtm_spectral_free(mtm_spectral *spectral);
 
 /**
- * The mixture of the highest index at the request's chromaticity (2 degree observer) and output.
- * Without a stated output the best of all mixtures, as bright as it goes. request->goal is ignored.
+ * The mixture of the highest index of all at the request's chromaticity (2 degree observer), as
+ * bright as it goes, or scaled to the stated output. request->goal is ignored.
  *
  * The index is the mean of 99 (Rf) or 8 (Ra) distances of samples, or one (SSI): from several
  * starts a sequence of convex quadratic problems leads down to a place that none of them can
@@ -66,11 +66,11 @@ MTM_API MTM_CHECKED mtm_result mtm_spectral_rendering(const mtm_spectral *spectr
                                                       mtm_error *error);
 
 /**
- * The mixture nearest to a spectrum at the request's chromaticity and output: least sum of squared
- * differences over 360..830 nm, the reference scaled to the same Y. value is the root of that sum
+ * The mixture nearest to a spectrum of all at the request's chromaticity, as bright as it goes, or
+ * scaled to the stated output: least sum of squared differences over 360..830 nm, the reference
+ * scaled to the same Y. value is the root of that sum
  * relative to the root of the reference's own squares (0: equal). A convex quadratic problem:
  * bound is what duality proves no mixture to better, within 1e-6 of value.
- * Without a stated output the nearest of all mixtures, as bright as it goes.
  *
  * @param reference relative; NULL: as for the SSI
  */
@@ -82,7 +82,7 @@ MTM_API MTM_CHECKED mtm_result mtm_spectral_nearest(const mtm_spectral *spectral
 /** One way to spend a fixture's freedom. A plain value. */
 typedef struct mtm_choice {
     mtm_answer answer;
-    double rf;
+    double rf; /**< NaN where it cannot be judged */
 } mtm_choice;
 
 #define MTM_CHOICES_MAX 9

@@ -50,7 +50,14 @@ static void put_way(const struct way *way, size_t number, double most, FILE *out
     put_number(match->delta_uv, 8, 4, out);
     if (way->name != NULL)
         (void)fprintf(out, "  %s", way->name);
-    (void)fputc('\n', out);
+}
+
+/* Why the ways are not chosen by rendering too. */
+static void put_fallback(mtm_fallback fallback, FILE *out)
+{
+    if (fallback != MTM_FALLBACK_NONE)
+        (void)fprintf(out, "; %s%s", fallback == MTM_FALLBACK_ONE_MIX ? "" : "no rendering: ",
+                      mtm_fallback_text(fallback));
 }
 
 static void put_slots(const struct choices_report *report, FILE *out)
@@ -103,12 +110,17 @@ static mtm_result write_table(const struct choices_report *report, FILE *out, mt
     (void)fprintf(out, "No  Output  Share   Power   lm/W    Rf    Ra    CCT      Duv");
     text_put("   Δu'v'", 8, out);
     (void)fprintf(out, "\n        lm      %%       W                       K\n");
-    for (size_t i = 0; i < report->count; i++)
+    for (size_t i = 0; i < report->count; i++) {
         put_way(&report->way[i], i + 1, report->way[0].match.flux_lm, out);
+        if (i == 0)
+            put_fallback(report->fallback, out);
+        (void)fputc('\n', out);
+    }
     put_slots(report, out);
     if (report->count > 1)
-        (void)fprintf(out, "\nNone of these has at once as much light, as few watts and as good an "
-                           "Rf as another.\n");
+        (void)fprintf(out, "\nNone of these has at once as much light%s as another.\n",
+                      report->fallback == MTM_FALLBACK_NONE ? ", as few watts and as good an Rf"
+                                                            : " and as few watts");
     else
         (void)fprintf(out, "\nThere is no choice: one mixture is the best in all.\n");
     put_basis(report, out);
@@ -160,6 +172,9 @@ static mtm_result write_json(const struct choices_report *report, FILE *out, mtm
     json_add_number(root, "universe", placed ? report->unit->universe : (double)NAN, 0);
     json_add_number(root, "address", placed ? report->unit->address : (double)NAN, 0);
     json_add_text(root, "target", report->target->description);
+    json_add_text(root, "goal_reason",
+                  report->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(report->fallback)
+                                                        : NULL);
     cJSON *choices = json_add_array(root, "choices");
     for (size_t i = 0; i < report->count; i++)
         json_append(choices, json_way(report, &report->way[i]));
@@ -169,7 +184,8 @@ static mtm_result write_json(const struct choices_report *report, FILE *out, mtm
 static mtm_result write_csv(const struct choices_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
-    (void)fprintf(out, "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,slots\n");
+    (void)fprintf(
+        out, "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,goal_reason,slots\n");
     for (size_t i = 0; i < report->count; i++) {
         const struct way *way = &report->way[i];
         mtm_uv uv = mtm_uv_from_xyz(way->match.xyz);
@@ -192,6 +208,8 @@ static mtm_result write_csv(const struct choices_report *report, FILE *out, mtm_
             else
                 (void)fputc(',', out);
         }
+        (void)fputc(',', out);
+        text_put_csv(mtm_fallback_text(report->fallback), out);
         mtm_codes_to_slots(report->unit->mode, &way->match.codes, slot);
         for (size_t k = 0; k < report->unit->mode->slot_count; k++)
             (void)fprintf(out, "%c%d", k == 0 ? ',' : ' ', slot[k]);

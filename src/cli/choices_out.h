@@ -22,6 +22,7 @@ struct choices_report {
     const mtm_target *target;
     struct way way[MTM_CHOICES_MAX];
     size_t count;
+    mtm_fallback fallback; /* why rendering is not among the ways */
 };
 
 /** A way to write them. */

@@ -15,8 +15,7 @@
 struct work {
     mtm_rig *rig;
     mtm_matcher *matcher;
-    mtm_spectral *spectral;
-    mtm_target target;
+    mtm_match_request request;
     struct choices_report report;
 };
 
@@ -32,7 +31,7 @@ static mtm_result fill_way(struct work *work, size_t unit, const mtm_choice *cho
     way->match = (mtm_match){.ideal = choice->answer, .shortfall = choice->answer.shortfall};
     mtm_matcher_predict(work->matcher, unit, &codes, &way->match);
     way->match.delta_uv =
-        mtm_uv_distance(mtm_uv_from_xyz(way->match.xyz), mtm_uv_from_xy(work->target.xy));
+        mtm_uv_distance(mtm_uv_from_xyz(way->match.xyz), mtm_uv_from_xy(work->request.target.xy));
     mtm_result result = mtm_judge(work->report.unit->fixture, way->match.level, &judgement, error);
     if (result == MTM_OK) {
         way->rf = judgement.has_quality ? judgement.rf : (double)NAN;
@@ -59,7 +58,8 @@ static void name_ways(const mtm_choice *choice, size_t count, struct way *way)
             best = i;
     }
     way[thrifty].name = "most lumens a watt";
-    way[best].name = "best rendering";
+    if (isfinite(choice[best].rf))
+        way[best].name = "best rendering";
     way[0].name = "most light";
 }
 
@@ -74,17 +74,15 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     if (result == MTM_OK)
         result = mtm_rig_find_unit(work->rig, args->words[1], &unit, error);
     if (result == MTM_OK)
-        result = target_from_args(args, work->rig, &work->target, error);
+        result = target_from_args(args, work->rig, &work->request.target, error);
     if (result != MTM_OK)
         return result;
     work->report.unit = mtm_rig_unit(work->rig, unit);
-    work->report.target = &work->target;
-    result = mtm_spectral_create(work->report.unit->fixture, &work->spectral, error);
+    work->report.target = &work->request.target;
+    result = mtm_matcher_create(work->rig, MTM_OBSERVER_2, &work->matcher, error);
     if (result == MTM_OK)
-        result = mtm_matcher_create(work->rig, MTM_OBSERVER_2, &work->matcher, error);
-    const mtm_request request = {.xy = work->target.xy};
-    if (result == MTM_OK)
-        result = mtm_spectral_choices(work->spectral, &request, choice, &work->report.count, error);
+        result = mtm_matcher_choices(work->matcher, unit, &work->request, choice,
+                                     &work->report.count, &work->report.fallback, error);
     for (size_t i = 0; result == MTM_OK && i < work->report.count; i++)
         result = fill_way(work, unit, &choice[i], &work->report.way[i], error);
     if (result == MTM_OK)
@@ -104,7 +102,6 @@ static int run(const struct args *args, FILE *out, FILE *err)
     if (result == MTM_OK)
         result = writer->write(&work.report, out, &error);
     mtm_matcher_free(work.matcher);
-    mtm_spectral_free(work.spectral);
     mtm_rig_free(work.rig);
     return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
 }
@@ -145,8 +142,9 @@ const struct command cmd_choices = {
         "rendering (Rf of CIE 224 and TM-30) as another, each with the slot values to send. They "
         "lie between the most light (the goal \"light\" of \"metamer match\"), the best rendering "
         "(the goal \"rendering\") and the most lumens a watt.\n\n"
-        "The unit's emitters must have spectra, and the colour a colour temperature. The observer "
-        "is that of 2 degrees.",
+        "Rendering needs the spectra of the unit's emitters, and a colour that has a colour "
+        "temperature; without them the ways lie between the most light and the most lumens a watt, "
+        "and the first line says why. The observer is that of 2 degrees.",
     .examples = examples,
     .words_least = 2,
     .words_most = 2,

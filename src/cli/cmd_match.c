@@ -27,7 +27,7 @@ static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *
     char list[160] = "";
     size_t used = 0;
 
-    *goal = MTM_GOAL_DEFAULT;
+    *goal = MTM_GOAL_LIGHT;
     if (name == NULL)
         return MTM_OK;
     for (const mtm_goal_info *info = mtm_goals; info->name != NULL; info++) {
@@ -44,6 +44,14 @@ static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *
 }
 
 static const char *const index_choices[] = {"rf", "ra", "ssi", NULL};
+
+/* An index is what the goal rendering goes by, and nothing else. */
+static mtm_result check_index(const struct args *args, mtm_goal goal, mtm_error *error)
+{
+    if (args_has(args, "index") && goal != MTM_GOAL_RENDERING)
+        return mtmi_fail(error, MTM_PARSE, "--index goes with --goal rendering, and with no other");
+    return MTM_OK;
+}
 
 static mtm_index read_index(const struct args *args)
 {
@@ -154,6 +162,8 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
         result = check_beyond(args, error);
     if (result == MTM_OK)
         result = read_goal(args, &work->request.goal, error);
+    if (result == MTM_OK)
+        result = check_index(args, work->request.goal, error);
     if (result != MTM_OK)
         return result;
     work->request.beyond = read_beyond(args);
@@ -220,6 +230,8 @@ static mtm_result render(const struct args *args, struct work *work, FILE *out, 
         .target = &work->request.target,
         .match = work->match,
         .count = work->count,
+        .goal = work->request.goal,
+        .index = work->request.index,
         .together = args_has(args, "together"),
         .common = work->common,
         .asked = work->request.output,
@@ -281,15 +293,16 @@ static const struct option_spec match_options[] = {
      .kind = VALUE_TEXT},
     {.name = "output",
      .metavar = "60%|1200lm|max",
-     .help = "light of each unit: a share of the most it gives at that colour, lumens, or the most "
-             "(the default)",
+     .help = "light of each unit: a share of the most that its mix gives at that colour, lumens, "
+             "or the most (the default); less light is the same mix, scaled",
      .kind = VALUE_TEXT},
     {.name = "goal",
      .metavar = "NAME",
      .help =
          "what the freedom of more than three emitters is spent on: light, the most (the "
-         "default); watts, the fewest at a stated output (the default with --output); rendering, "
-         "the best; or spectrum, the nearest to the target's",
+         "default); watts, the fewest at the stated output; rendering, the best; or spectrum, the "
+         "nearest to the target's. But for watts, the mix is the same at every output. A unit that "
+         "cannot do what the goal asks goes by light, and its line says why",
      .kind = VALUE_TEXT},
     {.name = "index",
      .metavar = "NAME",

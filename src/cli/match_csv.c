@@ -12,7 +12,7 @@ mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_err
     (void)fprintf(
         out,
         "unit,universe,address,flux_lm,watts,x,y,u_prime,v_prime,cct_k,duv,delta_uv,reachable,"
-        "reason,slots%s\n",
+        "reason,goal,goal_reason,slots%s\n",
         report->judgement != NULL ? ",ra,rf" : "");
     for (size_t i = 0; i < report->count; i++) {
         const mtm_match *match = &report->match[i];
@@ -20,7 +20,7 @@ mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_err
         mtm_uv uv = mtm_uv_from_xyz(match->xyz);
         mtm_white white;
         uint8_t slot[MTM_ADDRESS_MAX];
-        char why[96];
+        char why[MATCH_REASON_ROOM];
         text_put_csv(unit->name, out);
         if (unit->address > 0)
             (void)fprintf(out, ",%d,%d", unit->universe, unit->address);
@@ -43,6 +43,8 @@ mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_err
             (void)fprintf(out, ",");
         (void)fprintf(out, ",%s,", match_reached(report, match) ? "yes" : "no");
         text_put_csv(why, out);
+        (void)fprintf(out, ",%s,", match_goal_name(match->goal));
+        text_put_csv(mtm_fallback_text(match->fallback), out);
         mtm_codes_to_slots(unit->mode, &match->codes, slot);
         for (size_t k = 0; k < unit->mode->slot_count; k++)
             (void)fprintf(out, "%c%d", k == 0 ? ',' : ' ', slot[k]);

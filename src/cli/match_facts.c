@@ -63,6 +63,24 @@ static void shortfall_reason(const struct match_report *report, const mtm_match 
         (void)snprintf(text, room, "%s", gamut);
 }
 
+const char *match_goal_name(mtm_goal goal)
+{
+    const mtm_goal_info *info = mtm_goals;
+
+    while (info->goal != goal)
+        info++;
+    return info->name;
+}
+
+const char *match_index_name(const struct match_report *report)
+{
+    const mtm_index_info *info = mtm_indices;
+
+    while (info->index != report->index)
+        info++;
+    return report->goal == MTM_GOAL_RENDERING ? info->name : NULL;
+}
+
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,
                   size_t room)
 {

@@ -102,7 +102,7 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
 {
     const mtm_unit *unit = match_unit_of(report, match);
     cJSON *object = cJSON_CreateObject();
-    char why[96];
+    char why[MATCH_REASON_ROOM];
 
     json_add_text(object, "name", unit->name);
     json_add_text(object, "fixture", mtm_fixture_name(unit->fixture));
@@ -116,6 +116,9 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
     match_reason(report, match, why, sizeof why);
     json_add_bool(object, "reachable", match_reached(report, match));
     json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
+    json_add_text(object, "goal", match_goal_name(match->goal));
+    json_add_text(object, "goal_reason",
+                  match->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(match->fallback) : NULL);
     if (report->judgement != NULL)
         json_add_judgement(object, report, &report->judgement[match - report->match]);
     return object;
@@ -180,6 +183,8 @@ mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_er
 
     json_add_text(root, "rig", mtm_rig_name(report->rig));
     json_add_target(root, report);
+    json_add_text(root, "goal", match_goal_name(report->goal));
+    json_add_text(root, "index", match_index_name(report));
     cJSON *units = json_add_array(root, "units");
     for (size_t i = 0; i < report->count; i++)
         json_append(units, json_unit(report, &report->match[i]));

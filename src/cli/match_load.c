@@ -46,8 +46,6 @@ static mtm_result lower_each(const struct match_work *work, const double *factor
         mtm_match_request request = *work->request;
         unsigned shortfall = match[i].shortfall;
         request.output = (mtm_output){MTM_OUTPUT_LM, match[i].ideal.xyz.y * share * HEADROOM};
-        if (request.goal == MTM_GOAL_LIGHT)
-            request.goal = MTM_GOAL_WATTS;
         mtm_result result =
             mtm_matcher_unit(work->matcher, match[i].unit, &request, &match[i], error);
         if (result != MTM_OK)

@@ -15,6 +15,8 @@ struct match_report {
     const mtm_target *target;
     const mtm_match *match;
     size_t count;
+    mtm_goal goal;
+    mtm_index index; /* of MTM_GOAL_RENDERING */
     bool together;
     mtm_common common;
     mtm_output asked; /* the output asked for */
@@ -76,6 +78,15 @@ double match_spread(const struct match_report *report);
 
 /** The largest distance from the target of a unit that gives light. */
 double match_worst(const struct match_report *report, size_t *index);
+
+/** Room for a reason. */
+#define MATCH_REASON_ROOM 96
+
+/** The name of a goal. */
+const char *match_goal_name(mtm_goal goal);
+
+/** The name of what the goal rendering goes by; NULL for other goals. */
+const char *match_index_name(const struct match_report *report);
 
 /** Why a match came no closer: "" where it is as asked. */
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,

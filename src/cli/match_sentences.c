@@ -144,7 +144,7 @@ static void sentence_agreement(const struct match_report *report, FILE *out)
     double worst = match_worst(report, &worst_index);
     double apart = match_spread(report);
     const char *name = match_unit_of(report, &report->match[worst_index])->name;
-    char why[96];
+    char why[MATCH_REASON_ROOM];
 
     if (count_lit(report) > 1)
         (void)fprintf(out,

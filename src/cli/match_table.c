@@ -16,11 +16,15 @@
 
 static void write_heading(const struct match_report *report, FILE *out)
 {
+    const char *index = match_index_name(report);
+
     (void)fprintf(out, "%s, %zu unit%s, target %s", mtm_rig_name(report->rig), report->count,
                   report->count == 1 ? "" : "s", report->target->description);
     if (strstr(report->target->description, "x 0.") == NULL)
         (void)fprintf(out, " (x %.4f, y %.4f)", report->target->xy.x, report->target->xy.y);
-    (void)fprintf(out, ", %s observer\n\n", match_observer_name(report->target->observer));
+    (void)fprintf(out, ", %s observer, goal %s%s%s\n\n",
+                  match_observer_name(report->target->observer), match_goal_name(report->goal),
+                  index != NULL ? " by " : "", index != NULL ? index : "");
 }
 
 static int name_width(const struct match_report *report)
@@ -87,7 +91,7 @@ static void fit_columns(const struct match_report *report, struct column *lm, st
 static void write_row(const struct match_report *report, const mtm_match *match, int width,
                       struct column lm, struct column watts, FILE *out)
 {
-    char why[96];
+    char why[MATCH_REASON_ROOM];
 
     match_reason(report, match, why, sizeof why);
     text_put(match_unit_of(report, match)->name, width, out);
@@ -104,7 +108,11 @@ static void write_row(const struct match_report *report, const mtm_match *match,
         (void)fprintf(out, "  %6s", "-");
     if (report->judgement != NULL)
         write_rendering(&report->judgement[match - report->match], out);
-    (void)fprintf(out, "%s%s\n", why[0] != '\0' ? "  " : "", why);
+    (void)fprintf(out, "%s%s", why[0] != '\0' ? "  " : "", why);
+    if (match->fallback != MTM_FALLBACK_NONE)
+        (void)fprintf(out, "%sgoal light: %s", why[0] != '\0' ? "; " : "  ",
+                      mtm_fallback_text(match->fallback));
+    (void)fputc('\n', out);
 }
 
 static void write_colours(const struct match_report *report, int width, FILE *out)

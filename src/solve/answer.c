@@ -171,7 +171,7 @@ mtm_result mtmi_answer_carefully(const mtm_solver *solver, const mtm_request *re
     size_t row = exit_row(&solver->rays, p, &inverse);
     double most = solver->unit * xy.y / inverse;
     double output = mtmi_wanted_output(request->output, most, &shortfall);
-    bool whole = output >= most, scaled = request->goal == MTM_GOAL_LIGHT || !(output > 0);
+    bool whole = output >= most, scaled = request->goal != MTM_GOAL_WATTS || !(output > 0);
     double reach = (whole || scaled ? 1 : output / most) / inverse;
     for (size_t i = 0; i < 3; i++)
         p[i] *= reach;

@@ -5,6 +5,8 @@
 
 #include "solve/solver.h"
 
+/** Says what is wrong with a stated output. */
+MTM_CHECKED mtm_result mtmi_output_check(mtm_output output, mtm_error *error);
 /** Says what is wrong with a request. */
 MTM_CHECKED mtm_result mtmi_request_check(const mtm_solver *solver, const mtm_request *request,
                                           mtm_error *error);
@@ -37,6 +39,21 @@ static inline double mtmi_wanted_output(mtm_output output, double most, unsigned
     if (wanted > most * (1 + 1e-9))
         *shortfall |= MTM_SHORT_OUTPUT;
     return most;
+}
+
+/** Scales an answer at its mix's most to an output: the same mix, less of it. */
+static inline void mtmi_answer_scale(mtm_output output, mtm_answer *answer)
+{
+    double wanted = mtmi_wanted_output(output, answer->most, &answer->shortfall);
+    double share = answer->most > 0 ? wanted / answer->most : 0;
+
+    if (!(share < 1))
+        return;
+    for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
+        answer->level[k] *= share;
+    answer->xyz = (mtm_xyz){share * answer->xyz.x, share * answer->xyz.y, share * answer->xyz.z};
+    answer->watts *= share;
+    answer->shortfall &= (unsigned)~MTM_SHORT_POWER;
 }
 
 /** Writes what the emitters of a cell rest at, times scale; all places. */

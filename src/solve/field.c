@@ -140,15 +140,9 @@ mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *r
 
     memset(field, 0, sizeof *field);
     field->spectral = spectral;
-    field->dark = request->output.kind != MTM_OUTPUT_MAX && request->output.value == 0;
-    field->open = request->output.kind == MTM_OUTPUT_MAX || field->dark;
+    field->open = request->output.kind == MTM_OUTPUT_MAX;
     linear.goal = field->open ? MTM_GOAL_LIGHT : MTM_GOAL_WATTS;
-    if (field->open)
-        linear.output.kind = MTM_OUTPUT_MAX;
     mtm_result result = mtm_solver_solve(spectral->solver, &linear, &field->answer, error);
-    if (result != MTM_OK)
-        return result;
-    result = mtm_white_from_xy(field->answer.xy, &field->white, error);
     if (result != MTM_OK)
         return result;
     field->xyz = field->answer.xyz;
@@ -183,21 +177,30 @@ void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answ
     } else {
         made.shortfall = field->answer.shortfall;
     }
-    if (field->dark)
-        scale = 0;
     for (size_t k = 0; k < spectral->count; k++)
         made.level[k] = fmin(made.level[k] * scale, 1);
     made.watts = watts * scale;
     made.xyz = mtm_solver_xyz(spectral->solver, made.level);
-    if (made.xyz.y > 0)
-        made.xy = mtm_xy_from_xyz(made.xyz);
+    made.xy = mtm_xy_from_xyz(made.xyz);
+    if (field->open)
+        made.most = made.xyz.y;
     *answer = made;
+}
+
+mtm_result mtmi_field_white(const struct mtmi_field *field, mtm_white *white, mtm_error *error)
+{
+    return mtm_white_from_xy(field->answer.xy, white, error);
 }
 
 mtm_result mtmi_field_reference(const struct mtmi_field *field, mtm_spectrum *spectrum,
                                 mtm_error *error)
 {
-    if (field->white.cct_k < DAYLIGHT_K)
-        return mtm_spectrum_planck(field->white.cct_k, spectrum, error);
-    return mtm_spectrum_daylight(field->white.cct_k, spectrum, error);
+    mtm_white white;
+    mtm_result result = mtmi_field_white(field, &white, error);
+
+    if (result != MTM_OK)
+        return result;
+    if (white.cct_k < DAYLIGHT_K)
+        return mtm_spectrum_planck(white.cct_k, spectrum, error);
+    return mtm_spectrum_daylight(white.cct_k, spectrum, error);
 }

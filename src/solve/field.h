@@ -29,17 +29,18 @@ struct mtmi_field {
     double start[MTMI_QP_VARIABLES]; /* a feasible x */
     mtm_xyz xyz;                     /* what every mixture gives */
     mtm_answer answer;               /* the linear answer it was made from */
-    mtm_white white;                 /* of the chromaticity aimed at */
     bool open;                       /* no output is stated: the mixture is scaled at the end */
-    bool dark;                       /* an output of 0 is stated: the same, and scaled to 0 */
 };
 
-/** limit_w: on the watts; no less than the fewest at the output. */
+/** limit_w: on the watts; no less than the fewest at the output. A stated output is above 0. */
 MTM_CHECKED mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *request,
                                           double limit_w, struct mtmi_field *field,
                                           mtm_error *error);
 /** The answer of a mixture, as bright as it goes where no output is stated. */
 void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answer *answer);
+/** The white of the chromaticity aimed at; MTM_RANGE where it has no colour temperature. */
+MTM_CHECKED mtm_result mtmi_field_white(const struct mtmi_field *field, mtm_white *white,
+                                        mtm_error *error);
 /** The default reference of the field's temperature: Planckian below 4000 K, else daylight. */
 MTM_CHECKED mtm_result mtmi_field_reference(const struct mtmi_field *field, mtm_spectrum *spectrum,
                                             mtm_error *error);
@@ -58,7 +59,8 @@ struct mtmi_merit {
 MTM_CHECKED mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_index index,
                                           const mtm_spectrum *reference, struct mtmi_merit *merit,
                                           mtm_error *error);
-/** mtm_spectral_rendering under a limit of its own. */
+/** mtm_spectral_rendering under a limit of its own; of all mixtures of a stated output, which is
+ *  above 0, the best. */
 MTM_CHECKED mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *request,
                                       double limit_w, mtm_index index,
                                       const mtm_spectrum *reference, mtm_best *best,

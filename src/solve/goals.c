@@ -3,11 +3,11 @@
 #include <metamer/solve.h>
 
 const mtm_goal_info mtm_goals[] = {
-    {MTM_GOAL_LIGHT, "light", "the most output at the colour"},
-    {MTM_GOAL_WATTS, "watts", "the fewest watts at the output"},
-    {MTM_GOAL_RENDERING, "rendering", "the best rendering (Rf) at the output; needs spectra"},
+    {MTM_GOAL_LIGHT, "light", "the mix that gives the most light"},
+    {MTM_GOAL_WATTS, "watts", "the fewest watts at the stated output"},
+    {MTM_GOAL_RENDERING, "rendering", "the best rendering; needs spectra"},
     {MTM_GOAL_SPECTRUM, "spectrum",
      "the nearest to the target's spectrum, or to the usual reference of "
      "its temperature; needs spectra"},
-    {MTM_GOAL_DEFAULT, NULL, NULL},
+    {MTM_GOAL_LIGHT, NULL, NULL},
 };

@@ -175,6 +175,31 @@ const mtm_coder *mtm_matcher_coder(const mtm_matcher *matcher, size_t unit)
     return kind != NULL ? kind->coder : NULL;
 }
 
+mtm_result mtmi_matcher_spectral(mtm_matcher *matcher, size_t unit, const mtm_spectral **spectral,
+                                 mtm_error *error)
+{
+    struct kind *kind = kind_of(matcher, unit);
+    mtm_result result = MTM_OK;
+
+    if (kind->spectral == NULL)
+        result = mtm_spectral_create(kind->fixture, &kind->spectral, error);
+    if (result == MTM_OK)
+        *spectral = kind->spectral;
+    return result;
+}
+
+size_t mtmi_matcher_leader(const mtm_matcher *matcher, size_t unit)
+{
+    int follows = mtm_rig_unit(matcher->rig, unit)->follows;
+
+    return follows >= 0 ? (size_t)follows : unit;
+}
+
+const mtm_rig *mtmi_matcher_rig(const mtm_matcher *matcher)
+{
+    return matcher->rig;
+}
+
 mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher)
 {
     return matcher->observer;
@@ -198,82 +223,4 @@ void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_code
         match->flux_lm += match->level[i] * emitter->flux_lm;
         match->watts += match->level[i] * emitter->watts;
     }
-}
-
-/* The goals that need spectra. */
-static mtm_result solve_spectral(mtm_matcher *matcher, size_t unit, const mtm_request *request,
-                                 struct mtmi_wish wish, mtm_answer *answer, mtm_error *error)
-{
-    struct kind *kind = &matcher->kind[matcher->kind_of_unit[unit]];
-    mtm_best best;
-    mtm_result result = MTM_OK;
-
-    if (matcher->observer != MTM_OBSERVER_2)
-        return mtmi_fail(
-            error, MTM_UNSUPPORTED,
-            "the goals rendering and spectrum are worked out for the 2 degree observer");
-    if (kind->spectral == NULL)
-        result = mtm_spectral_create(kind->fixture, &kind->spectral, error);
-    if (result != MTM_OK)
-        return result;
-    if (request->goal == MTM_GOAL_RENDERING)
-        result = mtm_spectral_rendering(kind->spectral, request, wish.index, wish.reference, &best,
-                                        error);
-    else
-        result = mtm_spectral_nearest(kind->spectral, request, wish.reference, &best, error);
-    if (result == MTM_OK)
-        *answer = best.answer;
-    return result;
-}
-
-mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit, const mtm_request *request,
-                               struct mtmi_wish wish, mtm_xy asked, mtm_match *match,
-                               mtm_error *error)
-{
-    mtm_answer ideal = {0};
-    mtm_codes codes;
-    mtm_match made = {0};
-    mtm_result result = MTM_OK;
-    int follows = mtm_rig_unit(matcher->rig, unit)->follows;
-    size_t leader = follows >= 0 ? (size_t)follows : unit; /* whose slots it shares */
-
-    if (request->goal == MTM_GOAL_RENDERING || request->goal == MTM_GOAL_SPECTRUM)
-        result = solve_spectral(matcher, leader, request, wish, &ideal, error);
-    else
-        result = mtm_solver_solve(mtm_matcher_solver(matcher, leader), request, &ideal, error);
-
-    if (result != MTM_OK) {
-        mtmi_error_prefix(error, mtm_rig_unit(matcher->rig, unit)->name);
-        return result;
-    }
-    memset(&codes, 0, sizeof codes);
-    mtm_coder_round(mtm_matcher_coder(matcher, leader), ideal.level, &codes);
-    mtm_matcher_predict(matcher, unit, &codes, &made);
-    made.ideal = ideal;
-    made.shortfall = ideal.shortfall;
-    if (made.xyz.y > 0)
-        made.delta_uv = mtm_uv_distance(mtm_uv_from_xyz(made.xyz), mtm_uv_from_xy(asked));
-    *match = made;
-    return MTM_OK;
-}
-
-mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
-                            mtm_match *match, mtm_error *error)
-{
-    if (matcher == NULL || request == NULL || match == NULL)
-        return mtmi_fail(error, MTM_INVALID,
-                         "a matcher, a request and a place for the match are needed");
-    if (request->target.observer != matcher->observer)
-        return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
-    if (kind_of(matcher, unit) == NULL)
-        return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit);
-    const mtm_request asked = {
-        .xy = request->target.xy,
-        .goal = request->goal,
-        .output = request->output,
-        .beyond = request->beyond,
-        .cct_k = request->target.cct_k,
-    };
-    return mtmi_matcher_answer(matcher, unit, &asked, mtmi_wish_of(request), asked.xy, match,
-                               error);
 }

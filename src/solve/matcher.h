@@ -5,6 +5,7 @@
 
 #include <metamer/match.h>
 
+const mtm_rig *mtmi_matcher_rig(const mtm_matcher *matcher);
 mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher);
 
 /** What the goals that need spectra are asked beside the colour. */
@@ -21,10 +22,26 @@ static inline struct mtmi_wish mtmi_wish_of(const mtm_match_request *request)
     return (struct mtmi_wish){request->index, target->has_spectrum ? &target->spectrum : NULL};
 }
 
-/** Solves, rounds and predicts one unit; delta_uv is taken from asked. The sentence of a failure
- *  begins with the unit's name. */
-MTM_CHECKED mtm_result mtmi_matcher_answer(mtm_matcher *matcher, size_t unit,
-                                           const mtm_request *request, struct mtmi_wish wish,
-                                           mtm_xy asked, mtm_match *match, mtm_error *error);
+/** The unit whose slots a unit shares: itself, if it follows none. */
+size_t mtmi_matcher_leader(const mtm_matcher *matcher, size_t unit);
+
+/** Solves one unit: match's ideal, shortfall, goal and fallback. The sentence of a failure begins
+ *  with the unit's name. */
+MTM_CHECKED mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit,
+                                          const mtm_request *request, struct mtmi_wish wish,
+                                          mtm_match *match, mtm_error *error);
+
+/** Rounds the ideal and predicts what the codes give; delta_uv is taken from asked. */
+void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, mtm_match *match);
+
+/** The spectral side of a unit's kind, made when first asked for. */
+MTM_CHECKED mtm_result mtmi_matcher_spectral(mtm_matcher *matcher, size_t unit,
+                                             const mtm_spectral **spectral, mtm_error *error);
+
+/** What mtm_matcher_choices gives without spectra: between the most light and the most lumens a
+ *  watt. */
+MTM_CHECKED mtm_result mtmi_choices_by_watts(const mtm_solver *solver, const mtm_request *request,
+                                             mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
+                                             mtm_error *error);
 
 #endif

@@ -33,8 +33,10 @@ mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_index index,
     merit->index = index;
     merit->groups = groups[index];
     merit->width = width[index];
-    mtm_result result =
-        mtmi_quality_reference_at(merit->kernel, field->white.cct_k, &merit->reference, error);
+    mtm_white white;
+    mtm_result result = mtmi_field_white(field, &white, error);
+    if (result == MTM_OK)
+        result = mtmi_quality_reference_at(merit->kernel, white.cct_k, &merit->reference, error);
     if (result != MTM_OK || reference == NULL || index != MTM_INDEX_SSI)
         return result;
     mtmi_quality_light light;

@@ -3,6 +3,7 @@
 #include "solve/field.h"
 
 #include "base/error.h"
+#include "solve/answer.h"
 
 #include <math.h>
 #include <string.h>
@@ -54,7 +55,11 @@ mtm_result mtm_spectral_nearest(const mtm_spectral *spectral, const mtm_request 
 
     if (spectral == NULL || request == NULL || best == NULL)
         return mtmi_fail(error, MTM_INVALID, "nearest needs a fixture, a request and a place");
-    mtm_result result = mtmi_field_prepare(spectral, request, spectral->limit_w, &field, error);
+    mtm_request open = *request;
+    open.output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    mtm_result result = mtmi_output_check(request->output, error);
+    if (result == MTM_OK)
+        result = mtmi_field_prepare(spectral, &open, spectral->limit_w, &field, error);
     if (result == MTM_OK && reference == NULL) {
         result = mtmi_field_reference(&field, &usual, error);
         reference = &usual;
@@ -69,6 +74,7 @@ mtm_result mtm_spectral_nearest(const mtm_spectral *spectral, const mtm_request 
     mtmi_qp_solve(&qp, x, &gap);
     double value = objective(&qp, x);
     mtmi_field_answer(&field, x, &best->answer);
+    mtmi_answer_scale(request->output, &best->answer);
     best->value = sqrt(fmax(value, 0));
     best->bound = sqrt(fmax(value - gap, 0));
     best->tried = 1;

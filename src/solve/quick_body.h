@@ -84,7 +84,7 @@ QUICK bool answer_output(const mtm_solver *solver, const mtm_request *request, m
     }
     if (!(output < most)) {
         shortfall |= row >= solver->facet_count ? MTM_SHORT_POWER : 0;
-    } else if (request->goal != MTM_GOAL_LIGHT) {
+    } else if (request->goal == MTM_GOAL_WATTS) {
         cell = enter(solver, q, reach, share, p);
         share = 1;
     }

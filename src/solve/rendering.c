@@ -8,6 +8,7 @@
 #include "solve/field.h"
 
 #include "base/error.h"
+#include "solve/answer.h"
 
 #include <math.h>
 #include <string.h>
@@ -233,5 +234,12 @@ mtm_result mtm_spectral_rendering(const mtm_spectral *spectral, const mtm_reques
 {
     if (spectral == NULL || request == NULL || best == NULL)
         return mtmi_fail(error, MTM_INVALID, "rendering needs a fixture, a request and a place");
-    return mtmi_rendering(spectral, request, spectral->limit_w, index, reference, best, error);
+    mtm_request open = *request;
+    open.output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    mtm_result result = mtmi_output_check(request->output, error);
+    if (result == MTM_OK)
+        result = mtmi_rendering(spectral, &open, spectral->limit_w, index, reference, best, error);
+    if (result == MTM_OK)
+        mtmi_answer_scale(request->output, &best->answer);
+    return result;
 }

@@ -8,6 +8,20 @@
 
 #include <math.h>
 
+mtm_result mtmi_output_check(mtm_output output, mtm_error *error)
+{
+    if ((unsigned)output.kind > MTM_OUTPUT_FRACTION)
+        return mtmi_fail(error, MTM_INVALID, "the output kind is none of those known");
+    if (output.kind != MTM_OUTPUT_MAX && !(output.value >= 0 && isfinite(output.value)))
+        return mtmi_fail(error, MTM_INVALID,
+                         "the output asked is %g; allowed are finite values of at least 0",
+                         output.value);
+    if (output.kind == MTM_OUTPUT_FRACTION && output.value > 1)
+        return mtmi_fail(error, MTM_INVALID,
+                         "the output asked is %g of the most; allowed are 0 to 1", output.value);
+    return MTM_OK;
+}
+
 mtm_result mtmi_request_check(const mtm_solver *solver, const mtm_request *request,
                               mtm_error *error)
 {
@@ -20,23 +34,15 @@ mtm_result mtmi_request_check(const mtm_solver *solver, const mtm_request *reque
                          xy.x, xy.y);
     if (solver->hull.count == 0)
         return mtmi_fail(error, MTM_RANGE, "all emitters are dark, so no colour can be made");
-    if (request->output.kind != MTM_OUTPUT_MAX &&
-        !(request->output.value >= 0 && isfinite(request->output.value)))
-        return mtmi_fail(error, MTM_INVALID,
-                         "the output asked is %g; allowed are finite values of at least 0",
-                         request->output.value);
-    if (request->output.kind == MTM_OUTPUT_FRACTION && request->output.value > 1)
-        return mtmi_fail(error, MTM_INVALID,
-                         "the output asked is %g of the most; allowed are 0 to 1",
-                         request->output.value);
+    mtm_result result = mtmi_output_check(request->output, error);
+    if (result != MTM_OK)
+        return result;
     if (request->goal == MTM_GOAL_RENDERING || request->goal == MTM_GOAL_SPECTRUM)
         return mtmi_fail(error, MTM_INVALID,
                          "the goals rendering and spectrum need spectra, which a solver of "
                          "chromaticities does not know");
-    if ((unsigned)request->goal > MTM_GOAL_WATTS ||
-        (unsigned)request->output.kind > MTM_OUTPUT_FRACTION ||
-        (unsigned)request->beyond > MTM_BEYOND_CCT)
-        return mtmi_fail(error, MTM_INVALID, "goal, output kind or beyond is none of those known");
+    if ((unsigned)request->goal > MTM_GOAL_WATTS || (unsigned)request->beyond > MTM_BEYOND_CCT)
+        return mtmi_fail(error, MTM_INVALID, "goal or beyond is none of those known");
     return MTM_OK;
 }
 

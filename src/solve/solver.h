@@ -64,6 +64,9 @@ struct mtm_solver {
     const struct mtmi_quick *quick; /* NULL where the body is flat: generators are imaginary */
 };
 
+/** True if a chromaticity within the gamut can be mixed in more than one way. */
+bool mtmi_solver_is_free(const mtm_solver *solver, mtm_xy xy);
+
 /** Prepares the gamut of solver->a. */
 void mtmi_hull_prepare(struct mtmi_hull *hull, const mtm_xyz *xyz, size_t count);
 /** True if xy lies inside or within rounding of the boundary. */

@@ -2,6 +2,7 @@
 /* Together: one chromaticity and one output that all chosen units can reach. */
 #include "base/error.h"
 #include "base/number.h"
+#include "solve/answer.h"
 #include "solve/common_gamut.h"
 #include "solve/matcher.h"
 
@@ -131,21 +132,41 @@ static void find_colour_limit(const mtm_matcher *matcher, const struct gamuts *g
     }
 }
 
-/* The least of the units' most at the common chromaticity. */
+/* The most of a unit's mix; a unit that follows gives no more than its own emitters can. */
+static mtm_result find_most(mtm_matcher *matcher, size_t unit, const mtm_request *request,
+                            const mtm_match *match, double *most, mtm_error *error)
+{
+    mtm_request own = *request;
+    mtm_answer answer;
+
+    *most = match->ideal.most;
+    if (mtmi_matcher_leader(matcher, unit) == unit)
+        return MTM_OK;
+    own.goal = MTM_GOAL_LIGHT;
+    mtm_result result = mtm_solver_solve(mtm_matcher_solver(matcher, unit), &own, &answer, error);
+    if (result == MTM_OK)
+        *most = fmin(*most, answer.most);
+    return result;
+}
+
+/* Every unit's mix at the common chromaticity, and the least of what they give at most. */
 static mtm_result find_common_output(mtm_matcher *matcher, const size_t *unit, size_t count,
+                                     const mtm_match_request *request, mtm_match *match,
                                      mtm_common *common, mtm_error *error)
 {
-    const mtm_request request = {.xy = common->xy, .goal = MTM_GOAL_LIGHT};
+    const mtm_request at_most = {.xy = common->xy, .goal = request->goal};
 
     common->output = INFINITY;
     for (size_t i = 0; i < count; i++) {
-        mtm_answer answer;
+        double most = 0;
         mtm_result result =
-            mtm_solver_solve(mtm_matcher_solver(matcher, unit[i]), &request, &answer, error);
+            mtmi_matcher_solve(matcher, unit[i], &at_most, mtmi_wish_of(request), &match[i], error);
+        if (result == MTM_OK)
+            result = find_most(matcher, unit[i], &at_most, &match[i], &most, error);
         if (result != MTM_OK)
             return result;
-        if (answer.most < common->output) {
-            common->output = answer.most;
+        if (most < common->output) {
+            common->output = most;
             common->limits_output = unit[i];
         }
     }
@@ -172,15 +193,20 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
     bool as_stated = state_output(request, common);
     const mtm_request asked = {
         .xy = common->xy,
-        .goal = request->goal == MTM_GOAL_LIGHT ? MTM_GOAL_WATTS : request->goal,
+        .goal = request->goal,
         .output = {.kind = MTM_OUTPUT_LM, .value = common->output},
     };
 
     for (size_t i = 0; i < count; i++) {
-        mtm_result result = mtmi_matcher_answer(matcher, unit[i], &asked, mtmi_wish_of(request),
-                                                request->target.xy, &match[i], error);
+        mtm_result result = MTM_OK;
+        if (match[i].goal == MTM_GOAL_WATTS) /* the only mix that depends on the output */
+            result = mtmi_matcher_solve(matcher, unit[i], &asked, mtmi_wish_of(request), &match[i],
+                                        error);
+        else
+            mtmi_answer_scale(asked.output, &match[i].ideal);
         if (result != MTM_OK)
             return result;
+        mtmi_matcher_finish(matcher, unit[i], request->target.xy, &match[i]);
         match[i].shortfall = as_stated ? 0 : MTM_SHORT_OUTPUT;
         if (common->delta_uv > MTMI_GAMUT_SLACK)
             match[i].shortfall |= MTM_SHORT_GAMUT;
@@ -217,13 +243,15 @@ mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit, size_t
         if (mtm_matcher_solver(matcher, unit[i]) == NULL)
             return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit[i]);
     }
-    mtm_result result = find_gamuts(matcher, unit, count, &gamuts, error);
+    mtm_result result = mtmi_output_check(request->output, error);
+    if (result == MTM_OK)
+        result = find_gamuts(matcher, unit, count, &gamuts, error);
     if (result == MTM_OK)
         result = find_common(&gamuts, request->target.xy, &made, error);
     if (result == MTM_OK)
         find_colour_limit(matcher, &gamuts, request->target.xy, &made);
     if (result == MTM_OK && made.exists)
-        result = find_common_output(matcher, unit, count, &made, error);
+        result = find_common_output(matcher, unit, count, request, match, &made, error);
     if (result == MTM_OK)
         result = made.exists ? answer_all(matcher, unit, count, request, &made, match, error)
                              : answer_apart(matcher, unit, count, request, match, error);

@@ -112,7 +112,7 @@ static void test_options(void **state)
     assert_null(strstr(plain.out, "CLEAR"));
     CHECK_HOLDS(plain.out, "PART 2\r\n");
     assert_null(strstr(ran.out, "PART 2\r\n"));
-    CHECK_HOLDS(ran.out, "CHAN 1@H61 2@H00 ");
+    CHECK_HOLDS(ran.out, "CHAN 1@H50 2@H00 ");
     ran_free(&plain);
     ran_free(&ran);
 }

@@ -147,7 +147,7 @@ static const struct said {
      "1781 lm of 5000 lm asked for; back-left-wash limits", NULL},
     {HALL "--cct 3200 --output 500lm --together", "and 500 lm.", "limits the output"},
     {HALL "--cct 3200 --output 50% --together", "lm; back-left-wash limits the output.", NULL},
-    {HALL "--cct 3200 --output 0.5lm --units front-left-wash", "front-left-wash    0.50  0.0060  ",
+    {HALL "--cct 3200 --output 0.5lm --units front-left-wash", "front-left-wash    0.50  0.0074  ",
      NULL},
     {HALL "--cct 3200 --output 0lm", "No light was asked for.", "on the target"},
     {HALL "--cct 3200 --output 0lm", "       0     0.0       -", "gamut"},

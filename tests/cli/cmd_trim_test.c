@@ -95,7 +95,7 @@ static void test_table(void **state)
         "Meter hall meter: x, y ±0.0020, output ±4.0 % (k = 2)",
         "Before (untrimmed)",
         "After (predicted)",
-        "front-left-wash           1        1  255 255 ",
+        "front-right-wash          1       13  255 255 ",
         "Emitter factors",
         "front-right-wash limits it",
         "Units that use the whole tolerance could give",

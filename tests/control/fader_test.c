@@ -105,12 +105,14 @@ static const char *two_cues(const char *path)
 {
     static char text[1000];
 
-    (void)snprintf(text, sizeof text,
-                   "{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"group\": \"all\","
-                   "  \"colour\": { \"cct_k\": 3000 }, \"output\": 0.7 } ] },"
-                   "{ \"number\": 2, \"up_s\": 5, \"down_s\": 5, \"path\": \"%s\", \"set\": [ {"
-                   "  \"group\": \"all\", \"colour\": { \"cct_k\": 5600 }, \"output\": 0.2 } ] }",
-                   path);
+    (void)snprintf(
+        text, sizeof text,
+        "{ \"number\": 1, \"up_s\": 0, \"goal\": \"watts\", \"set\": [ { \"group\": \"all\","
+        "  \"colour\": { \"cct_k\": 3000 }, \"output\": 0.7 } ] },"
+        "{ \"number\": 2, \"up_s\": 5, \"down_s\": 5, \"path\": \"%s\","
+        "  \"goal\": \"watts\", \"set\": [ { \"group\": \"all\", \"colour\": { \"cct_k\": 5600 }, "
+        "\"output\": 0.2 } ] }",
+        path);
     return text;
 }
 
@@ -119,7 +121,7 @@ static void test_ends(void **state)
 {
     struct run run = run_begin(two_cues("light"), 40, false);
     mtm_matcher *matcher = NULL;
-    mtm_match_request request = {.output = {MTM_OUTPUT_FRACTION, 0.2}};
+    mtm_match_request request = {.goal = MTM_GOAL_WATTS, .output = {MTM_OUTPUT_FRACTION, 0.2}};
 
     (void)state;
     assert_int_equal(mtm_matcher_create(rig, MTM_OBSERVER_2, &matcher, NULL), MTM_OK);

@@ -52,7 +52,7 @@ static void test_match(void **state)
 {
     mtm_rig *rig = make();
     mtm_matcher *matcher = NULL;
-    mtm_match_request request = {.goal = MTM_GOAL_DEFAULT};
+    mtm_match_request request = {.goal = MTM_GOAL_LIGHT};
     mtm_match match[3];
     mtm_error error = {""};
 

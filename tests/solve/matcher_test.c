@@ -34,7 +34,7 @@ static int close_hall(void **state)
 
 static mtm_match_request ask_for(double cct_k)
 {
-    mtm_match_request request = {.goal = MTM_GOAL_DEFAULT};
+    mtm_match_request request = {.goal = MTM_GOAL_LIGHT};
     mtm_error error = {""};
 
     assert_int_equal(
@@ -163,7 +163,7 @@ static void test_chosen(void **state)
     mtm_rig *foyer = NULL;
     mtm_matcher *chosen = NULL;
     mtm_match match;
-    mtm_match_request request = {.goal = MTM_GOAL_DEFAULT};
+    mtm_match_request request = {.goal = MTM_GOAL_LIGHT};
     mtm_error error = {""};
     size_t unit[] = {3}; /* it follows ceiling-3 */
 

@@ -72,6 +72,7 @@ static void compare(struct random *random, const struct emitters *set)
     mtm_solver *solver = NULL;
     mtm_answer answer;
     mtm_request request = {.xy = random_target(random, set)};
+    mtm_answer full;
     glp_prob *lp = lp_peer_create(set);
     double total = 0;
 
@@ -85,10 +86,12 @@ static void compare(struct random *random, const struct emitters *set)
     check_certificate(set, solver, request.xy, &answer);
     CHECK_NEAR("most", answer.most, most, 1e-9 * most);
     CHECK_NEAR("output", answer.xyz.y, most, 1e-9 * most);
-    double free_watts = answer.watts;
-    CHECK_NEAR("fewest watts of the most", free_watts,
+    CHECK_NEAR("fewest watts of the most", answer.watts,
                lp_peer_solve(lp, set, request.xy, answer.xyz.y * (1 - 1e-11), 0), 1e-4 * total);
 
+    full = answer;
+
+    request.goal = MTM_GOAL_WATTS;
     request.output = (mtm_output){MTM_OUTPUT_FRACTION, fraction(random)};
     double wanted = request.output.value * most;
     double watts = lp_peer_solve(lp, set, request.xy, wanted, 0);
@@ -101,6 +104,8 @@ static void compare(struct random *random, const struct emitters *set)
     assert_int_equal(mtm_solver_solve(solver, &request, &answer, NULL), MTM_OK);
     check_certificate(set, solver, request.xy, &answer);
     CHECK_NEAR("output", answer.xyz.y, wanted, 1e-9 * most);
+    for (size_t k = 0; k < set->count; k++)
+        CHECK_NEAR("the same mix", answer.level[k], full.level[k] * request.output.value, 1e-9);
 
     glp_delete_prob(lp);
     mtm_solver_free(solver);

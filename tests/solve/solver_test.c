@@ -89,7 +89,7 @@ static void test_solve_refuses(void **state)
         {{.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_LM, NAN}}, "output asked is nan"},
         {{.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_FRACTION, 1.1}}, "1.1 of the most"},
         {{.xy = {0.3, 0.3}, .goal = (mtm_goal)99}, "goal"},
-        {{.xy = {0.3, 0.3}, .output = {(mtm_output_kind)9, 0}}, "goal"},
+        {{.xy = {0.3, 0.3}, .output = {(mtm_output_kind)9, 0}}, "output kind"},
         {{.xy = {0.3, 0.3}, .beyond = (mtm_beyond)9}, "goal"},
         {{.xy = {0.05, 0.9}, .beyond = MTM_BEYOND_HUE, .white = {0.3, -1}}, "white x = 0.3"},
         {{.xy = {0.05, 0.9}, .beyond = MTM_BEYOND_CCT, .cct_k = 999}, "found 999 K"},
@@ -137,8 +137,9 @@ static void test_one_chromaticity(void **state)
     const double watts[] = {10, 1, 5, 2};
     mtm_solver *solver = make(xyz, watts, 4, INFINITY);
     mtm_answer most = solve(solver, (mtm_request){.xy = {0.4, 0.4}});
-    mtm_answer part =
-        solve(solver, (mtm_request){.xy = {0.4, 0.4}, .output = {MTM_OUTPUT_LM, 150}});
+    mtm_answer part = solve(
+        solver,
+        (mtm_request){.xy = {0.4, 0.4}, .goal = MTM_GOAL_WATTS, .output = {MTM_OUTPUT_LM, 150}});
     mtm_answer other = solve(solver, (mtm_request){.xy = {0.3, 0.3}});
 
     (void)state;
@@ -184,6 +185,7 @@ static void test_duplicates(void **state)
 
     (void)state;
     CHECK_NEAR("most", answer.xyz.y, 2 * most, 1e-9 * most);
+    request.goal = MTM_GOAL_WATTS;
     request.output = (mtm_output){MTM_OUTPUT_LM, most / 2};
     answer = solve(solver, request);
     CHECK_NEAR("dear red", answer.level[0], 0, 0);
@@ -200,7 +202,8 @@ static void test_on_a_line(void **state)
     const mtm_xyz yellow = {(red.x + green.x) / 2, (red.y + green.y) / 2, (red.z + green.z) / 2};
     const mtm_xyz xyz[] = {red, green, yellow};
     const double cheap[] = {5, 5, 1}, dear[] = {5, 5, 30};
-    mtm_request request = {.xy = mtm_xy_from_xyz(yellow), .output = {MTM_OUTPUT_LM, 100}};
+    mtm_request request = {
+        .xy = mtm_xy_from_xyz(yellow), .goal = MTM_GOAL_WATTS, .output = {MTM_OUTPUT_LM, 100}};
     mtm_solver *solver = make(xyz, cheap, 3, INFINITY);
     mtm_answer answer = solve(solver, request);
 
@@ -397,7 +400,7 @@ static void test_goals(void **state)
     (void)state;
     for (; mtm_goals[count].name != NULL; count++) {
         assert_non_null(mtm_goals[count].description);
-        assert_int_not_equal(mtm_goals[count].goal, MTM_GOAL_DEFAULT);
+        assert_int_equal(mtm_goals[count].goal, (mtm_goal)count);
     }
     assert_true(count >= 2);
     assert_string_equal(mtm_goals[0].name, "light");

@@ -244,6 +244,7 @@ static void test_optimum(void **state)
     assert_int_equal(answer.shortfall, 0);
     check_levels(&answer, row->most_level, count);
 
+    request.goal = MTM_GOAL_WATTS;
     request.output = (mtm_output){MTM_OUTPUT_LM, row->fixed_lm};
     assert_int_equal(mtm_solver_solve(solver, &request, &answer, NULL), MTM_OK);
     CHECK_NEAR("output", answer.xyz.y, row->fixed_lm, 1e-8 * row->fixed_lm);

@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: MIT */
+/* The trade-off between output and watts alone, where no spectra tell of rendering. */
+#include "solve/matcher.h"
+#include "solve/solver.h"
+
+#include <math.h>
+
+/* Differences that nobody sees or pays for. */
+#define SAME_SHARE 1e-3
+/* An output so small that no emitter reaches its end: there the fewest watts are the most lumens a
+ * watt. */
+#define FAINT 1e-6
+/* Outputs between the two ends. */
+#define BETWEEN 2
+
+/* The same mix, as bright as it goes. */
+static void brighten(const mtm_solver *solver, mtm_answer *answer)
+{
+    double highest = 0;
+
+    for (size_t k = 0; k < solver->count; k++)
+        highest = fmax(highest, answer->level[k]);
+    double scale = fmin(1 / highest, solver->power_limit_w / answer->watts);
+    for (size_t k = 0; k < solver->count; k++)
+        answer->level[k] = fmin(answer->level[k] * scale, 1);
+    answer->watts *= scale;
+    answer->xyz = mtm_solver_xyz(solver, answer->level);
+}
+
+static bool differ(const mtm_answer *a, const mtm_answer *b)
+{
+    return fabs(a->xyz.y - b->xyz.y) > SAME_SHARE * a->xyz.y ||
+           fabs(a->watts - b->watts) > SAME_SHARE * a->watts;
+}
+
+mtm_result mtmi_choices_by_watts(const mtm_solver *solver, const mtm_request *request,
+                                 mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
+                                 mtm_error *error)
+{
+    mtm_request asked = *request;
+    mtm_answer answer[BETWEEN + 2];
+    size_t made = 0;
+
+    asked.goal = MTM_GOAL_LIGHT;
+    asked.output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    mtm_result result = mtm_solver_solve(solver, &asked, &answer[0], error);
+    asked.goal = MTM_GOAL_WATTS;
+    asked.output = (mtm_output){MTM_OUTPUT_FRACTION, FAINT};
+    mtm_answer *thrifty = &answer[BETWEEN + 1];
+    if (result == MTM_OK)
+        result = mtm_solver_solve(solver, &asked, thrifty, error);
+    if (result != MTM_OK)
+        return result;
+    brighten(solver, thrifty);
+    double most = answer[0].xyz.y, step = (thrifty->xyz.y - most) / (BETWEEN + 1);
+    for (size_t i = 1; i <= BETWEEN; i++) {
+        asked.output = (mtm_output){MTM_OUTPUT_LM, most + (double)i * step};
+        result = mtm_solver_solve(solver, &asked, &answer[i], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    for (size_t i = 0; i < BETWEEN + 2; i++) {
+        if (made == 0 || differ(&choice[made - 1].answer, &answer[i]))
+            choice[made++] = (mtm_choice){answer[i], NAN};
+    }
+    *count = made;
+    return MTM_OK;
+}

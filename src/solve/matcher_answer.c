@@ -1,0 +1,218 @@
+/* SPDX-License-Identifier: MIT */
+/* One unit's answer: the goal it goes by, the mix, and the codes for it. */
+#include "solve/matcher.h"
+
+#include "base/error.h"
+#include "solve/solver.h"
+
+#include <metamer/white.h>
+
+#include <string.h>
+
+const char *mtm_fallback_text(mtm_fallback fallback)
+{
+    static const char *const texts[] = {"", "one mix only", "an emitter has no spectrum",
+                                        "the colour has no temperature",
+                                        "only for the 2° observer"};
+
+    return (size_t)fallback < sizeof texts / sizeof *texts ? texts[fallback] : "";
+}
+
+static bool has_spectra(const mtm_fixture *fixture)
+{
+    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
+        if (mtm_fixture_emitter(fixture, i)->spectrum == NULL)
+            return false;
+    }
+    return true;
+}
+
+/* What keeps a unit from a goal at the chromaticity aimed at. */
+static mtm_fallback obstacle(const mtm_matcher *matcher, size_t leader, mtm_goal goal,
+                             struct mtmi_wish wish, mtm_xy xy)
+{
+    mtm_white white;
+
+    if (goal == MTM_GOAL_LIGHT)
+        return MTM_FALLBACK_NONE;
+    if (!mtmi_solver_is_free(mtm_matcher_solver(matcher, leader), xy))
+        return MTM_FALLBACK_ONE_MIX;
+    if (goal == MTM_GOAL_WATTS)
+        return MTM_FALLBACK_NONE;
+    if (mtmi_matcher_observer(matcher) != MTM_OBSERVER_2)
+        return MTM_FALLBACK_OBSERVER;
+    if (!has_spectra(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture))
+        return MTM_FALLBACK_SPECTRUM;
+    if ((goal == MTM_GOAL_RENDERING || wish.reference == NULL) &&
+        mtm_white_from_xy(xy, &white, NULL) != MTM_OK)
+        return MTM_FALLBACK_WHITE;
+    return MTM_FALLBACK_NONE;
+}
+
+static mtm_result solve_spectral(mtm_matcher *matcher, size_t leader, const mtm_request *request,
+                                 struct mtmi_wish wish, mtm_answer *answer, mtm_error *error)
+{
+    const mtm_spectral *spectral = NULL;
+    mtm_best best;
+    mtm_result result = mtmi_matcher_spectral(matcher, leader, &spectral, error);
+
+    if (result != MTM_OK)
+        return result;
+    if (request->goal == MTM_GOAL_RENDERING)
+        result =
+            mtm_spectral_rendering(spectral, request, wish.index, wish.reference, &best, error);
+    else
+        result = mtm_spectral_nearest(spectral, request, wish.reference, &best, error);
+    if (result == MTM_OK)
+        *answer = best.answer;
+    return result;
+}
+
+/* The most light first, which tells where the unit aims; then the goal, if it can do that. */
+static mtm_result solve(mtm_matcher *matcher, size_t leader, const mtm_request *request,
+                        struct mtmi_wish wish, mtm_match *match, mtm_error *error)
+{
+    const mtm_solver *solver = mtm_matcher_solver(matcher, leader);
+    mtm_request light = *request;
+
+    light.goal = MTM_GOAL_LIGHT;
+    mtm_result result = mtm_solver_solve(solver, &light, &match->ideal, error);
+    if (result != MTM_OK)
+        return result;
+    match->fallback = obstacle(matcher, leader, request->goal, wish, match->ideal.xy);
+    match->goal = match->fallback == MTM_FALLBACK_NONE ? request->goal : MTM_GOAL_LIGHT;
+    if (match->goal == MTM_GOAL_LIGHT)
+        return MTM_OK;
+    if (match->goal == MTM_GOAL_WATTS)
+        return mtm_solver_solve(solver, request, &match->ideal, error);
+    result = solve_spectral(matcher, leader, request, wish, &match->ideal, error);
+    if (result != MTM_RANGE)
+        return result;
+    match->goal = MTM_GOAL_LIGHT; /* none of its mixes can be judged */
+    match->fallback = MTM_FALLBACK_WHITE;
+    return MTM_OK;
+}
+
+mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_request *request,
+                              struct mtmi_wish wish, mtm_match *match, mtm_error *error)
+{
+    mtm_match made = {0};
+
+    if ((unsigned)request->goal > MTM_GOAL_SPECTRUM)
+        return mtmi_fail(error, MTM_INVALID, "the goal is none of those known");
+    mtm_result result =
+        solve(matcher, mtmi_matcher_leader(matcher, unit), request, wish, &made, error);
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, mtm_rig_unit(mtmi_matcher_rig(matcher), unit)->name);
+        return result;
+    }
+    made.shortfall = made.ideal.shortfall;
+    *match = made;
+    return MTM_OK;
+}
+
+void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, mtm_match *match)
+{
+    size_t leader = mtmi_matcher_leader(matcher, unit);
+    mtm_codes codes;
+
+    memset(&codes, 0, sizeof codes);
+    mtm_coder_round(mtm_matcher_coder(matcher, leader), match->ideal.level, &codes);
+    mtm_matcher_predict(matcher, unit, &codes, match);
+    match->delta_uv = 0;
+    if (match->xyz.y > 0)
+        match->delta_uv = mtm_uv_distance(mtm_uv_from_xyz(match->xyz), mtm_uv_from_xy(asked));
+}
+
+static mtm_result check(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                        mtm_error *error)
+{
+    if (request->target.observer != mtmi_matcher_observer(matcher))
+        return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
+    if (mtm_matcher_solver(matcher, unit) == NULL)
+        return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit);
+    return MTM_OK;
+}
+
+static mtm_request request_of(const mtm_match_request *request)
+{
+    return (mtm_request){
+        .xy = request->target.xy,
+        .goal = request->goal,
+        .output = request->output,
+        .beyond = request->beyond,
+        .cct_k = request->target.cct_k,
+    };
+}
+
+mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                            mtm_match *match, mtm_error *error)
+{
+    mtm_match made;
+
+    if (matcher == NULL || request == NULL || match == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a matcher, a request and a place for the match are needed");
+    const mtm_request asked = request_of(request);
+    mtm_result result = check(matcher, unit, request, error);
+    if (result == MTM_OK)
+        result = mtmi_matcher_solve(matcher, unit, &asked, mtmi_wish_of(request), &made, error);
+    if (result != MTM_OK)
+        return result;
+    mtmi_matcher_finish(matcher, unit, asked.xy, &made);
+    *match = made;
+    return MTM_OK;
+}
+
+mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                            mtm_goal *goal, mtm_fallback *fallback, mtm_error *error)
+{
+    mtm_answer answer;
+
+    if (matcher == NULL || request == NULL || goal == NULL || fallback == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a matcher, a request and places are needed");
+    mtm_request asked = request_of(request);
+    asked.goal = MTM_GOAL_LIGHT;
+    mtm_result result = check(matcher, unit, request, error);
+    if (result != MTM_OK)
+        return result;
+    size_t leader = mtmi_matcher_leader(matcher, unit);
+    result = mtm_solver_solve(mtm_matcher_solver(matcher, leader), &asked, &answer, error);
+    if (result != MTM_OK)
+        return result;
+    *fallback = obstacle(matcher, leader, request->goal, mtmi_wish_of(request), answer.xy);
+    *goal = *fallback == MTM_FALLBACK_NONE ? request->goal : MTM_GOAL_LIGHT;
+    return MTM_OK;
+}
+
+mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                               mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
+                               mtm_fallback *fallback, mtm_error *error)
+{
+    const mtm_spectral *spectral = NULL;
+    mtm_match_request rendering;
+    mtm_fallback found;
+    mtm_goal goal;
+
+    if (matcher == NULL || request == NULL || choice == NULL || count == NULL || fallback == NULL)
+        return mtmi_fail(error, MTM_INVALID, "choices need a matcher, a request and places");
+    rendering = *request;
+    rendering.goal = MTM_GOAL_RENDERING;
+    rendering.output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    mtm_result result = mtm_matcher_goal(matcher, unit, &rendering, &goal, &found, error);
+    if (result != MTM_OK)
+        return result;
+    const mtm_request asked = request_of(&rendering);
+    size_t leader = mtmi_matcher_leader(matcher, unit);
+    if (goal == MTM_GOAL_RENDERING) {
+        result = mtmi_matcher_spectral(matcher, leader, &spectral, error);
+        if (result == MTM_OK)
+            result = mtm_spectral_choices(spectral, &asked, choice, count, error);
+    } else {
+        result = mtmi_choices_by_watts(mtm_matcher_solver(matcher, leader), &asked, choice, count,
+                                       error);
+    }
+    if (result == MTM_OK)
+        *fallback = found;
+    return result;
+}
