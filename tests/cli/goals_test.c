@@ -1,0 +1,122 @@
+/* SPDX-License-Identifier: MIT */
+/* Goals as a user meets them: the head that names one, and the lines of units that cannot follow
+ * it.
+ */
+#include "support/check.h"
+#include "support/command.h"
+
+#include <cjson/cJSON.h>
+
+#define HALL "match examples/hall.json "
+
+static const struct said {
+    const char *name; /* the command line */
+    const char *part; /* what it prints */
+} said[] = {
+    {HALL "--cct 3200 --units hall-left", "2° observer, goal light\n"},
+    {HALL "--cct 3200 --output 60% --units hall-left", "2° observer, goal light\n"},
+    {HALL "--cct 3200 --goal watts", "2° observer, goal watts\n"},
+    {HALL "--cct 3200 --goal rendering", "2° observer, goal rendering by rf\n"},
+    {HALL "--cct 3200 --goal rendering --index ra", "2° observer, goal rendering by ra\n"},
+    {HALL "--cct 3200 --goal spectrum --together", "2° observer, goal spectrum\n"},
+    {HALL "--cct 3200 --goal rendering", "0.0000  goal light: one mix only\n"},
+    {HALL "--cct 3200 --goal rendering", "gamut; goal light: one mix only\n"},
+    {HALL "--cct 3200 --goal rendering --observer 10", "goal light: only for the 2° observer\n"},
+    {HALL "--xy 0.25,0.25 --goal rendering", "goal light: the colour has no temperature\n"},
+    {HALL "--cct 3200 --goal rendering --format csv", ",yes,,rendering,,255 "},
+    {HALL "--cct 3200 --goal rendering --format csv", ",yes,,light,one mix only,255 "},
+    {"match tests/data/plain/rig.json --cct 4000 --goal rendering",
+     "goal light: an emitter has no spectrum\n"},
+    {"match tests/data/plain/rig.json --cct 4000 --goal spectrum --together",
+     "goal light: an emitter has no spectrum\n"},
+    {"choices tests/data/plain/rig.json plain --cct 4000",
+     "most light; no rendering: an emitter has no spectrum\n"},
+    {"choices tests/data/plain/rig.json plain --cct 4000", "most lumens a watt\n"},
+    {"choices tests/data/plain/rig.json plain --cct 4000",
+     "None of these has at once as much light and as few watts as another.\n"},
+    {"choices tests/data/plain/rig.json plain --cct 4000 --format csv",
+     ",an emitter has no spectrum,"},
+    {"choices tests/data/plain/rig.json plain --cct 4000 --format json",
+     "\"goal_reason\": \"an emitter has no spectrum\""},
+    {"choices examples/hall.json front-left-wash --xy 0.25,0.25",
+     "most light; no rendering: the colour has no temperature\n"},
+    {"choices examples/hall.json back-left-wash --cct 4000", "most light; one mix only\n"},
+};
+
+static void test_said(void **state)
+{
+    const struct said *row = *state;
+    struct ran ran = run_line(row->name);
+
+    assert_int_equal(ran.status, EXIT_DONE);
+    assert_string_equal(ran.err, "");
+    CHECK_HOLDS(ran.out, row->part);
+    ran_free(&ran);
+}
+
+static const struct refused {
+    const char *line, *says;
+} refused[] = {
+    {HALL "--cct 3200 --goal best",
+     "--goal: found \"best\", allowed are: light, watts, rendering, spectrum"},
+    {HALL "--cct 3200 --index ra", "--index goes with --goal rendering"},
+    {HALL "--cct 3200 --goal watts --index ra", "--index goes with --goal rendering"},
+};
+
+static void test_refused(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < COUNT(refused); i++)
+        expect_failure(refused[i].line, EXIT_USAGE, refused[i].says);
+}
+
+static const cJSON *unit_of(const cJSON *root, const char *name)
+{
+    const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
+
+    for (const cJSON *unit = units->child; unit != NULL; unit = unit->next) {
+        if (strcmp(cJSON_GetObjectItemCaseSensitive(unit, "name")->valuestring, name) == 0)
+            return unit;
+    }
+    fail_msg("no unit %s", name);
+    return NULL;
+}
+
+static const char *text_of(const cJSON *object, const char *key)
+{
+    const cJSON *item = cJSON_GetObjectItemCaseSensitive(object, key);
+
+    assert_non_null(item);
+    return cJSON_IsNull(item) ? "null" : item->valuestring;
+}
+
+static void test_json(void **state)
+{
+    struct ran ran =
+        run_line(HALL "--cct 3200 --goal rendering --index ssi --output 40% --format json");
+    cJSON *root = cJSON_Parse(ran.out);
+
+    (void)state;
+    assert_non_null(root);
+    assert_string_equal(text_of(root, "goal"), "rendering");
+    assert_string_equal(text_of(root, "index"), "ssi");
+    assert_string_equal(text_of(unit_of(root, "front-left-wash"), "goal"), "rendering");
+    assert_string_equal(text_of(unit_of(root, "front-left-wash"), "goal_reason"), "null");
+    assert_string_equal(text_of(unit_of(root, "hall-left"), "goal"), "light");
+    assert_string_equal(text_of(unit_of(root, "hall-left"), "goal_reason"), "one mix only");
+    cJSON_Delete(root);
+    ran_free(&ran);
+}
+
+int main(void)
+{
+    struct CMUnitTest tests[COUNT(said) + 2];
+
+    for (size_t i = 0; i < COUNT(said); i++)
+        tests[i] = (struct CMUnitTest){.name = said[i].name,
+                                       .test_func = test_said,
+                                       .initial_state = (void *)(uintptr_t)&said[i]};
+    tests[COUNT(said)] = (struct CMUnitTest)cmocka_unit_test(test_refused);
+    tests[COUNT(said) + 1] = (struct CMUnitTest)cmocka_unit_test(test_json);
+    return cmocka_run_group_tests_name("goals", tests, enter_source, NULL);
+}
