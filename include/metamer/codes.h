@@ -26,14 +26,22 @@ MTM_API MTM_CHECKED mtm_result mtm_coder_create(const mtm_fixture *fixture, cons
 MTM_API void mtm_coder_free(mtm_coder *coder);
 
 /**
- * Chooses the codes for levels: of the integer neighbours of the real-valued codes, the set whose
- * light is nearest to that of the levels, judged by u', v' distance (1 step = 0.0011) and output
- * (1 step = 2 %: common practice, no source) together, squares added; no choice
- * exceeds the fixture's power limit unless the levels do. With up to eight emitters
- * between two codes that is the best of all sets; with more, one that no change of eight emitters
- * from every fourth on betters, and never worse than each rounded alone. With a dimmer, several of
- * its codes are tried: the lowest that is enough, those just above, and those that suit the top
- * codes of the strongest emitter.
+ * Chooses the codes for levels: the set whose light is nearest to that of the levels.
+ *
+ * The cost of a set is the square of its distance in u', v' (1 step = 0.0011) and the square of its
+ * difference in output (1 step = 2 %: common practice, no source), added. A level within 1e-12 of
+ * that of a code is that code's. Emitters wanted dark, or at their top, stay so. Of the others'
+ * 8-bit codes these are looked at: the two about the level and so many beyond on either side, by
+ * the number of these emitters: 8 for up to three, 3 for four or five, 1 for six to eight, none for
+ * more (of codes below that give one level, only the lowest). Of 16-bit codes, the two about the
+ * level. Of all such sets the one chosen is proven to cost least (branch and bound), but for costs
+ * that agree to 1e-9 of themselves and of one squared step: there the set is taken that has the
+ * lower code of the first emitter in which they differ. Sets that exceed the fixture's power limit
+ * are left out; where the levels themselves do, each emitter gets the lower of its two codes.
+ *
+ * With a dimmer that holds for the emitters' codes at each of the dimmer codes that are tried: the
+ * lowest that is enough, those just above, and those that suit the top codes of the strongest
+ * emitter. Others may be better.
  * @param level MTM_EMITTERS_MAX or the fixture's count; clamped to what the codes can give. Light
  *              that is 0 gives codes that are all 0.
  */

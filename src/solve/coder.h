@@ -41,8 +41,8 @@ MTM_CHECKED mtm_result mtmi_coder_create_from(const mtm_fixture *fixture, const 
                                               mtm_coder **out, mtm_error *error);
 
 /**
- * Chooses for each emitter one of the two codes about its level, so that the light is nearest to
- * that of the levels; all 0 if that is none.
+ * Chooses the emitters' codes so that the light is nearest to that of the levels, as
+ * mtm_coder_round says; all 0 if that is none.
  * @param level count levels
  * @param gain  the dimmer's level: what the emitters' own levels are multiplied by
  * @param codes count codes, set

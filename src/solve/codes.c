@@ -180,7 +180,7 @@ static void round_with_dimmer(struct trial *trial)
     const struct mtmi_ladder *emitter = &coder->emitter[which];
     if (!(needed > 0))
         return;
-    struct mtmi_bracket enough = mtmi_ladder_bracket(&coder->dimmer, needed);
+    struct mtmi_bracket enough = mtmi_ladder_bracket(&coder->dimmer, needed, MTMI_SAME_LEVEL);
 
     for (unsigned i = 0; i < DIMMER_TRIES; i++)
         try_dimmer(trial, enough.code[1] + i);
@@ -189,7 +189,8 @@ static void round_with_dimmer(struct trial *trial)
         double at = mtmi_ladder_level(emitter, emitter->top - i);
         if (!(at > 0))
             break;
-        struct mtmi_bracket suits = mtmi_ladder_bracket(&coder->dimmer, trial->level[which] / at);
+        struct mtmi_bracket suits =
+            mtmi_ladder_bracket(&coder->dimmer, trial->level[which] / at, MTMI_SAME_LEVEL);
         try_dimmer(trial, suits.code[0]);
         try_dimmer(trial, suits.code[1]);
     }

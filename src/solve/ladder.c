@@ -53,25 +53,20 @@ static unsigned code_below(const struct mtmi_ladder *ladder, double level)
     return code;
 }
 
-static bool same(double a, double b)
-{
-    return fabs(a - b) <= MTMI_SAME_LEVEL * b;
-}
-
-struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double level)
+struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double level, double same)
 {
     if (ladder->steps != NULL)
-        return mtmi_steps_bracket(ladder->steps, level > 0 ? level : 0);
+        return mtmi_steps_bracket(ladder->steps, level > 0 ? level : 0, same);
     double bounded = level < ladder->top_level ? (level > 0 ? level : 0) : ladder->top_level;
     unsigned low = code_below(ladder, bounded);
     double low_level = mtmi_ladder_level(ladder, low);
     unsigned high = low;
     double high_level = low_level;
 
-    if (low < ladder->top && low_level < bounded && !same(low_level, bounded)) {
+    if (low < ladder->top && bounded - low_level > same) {
         high = low + 1;
         high_level = mtmi_ladder_level(ladder, high);
-        if (same(high_level, bounded)) {
+        if (high_level - bounded <= same) {
             low = high;
             low_level = high_level;
         }

@@ -9,7 +9,7 @@
 #include <stdint.h>
 
 #define MTMI_STEP_HINTS 1024
-/* A level this near to a code's own, relatively, is that code's. */
+/* A level this near to a code's own is that code's: sums of levels leave no less. */
 #define MTMI_SAME_LEVEL 1e-12
 
 /** The levels of the 256 codes of one curve, and where to start to look for one. */
@@ -27,8 +27,8 @@ struct mtmi_ladder {
     bool starts_dark; /* code 0 gives no light */
 };
 
-/** The two codes between which a level lies, the same if a code gives it to rounding or it lies
- *  beyond an end. */
+/** The two codes between which a level lies, the same if it is a code's own or lies beyond an end.
+ */
 struct mtmi_bracket {
     uint16_t code[2];
     double level[2];
@@ -36,8 +36,10 @@ struct mtmi_bracket {
 
 void mtmi_steps_fill(struct mtmi_steps *steps, const mtm_curve *curve);
 double mtmi_ladder_level(const struct mtmi_ladder *ladder, unsigned code);
-/** The bracket of a level among 8-bit steps; quick. */
-static inline struct mtmi_bracket mtmi_steps_bracket(const struct mtmi_steps *steps, double level)
+/** The bracket of a level among 8-bit steps; quick. same: how near to a code's own is that code's.
+ */
+static inline struct mtmi_bracket mtmi_steps_bracket(const struct mtmi_steps *steps, double level,
+                                                     double same)
 {
     unsigned code = steps->hint[(unsigned)((level < 1 ? level : 1) * MTMI_STEP_HINTS)];
 
@@ -45,8 +47,8 @@ static inline struct mtmi_bracket mtmi_steps_bracket(const struct mtmi_steps *st
     while (steps->level[code + 1] <= level)
         code++;
     double low = steps->level[code], high = steps->level[code + 1];
-    bool at_low = level - low <= MTMI_SAME_LEVEL * low;
-    bool at_high = code < 255 && high - level <= MTMI_SAME_LEVEL * high && !at_low;
+    bool at_low = level - low <= same;
+    bool at_high = code < 255 && high - level <= same && !at_low;
     code += at_high;
     low = at_high ? high : low;
     bool one = at_low || at_high || level < low || code == 255;
@@ -55,6 +57,7 @@ static inline struct mtmi_bracket mtmi_steps_bracket(const struct mtmi_steps *st
         {low, one ? low : high}};
 }
 
-struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double level);
+struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double level,
+                                        double same);
 
 #endif

@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: MIT */
+/* Code search: the codes whose light is nearest to what is wanted, proven so. */
+#ifndef METAMER_SOLVE_CODE_SEARCH_H
+#define METAMER_SOLVE_CODE_SEARCH_H
+
+#include "solve/coder.h"
+
+/** One just noticeable step: in u', v' (ANSI C78.377's step), and in output (common practice, no
+ *  source). */
+#define MTMI_STEP_UV 0.0011
+#define MTMI_STEP_OUTPUT 0.02
+
+/** Light below this, relatively, is what is left of sums that cancel. */
+#define MTMI_BLACK 1e-12
+
+/** What light is judged by. */
+struct mtmi_code_judge {
+    double u, v;       /* wanted */
+    double all;        /* wanted X + 15 Y + 3 Z */
+    double per_output; /* 1 / the wanted 9 Y */
+    double most_watts;
+};
+
+/** Up to which cost another counts as the same: by 1e-9 of one squared step and of the cost. */
+static inline double mtmi_same_cost(double cost)
+{
+    return cost + 1e-9 * (1 + cost);
+}
+
+/** mtmi_sum_within for any cost and colour. */
+double mtmi_sum_far(const struct mtmi_code_judge *judge, double cost, double most);
+
+/** X + 15 Y + 3 Z that no light of this cost exceeds: its output is no more than s steps above what
+ *  is wanted, and its v' no more than s steps below, s * s being the cost. most: what all give. */
+static inline double mtmi_sum_within(const struct mtmi_code_judge *judge, double cost, double most)
+{
+    double s = 0.5 + 0.5 * cost; /* no less than the root */
+
+    if (cost > 4 || judge->v < 0.1)
+        return mtmi_sum_far(judge, cost, most);
+    return judge->all * (1 + MTMI_STEP_OUTPUT * s) * (1 + 0.0114 * s); /* 1 / (1 - 0.0011 s / v') */
+}
+
+/** An emitter whose code is to be chosen. A rung is an 8-bit code, or one of the two 16-bit codes
+ *  about its level. */
+struct mtmi_open {
+    const double *level; /* of each rung; never falls from one to the next */
+    unsigned least, most;
+    unsigned near, above;   /* the rungs about the level wanted */
+    double wanted;          /* level */
+    struct mtmi_sums light; /* at level 1, dimmed */
+};
+
+struct mtmi_search {
+    struct mtmi_code_judge judge;
+    struct mtmi_sums base;   /* light of the emitters that are settled */
+    struct mtmi_sums wanted; /* light of all emitters at the levels wanted, as far as they reach */
+    size_t count;            /* of emitters that are open, > 0 */
+    struct mtmi_open open[MTM_EMITTERS_MAX];
+    unsigned rung[MTM_EMITTERS_MAX]; /* by open emitter: where to start; then the answer */
+};
+
+/**
+ * Finds the rungs of least cost: squared steps between their light and what is wanted. Of sets
+ * whose costs are the same, the one with the lower rung of the first emitter in which they differ.
+ *
+ * Branch and bound: within the output and chromaticity that a cost allows, X + 15 Y + 3 Z has a
+ * bound, and with it as the denominator the cost is at least a sum of three squares that are linear
+ * in the levels. Made triangular, these leave each emitter a range, given those before it.
+ * @return the cost; infinite, with the start left as it is, if that breaks the power limit
+ */
+double mtmi_search_codes(struct mtmi_search *search);
+
+#endif
