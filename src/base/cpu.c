@@ -15,7 +15,7 @@
 
 bool mtmi_cpu_has_avx2(void)
 {
-    return CPU_FEATURE_ACTIVE(AVX2) && CPU_FEATURE_ACTIVE(FMA);
+    return CPU_FEATURE_ACTIVE(AVX2);
 }
 
 bool mtmi_cpu_has_avx512(void)
@@ -27,7 +27,7 @@ bool mtmi_cpu_has_avx512(void)
 
 bool mtmi_cpu_has_avx2(void)
 {
-    return __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma");
+    return __builtin_cpu_supports("avx2");
 }
 
 bool mtmi_cpu_has_avx512(void)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Numbers from text, whatever the locale of the program. */
+/* Numbers from text, whatever the locale of the program; and which of two is more. */
 #ifndef METAMER_BASE_NUMBER_H
 #define METAMER_BASE_NUMBER_H
 
@@ -17,5 +17,13 @@ bool mtmi_number_whole(const char *text, double *value);
 
 /** a * b, or false where the product does not fit. */
 bool mtmi_size_product(size_t a, size_t b, size_t *product);
+
+/**
+ * True if a is more than b by more than rounding can make: 1e-9 of the smaller magnitude, or of 1.
+ * Whatever is chosen as the largest, least, nearest or worst is chosen by this, the first of equals
+ * winning: then every machine chooses alike. For quantities in the units that people read (u'v',
+ * steps, lumens, watts, levels); infinity exceeds every number, NaN nothing.
+ */
+bool mtmi_exceeds(double a, double b);
 
 #endif

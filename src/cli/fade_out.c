@@ -2,10 +2,13 @@
 /* Fade output: what the fades of a show look like, as a table, JSON or CSV. */
 #include "cli/fade_out.h"
 
+#include "base/number.h"
 #include "cli/json_out.h"
 #include "cli/text_out.h"
 
 #define CURE_ROOM 240
+/* A stray below this is printed as 0.0000: it has no time worth telling. */
+#define STRAY_SHOWN 0.00005
 
 const mtm_fade_finding *fade_finding(const struct fade_result *result, size_t row, size_t unit)
 {
@@ -19,7 +22,8 @@ bool fade_worst(const struct fade_result *result, size_t row, size_t *unit)
     for (size_t i = 0; i < mtm_rig_unit_count(mtm_show_rig(result->show)); i++) {
         const mtm_fade_finding *finding = fade_finding(result, row, i);
 
-        if (finding->moves && (!found || finding->step > fade_finding(result, row, *unit)->step)) {
+        if (finding->moves &&
+            (!found || mtmi_exceeds(finding->step, fade_finding(result, row, *unit)->step))) {
             *unit = i;
             found = true;
         }
@@ -78,8 +82,12 @@ static void print_unit(const struct fade_result *result, size_t row, size_t unit
     (void)fprintf(out, "  ");
     text_put(unit_name(result, unit), 18, out);
     describe_cause(result, unit, finding, text, sizeof text);
-    (void)fprintf(out, " %4d %7.2f %6.2f %7.2f  %8.4f %6.2f  %s\n", finding->bits, finding->step,
-                  finding->step_s, finding->step_lightness, finding->stray, finding->stray_s, text);
+    (void)fprintf(out, " %4d %7.2f %6.2f %7.2f  %8.4f ", finding->bits, finding->step,
+                  finding->step_s, finding->step_lightness, finding->stray);
+    if (finding->stray < STRAY_SHOWN)
+        (void)fprintf(out, "%6s  %s\n", "-", text);
+    else
+        (void)fprintf(out, "%6.2f  %s\n", finding->stray_s, text);
     if (finding->stray > 0.003 && finding->stray_cause == MTM_FADE_GAMUT)
         (void)fprintf(out, "%*sstrays because the path leads beyond what its emitters can do\n", 21,
                       "");

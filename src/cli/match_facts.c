@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Facts of a match that every way of writing it tells: what is reached, and why no more. */
+#include "base/number.h"
 #include "cli/match_out.h"
 
 #include "cli/text_out.h"
@@ -38,7 +39,7 @@ double match_worst(const struct match_report *report, size_t *index)
 
     *index = 0;
     for (size_t i = 0; i < report->count; i++) {
-        if (report->match[i].delta_uv > worst) {
+        if (mtmi_exceeds(report->match[i].delta_uv, worst)) {
             worst = report->match[i].delta_uv;
             *index = i;
         }

@@ -3,6 +3,7 @@
 #include "cli/match_quality.h"
 
 #include "base/error.h"
+#include "base/number.h"
 
 #include <metamer/white.h>
 
@@ -164,7 +165,7 @@ static void keep(const struct match_report *report, struct metameric_pair *list,
     size_t at = *count;
     double value = surprise(report, &pair->metamerism);
 
-    while (at > 0 && surprise(report, &list[at - 1].metamerism) < value)
+    while (at > 0 && mtmi_exceeds(value, surprise(report, &list[at - 1].metamerism)))
         at--;
     if (at == most)
         return;

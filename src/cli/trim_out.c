@@ -2,6 +2,7 @@
 /* Trim output: a trim, or what became of units, as a table, as JSON or as CSV. */
 #include "cli/trim_out.h"
 
+#include "base/number.h"
 #include "cli/json_out.h"
 #include "cli/text_out.h"
 
@@ -222,7 +223,7 @@ static void sentence_fit(const struct trim_report *report, FILE *out)
 
     for (size_t i = 0; i < mtm_calibration_residual_count(report->calibration); i++) {
         const mtm_residual *one = mtm_calibration_residual(report->calibration, i);
-        if (worst == NULL || one->delta_uv > worst->delta_uv)
+        if (worst == NULL || mtmi_exceeds(one->delta_uv, worst->delta_uv))
             worst = one;
     }
     if (worst == NULL)

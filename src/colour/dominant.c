@@ -3,6 +3,7 @@
 #include <metamer/dominant.h>
 
 #include "base/error.h"
+#include "base/number.h"
 #include "colour/check.h"
 #include "colour/integrate.h"
 
@@ -28,6 +29,9 @@ static mtm_xy locus_point(const double (*observer)[MTM_SPECTRUM_COUNT], size_t i
     return mtm_xy_from_xyz((mtm_xyz){observer[0][at], observer[1][at], observer[2][at]});
 }
 
+/* A ray through a corner meets both its edges; rounding must not let it slip between them. */
+#define AT_CORNER 1e-9
+
 /* white + along * ray = a + part * (b - a); false where the ray misses the edge. */
 static bool meets_edge(mtm_xy white, mtm_xy ray, mtm_xy a, mtm_xy b, double *along, double *part)
 {
@@ -39,7 +43,7 @@ static bool meets_edge(mtm_xy white, mtm_xy ray, mtm_xy a, mtm_xy b, double *alo
         return false;
     *along = ((way.x * edge.y) - (way.y * edge.x)) / across;
     *part = ((way.x * ray.y) - (way.y * ray.x)) / across;
-    return *along > 0 && *part >= 0 && *part <= 1;
+    return *along > 0 && *part >= -AT_CORNER && *part <= 1 + AT_CORNER;
 }
 
 static struct exit_point leave_diagram(const double (*observer)[MTM_SPECTRUM_COUNT], mtm_xy white,
@@ -53,11 +57,12 @@ static struct exit_point leave_diagram(const double (*observer)[MTM_SPECTRUM_COU
     for (size_t i = 1; i < LOCUS_COUNT; i++) {
         mtm_xy b = locus_point(observer, i);
 
-        if (meets_edge(white, ray, a, b, &along, &part) && along > found.along)
+        if (meets_edge(white, ray, a, b, &along, &part) && mtmi_exceeds(along, found.along))
             found = (struct exit_point){along, LOCUS_FIRST_NM + (double)(i - 1) + part, false};
         a = b;
     }
-    if (meets_edge(white, ray, a, locus_point(observer, 0), &along, &part) && along > found.along)
+    if (meets_edge(white, ray, a, locus_point(observer, 0), &along, &part) &&
+        mtmi_exceeds(along, found.along))
         found = (struct exit_point){along, 0, true};
     return found;
 }

@@ -2,6 +2,8 @@
 /* Nearest filters: by CIEDE2000 to another filter, by u', v' to a wanted colour. */
 #include <metamer/filter.h>
 
+#include "base/number.h"
+
 #include <stdlib.h>
 
 /* A filter that moves the light less than this in u', v' only dims it; in a pair it is a waste. */
@@ -12,9 +14,10 @@
 /* Nearer first; of equals the brighter, then the simpler. */
 static bool before(const mtm_near_filter *a, const mtm_near_filter *b)
 {
-    if (a->distance != b->distance)
+    if (mtmi_exceeds(b->distance, a->distance) || mtmi_exceeds(a->distance, b->distance))
         return a->distance < b->distance;
-    if (a->transmittance_y != b->transmittance_y)
+    if (mtmi_exceeds(b->transmittance_y, a->transmittance_y) ||
+        mtmi_exceeds(a->transmittance_y, b->transmittance_y))
         return a->transmittance_y > b->transmittance_y;
     return a->first < b->first;
 }

@@ -18,9 +18,10 @@ const double (*mtmi_observer_table(mtm_observer observer))[MTM_SPECTRUM_COUNT]
     return observer == MTM_OBSERVER_10 ? mtmi_table_observer_10 : mtmi_table_observer_2;
 }
 
-/* Independent partial sums: the compiler may not reorder additions, so a single sum would wait for
- * each addition in turn. */
-#define LANES 8
+/* Every kernel adds the same products in the same order, so that all give the same sum to the last
+ * bit: sixteen partial sums, since a single one would wait for each addition in turn; then halves
+ * onto halves. No product is fused with its addition: not every processor can. */
+#define LANES 16
 
 static double dot(const double *restrict value, const double *restrict weight)
 {
@@ -33,8 +34,11 @@ static double dot(const double *restrict value, const double *restrict weight)
     }
     for (size_t k = 0; i < MTM_SPECTRUM_COUNT; i++, k++)
         lane[k] += value[i] * weight[i];
-    return ((lane[0] + lane[4]) + (lane[2] + lane[6])) +
-           ((lane[1] + lane[5]) + (lane[3] + lane[7]));
+    for (size_t half = LANES / 2; half > 0; half /= 2) {
+        for (size_t k = 0; k < half; k++)
+            lane[k] += lane[k + half];
+    }
+    return lane[0];
 }
 
 static mtm_xyz integrate_portable(const double value[MTM_SPECTRUM_COUNT],
@@ -50,37 +54,39 @@ static bool runs_anywhere(void)
 
 #if HAVE_X86_TWINS
 /* Never out of line: a call would clear the upper halves of the caller's registers. */
-__attribute__((target("avx2,fma"), always_inline)) static inline double
-add_up_avx2(const __m256d sum[3])
+__attribute__((target("avx2"), always_inline)) static inline double
+add_up_avx2(const __m256d sum[4])
 {
-    __m256d four = _mm256_add_pd(_mm256_add_pd(sum[0], sum[1]), sum[2]);
+    __m256d four = _mm256_add_pd(_mm256_add_pd(sum[0], sum[2]), _mm256_add_pd(sum[1], sum[3]));
     __m128d two = _mm_add_pd(_mm256_castpd256_pd128(four), _mm256_extractf128_pd(four, 1));
 
     return _mm_cvtsd_f64(_mm_add_sd(two, _mm_unpackhi_pd(two, two)));
 }
 
-/* Twelve values a turn: nine sums keep both multipliers busy through the four cycles of each. */
-__attribute__((target("avx2,fma"))) static mtm_xyz
+/* Adds four products of each function, from value i on, to its sum k. */
+__attribute__((target("avx2"), always_inline)) static inline void
+add_four(__m256d sum[3][4], size_t k, __m256d four, const double (*weights)[MTMI_WEIGHTS_COUNT],
+         size_t i)
+{
+    for (size_t f = 0; f < 3; f++)
+        sum[f][k] = _mm256_add_pd(sum[f][k], _mm256_mul_pd(four, _mm256_load_pd(weights[f] + i)));
+}
+
+__attribute__((target("avx2"))) static mtm_xyz
 integrate_avx2(const double value[MTM_SPECTRUM_COUNT], const double (*weights)[MTMI_WEIGHTS_COUNT])
 {
     const __m256i first_three = _mm256_setr_epi64x(-1, -1, -1, 0);
-    __m256d sum[3][3];
+    __m256d sum[3][4];
     size_t i = 0;
 
     for (size_t f = 0; f < 3; f++)
-        sum[f][0] = sum[f][1] = sum[f][2] = _mm256_setzero_pd();
-    for (; i + 12 <= MTM_SPECTRUM_COUNT; i += 12) {
-        for (size_t k = 0; k < 3; k++) {
-            __m256d four = _mm256_loadu_pd(value + i + 4 * k);
-
-            for (size_t f = 0; f < 3; f++)
-                sum[f][k] =
-                    _mm256_fmadd_pd(four, _mm256_load_pd(weights[f] + i + 4 * k), sum[f][k]);
-        }
+        sum[f][0] = sum[f][1] = sum[f][2] = sum[f][3] = _mm256_setzero_pd();
+    for (; i + LANES <= MTM_SPECTRUM_COUNT; i += LANES) {
+        for (size_t k = 0; k < 4; k++)
+            add_four(sum, k, _mm256_loadu_pd(value + i + 4 * k), weights, i + 4 * k);
     }
-    __m256d rest = _mm256_maskload_pd(value + i, first_three);
-    for (size_t f = 0; f < 3; f++)
-        sum[f][0] = _mm256_fmadd_pd(rest, _mm256_load_pd(weights[f] + i), sum[f][0]);
+    add_four(sum, 0, _mm256_loadu_pd(value + i), weights, i);
+    add_four(sum, 1, _mm256_maskload_pd(value + i + 4, first_three), weights, i + 4);
     return (mtm_xyz){add_up_avx2(sum[0]), add_up_avx2(sum[1]), add_up_avx2(sum[2])};
 }
 
@@ -98,18 +104,18 @@ integrate_avx512(const double value[MTM_SPECTRUM_COUNT],
 
     for (size_t f = 0; f < 3; f++)
         sum[f][0] = sum[f][1] = _mm512_setzero_pd();
-    for (; i + 16 <= MTM_SPECTRUM_COUNT; i += 16) {
+    for (; i + LANES <= MTM_SPECTRUM_COUNT; i += LANES) {
         for (size_t k = 0; k < 2; k++) {
             __m512d eight = _mm512_loadu_pd(value + i + 8 * k);
 
             for (size_t f = 0; f < 3; f++)
-                sum[f][k] =
-                    _mm512_fmadd_pd(eight, _mm512_load_pd(weights[f] + i + 8 * k), sum[f][k]);
+                sum[f][k] = _mm512_add_pd(
+                    sum[f][k], _mm512_mul_pd(eight, _mm512_load_pd(weights[f] + i + 8 * k)));
         }
     }
     __m512d rest = _mm512_maskz_loadu_pd(0x7f, value + i);
     for (size_t f = 0; f < 3; f++) {
-        sum[f][0] = _mm512_fmadd_pd(rest, _mm512_load_pd(weights[f] + i), sum[f][0]);
+        sum[f][0] = _mm512_add_pd(sum[f][0], _mm512_mul_pd(rest, _mm512_load_pd(weights[f] + i)));
         sum[f][0] = _mm512_add_pd(sum[f][0], sum[f][1]);
     }
     return (mtm_xyz){_mm512_reduce_add_pd(sum[0][0]), _mm512_reduce_add_pd(sum[1][0]),
@@ -122,8 +128,7 @@ static bool runs_avx512(void)
 }
 
 /* The tails above take what is left after whole turns. */
-_Static_assert(MTM_SPECTRUM_COUNT % 12 == 3 && MTM_SPECTRUM_COUNT % 16 == 7,
-               "tails of the kernels");
+_Static_assert(MTM_SPECTRUM_COUNT % LANES == 7, "tails of the kernels");
 #endif
 
 const mtmi_integrate_kernel mtmi_integrate_kernels[] = {

@@ -22,9 +22,8 @@ typedef struct mtmi_integrate_kernel {
     bool (*runs)(void); /**< true if this processor can */
 } mtmi_integrate_kernel;
 
-/** Every kernel of this build, the fastest first; the last one, "portable", runs anywhere. All
- * equal it to 1e-12 of the sum of magnitudes: only the order and rounding of the additions differ.
- */
+/** Every kernel of this build, the fastest first; the last one, "portable", runs anywhere. All give
+ * the same sums to the last bit. */
 extern const mtmi_integrate_kernel mtmi_integrate_kernels[];
 extern const size_t mtmi_integrate_kernel_count;
 

@@ -17,6 +17,8 @@
 #define CES_PLANCK_K 4000.0   /* CIE 224:2017: Planckian up to here, */
 #define CES_DAYLIGHT_K 5000.0 /* daylight from here, a mixture between */
 #define SSI_DAYLIGHT_K 4000.0 /* SMPTE ST 2122, default reference (from memory) */
+/* Nearer than this to one of these, a colour temperature is it: only rounding parts them. */
+#define SAME_K 1e-6
 
 void mtmi_quality_light_from_spectrum(const mtmi_quality_kernel *kernel,
                                       const mtm_spectrum *spectrum, mtmi_quality_light *light)
@@ -81,6 +83,18 @@ static void mix_of_ces(const mtmi_quality_light *planck, const mtmi_quality_ligh
                 (of_planck * planck->ces.at[k][i]) + (of_daylight * daylight->ces.at[k][i]);
 }
 
+/* References jump where daylight begins; which one is taken must not hang on rounding. */
+static double settled(double cct_k)
+{
+    static const double bounds_k[] = {CRI_DAYLIGHT_K, SSI_DAYLIGHT_K};
+
+    for (size_t i = 0; i < sizeof bounds_k / sizeof bounds_k[0]; i++) {
+        if (fabs(cct_k - bounds_k[i]) < SAME_K)
+            return bounds_k[i];
+    }
+    return cct_k;
+}
+
 mtm_result mtmi_quality_reference_at(const mtmi_quality_kernel *kernel, double cct_k,
                                      mtmi_quality_reference *reference, mtm_error *error)
 {
@@ -90,6 +104,7 @@ mtm_result mtmi_quality_reference_at(const mtmi_quality_kernel *kernel, double c
     mtmi_ces mixed;
     const mtmi_ces *ces = &mixed;
 
+    cct_k = settled(cct_k);
     if (cct_k < CRI_DAYLIGHT_K)
         planck_at(kernel, cct_k, &planck);
     if (cct_k >= CES_PLANCK_K)

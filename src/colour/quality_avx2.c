@@ -7,13 +7,7 @@
 #if defined(__x86_64__) && defined(__GNUC__)
 #include <immintrin.h>
 
-#define KERNEL __attribute__((target("avx2,fma")))
-
-/* sum + a b, rounded once. */
-KERNEL static inline double add_product(double sum, double a, double b)
-{
-    return __builtin_fma(a, b, sum);
-}
+#define KERNEL __attribute__((target("avx2")))
 
 /* Node sums of a light for X, Y and Z. */
 struct nodes {
@@ -39,8 +33,8 @@ KERNEL static inline void block_sums(const struct nodes *node,
         for (size_t k = 0; k < 3; k++) {
             __m256d weight = _mm256_broadcast_sd(&node->at[k][i]);
 
-            low[k] = _mm256_fmadd_pd(weight, first, low[k]);
-            high[k] = _mm256_fmadd_pd(weight, second, high[k]);
+            low[k] = _mm256_add_pd(low[k], _mm256_mul_pd(weight, first));
+            high[k] = _mm256_add_pd(high[k], _mm256_mul_pd(weight, second));
         }
     }
     for (size_t k = 0; k < 3; k++) {

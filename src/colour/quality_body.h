@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Quality body: the kernel's loops, compiled once for every processor and once for AVX2.
- * The includer defines KERNEL (attributes of each function), add_product, struct nodes and
- * block_sums. Loops hold no branch and no call that is not inlined, so that a compiler can work on
- * several samples at once; the twins differ only in how products are rounded. */
+ * The includer defines KERNEL (attributes of each function), struct nodes and block_sums. Loops
+ * hold no branch and no call that is not inlined, so that a compiler can work on several samples at
+ * once; the twins round alike, to the last bit. */
 #include "colour/quality_kernel.h"
 #include "colour/radiator.h"
 
@@ -10,6 +10,12 @@
 
 /* Smallest argument of a logarithm or power; black comes out as nothing all the same. */
 #define FLOOR 1e-150
+
+/* sum + a b, each rounded: not every processor can fuse them. */
+KERNEL static inline double add_product(double sum, double a, double b)
+{
+    return sum + (a * b);
+}
 
 KERNEL static inline double from_bits(uint64_t bits)
 {

@@ -10,7 +10,7 @@
 
 #include "data/quality.h"
 
-/** The parts that differ by processor; all agree to 1e-9 in every index. */
+/** The parts that differ by processor; all agree to the last bit. */
 typedef struct mtmi_quality_kernel {
     const char *name;
     /** Fills all of light but xyz. */

@@ -6,12 +6,6 @@
 
 #define KERNEL
 
-/* sum + a b, in whatever way the processor does it best. */
-static inline double add_product(double sum, double a, double b)
-{
-    return sum + (a * b);
-}
-
 /* Node sums of a light for X, Y and Z. */
 struct nodes {
     double at[3][MTMI_NODES_PADDED];

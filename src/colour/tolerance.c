@@ -3,6 +3,7 @@
 #include <metamer/tolerance.h>
 
 #include "base/error.h"
+#include "base/number.h"
 #include "colour/check.h"
 
 #include <metamer/white.h>
@@ -92,6 +93,9 @@ mtm_result mtm_white_class_corners(const mtm_white_class *white_class, double st
     return MTM_OK;
 }
 
+/* An area in x, y below which a point lies on an edge, and is inside. */
+#define ON_EDGE 1e-12
+
 /* The corners run clockwise in x, y; inside, every edge has the point to its right. */
 static bool quadrangle_holds(const mtm_xy corner[4], mtm_xy p)
 {
@@ -103,8 +107,8 @@ static bool quadrangle_holds(const mtm_xy corner[4], mtm_xy p)
         mtm_xy b = corner[(i + 1) % 4];
         double turn = ((b.x - a.x) * (p.y - a.y)) - ((b.y - a.y) * (p.x - a.x));
 
-        left = left || turn > 0;
-        right = right || turn < 0;
+        left = left || turn > ON_EDGE;
+        right = right || turn < -ON_EDGE;
     }
     return !(left && right);
 }
@@ -161,7 +165,7 @@ mtm_result mtm_tolerance_from_xy(mtm_xy xy, mtm_tolerance *tolerance, mtm_error 
             return result;
         if (holds && found.within == NULL)
             found.within = &classes[i];
-        if (steps < found.steps) {
+        if (mtmi_exceeds(found.steps, steps)) {
             found.nearest = &classes[i];
             found.steps = steps;
             nearest = centre;

@@ -3,6 +3,8 @@
  * numbers are added in the same order as in plain C, so the codes are the same. */
 #include "control/fade_lanes.h"
 
+#include "base/cpu.h"
+
 #if defined(__x86_64__) && defined(__GNUC__)
 #include <immintrin.h>
 
@@ -63,7 +65,7 @@ __attribute__((target("avx2"))) static void advance_avx2(mtmi_lanes *lanes, size
 
 mtmi_advance mtmi_advance_best(void)
 {
-    return __builtin_cpu_supports("avx2") ? advance_avx2 : mtmi_advance_portable;
+    return mtmi_cpu_has_avx2() ? advance_avx2 : mtmi_advance_portable;
 }
 #else
 mtmi_advance mtmi_advance_best(void)

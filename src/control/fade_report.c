@@ -3,6 +3,7 @@
 #include <metamer/fade_report.h>
 
 #include "base/error.h"
+#include "base/number.h"
 #include "control/fader.h"
 
 #include <metamer/lab.h>
@@ -61,7 +62,7 @@ static void find_channel(const mtmi_kind *kind, const mtm_codes *before, const m
         mtmi_codes_set_channel(kind, &changed, i, mtmi_codes_channel(kind, after, i));
         mtm_xyz end = light_of(kind, &changed);
         double change = fabs(end.x - start.x) + fabs(end.y - start.y) + fabs(end.z - start.z);
-        if (change <= most)
+        if (!mtmi_exceeds(change, most))
             continue;
         most = change;
         finding->channel = i;
@@ -88,7 +89,7 @@ static void look_at_step(const mtmi_kind *kind, const struct seen *before, const
     finding->step_lightness = fmax(finding->step_lightness, lightness);
     for (size_t i = 0; i < kind->emitters.count; i++)
         finding->level_change = fmax(finding->level_change, fabs(now->level[i] - before->level[i]));
-    if (!(step > finding->step))
+    if (!mtmi_exceeds(step, finding->step))
         return;
     finding->step = step;
     finding->step_s = time_s;
@@ -106,7 +107,7 @@ static void look_at_stray(const mtmi_kind *kind, const mtm_fader_state *state, d
     if (lab_of(kind, state->wanted).l < SEEN_LIGHTNESS || !(sent.y > 0))
         return;
     double stray = mtm_uv_distance(mtm_uv_from_xyz(sent), wanted);
-    if (!(stray > finding->stray))
+    if (!mtmi_exceeds(stray, finding->stray))
         return;
     finding->stray = stray;
     finding->stray_s = time_s;

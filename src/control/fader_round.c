@@ -3,6 +3,7 @@
  * rounded alone, the emitters of a unit step one after the other, and its colour with them. No
  * channel goes back against its own direction, so nothing blinks. Units with a dimmer are left
  * alone: their emitters hardly move. */
+#include "base/number.h"
 #include "control/fader.h"
 
 #include <math.h>
@@ -99,7 +100,7 @@ void mtmi_runner_round(const mtmi_runner *runner, mtmi_lanes *lanes)
     for (unsigned upper = 0; upper < 1u << choice.free_count && choice.output > 0; upper++) {
         double cost = cost_of(&choice, upper);
 
-        if (cost < least) {
+        if (mtmi_exceeds(least, cost)) {
             least = cost;
             best = upper;
         }

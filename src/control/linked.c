@@ -3,6 +3,7 @@
 #include "control/linked.h"
 
 #include "base/error.h"
+#include "base/number.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -63,7 +64,7 @@ static mtm_result fail_unreached(const mtm_fader *fader, const mtmi_links *links
     for (size_t unit = 0; unit < links->units; unit++) {
         for (size_t k = 2 * last + 1; k <= 2 * last + 2; k++) {
             double off = mtmi_links_error(links, unit, last, last + 1, k);
-            if (off > worst) {
+            if (mtmi_exceeds(off, worst)) {
                 worst = off;
                 worst_way = unit;
             }

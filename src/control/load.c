@@ -4,6 +4,7 @@
 #include <metamer/solve.h>
 
 #include "base/error.h"
+#include "base/number.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -307,7 +308,7 @@ mtm_result mtm_load_create(const mtm_rig *rig, const double *watts, const mtm_lo
 void mtm_load_keep_fuller(mtm_load *load, const mtm_load *other)
 {
     for (size_t i = 0; i < load->count && i < other->count; i++) {
-        if (other->rows[i].watts <= load->rows[i].watts)
+        if (!mtmi_exceeds(other->rows[i].watts, load->rows[i].watts))
             continue;
         load->over += other->rows[i].over;
         load->over -= load->rows[i].over;

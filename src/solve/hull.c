@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The gamut: convex hull of the emitters' chromaticities. Mixtures of two lights lie on a straight
  * line in x, y and, the map being projective, in u', v' too: one hull serves both. */
+#include "base/number.h"
 #include "solve/solver.h"
 
 #include <math.h>
@@ -139,7 +140,7 @@ mtm_xy mtmi_hull_nearest(const struct mtmi_hull *hull, mtm_xy xy)
     for (size_t i = 0; i < hull->count; i++) {
         double away = 0;
         mtm_xy foot = nearest_on(&hull->corner[i], &hull->corner[(i + 1) % hull->count], p, &away);
-        if (away < best_away) {
+        if (mtmi_exceeds(best_away, away)) {
             best_away = away;
             best = foot;
         }

@@ -160,7 +160,7 @@ static void keep(struct climb *climb, double *x, struct found *found)
 {
     double gap = 0, lack = descend(climb, x, &gap);
 
-    if (lack < found->lack) {
+    if (lack < found->lack - GAIN_LEAST) {
         memcpy(found->x, x, sizeof found->x);
         found->lack = lack;
         found->gap = gap;

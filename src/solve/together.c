@@ -125,7 +125,7 @@ static void find_colour_limit(const mtm_matcher *matcher, const struct gamuts *g
         double distance = 0;
         (void)mtm_solver_nearest(mtm_matcher_solver(matcher, gamuts->list[i].unit), asked,
                                  &distance);
-        if (distance > farthest) {
+        if (mtmi_exceeds(distance, farthest)) {
             farthest = distance;
             common->limits_colour = gamuts->list[i].unit;
         }
@@ -165,7 +165,7 @@ static mtm_result find_common_output(mtm_matcher *matcher, const size_t *unit, s
             result = find_most(matcher, unit[i], &at_most, &match[i], &most, error);
         if (result != MTM_OK)
             return result;
-        if (most < common->output) {
+        if (mtmi_exceeds(common->output, most)) {
             common->output = most;
             common->limits_output = unit[i];
         }

@@ -6,6 +6,7 @@
 #include <metamer/white.h>
 
 #include "base/error.h"
+#include "base/number.h"
 #include "fixture/calibrate_inside.h"
 #include "solve/trim_unit.h"
 
@@ -130,7 +131,7 @@ static void find_common(run *r)
         const mtm_trim_unit *one = &r->trim->units[i];
         for (int k = 0; k < 2; k++)
             summary->output_within[k] = fmin(summary->output_within[k], one->most_within[k]);
-        if (one->most < least) {
+        if (mtmi_exceeds(least, one->most)) {
             second = least;
             least = one->most;
             summary->limits = i;

@@ -56,6 +56,41 @@ static void test_product(void **state)
     assert_int_equal(product, 12);
 }
 
+/* What rounding can make is not more; from 1e-9 of the smaller, or of 1, on it is. */
+static void test_exceeds(void **state)
+{
+    static const struct {
+        double a, b;
+        bool more;
+    } pairs[] = {
+        {2, 1, true},
+        {1, 2, false},
+        {1, 1, false},
+        {0.1 + 0.2, 0.3, false},
+        {2.4e-16, 0, false}, /* what a chromaticity differs by from itself, computed twice */
+        {1e-9, 0, false},
+        {1.1e-9, 0, true},
+        {1 + 0.9e-9, 1, false},
+        {1 + 1.1e-9, 1, true},
+        {1e6 + 0.9e-3, 1e6, false},
+        {1e6 + 1.1e-3, 1e6, true},
+        {-1, -1 - 0.9e-9, false},
+        {-1, -1 - 1.1e-9, true},
+        {INFINITY, 1e300, true},
+        {-1e300, -INFINITY, true},
+        {INFINITY, INFINITY, false},
+        {1, INFINITY, false},
+        {NAN, -INFINITY, false},
+        {1, NAN, false},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(pairs); i++) {
+        if (mtmi_exceeds(pairs[i].a, pairs[i].b) != pairs[i].more)
+            fail_msg("row %zu: %.17g, %.17g", i, pairs[i].a, pairs[i].b);
+    }
+}
+
 static void test_nearest_name(void **state)
 {
     static const char *const names[] = {"peak_nm", "fwhm_nm", "flux_lm", NULL};
@@ -68,11 +103,12 @@ static void test_nearest_name(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(rows) + 3];
+    struct CMUnitTest tests[COUNT(rows) + 4];
 
     ROW_TESTS(tests, rows, test_row);
     tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_product);
     tests[COUNT(rows) + 1] = (struct CMUnitTest)cmocka_unit_test(test_nearest_name);
     tests[COUNT(rows) + 2] = (struct CMUnitTest)cmocka_unit_test(test_every_bit);
+    tests[COUNT(rows) + 3] = (struct CMUnitTest)cmocka_unit_test(test_exceeds);
     return cmocka_run_group_tests_name("numbers and names", tests, NULL, NULL);
 }

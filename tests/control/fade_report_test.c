@@ -96,6 +96,9 @@ static void test_jump(void **state)
     CHECK_NEAR("L*", finding[0].step_lightness, 100, 0.01);
     CHECK_NEAR("level", finding[0].level_change, 1, 1e-6);
     CHECK_NEAR("when", finding[0].step_s, 0.025, 1e-12);
+    /* all at full is what was wanted, but for rounding, which is no stray */
+    assert_true(finding[0].stray == 0);
+    assert_true(finding[0].stray_s == 0);
     mtm_fade_cure(show, 0, &finding[0], 1, cure, sizeof cure);
     CHECK_HOLDS(cure, "a longer time");
     mtm_show_free(show);
