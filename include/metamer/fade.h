@@ -45,6 +45,11 @@ typedef struct mtm_fader_options {
  * and levels move without jumps: from the mix of one look to that of the next, on other paths than
  * MTM_PATH_LIGHT by the nearest mix to what lies straight between them.
  *
+ * A unit with a dimmer has its colour before its light: when a cue that brings it out of the dark
+ * starts, its emitters' codes are set, and its dimmer moves from the next frame on (as a source of
+ * frames, the fader gives the frame between). They stay while it goes out and when it is dark. On
+ * MTM_PATH_SLOTS it comes up as a console brings it up on its own.
+ *
  * A unit whose mode has emitters of 16 bits behind a dimmer of 8 is faded by its emitters alone:
  * its dimmer is full while there is light. The others rest at the codes of their match.
  */
@@ -66,15 +71,25 @@ MTM_API void mtm_fader_free(mtm_fader *fader);
 /** Refresh and universes; each has as many slots as units use. Borrowed from the fader. */
 MTM_API mtm_frame_layout mtm_fader_layout(const mtm_fader *fader);
 
-/** Puts every unit where it is when cue (an index) has run, and those before it. */
+/** In place of a cue: before all of them, when every unit is dark. */
+#define MTM_FADER_DARK SIZE_MAX
+
+/** Puts every unit where it is when cue (an index, or MTM_FADER_DARK) has run, and those before it.
+ */
 MTM_API MTM_CHECKED mtm_result mtm_fader_set(mtm_fader *fader, size_t cue, mtm_error *error);
 /** Puts every unit where it is before cue begins: dark before the first one. */
 MTM_API MTM_CHECKED mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue, mtm_error *error);
 /**
  * Starts a cue from where the units are now, even if they are still moving. The units that it does
- * not name go on as they were.
+ * not name go on as they were. The slots are those of now, but for colours that are set in the
+ * dark.
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error);
+/**
+ * Starts a cue as it is started from another look than that of the cue before it: every unit that
+ * stands elsewhere than this cue, after all before it, leaves it goes there in this cue's times.
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fader_go_to(mtm_fader *fader, size_t cue, mtm_error *error);
 /**
  * Runs through every cue without frames, to find those that cannot be run. Then all units are where
  * the last cue leaves them.
@@ -108,15 +123,17 @@ typedef enum mtm_fader_play {
 } mtm_fader_play;
 
 /**
- * Makes the fader a source of frames that begins with cue (an index) from the state before it:
- * frame 0 is that state. The fader belongs to the source while it is used. Frames that are not
- * asked for are passed through, so that late ones can be dropped.
+ * Makes the fader a source of frames that begins with cue (an index), as mtm_fader_go_to does, from
+ * the look of from: the index of a cue, or MTM_FADER_DARK. Frame 0 is that look. The fader belongs
+ * to the source while it is used. Frames that are not asked for are passed through, so that late
+ * ones can be dropped.
  *
  * @return MTM_OK; MTM_RANGE for MTM_PLAY_LOOP where a cue has no follow time, or the loop takes no
  *         time
  */
-MTM_API MTM_CHECKED mtm_result mtm_fader_source(mtm_fader *fader, size_t cue, mtm_fader_play play,
-                                                mtm_frame_source *source, mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_fader_source(mtm_fader *fader, size_t from, size_t cue,
+                                                mtm_fader_play play, mtm_frame_source *source,
+                                                mtm_error *error);
 
 MTM_END
 #endif

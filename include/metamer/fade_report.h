@@ -57,6 +57,12 @@ MTM_API MTM_CHECKED mtm_result mtm_fade_examine(mtm_fader *fader, size_t cue,
                                                 mtm_fade_progress progress, void *context,
                                                 mtm_error *error);
 
+/** The same from another look: that of from, the index of a cue or MTM_FADER_DARK. */
+MTM_API MTM_CHECKED mtm_result mtm_fade_examine_from(mtm_fader *fader, size_t from, size_t cue,
+                                                     mtm_fade_finding *finding,
+                                                     mtm_fade_progress progress, void *context,
+                                                     mtm_error *error);
+
 /**
  * What would make the step smaller, in a sentence; "" where it needs no cure.
  *

@@ -2,6 +2,7 @@
 /* metamer fade: how smooth the fades of a show are. */
 #include "cli/args.h"
 #include "cli/fade_out.h"
+#include "cli/play_source.h"
 #include "cli/progress.h"
 
 #include "base/error.h"
@@ -18,7 +19,9 @@ struct work {
     size_t cue_count;
     mtm_fade_finding *finding;
     struct progress progress;
-    size_t done; /* cues looked at */
+    size_t done;   /* cues looked at */
+    bool has_from; /* another look than the one before the cue */
+    size_t from;
 };
 
 static mtm_result choose_cues(const struct args *args, struct work *work, mtm_error *error)
@@ -28,9 +31,12 @@ static mtm_result choose_cues(const struct args *args, struct work *work, mtm_er
     work->cue = calloc(count + 1, sizeof *work->cue);
     if (work->cue == NULL)
         return mtmi_fail_memory(error);
+    work->has_from = args_has(args, "from");
+    if (work->has_from && !args_has(args, "cue"))
+        return mtmi_fail(error, MTM_PARSE, "--from is where one cue begins, which --cue names");
     if (args_has(args, "cue")) {
         work->cue_count = 1;
-        return mtm_show_find_cue(work->show, args_number(args, "cue", 0), &work->cue[0], error);
+        return play_source_cues(args, work->show, &work->from, &work->cue[0], error);
     }
     for (size_t i = 0; i < count; i++)
         work->cue[i] = i;
@@ -73,8 +79,12 @@ static mtm_result examine(struct work *work, mtm_error *error)
     size_t units = mtm_rig_unit_count(mtm_show_rig(work->show));
 
     for (work->done = 0; work->done < work->cue_count; work->done++) {
-        mtm_result result = mtm_fade_examine(work->fader, work->cue[work->done],
-                                             work->finding + work->done * units, tell, work, error);
+        size_t cue = work->cue[work->done];
+        mtm_fade_finding *finding = work->finding + work->done * units;
+        mtm_result result =
+            work->has_from
+                ? mtm_fade_examine_from(work->fader, work->from, cue, finding, tell, work, error)
+                : mtm_fade_examine(work->fader, cue, finding, tell, work, error);
         if (result != MTM_OK)
             return result;
     }
@@ -149,6 +159,12 @@ static const struct option_spec options[] = {
      .help = "only this cue, from the look before it",
      .kind = VALUE_NUMBER,
      .least = 0.1,
+     .most = 9999.9},
+    {.name = "from",
+     .metavar = "N",
+     .help = "with --cue: from the look of cue N instead, 0 for the dark",
+     .kind = VALUE_NUMBER,
+     .least = 0,
      .most = 9999.9},
     {.name = "tolerance",
      .metavar = "DE",

@@ -139,7 +139,7 @@ static mtm_result judge_cue(struct work *work, size_t cue, const char *name, mtm
         return result == MTM_OK ? add_case(work, name, error) : result;
     }
     struct load_case *made = &work->cases[work->count];
-    result = cue_way_run(&work->way, cue, &made->load, &made->total_w, error);
+    result = cue_way_run(&work->way, cue, false, &made->load, &made->total_w, error);
     if (result != MTM_OK)
         return result;
     (void)snprintf(made->name, sizeof made->name, "%s", name);

@@ -67,12 +67,13 @@ static mtm_result judge_frame(struct cue_way *way, mtm_load **fullest, double *m
     return MTM_OK;
 }
 
-mtm_result cue_way_run(struct cue_way *way, size_t cue, mtm_load **load, double *total_w,
+mtm_result cue_way_run(struct cue_way *way, size_t cue, bool jump, mtm_load **load, double *total_w,
                        mtm_error *error)
 {
     mtm_load *fullest = NULL;
     double most_w = 0;
-    mtm_result result = mtm_fader_go(way->fader, cue, error);
+    mtm_result result =
+        jump ? mtm_fader_go_to(way->fader, cue, error) : mtm_fader_go(way->fader, cue, error);
 
     for (int frame = 0; result == MTM_OK && mtm_fader_frames_left(way->fader) > 0; frame++) {
         if (frame == FRAMES_MOST)

@@ -22,10 +22,10 @@ MTM_CHECKED mtm_result cue_way_create(const mtm_show *show, const mtm_load_optio
                                       struct cue_way *way, mtm_error *error);
 void cue_way_free(struct cue_way *way);
 
-/** Runs a cue from where the units are now. *load (the caller frees it) has the fullest that each
- *  row gets, *total_w the most of all units together. A way longer than half an hour is followed
- *  that long, then its end is judged. */
-MTM_CHECKED mtm_result cue_way_run(struct cue_way *way, size_t cue, mtm_load **load,
+/** Runs a cue from where the units are now; jump: as mtm_fader_go_to does. *load (the caller frees
+ * it) has the fullest that each row gets, *total_w the most of all units together. A way longer
+ * than half an hour is followed that long, then its end is judged. */
+MTM_CHECKED mtm_result cue_way_run(struct cue_way *way, size_t cue, bool jump, mtm_load **load,
                                    double *total_w, mtm_error *error);
 
 #endif

@@ -52,13 +52,13 @@ static void name_row(const mtm_rig *rig, const mtm_cue *cue, const mtm_load_row 
 }
 
 /* Names what is over in one cue; *named counts over all cues. */
-static mtm_result name_cue(struct cue_way *way, const mtm_show *show, size_t cue,
+static mtm_result name_cue(struct cue_way *way, const mtm_show *show, size_t cue, bool jump,
                            const char *command, FILE *err, size_t *named, mtm_error *error)
 {
     mtm_load *load = NULL;
     double total_w = 0;
 
-    mtm_result result = cue_way_run(way, cue, &load, &total_w, error);
+    mtm_result result = cue_way_run(way, cue, jump, &load, &total_w, error);
     if (result != MTM_OK)
         return result;
     for (size_t r = 0; r < mtm_load_row_count(load); r++) {
@@ -74,16 +74,17 @@ static mtm_result name_cue(struct cue_way *way, const mtm_show *show, size_t cue
 static mtm_result name_cues(const struct args *args, const mtm_show *show, struct cue_way *way,
                             const char *command, FILE *err, mtm_error *error)
 {
+    size_t from = MTM_FADER_DARK;
     size_t cue = 0;
     size_t named = 0;
-    mtm_result result = MTM_OK;
+    mtm_result result = play_source_cues(args, show, &from, &cue, error);
 
-    if (args_has(args, "cue") && !args_has(args, "loop"))
-        result = mtm_show_find_cue(show, args_number(args, "cue", 0), &cue, error);
+    if (args_has(args, "loop"))
+        cue = 0;
     if (result == MTM_OK)
-        result = mtm_fader_set_before(way->fader, cue, error);
-    for (bool follows = true; follows && result == MTM_OK; cue++) {
-        result = name_cue(way, show, cue, command, err, &named, error);
+        result = mtm_fader_set(way->fader, from, error);
+    for (bool first = true, follows = true; follows && result == MTM_OK; cue++, first = false) {
+        result = name_cue(way, show, cue, first, command, err, &named, error);
         follows = cue + 1 < mtm_show_cue_count(show) && mtm_show_cue(show, cue)->follow_s >= 0;
     }
     if (named > NAMED_MOST)

@@ -10,7 +10,7 @@
 
 static mtm_result open_frames(const struct args *args, struct play_source *play, mtm_error *error)
 {
-    static const char *const of_shows[] = {"cue", "refresh", "dither", "within-load", NULL};
+    static const char *const of_shows[] = {"cue", "from", "refresh", "dither", "within-load", NULL};
     const char *path = args->words[0];
 
     for (const char *const *option = of_shows; *option != NULL; option++) {
@@ -40,20 +40,36 @@ static mtm_result limit_load(struct play_source *play, mtm_error *error)
     return result;
 }
 
+mtm_result play_source_cues(const struct args *args, const mtm_show *show, size_t *from,
+                            size_t *cue, mtm_error *error)
+{
+    double number = args_number(args, "from", 0);
+    mtm_result result = MTM_OK;
+
+    *from = MTM_FADER_DARK;
+    *cue = 0;
+    if (args_has(args, "cue"))
+        result = mtm_show_find_cue(show, args_number(args, "cue", 0), cue, error);
+    if (result == MTM_OK && number > 0)
+        result = mtm_show_find_cue(show, number, from, error);
+    return result;
+}
+
 static mtm_result open_show(const struct args *args, struct play_source *play, mtm_error *error)
 {
     mtm_fader_options options = {.refresh_hz = args_number(args, "refresh", 0),
                                  .dither = args_has(args, "dither"),
                                  .any_rate = args_has(args, "any-rate")};
+    size_t from = MTM_FADER_DARK;
     size_t cue = 0;
 
     mtm_result result = mtm_show_load(args->words[0], &play->show, error);
-    if (result == MTM_OK && args_has(args, "cue"))
-        result = mtm_show_find_cue(play->show, args_number(args, "cue", 0), &cue, error);
+    if (result == MTM_OK)
+        result = play_source_cues(args, play->show, &from, &cue, error);
     if (result == MTM_OK)
         result = mtm_fader_create(play->show, &options, &play->fader, error);
     if (result == MTM_OK)
-        result = mtm_fader_source(play->fader, cue,
+        result = mtm_fader_source(play->fader, from, cue,
                                   args_has(args, "loop") ? MTM_PLAY_LOOP : MTM_PLAY_FOLLOW,
                                   &play->source, error);
     if (result == MTM_OK && args_has(args, "within-load"))
@@ -92,10 +108,16 @@ mtm_result play_source_open(const struct args *args, struct play_source *play, m
 const struct option_spec play_show_options[] = {
     {.name = "cue",
      .metavar = "N",
-     .help = "begin with this cue, from the look before it; the usual is the first. Cues that "
-             "follow by themselves do so",
+     .help = "begin with this cue; the usual is the first. Cues that follow by themselves do so",
      .kind = VALUE_NUMBER,
      .least = 0.1,
+     .most = 9999.9},
+    {.name = "from",
+     .metavar = "N",
+     .help = "begin where the look of cue N stands; the usual is 0, the dark. All units go from "
+             "there to where the first cue leaves them, in its times",
+     .kind = VALUE_NUMBER,
+     .least = 0,
      .most = 9999.9},
     {.name = "refresh",
      .metavar = "HZ",

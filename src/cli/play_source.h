@@ -30,6 +30,9 @@ struct play_source {
  *  from standard input. Closed by play_source_close, also after a failure. */
 MTM_CHECKED mtm_result play_source_open(const struct args *args, struct play_source *play,
                                         mtm_error *error);
+/** The cue to begin with (--cue, or the first), and what stands before (--from, or the dark). */
+MTM_CHECKED mtm_result play_source_cues(const struct args *args, const mtm_show *show, size_t *from,
+                                        size_t *cue, mtm_error *error);
 void play_source_close(struct play_source *play);
 
 #endif

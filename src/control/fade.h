@@ -69,6 +69,10 @@ bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observ
 
 /** The end that a unit is at when its match is sent. */
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);
+/** Whether units can be dark and have their emitters at a colour: they have a dimmer for it. */
+bool mtmi_kind_keeps_colour(const mtmi_kind *kind);
+/** Gives the emitters of a dark end the codes of a lit one. */
+void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end *lit);
 /** The end of a unit that is dark. */
 mtmi_end mtmi_end_dark(const mtmi_kind *kind);
 

@@ -96,6 +96,19 @@ mtmi_end mtmi_end_dark(const mtmi_kind *kind)
     return (mtmi_end){.dimmer = kind->has_dimmer ? 0 : 1};
 }
 
+bool mtmi_kind_keeps_colour(const mtmi_kind *kind)
+{
+    return kind->has_dimmer && !kind->dimmer_rests;
+}
+
+void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end *lit)
+{
+    for (size_t i = 0; i < kind->emitters.count; i++) {
+        dark->codes.emitter[i] = lit->codes.emitter[i];
+        dark->code[i] = lit->code[i];
+    }
+}
+
 /* Emitters of 16 bits behind a dimmer of 8 would step with it: they do the work alone. */
 static void rest_dimmer(const mtmi_kind *kind, mtmi_end *end)
 {

@@ -232,16 +232,11 @@ static mtm_result run(mtm_fader *fader, struct seen *seen, mtm_fade_finding *fin
     return MTM_OK;
 }
 
-mtm_result mtm_fade_examine(mtm_fader *fader, size_t cue, mtm_fade_finding *finding,
-                            mtm_fade_progress progress, void *context, mtm_error *error)
+/* Examines what a cue has just started. */
+static mtm_result examine(mtm_fader *fader, mtm_fade_finding *finding, mtm_fade_progress progress,
+                          void *context, mtm_error *error)
 {
-    if (fader == NULL || finding == NULL)
-        return mtmi_fail(error, MTM_INVALID, "a fader and a place for what is found are needed");
-    mtm_result result = mtm_fader_set_before(fader, cue, error);
-    if (result == MTM_OK)
-        result = mtm_fader_go(fader, cue, error);
-    if (result != MTM_OK)
-        return result;
+    mtm_result result = MTM_OK;
     struct seen *seen = calloc(fader->unit_count + 1, sizeof *seen);
     mtm_fade_finding *found = calloc(fader->unit_count + 1, sizeof *found);
     if (seen == NULL || found == NULL)
@@ -253,6 +248,29 @@ mtm_result mtm_fade_examine(mtm_fader *fader, size_t cue, mtm_fade_finding *find
     free(seen);
     free(found);
     return result;
+}
+
+mtm_result mtm_fade_examine(mtm_fader *fader, size_t cue, mtm_fade_finding *finding,
+                            mtm_fade_progress progress, void *context, mtm_error *error)
+{
+    if (fader == NULL || finding == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a fader and a place for what is found are needed");
+    mtm_result result = mtm_fader_set_before(fader, cue, error);
+    if (result == MTM_OK)
+        result = mtm_fader_go(fader, cue, error);
+    return result == MTM_OK ? examine(fader, finding, progress, context, error) : result;
+}
+
+mtm_result mtm_fade_examine_from(mtm_fader *fader, size_t from, size_t cue,
+                                 mtm_fade_finding *finding, mtm_fade_progress progress,
+                                 void *context, mtm_error *error)
+{
+    if (fader == NULL || finding == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a fader and a place for what is found are needed");
+    mtm_result result = mtm_fader_set(fader, from, error);
+    if (result == MTM_OK)
+        result = mtm_fader_go_to(fader, cue, error);
+    return result == MTM_OK ? examine(fader, finding, progress, context, error) : result;
 }
 
 /* The name of a mode whose channels are all of 16 bits; NULL if there is none. */

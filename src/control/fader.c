@@ -39,8 +39,10 @@ static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_
         options->refresh_hz > 0 ? options->refresh_hz : mtm_show_refresh_hz(fader->show);
     fader->runners = calloc(room, sizeof *fader->runners);
     fader->looks = calloc(room, sizeof *fader->looks);
+    fader->lit = calloc(room, sizeof *fader->lit);
     fader->moved = calloc(room, sizeof *fader->moved);
-    if (fader->runners == NULL || fader->looks == NULL || fader->moved == NULL)
+    if (fader->runners == NULL || fader->looks == NULL || fader->lit == NULL ||
+        fader->moved == NULL)
         return mtmi_fail_memory(error);
     mtm_result result = mtmi_fader_lay_out(fader, error);
     if (result == MTM_OK)
@@ -85,6 +87,7 @@ void mtm_fader_free(mtm_fader *fader)
     free(fader->kept);
     free(fader->periods);
     free(fader->looks);
+    free(fader->lit);
     free(fader->moved);
     free(fader->universes);
     free(fader->universe_start);
@@ -113,6 +116,30 @@ uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds)
     return frames > 0 ? (uint64_t)frames : 0;
 }
 
+/* Applies a cue to the looks, and remembers with which each unit was lit last. */
+static void apply(mtm_fader *fader, size_t cue)
+{
+    mtm_show_apply(fader->show, cue, fader->looks, fader->moved);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtm_look *look = &fader->looks[i];
+
+        if (look->target != NULL && (look->output.kind == MTM_OUTPUT_MAX || look->output.value > 0))
+            fader->lit[i] = *look;
+    }
+}
+
+/* Makes the looks those after cues 0..count-1. */
+static void apply_to(mtm_fader *fader, size_t count)
+{
+    if (fader->applied > count) { /* from the first on; else from where the looks are */
+        memset(fader->looks, 0, fader->unit_count * sizeof *fader->looks);
+        memset(fader->lit, 0, fader->unit_count * sizeof *fader->lit);
+        fader->applied = 0;
+    }
+    for (; fader->applied < count; fader->applied++)
+        apply(fader, fader->applied);
+}
+
 /* Names the cue and the unit in front of a sentence. */
 static mtm_result fail_at(const mtm_fader *fader, size_t cue, size_t unit, mtm_result result,
                           mtm_error *error)
@@ -125,11 +152,10 @@ static mtm_result fail_at(const mtm_fader *fader, size_t cue, size_t unit, mtm_r
     return result;
 }
 
-/* What the unit sends for its look. */
-static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_match **match,
-                             mtm_error *error)
+/* What the unit sends for a look. */
+static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look,
+                             const mtm_match **match, mtm_error *error)
 {
-    const mtm_look *look = &fader->looks[unit];
     mtmi_kept *kept = &fader->kept[fader->runners[unit].kind - fader->kinds];
     mtm_match_request request = {.goal = look->goal, .output = look->output};
 
@@ -149,7 +175,8 @@ static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_match **ma
     return MTM_OK;
 }
 
-/* Where a look leads. A unit that never got a colour stays dark whatever its output. */
+/* Where a look leads. A unit that never got a colour stays dark whatever its output; one that went
+ * out has its emitters where they were when it was lit. */
 static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_error *error)
 {
     const mtmi_kind *kind = fader->runners[unit].kind;
@@ -159,9 +186,17 @@ static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_err
         *end = mtmi_end_dark(kind);
         return MTM_OK;
     }
-    mtm_result result = match_unit(fader, unit, &match, error);
-    if (result == MTM_OK)
-        *end = mtmi_end_from_match(kind, match);
+    mtm_result result = match_unit(fader, unit, &fader->looks[unit], &match, error);
+    if (result != MTM_OK)
+        return result;
+    *end = mtmi_end_from_match(kind, match);
+    if (end->xyz.y > 0 || !mtmi_kind_keeps_colour(kind) || fader->lit[unit].target == NULL)
+        return MTM_OK;
+    result = match_unit(fader, unit, &fader->lit[unit], &match, error);
+    if (result == MTM_OK) {
+        mtmi_end lit = mtmi_end_from_match(kind, match);
+        mtmi_end_take_colour(kind, end, &lit);
+    }
     return result;
 }
 
@@ -199,6 +234,17 @@ static mtmi_end present_end(const mtm_fader *fader, const mtmi_runner *runner)
     return end;
 }
 
+/* A unit that comes up out of the dark is given its colour first: units take some time to change
+ * what their emitters send, and would show the way there. */
+static void set_colour_first(mtm_fader *fader, mtmi_way *way)
+{
+    if (!mtmi_kind_keeps_colour(way->kind) || way->path_kind == MTM_PATH_SLOTS ||
+        way->from.xyz.y > 0 || !(way->to.xyz.y > 0))
+        return;
+    mtmi_end_take_colour(way->kind, &way->from, &way->to);
+    fader->colour_first = true;
+}
+
 static mtm_result start_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, mtm_error *error)
 {
     mtmi_runner *runner = &fader->runners[unit];
@@ -223,14 +269,18 @@ static mtm_result start_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, 
     }
     if (result != MTM_OK)
         return result;
+    set_colour_first(fader, &way);
+    if (mtmi_kind_keeps_colour(way.kind) && !(way.to.xyz.y > 0))
+        mtmi_end_take_colour(way.kind, &way.to, &way.from); /* and keeps it while it goes out */
     runner->way = way;
     runner->moving = true;
     runner->frame = 0;
     runner->planned = way.delay;
     runner->stride = 0;
     for (size_t i = 0; i < runner->kind->channel_count; i++) {
-        size_t lane = runner->lane[i]; /* what it sends now, it sends until it moves */
-        mtmi_lane_rest(&fader->lanes, lane, runner->kind->straight[i], fader->lanes.code[lane]);
+        /* until it moves it sends what it sends now, in the dark the colour that comes */
+        mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
+                       mtmi_codes_channel(runner->kind, &way.from.codes, i));
     }
     uint64_t total = way.delay + way.frames;
     if (total > fader->frames_left)
@@ -238,12 +288,10 @@ static mtm_result start_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, 
     return MTM_OK;
 }
 
-mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error)
+/* Starts the units that the cue names. */
+static mtm_result start_moved(mtm_fader *fader, size_t cue, mtm_error *error)
 {
-    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
-        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
-    mtm_show_apply(fader->show, cue, fader->looks, fader->moved);
-    fader->applied = fader->applied == cue ? cue + 1 : SIZE_MAX;
+    fader->colour_first = false;
     for (size_t i = 0; i < fader->unit_count; i++) {
         if (!fader->moved[i])
             continue;
@@ -252,6 +300,49 @@ mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error)
             return fail_at(fader, cue, i, result, error);
     }
     return MTM_OK;
+}
+
+mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    apply(fader, cue);
+    fader->applied = fader->applied == cue ? cue + 1 : SIZE_MAX;
+    return start_moved(fader, cue, error);
+}
+
+/* Whether a unit stands, or heads, elsewhere than where its look leads. */
+static mtm_result stands_elsewhere(mtm_fader *fader, size_t unit, bool *elsewhere, mtm_error *error)
+{
+    const mtmi_runner *runner = &fader->runners[unit];
+    mtmi_end end;
+    mtm_result result = find_end(fader, unit, &end, error);
+
+    if (result != MTM_OK)
+        return result;
+    bool lit = end.xyz.y > 0 || runner->way.to.xyz.y > 0;
+    *elsewhere = false;
+    for (size_t i = 0; i < runner->kind->channel_count && lit; i++)
+        *elsewhere = *elsewhere || mtmi_codes_channel(runner->kind, &end.codes, i) !=
+                                       mtmi_codes_channel(runner->kind, &runner->way.to.codes, i);
+    return MTM_OK;
+}
+
+mtm_result mtm_fader_go_to(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    apply_to(fader, cue);
+    apply(fader, cue);
+    fader->applied = cue + 1;
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        bool elsewhere = false;
+        mtm_result result = stands_elsewhere(fader, i, &elsewhere, error);
+        if (result != MTM_OK)
+            return fail_at(fader, cue, i, result, error);
+        fader->moved[i] = fader->moved[i] || elsewhere;
+    }
+    return start_moved(fader, cue, error);
 }
 
 /* Puts a unit where its way ends. */
@@ -306,12 +397,7 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
 /* Applies cues 0..count-1 at once. */
 static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
 {
-    if (fader->applied > count) { /* from the first on; else from where the looks are */
-        memset(fader->looks, 0, fader->unit_count * sizeof *fader->looks);
-        fader->applied = 0;
-    }
-    for (; fader->applied < count; fader->applied++)
-        mtm_show_apply(fader->show, fader->applied, fader->looks, NULL);
+    apply_to(fader, count);
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
         mtmi_end end;
@@ -328,9 +414,9 @@ static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
 
 mtm_result mtm_fader_set(mtm_fader *fader, size_t cue, mtm_error *error)
 {
-    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+    if (fader == NULL || (cue != MTM_FADER_DARK && cue >= mtm_show_cue_count(fader->show)))
         return mtmi_fail(error, MTM_INVALID, "there is no such cue");
-    return set_after(fader, cue + 1, error);
+    return set_after(fader, cue == MTM_FADER_DARK ? 0 : cue + 1, error);
 }
 
 mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue, mtm_error *error)

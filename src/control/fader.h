@@ -41,9 +41,11 @@ struct mtm_fader {
     mtmi_kept *kept;  /* by kind */
     uint8_t *periods; /* by kind and channel, 256 each: how slowly dither may go; NULL without */
     mtm_look *looks;
+    mtm_look *lit; /* of each unit, the last that was not dark */
     size_t
         applied; /* looks are those after so many cues, from the first on; SIZE_MAX: another way */
     bool *moved;
+    bool colour_first; /* the cue that was started last has set colours in the dark */
     mtmi_lanes lanes;
     mtmi_advance advance;
     bool dither;

@@ -32,11 +32,13 @@ static mtm_result start(mtm_fader *fader, size_t cue, mtm_error *error)
     return mtm_fader_go(fader, cue, error);
 }
 
-/* One frame on; a cue whose time has come starts first. *end where nothing will move again. */
+/* One frame on; a cue whose time has come starts first, and if that sets colours in the dark, all
+ * else waits for that one frame. *end where nothing will move again. */
 static mtm_result advance(mtm_fader *fader, bool *end, mtm_error *error)
 {
     size_t next = 0;
     bool follows = next_cue(fader, &next);
+    bool waits = false;
 
     for (size_t i = 0; follows && i < mtm_show_cue_count(fader->show) &&
                        fader->since_cue >= mtmi_frames_in(fader, cue_now(fader)->follow_s);
@@ -44,6 +46,7 @@ static mtm_result advance(mtm_fader *fader, bool *end, mtm_error *error)
         mtm_result result = start(fader, next, error);
         if (result != MTM_OK)
             return result;
+        waits = waits || fader->colour_first;
         follows = next_cue(fader, &next);
     }
     if (!follows && fader->frames_left == 0) {
@@ -51,7 +54,7 @@ static mtm_result advance(mtm_fader *fader, bool *end, mtm_error *error)
         return MTM_OK;
     }
     fader->since_cue++;
-    return mtm_fader_step(fader, error);
+    return waits ? MTM_OK : mtm_fader_step(fader, error);
 }
 
 static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bool *end,
@@ -104,10 +107,11 @@ mtm_result mtm_fader_check(mtm_fader *fader, mtm_error *error)
     return result;
 }
 
-mtm_result mtm_fader_source(mtm_fader *fader, size_t cue, mtm_fader_play play,
+mtm_result mtm_fader_source(mtm_fader *fader, size_t from, size_t cue, mtm_fader_play play,
                             mtm_frame_source *source, mtm_error *error)
 {
-    if (fader == NULL || source == NULL || cue >= mtm_show_cue_count(fader->show))
+    if (fader == NULL || source == NULL || cue >= mtm_show_cue_count(fader->show) ||
+        (from != MTM_FADER_DARK && from >= mtm_show_cue_count(fader->show)))
         return mtmi_fail(error, MTM_INVALID, "there is no such cue, or no place for the source");
     mtm_result result = play == MTM_PLAY_LOOP ? check_loop(fader, error) : MTM_OK;
     if (result == MTM_OK)
@@ -115,12 +119,13 @@ mtm_result mtm_fader_source(mtm_fader *fader, size_t cue, mtm_fader_play play,
     if (result == MTM_OK && play == MTM_PLAY_LOOP) /* round again, from the last to the first */
         result = mtm_fader_go(fader, 0, error);
     if (result == MTM_OK)
-        result = mtm_fader_set_before(fader, cue, error);
-    if (result != MTM_OK)
-        return result;
+        result = mtm_fader_set(fader, from, error);
+    if (result == MTM_OK)
+        result = mtm_fader_go_to(fader, cue, error);
     fader->play = play;
     fader->given = 0;
-    result = start(fader, cue, error);
+    fader->cue = cue;
+    fader->since_cue = 0;
     if (result == MTM_OK)
         *source = (mtm_frame_source){.layout = fader->layout, .context = fader, .fill = fill};
     return result;

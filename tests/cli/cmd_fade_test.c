@@ -61,6 +61,8 @@ static void test_refusals(void **state)
     expect_failure("fade none.json", 2, "none.json");
     expect_failure("fade examples/hall.json", 2, "show/1");
     expect_failure("fade examples/evening.json --cue 11", 2, "the next to it are 10 and 20");
+    expect_failure("fade examples/evening.json --from 10", 2, "which --cue names");
+    expect_failure("fade examples/evening.json --cue 20 --from 11", 2, "no cue 11");
     expect_failure("fade examples/evening.json --refresh 500", 2, "ANSI E1.11 allows at most");
 }
 

@@ -55,6 +55,26 @@ static void test_formats(void **state)
     ran_free(&jsonl);
 }
 
+/* The first frame of universe 2 (units without a dimmer): dark, or the look that --from names. */
+static void test_from(void **state)
+{
+    struct ran dark = run_line("frames examples/evening.json --cue 30 --seconds 0.025");
+    struct ran zero = run_line("frames examples/evening.json --cue 30 --from 0 --seconds 0.025");
+    struct ran from = run_line("frames examples/evening.json --cue 30 --from 20 --seconds 0.025");
+    struct ran stays = run_line("frames examples/evening.json --cue 20 --from 20 --seconds 0.025");
+
+    (void)state;
+    CHECK_HOLDS(dark.out, "\n0,0.000000,2,0,0,0,0,0,0,0,0,0\n");
+    assert_string_equal(zero.out, dark.out);
+    assert_string_equal(from.out, stays.out);
+    assert_null(strstr(from.out, ",2,0,0,0,0,0,0,0,0,0\n"));
+    expect_failure("frames examples/evening.json --from 25", EXIT_USAGE, "no cue 25");
+    ran_free(&dark);
+    ran_free(&zero);
+    ran_free(&from);
+    ran_free(&stays);
+}
+
 static void test_back(void **state)
 {
     char path[] = "/tmp/metamer-frames-XXXXXX";
@@ -119,10 +139,8 @@ static void test_refused(void **state)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_formats),
-        cmocka_unit_test(test_back),
-        cmocka_unit_test(test_full),
-        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_formats), cmocka_unit_test(test_from),    cmocka_unit_test(test_back),
+        cmocka_unit_test(test_full),    cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("metamer frames", tests, enter_source, NULL);

@@ -254,6 +254,7 @@ static const struct refuse_row {
     {"--to 127.0.0.1 --priority 201", EXIT_USAGE, "0 to 200"},
     {"--to 127.0.0.1 --source \xff", EXIT_USAGE, "not UTF-8"},
     {"--to 127.0.0.1 --cue 1", EXIT_USAGE, "--cue is for shows"},
+    {"--to 127.0.0.1 --from 1", EXIT_USAGE, "--from is for shows"},
 };
 
 static void test_refused(void **state)

@@ -413,7 +413,7 @@ static void test_cut_short(void **state)
     run_end(&run);
 }
 
-/* From dark to dark: the dimmer and all else end at 0, and no colour is passed on the way. */
+/* From dark to dark: all light ends at 0, and no colour is passed on the way. */
 static void test_dark_ends(void **state)
 {
     struct run run = run_begin("{ \"number\": 1, \"up_s\": 2, \"path\": \"oklab\", \"set\": [ { "
@@ -440,7 +440,10 @@ static void test_dark_ends(void **state)
     }
     for (size_t unit = 0; unit < 4; unit++) {
         mtm_codes codes = sent(&run, unit);
-        assert_memory_equal(&codes, &none, sizeof none);
+        if (mtmi_kind_keeps_colour(run.fader->runners[unit].kind))
+            assert_int_equal(codes.dimmer, 0);
+        else
+            assert_memory_equal(&codes, &none, sizeof none);
     }
     run_end(&run);
 }
@@ -539,7 +542,7 @@ static void test_source(void **state)
     bool end = false;
 
     (void)state;
-    assert_int_equal(mtm_fader_source(a.fader, 1, MTM_PLAY_ONE, &source, NULL), MTM_OK);
+    assert_int_equal(mtm_fader_source(a.fader, 0, 1, MTM_PLAY_ONE, &source, NULL), MTM_OK);
     assert_int_equal(source.layout.universe_count, 2);
     assert_int_equal(source.layout.universe[0].universe, 3);
     go(&b, 0);
@@ -611,7 +614,8 @@ static void test_loop(void **state)
     bool end = false;
 
     (void)state;
-    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_LOOP, &source, NULL), MTM_OK);
+    assert_int_equal(mtm_fader_source(run.fader, MTM_FADER_DARK, 0, MTM_PLAY_LOOP, &source, NULL),
+                     MTM_OK);
     for (uint64_t i = 0; i < 500; i++) {
         assert_int_equal(source.fill(source.context, i, slots, &end, NULL), MTM_OK);
         assert_false(end);
@@ -637,8 +641,10 @@ static void test_loop_is_checked_round(void **state)
     mtm_error error = {""};
 
     (void)state;
-    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_FOLLOW, &source, NULL), MTM_OK);
-    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_LOOP, &source, &error), MTM_RANGE);
+    assert_int_equal(mtm_fader_source(run.fader, MTM_FADER_DARK, 0, MTM_PLAY_FOLLOW, &source, NULL),
+                     MTM_OK);
+    assert_int_equal(mtm_fader_source(run.fader, MTM_FADER_DARK, 0, MTM_PLAY_LOOP, &source, &error),
+                     MTM_RANGE);
     CHECK_HOLDS(error.text, "cue 1, unit \"fine\": a path along the white locus");
     run_end(&run);
 }
@@ -654,7 +660,8 @@ static void test_follow(void **state)
     uint64_t frames = 0;
 
     (void)state;
-    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_FOLLOW, &source, NULL), MTM_OK);
+    assert_int_equal(mtm_fader_source(run.fader, MTM_FADER_DARK, 0, MTM_PLAY_FOLLOW, &source, NULL),
+                     MTM_OK);
     while (source.fill(source.context, frames, slots, &end, NULL) == MTM_OK && !end)
         frames++;
     assert_int_equal(frames, 1 + 80 + 40); /* the state before, 2 s of cue 1, 1 s of cue 2 */
@@ -678,12 +685,15 @@ static void test_refusals(void **state)
     CHECK_HOLDS(error.text, "900 frames a second are asked for, but ANSI E1.11 allows at most");
     assert_null(none);
     assert_int_equal(mtm_fader_create(NULL, &fast, &none, &error), MTM_INVALID);
-    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_LOOP, &source, &error), MTM_RANGE);
+    assert_int_equal(mtm_fader_source(run.fader, MTM_FADER_DARK, 0, MTM_PLAY_LOOP, &source, &error),
+                     MTM_RANGE);
     CHECK_HOLDS(error.text, "cue 2 has no \"follow_s\"");
-    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_ONE, &source, &error), MTM_RANGE);
+    assert_int_equal(mtm_fader_source(run.fader, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &source, &error),
+                     MTM_RANGE);
     CHECK_HOLDS(error.text,
                 "cue 2, unit \"fine\": a path along the white locus cannot end here: x 0.2");
-    assert_int_equal(mtm_fader_source(run.fader, 9, MTM_PLAY_ONE, &source, &error), MTM_INVALID);
+    assert_int_equal(mtm_fader_source(run.fader, MTM_FADER_DARK, 9, MTM_PLAY_ONE, &source, &error),
+                     MTM_INVALID);
     assert_int_equal(mtm_fader_go(run.fader, 9, &error), MTM_INVALID);
     assert_int_equal(mtm_fader_set(run.fader, 9, &error), MTM_INVALID);
     assert_int_equal(mtm_fader_set_before(run.fader, 9, &error), MTM_INVALID);
@@ -702,7 +712,8 @@ static void test_loop_without_time(void **state)
     mtm_error error = {""};
 
     (void)state;
-    assert_int_equal(mtm_fader_source(run.fader, 0, MTM_PLAY_LOOP, &source, &error), MTM_RANGE);
+    assert_int_equal(mtm_fader_source(run.fader, MTM_FADER_DARK, 0, MTM_PLAY_LOOP, &source, &error),
+                     MTM_RANGE);
     CHECK_HOLDS(error.text, "no time at all");
     run_end(&run);
 }

@@ -87,8 +87,10 @@ static void set_up(struct stage *stage, const mtm_load_options *options)
          &error);
     must(mtm_fader_create(stage->show, NULL, &stage->fader, &error), &error);
     must(mtm_fader_create(stage->show, NULL, &stage->twin, &error), &error);
-    must(mtm_fader_source(stage->fader, 0, MTM_PLAY_ONE, &stage->source, &error), &error);
-    must(mtm_fader_source(stage->twin, 0, MTM_PLAY_ONE, &stage->plain, &error), &error);
+    must(mtm_fader_source(stage->fader, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &stage->source, &error),
+         &error);
+    must(mtm_fader_source(stage->twin, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &stage->plain, &error),
+         &error);
     must(mtm_load_limiter_create(stage->rig, options, &stage->source, &stage->limiter, &error),
          &error);
 }
