@@ -5,6 +5,7 @@
 
 #include <metamer/base.h>
 #include <metamer/fade.h>
+#include <metamer/match.h>
 
 MTM_BEGIN
 
@@ -42,6 +43,8 @@ typedef struct mtm_fade_finding {
     double stray;                /**< largest distance in u', v' of what is sent from the path */
     double stray_s;              /**< when */
     mtm_fade_cause stray_cause;  /**< MTM_FADE_STILL, MTM_FADE_CODES or MTM_FADE_GAMUT */
+    mtm_goal goal;               /**< of the look that it leads to, as asked */
+    mtm_fallback fallback;       /**< why the unit goes by MTM_GOAL_LIGHT instead */
 } mtm_fade_finding;
 
 /**

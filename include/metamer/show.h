@@ -18,7 +18,8 @@ MTM_BEGIN
 /** Longest time of a cue, in seconds: a day. */
 #define MTM_SHOW_SECONDS_MAX 86400.0
 
-/** What one unit is to look like. Borrows its target from the show. A plain value. */
+/** What one unit is to look like. Borrows its target from the show. A plain value. The goal goes
+ *  with the colour: a setting that changes the output alone keeps it, and with it the mix. */
 typedef struct mtm_look {
     const mtm_target *target; /**< NULL: dark, never given a colour */
     mtm_output output;

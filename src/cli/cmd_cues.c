@@ -4,6 +4,7 @@
 #include "cli/cues_out.h"
 #include "cli/progress.h"
 #include "cli/replace.h"
+#include "cli/show_notes.h"
 
 #include "base/error.h"
 #include "base/file.h"
@@ -102,6 +103,8 @@ static mtm_result export_show(const struct args *args, FILE *out, FILE *err, int
     if (result == MTM_OK)
         result = mtm_cue_sheet_from_show(show, &options, &sheet, error);
     progress_end(&progress);
+    if (result == MTM_OK)
+        result = show_note_goals(show, "metamer cues: ", err, error);
     if (result == MTM_OK)
         result = write_sheet(args, show, sheet, out, err, error);
     *status = unlinked.count > 0 ? EXIT_MISSED : EXIT_DONE;

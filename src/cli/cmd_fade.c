@@ -4,6 +4,7 @@
 #include "cli/fade_out.h"
 #include "cli/play_source.h"
 #include "cli/progress.h"
+#include "cli/show_notes.h"
 
 #include "base/error.h"
 #include "base/number.h"
@@ -114,6 +115,8 @@ static mtm_result render(const struct args *args, const struct fade_result *resu
         fade_print_csv(result, out);
     else
         fade_print_table(result, out);
+    if (strcmp(format, "table") == 0 && !result->by_unit)
+        return show_note_goals(result->show, "", out, error);
     return MTM_OK;
 }
 
@@ -203,7 +206,11 @@ const struct command cmd_fade = {
     .usage = "SHOW",
     .details =
         "Runs the cues of a show file (JSON) frame by frame and compares what the slots give from "
-        "one frame to the next, and with the path that the cue asks for. A step comes from the "
+        "one frame to the next, and with the path that the cue asks for. The goal of a cue is what "
+        "the freedom of many emitters is spent on at its look (see \"metamer help match\"); on the "
+        "way from one colour to another it goes to steadiness: of the mixes that make the colour, "
+        "the nearest to what lies between those of the ends. Where only the output changes, the "
+        "mix stays as it is. A step comes from the "
         "codes (8 bits near dark), from the fade itself (quick), or from the edge of what the "
         "emitters can do.\n\n"
         "Caution: flashing light, at about 3 to 60 flashes a second most of all, can bring on "

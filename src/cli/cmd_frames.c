@@ -3,6 +3,7 @@
 #include "cli/args.h"
 #include "cli/play_load.h"
 #include "cli/play_source.h"
+#include "cli/show_notes.h"
 #include "cli/stop.h"
 
 #include "base/error.h"
@@ -92,6 +93,8 @@ static int run(const struct args *args, FILE *out, FILE *err)
     mtm_result result = play_source_open(args, &play, &error);
     if (result == MTM_OK)
         result = play_name_overloads(args, &play, "frames", err, &error);
+    if (result == MTM_OK && play.show != NULL)
+        result = show_note_goals(play.show, "metamer frames: ", err, &error);
     if (result == MTM_OK)
         result = write_frames(args, &play, out, err, &error);
     stop_end(&stop);

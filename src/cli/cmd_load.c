@@ -4,6 +4,7 @@
 #include "cli/calibration_args.h"
 #include "cli/cue_way.h"
 #include "cli/load_out.h"
+#include "cli/show_notes.h"
 
 #include "base/error.h"
 #include "base/file.h"
@@ -249,6 +250,8 @@ static int run(const struct args *args, FILE *out, FILE *err)
 
     if (result == MTM_OK)
         result = render(args, &work, out, &over, &error);
+    if (result == MTM_OK && work.show != NULL)
+        result = show_note_goals(work.show, "metamer load: ", err, &error);
     work_free(&work);
     if (result != MTM_OK)
         return args_fail(args, err, result, &error);

@@ -4,6 +4,7 @@
 #include "cli/json_out.h"
 #include "cli/play_load.h"
 #include "cli/play_source.h"
+#include "cli/show_notes.h"
 #include "cli/stop.h"
 
 #include "base/error.h"
@@ -145,6 +146,8 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
         result = play_source_open(args, play, error);
     if (result == MTM_OK)
         result = play_name_overloads(args, play, "play", err, error);
+    if (result == MTM_OK && play->show != NULL)
+        result = show_note_goals(play->show, "metamer play: ", err, error);
     if (result == MTM_OK)
         result = find_rig(args, play, error);
     if (result == MTM_OK)

@@ -74,6 +74,37 @@ static void describe_cause(const struct fade_result *result, size_t unit,
     }
 }
 
+static const char *goal_name(mtm_goal goal)
+{
+    const mtm_goal_info *info = mtm_goals;
+
+    while (info->goal != goal)
+        info++;
+    return info->name;
+}
+
+/* The goal of a cue; "several" where its units do not go by one. */
+static const char *goal_of(const struct fade_result *result, size_t row)
+{
+    const mtm_fade_finding *first = NULL;
+
+    for (size_t i = 0; i < mtm_rig_unit_count(mtm_show_rig(result->show)); i++) {
+        const mtm_fade_finding *finding = fade_finding(result, row, i);
+
+        if (first == NULL && finding->moves)
+            first = finding;
+        if (finding->moves && finding->goal != first->goal)
+            return "several";
+    }
+    return first != NULL ? goal_name(first->goal) : "";
+}
+
+/* The goal that a unit goes by. */
+static const char *goal_gone_by(const mtm_fade_finding *finding)
+{
+    return goal_name(finding->fallback == MTM_FALLBACK_NONE ? finding->goal : MTM_GOAL_LIGHT);
+}
+
 static void print_unit(const struct fade_result *result, size_t row, size_t unit, FILE *out)
 {
     const mtm_fade_finding *finding = fade_finding(result, row, unit);
@@ -91,6 +122,8 @@ static void print_unit(const struct fade_result *result, size_t row, size_t unit
     if (finding->stray > 0.003 && finding->stray_cause == MTM_FADE_GAMUT)
         (void)fprintf(out, "%*sstrays because the path leads beyond what its emitters can do\n", 21,
                       "");
+    if (finding->fallback != MTM_FALLBACK_NONE)
+        (void)fprintf(out, "%*sgoal light: %s\n", 21, "", mtm_fallback_text(finding->fallback));
     mtm_fade_cure(result->show, unit, finding, result->visible, text, sizeof text);
     if (text[0] != '\0')
         (void)fprintf(out, "%*scure: %s\n", 21, "", text);
@@ -102,6 +135,7 @@ static void print_cue(const struct fade_result *result, size_t row, FILE *out)
 
     (void)fprintf(out, "cue %g%s%s: up %g s, down %g s", cue->number,
                   cue->text[0] != '\0' ? ", " : "", cue->text, cue->up_s, cue->down_s);
+    (void)fprintf(out, ", goal %s", goal_of(result, row));
     if (cue->delay_s > 0)
         (void)fprintf(out, ", after %g s", cue->delay_s);
     if (cue->follow_s >= 0)
@@ -132,15 +166,15 @@ static void print_by_unit(const struct fade_result *result, FILE *out)
 
 static void print_by_cue(const struct fade_result *result, FILE *out)
 {
-    (void)fprintf(out, "%6s  %-30s %6s %6s %7s  %s\n", "cue", "text", "up s", "down s", "step",
-                  "of unit");
+    (void)fprintf(out, "%6s  %-30s %6s %6s  %-9s %7s  %s\n", "cue", "text", "up s", "down s",
+                  "goal", "step", "of unit");
     for (size_t row = 0; row < result->cue_count; row++) {
         const mtm_cue *cue = mtm_show_cue(result->show, result->cue[row]);
         size_t unit = 0;
 
         (void)fprintf(out, "%6g  ", cue->number);
         text_put(cue->text, 30, out);
-        (void)fprintf(out, " %6g %6g", cue->up_s, cue->down_s);
+        (void)fprintf(out, " %6g %6g  %-9s", cue->up_s, cue->down_s, goal_of(result, row));
         if (fade_worst(result, row, &unit))
             (void)fprintf(out, " %7.2f  %s", fade_finding(result, row, unit)->step,
                           unit_name(result, unit));
@@ -164,7 +198,7 @@ void fade_print_csv(const struct fade_result *result, FILE *out)
     (void)fprintf(
         out,
         "cue,unit,bits,step_de2000,step_s,step_lightness,level_change,pace_de2000,cause,channel,"
-        "code_from,code_to,stray_uv,stray_s,stray_cause,cure\n");
+        "code_from,code_to,stray_uv,stray_s,stray_cause,goal,goal_reason,cure\n");
     for (size_t row = 0; row < result->cue_count; row++) {
         for (size_t i = 0; i < mtm_rig_unit_count(mtm_show_rig(result->show)); i++) {
             const mtm_fade_finding *finding = fade_finding(result, row, i);
@@ -178,8 +212,11 @@ void fade_print_csv(const struct fade_result *result, FILE *out)
                           finding->step_s, finding->step_lightness, finding->level_change,
                           finding->pace, cause_name(finding->cause));
             text_put_csv(channel_name(result, i, finding->channel), out);
-            (void)fprintf(out, ",%u,%u,%.6f,%.4f,%s,", finding->code_from, finding->code_to,
-                          finding->stray, finding->stray_s, cause_name(finding->stray_cause));
+            (void)fprintf(out, ",%u,%u,%.6f,%.4f,%s,%s,", finding->code_from, finding->code_to,
+                          finding->stray, finding->stray_s, cause_name(finding->stray_cause),
+                          goal_gone_by(finding));
+            text_put_csv(mtm_fallback_text(finding->fallback), out);
+            (void)fputc(',', out);
             mtm_fade_cure(result->show, i, finding, result->visible, cure, sizeof cure);
             text_put_csv(cure, out);
             (void)fprintf(out, "\n");
@@ -208,6 +245,10 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
     json_add_number(object, "stray_uv", finding->stray, 6);
     json_add_number(object, "stray_s", finding->stray_s, 4);
     json_add_text(object, "stray_cause", cause_name(finding->stray_cause));
+    json_add_text(object, "goal", goal_gone_by(finding));
+    json_add_text(object, "goal_reason",
+                  finding->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(finding->fallback)
+                                                         : NULL);
     json_add_text(object, "cure", cure[0] != '\0' ? cure : NULL);
     return object;
 }

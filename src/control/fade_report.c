@@ -141,8 +141,10 @@ static void begin(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding
         mtm_fader_state state;
 
         mtm_fader_unit(fader, i, &state);
-        finding[i] =
-            (mtm_fade_finding){.moves = fader->moved[i], .bits = bits_of(fader->runners[i].kind)};
+        finding[i] = (mtm_fade_finding){.moves = fader->moved[i],
+                                        .bits = bits_of(fader->runners[i].kind),
+                                        .goal = fader->looks[i].goal,
+                                        .fallback = fader->runners[i].fallback};
         look(fader->runners[i].kind, &state, &seen[i]);
     }
 }

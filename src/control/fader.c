@@ -182,6 +182,7 @@ static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_err
     const mtmi_kind *kind = fader->runners[unit].kind;
     const mtm_match *match = NULL;
 
+    fader->runners[unit].fallback = MTM_FALLBACK_NONE;
     if (fader->looks[unit].target == NULL) {
         *end = mtmi_end_dark(kind);
         return MTM_OK;
@@ -190,6 +191,7 @@ static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_err
     if (result != MTM_OK)
         return result;
     *end = mtmi_end_from_match(kind, match);
+    fader->runners[unit].fallback = match->fallback;
     if (end->xyz.y > 0 || !mtmi_kind_keeps_colour(kind) || fader->lit[unit].target == NULL)
         return MTM_OK;
     result = match_unit(fader, unit, &fader->lit[unit], &match, error);

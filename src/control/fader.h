@@ -18,6 +18,7 @@ typedef struct mtmi_runner {
     uint64_t planned; /* up to which its lanes know the way */
     uint64_t stride;  /* how far the next plan may go; 0: unknown */
     size_t lane[MTMI_CHANNELS_MAX];
+    mtm_fallback fallback; /* why it does not go by the goal of its look */
 } mtmi_runner;
 
 /** The match of a look, kept for the next unit of the same kind. */

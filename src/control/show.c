@@ -119,7 +119,8 @@ static void apply_setting(const mtmi_setting *setting, mtm_look *look)
 {
     look->path = setting->path;
     look->shape = setting->shape;
-    look->goal = setting->goal;
+    if (setting->has_goal)
+        look->goal = setting->goal;
     if (setting->target != NULL)
         look->target = setting->target;
     if (setting->has_output)

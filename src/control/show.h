@@ -15,6 +15,7 @@ typedef struct mtmi_setting {
     const mtm_target *target; /* NULL: the colour stays */
     bool has_output;          /* false: the output stays; full where a colour is given */
     mtm_output output;
+    bool has_goal; /* false: the goal stays, as a mix does when only its output changes */
     mtm_goal goal;
     mtm_path_kind path;
     mtm_shape_kind shape;

@@ -18,6 +18,7 @@ struct defaults {
     mtm_path_kind path;
     mtm_shape_kind shape;
     mtm_goal goal;
+    bool goal_stated; /* by the cue or the setting itself */
 };
 
 /* While reading cues. */
@@ -87,6 +88,7 @@ static mtm_result read_defaults(const mtmi_node *node, struct defaults *defaults
         result = read_choice(&child, goal_name_at, &index, error);
         if (result == MTM_OK)
             defaults->goal = mtm_goals[index].goal;
+        defaults->goal_stated = true;
     }
     return result;
 }
@@ -160,6 +162,7 @@ static mtm_result read_setting(const mtmi_node *node, struct reading *reading,
     setting->path = defaults.path;
     setting->shape = defaults.shape;
     setting->goal = defaults.goal;
+    setting->has_goal = setting->target != NULL || defaults.goal_stated;
     return MTM_OK;
 }
 
@@ -270,6 +273,7 @@ static mtm_result read_list(const mtmi_node *root, struct reading *reading, mtm_
     size_t count = 0;
     mtm_result result = read_defaults(root, &defaults, error);
 
+    defaults.goal_stated = false; /* the show's goal goes with colours */
     if (result == MTM_OK)
         result = mtmi_json_array(root, "cues", 1, MTM_SHOW_CUES_MAX, &list, &count, error);
     if (result != MTM_OK)

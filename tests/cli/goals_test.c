@@ -54,6 +54,37 @@ static void test_said(void **state)
     ran_free(&ran);
 }
 
+#define SHOW " tests/data/plain/show.json "
+#define NOTE "cue 1, goal rendering: plain goes by light: an emitter has no spectrum\n"
+
+/* A show runs on, and says which unit does not do what a cue asks. */
+static const struct shown {
+    const char *line, *out, *err;
+} shown[] = {
+    {"fade" SHOW, NOTE, ""},
+    {"fade" SHOW, "1      1  rendering ", ""},
+    {"fade" SHOW "--report", "up 1 s, down 1 s, goal rendering\n", ""},
+    {"fade" SHOW "--report", "  goal light: an emitter has no spectrum\n", ""},
+    {"fade" SHOW "--format csv", ",light,an emitter has no spectrum,", ""},
+    {"fade" SHOW "--format csv", ",rendering,,", ""},
+    {"fade" SHOW "--format json", "\"goal_reason\": \"an emitter has no spectrum\"", ""},
+    {"frames" SHOW, "", "metamer frames: " NOTE},
+    {"cues" SHOW, "CUE 2", "metamer cues: " NOTE},
+    {"load tests/data/plain/rig.json --show" SHOW, "", "metamer load: " NOTE},
+};
+
+static void test_shown(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < COUNT(shown); i++) {
+        struct ran ran = run_line(shown[i].line);
+        assert_int_equal(ran.status, EXIT_DONE);
+        CHECK_HOLDS(ran.out, shown[i].out);
+        assert_string_equal(ran.err, shown[i].err);
+        ran_free(&ran);
+    }
+}
+
 static const struct refused {
     const char *line, *says;
 } refused[] = {
@@ -110,7 +141,7 @@ static void test_json(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(said) + 2];
+    struct CMUnitTest tests[COUNT(said) + 3];
 
     for (size_t i = 0; i < COUNT(said); i++)
         tests[i] = (struct CMUnitTest){.name = said[i].name,
@@ -118,5 +149,6 @@ int main(void)
                                        .initial_state = (void *)(uintptr_t)&said[i]};
     tests[COUNT(said)] = (struct CMUnitTest)cmocka_unit_test(test_refused);
     tests[COUNT(said) + 1] = (struct CMUnitTest)cmocka_unit_test(test_json);
+    tests[COUNT(said) + 2] = (struct CMUnitTest)cmocka_unit_test(test_shown);
     return cmocka_run_group_tests_name("goals", tests, enter_source, NULL);
 }
