@@ -36,6 +36,9 @@ typedef struct mtm_match {
     double flux_lm;        /**< lumens of the codes (2 degree observer, whatever the match's) */
     double watts;          /**< of the codes */
     double delta_uv;       /**< from the target asked for, in u', v'; 0 if the unit is dark */
+    double gamut_uv;       /**< the gamut's share in that: of the ideal from the target */
+    double codes_uv;       /**< the codes' share: of their light from the ideal; of a unit that
+                            *   follows another, with what their emitters differ by */
     unsigned shortfall;    /**< mtm_shortfall bits: why it comes no closer */
     mtm_goal goal;         /**< that it goes by */
     mtm_fallback fallback; /**< why that is not the one asked for */
@@ -121,10 +124,14 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_together(mtm_matcher *matcher, const 
                                                     mtm_match *match, mtm_common *common,
                                                     mtm_error *error);
 
-/** What a unit gives at stated codes: fills all of match but ideal, delta_uv,
+/** What a unit gives at stated codes: fills all of match but ideal, the distances,
  *  shortfall, goal and fallback. */
 MTM_API void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_codes *codes,
                                  mtm_match *match);
+
+/** How far a match is from the chromaticity asked for, and the shares of that: sets delta_uv,
+ *  gamut_uv and codes_uv from xyz and ideal. */
+MTM_API void mtm_match_judge(mtm_match *match, mtm_xy asked);
 
 /** A unit's solver; borrowed. NULL if the matcher was made without it. */
 MTM_API mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit);

@@ -49,6 +49,8 @@ typedef struct mtm_trim_unit {
     int rounds;                      /**< of the fixed-point iteration */
     bool settled;                    /**< levels moved less than 1e-7 in the last round */
     unsigned shortfall;              /**< mtm_shortfall bits */
+    double gamut_uv; /**< shares of the predicted distance, in u', v': of the gamut */
+    double codes_uv; /**< and of the codes */
 } mtm_trim_unit;
 
 /** The whole. A plain value. */

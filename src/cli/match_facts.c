@@ -29,7 +29,7 @@ bool match_reached(const struct match_report *report, const mtm_match *match)
 {
     if (match->ideal.xyz.y <= 0)
         return true; /* dark, as asked */
-    return (match->shortfall & (MTM_SHORT_GAMUT | MTM_SHORT_OUTPUT)) == 0 &&
+    return match->gamut_uv <= MATCH_ON_TARGET_UV && (match->shortfall & MTM_SHORT_OUTPUT) == 0 &&
            !match_fell_dark(match) && !match_was_held(report, match);
 }
 
@@ -47,21 +47,54 @@ double match_worst(const struct match_report *report, size_t *index)
     return worst;
 }
 
-/* "target outside its gamut; at most 40 lm (power limit)": what kept it from what was asked. */
-static void shortfall_reason(const struct match_report *report, const mtm_match *match, char *text,
+/* Adds ", " and a cause; share: its part in u', v', or 0 for none. */
+static void add_cause(char *text, size_t room, const char *cause, double share)
+{
+    size_t used = strlen(text);
+
+    if (used >= room)
+        return;
+    const char *comma = used > 0 ? ", " : "";
+    if (share > 0)
+        (void)snprintf(text + used, room - used, "%s%s %.4f", comma, cause, share);
+    else
+        (void)snprintf(text + used, room - used, "%s%s", comma, cause);
+}
+
+void match_add_colour_causes(const char *gamut, double gamut_uv, const char *codes, double codes_uv,
+                             char *text, size_t room)
+{
+    if (gamut_uv > MATCH_ON_TARGET_UV)
+        add_cause(text, room, gamut, gamut_uv);
+    if (codes_uv > MATCH_ON_TARGET_UV)
+        add_cause(text, room, codes, codes_uv);
+}
+
+/* "steps of its codes", or of which unit's slots it shares. */
+static void codes_cause(const struct match_report *report, const mtm_match *match, char *text,
+                        size_t room)
+{
+    int follows = match_unit_of(report, match)->follows;
+
+    if (follows >= 0)
+        (void)snprintf(text, room, "slots of %.60s",
+                       mtm_rig_unit(report->rig, (size_t)follows)->name);
+    else
+        (void)snprintf(text, room, "steps of its codes");
+}
+
+/* "at most 40 lm (power limit)" */
+static void add_output_cause(const struct match_report *report, const mtm_match *match, char *text,
                              size_t room)
 {
     bool common = report->together && report->common.exists;
     double most = common ? report->common.output : match->ideal.most;
-    const char *gamut = common ? "at the common colour" : "target outside its gamut";
-    bool off = (match->shortfall & MTM_SHORT_GAMUT) != 0;
+    char cause[64];
 
-    if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
-        (void)snprintf(text, room, "%s%sat most %.*f %s%s", off ? gamut : "", off ? "; " : "",
-                       text_decimals(most, 0), most, match_output_unit(report),
-                       (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
-    else
-        (void)snprintf(text, room, "%s", gamut);
+    (void)snprintf(cause, sizeof cause, "at most %.*f %s%s", text_decimals(most, 0), most,
+                   match_output_unit(report),
+                   (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
+    add_cause(text, room, cause, 0);
 }
 
 const char *match_goal_name(mtm_goal goal)
@@ -85,17 +118,22 @@ const char *match_index_name(const struct match_report *report)
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,
                   size_t room)
 {
+    bool common = report->together && report->common.exists;
+    char codes[96];
+
     text[0] = '\0';
     if (match_fell_dark(match))
-        (void)snprintf(text, room, "too little output for its codes: dark");
-    else if (match->ideal.xyz.y <= 0)
+        add_cause(text, room, "too little output for its codes: dark", 0);
+    if (match_fell_dark(match) || match->ideal.xyz.y <= 0)
         return; /* dark, as asked */
-    else if ((match->shortfall & (MTM_SHORT_GAMUT | MTM_SHORT_OUTPUT)) != 0)
-        shortfall_reason(report, match, text, room);
+    codes_cause(report, match, codes, sizeof codes);
+    if (match->delta_uv > MATCH_ON_TARGET_UV)
+        match_add_colour_causes(common ? "at the common colour" : "target outside its gamut",
+                                match->gamut_uv, codes, match->codes_uv, text, room);
+    if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
+        add_output_cause(report, match, text, room);
     else if (match_was_held(report, match))
-        (void)snprintf(text, room, "lowered for a port or supply rating");
-    else if (match->delta_uv > MATCH_ON_TARGET_UV)
-        (void)snprintf(text, room, "steps of its codes");
+        add_cause(text, room, "lowered for a port or supply rating", 0);
 }
 
 /* The largest distance between any two lit units; equal colours are looked at once. */

@@ -116,6 +116,8 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
     match_reason(report, match, why, sizeof why);
     json_add_bool(object, "reachable", match_reached(report, match));
     json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
+    json_add_number(object, "delta_uv_gamut", match->xyz.y > 0 ? match->gamut_uv : NAN, 6);
+    json_add_number(object, "delta_uv_codes", match->xyz.y > 0 ? match->codes_uv : NAN, 6);
     json_add_text(object, "goal", match_goal_name(match->goal));
     json_add_text(object, "goal_reason",
                   match->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(match->fallback) : NULL);

@@ -80,13 +80,18 @@ double match_spread(const struct match_report *report);
 double match_worst(const struct match_report *report, size_t *index);
 
 /** Room for a reason. */
-#define MATCH_REASON_ROOM 96
+#define MATCH_REASON_ROOM 256
 
 /** The name of a goal. */
 const char *match_goal_name(mtm_goal goal);
 
 /** The name of what the goal rendering goes by; NULL for other goals. */
 const char *match_index_name(const struct match_report *report);
+
+/** Adds the causes of a colour that is off, each with its share in u', v' where that is above a
+ *  tenth of a step: "target outside its gamut 0.0049, steps of its codes 0.0110". */
+void match_add_colour_causes(const char *gamut, double gamut_uv, const char *codes, double codes_uv,
+                             char *text, size_t room);
 
 /** Why a match came no closer: "" where it is as asked. */
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,

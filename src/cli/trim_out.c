@@ -4,6 +4,7 @@
 
 #include "base/number.h"
 #include "cli/json_out.h"
+#include "cli/match_out.h"
 #include "cli/text_out.h"
 
 #include <metamer/tolerance.h>
@@ -257,6 +258,15 @@ static void sentence_not_read(const struct trim_report *report, FILE *out)
     (void)fprintf(out, ".\n");
 }
 
+/* Why a unit is off the target: "" where it is not. */
+static void reason_of(const mtm_trim_unit *one, char *text, size_t room)
+{
+    text[0] = '\0';
+    if (one->after.delta_uv > MATCH_ON_TARGET_UV)
+        match_add_colour_causes("target outside its gamut", one->gamut_uv, "steps of its codes",
+                                one->codes_uv, text, room);
+}
+
 static void sentence_verdicts(const struct trim_report *report, FILE *out)
 {
     size_t inside = count_verdict(report, MTM_VERDICT_INSIDE);
@@ -268,11 +278,14 @@ static void sentence_verdicts(const struct trim_report *report, FILE *out)
                       "After trimming, %zu inside the tolerance, %zu outside, %zu cannot be told "
                       "with this meter.\n",
                       inside, outside, open);
-    if (mtm_trim_summarise(report->trim).outside > 0)
-        (void)fprintf(out,
-                      "%zu predicted beyond the tolerance: the target is out of reach or the "
-                      "codes are too coarse.\n",
-                      mtm_trim_summarise(report->trim).outside);
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        char why[MATCH_REASON_ROOM];
+        reason_of(one, why, sizeof why);
+        if (one->after.delta_uv > report->steps * MTM_STEP_UV)
+            (void)fprintf(out, "%s is predicted beyond the tolerance: %s.\n",
+                          unit_of(report, one->unit)->name, why);
+    }
 }
 
 static mtm_result table_trim(const struct trim_report *report, FILE *out, mtm_error *error)
@@ -421,6 +434,11 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
         json_add_text(object, "name", unit_of(report, one->unit)->name);
         json_state(object, "before", &one->before);
         json_state(object, "after", &one->after);
+        char why[MATCH_REASON_ROOM];
+        reason_of(one, why, sizeof why);
+        json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
+        json_add_number(object, "delta_uv_gamut", one->gamut_uv, 6);
+        json_add_number(object, "delta_uv_codes", one->codes_uv, 6);
         json_codes(object, unit_of(report, one->unit), one);
         json_add_number(object, "most_flux_lm", one->most, 3);
         json_add_number(object, "headroom_lost",
@@ -501,8 +519,8 @@ static mtm_result csv_trim(const struct trim_report *report, FILE *out, mtm_erro
         out, "unit,before_read,before_x,before_y,before_flux_lm,before_delta_uv,before_steps,"
              "before_duv,before_expanded_uncertainty,before_coverage_factor,before_verdict,"
              "after_x,after_y,after_flux_lm,after_delta_uv,after_steps,after_duv,"
-             "after_expanded_uncertainty,after_coverage_factor,after_verdict,most_flux_lm,slots,"
-             "factors\n");
+             "after_expanded_uncertainty,after_coverage_factor,after_verdict,most_flux_lm,reason,"
+             "slots,factors\n");
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         const mtm_unit *unit = unit_of(report, one->unit);
@@ -512,6 +530,10 @@ static mtm_result csv_trim(const struct trim_report *report, FILE *out, mtm_erro
         csv_state(&one->before, out);
         csv_state(&one->after, out);
         csv_number(one->most, 3, out);
+        char why[MATCH_REASON_ROOM];
+        reason_of(one, why, sizeof why);
+        (void)fputc(',', out);
+        text_put_csv(why, out);
         mtm_codes_to_slots(unit->mode, &one->codes, slot);
         for (size_t k = 0; k < unit->mode->slot_count; k++)
             (void)fprintf(out, "%c%d", k == 0 ? ',' : ' ', slot[k]);

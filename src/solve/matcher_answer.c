@@ -119,9 +119,23 @@ void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, 
     memset(&codes, 0, sizeof codes);
     mtm_coder_round(mtm_matcher_coder(matcher, leader), match->ideal.level, &codes);
     mtm_matcher_predict(matcher, unit, &codes, match);
-    match->delta_uv = 0;
-    if (match->xyz.y > 0)
-        match->delta_uv = mtm_uv_distance(mtm_uv_from_xyz(match->xyz), mtm_uv_from_xy(asked));
+    mtm_match_judge(match, asked);
+}
+
+void mtm_match_judge(mtm_match *match, mtm_xy asked)
+{
+    mtm_uv wanted = mtm_uv_from_xy(asked);
+
+    match->delta_uv = match->gamut_uv = match->codes_uv = 0;
+    if (!(match->xyz.y > 0))
+        return;
+    mtm_uv made = mtm_uv_from_xyz(match->xyz);
+    match->delta_uv = mtm_uv_distance(made, wanted);
+    if (!(match->ideal.xyz.y > 0))
+        return;
+    mtm_uv ideal = mtm_uv_from_xyz(match->ideal.xyz);
+    match->gamut_uv = mtm_uv_distance(ideal, wanted);
+    match->codes_uv = mtm_uv_distance(made, ideal);
 }
 
 static mtm_result check(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,

@@ -188,6 +188,12 @@ static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
     for (size_t i = 0; i < model_of(r, one->unit)->count; i++)
         one->factor[i] = mtm_curve_code(model_of(r, one->unit)->emitter[i].curve, one->level[i]);
     judge_levels(r, one->unit, one->level, &one->after);
+    one->gamut_uv = one->codes_uv = 0;
+    if (settled.xyz.y > 0 && one->after.xyz.y > 0) {
+        mtm_uv aimed = mtm_uv_from_xyz(settled.xyz);
+        one->gamut_uv = mtm_uv_distance(aimed, r->target);
+        one->codes_uv = mtm_uv_distance(mtm_uv_from_xyz(one->after.xyz), aimed);
+    }
     if (one->after.delta_uv > r->trim->summary.tolerance_uv)
         r->trim->summary.outside++;
     return MTM_OK;

@@ -125,7 +125,7 @@ static void test_reachable(void **state)
     assert_true(cJSON_IsFalse(cJSON_GetObjectItemCaseSensitive(wash->next, "reachable")));
     assert_true(cJSON_IsString(cJSON_GetObjectItemCaseSensitive(wash->next, "reason")));
     CHECK_HOLDS(csv.out, ",yes,,");
-    CHECK_HOLDS(csv.out, ",no,target outside its gamut,");
+    CHECK_HOLDS(csv.out, ",no,target outside its gamut 0.0059,");
     cJSON_Delete(root);
     ran_free(&csv);
     root = match_json(HALL "--cct 3200 --units front-left-wash --output 1e6lm --format json", 0);
@@ -141,10 +141,14 @@ static const struct said {
     const char *never;
 } said[] = {
     {HALL "--cct 3200 --output 5000lm --units hall-left",
-     "target outside its gamut; at most 4929 lm", "on the target"},
+     "target outside its gamut 0.0059, at most 4929 lm", "on the target"},
     {HALL "--cct 3200 --output 5000lm --units back-left-wash", "0.0000  at most 1827 lm", "gamut"},
     {HALL "--cct 3200 --output 5000lm --together",
      "1781 lm of 5000 lm asked for; back-left-wash limits", NULL},
+    {HALL "--cct 3200 --output 0.3% --units hall-right",
+     "  target outside its gamut 0.0059, steps of its codes 0.0201\n", NULL},
+    {HALL "--cct 3200 --units hall-left", "0.0059  target outside its gamut 0.0059\n", "steps of"},
+    {HALL "--cct 3200 --units side-right-batten", "  steps of its codes 0.000", "gamut"},
     {HALL "--cct 3200 --output 500lm --together", "and 500 lm.", "limits the output"},
     {HALL "--cct 3200 --output 50% --together", "lm; back-left-wash limits the output.", NULL},
     {HALL "--cct 3200 --output 0.5lm --units front-left-wash", "front-left-wash    0.50  0.0074  ",

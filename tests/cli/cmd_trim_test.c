@@ -149,6 +149,21 @@ static void test_json(void **state)
     ran_free(&ran);
 }
 
+/* Each cause of a distance is named with its share. */
+static void test_reasons(void **state)
+{
+    struct ran ran = run_line("trim examples/hall.json examples/hall-readings.csv --xy 0.2,0.7");
+
+    (void)state;
+    CHECK_HOLDS(ran.out,
+                "apron-wash is predicted beyond the tolerance: target outside its gamut 0.0");
+    ran_free(&ran);
+    ran = run_line("trim examples/hall.json examples/hall-readings.csv --xy 0.2,0.7 --format csv");
+    CHECK_HOLDS(ran.out, ",reason,slots,");
+    CHECK_HOLDS(ran.out, ",target outside its gamut 0.0");
+    ran_free(&ran);
+}
+
 /* More than the weakest unit gives would be no common output: it is cut, and said. */
 static void test_output_beyond_all(void **state)
 {
@@ -211,7 +226,7 @@ static void test_missed(void **state)
     put("a.csv", PAIR_A);
     struct ran ran = run_at(BAR "@/a.csv --cct 3000 --duv 0.01", EXIT_MISSED);
     CHECK_HOLDS(ran.out, "outside");
-    CHECK_HOLDS(ran.out, "1 predicted beyond the tolerance");
+    CHECK_HOLDS(ran.out, "pair-1 is predicted beyond the tolerance");
     ran_free(&ran);
 }
 
@@ -609,6 +624,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_table),
         cmocka_unit_test(test_json),
+        cmocka_unit_test(test_reasons),
         cmocka_unit_test(test_output_beyond_all),
         cmocka_unit_test(test_csv),
         cmocka_unit_test(test_poor_meter),

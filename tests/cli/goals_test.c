@@ -20,7 +20,7 @@ static const struct said {
     {HALL "--cct 3200 --goal rendering --index ra", "2° observer, goal rendering by ra\n"},
     {HALL "--cct 3200 --goal spectrum --together", "2° observer, goal spectrum\n"},
     {HALL "--cct 3200 --goal rendering", "0.0000  goal light: one mix only\n"},
-    {HALL "--cct 3200 --goal rendering", "gamut; goal light: one mix only\n"},
+    {HALL "--cct 3200 --goal rendering", "gamut 0.0059; goal light: one mix only\n"},
     {HALL "--cct 3200 --goal rendering --observer 10", "goal light: only for the 2° observer\n"},
     {HALL "--xy 0.25,0.25 --goal rendering", "goal light: the colour has no temperature\n"},
     {HALL "--cct 3200 --goal rendering --format csv", ",yes,,rendering,,255 "},
