@@ -121,9 +121,29 @@ MTM_API bool mtm_calibration_question(const mtm_calibration *calibration,
                                       const mtm_reading *reading, mtm_note *note);
 
 /** Remembers the levels at which a unit was trimmed (count of the unit's emitters), so that
- *  mtm_calibration_apply gives what holds there. */
+ *  mtm_calibration_apply gives what holds there, and the master dimmer of its codes (0..1 of its
+ *  full code; 0: none, or not known). */
 MTM_API void mtm_calibration_set_trim(mtm_calibration *calibration, size_t unit,
-                                      const double *level);
+                                      const double *level, double dimmer);
+
+/** The levels at which a unit was trimmed, and the dimmer (may be NULL); NULL where it was not.
+ *  Borrowed. */
+MTM_API const double *mtm_calibration_trim(const mtm_calibration *calibration, size_t unit,
+                                           double *dimmer);
+
+/** What the units were trimmed to. A plain value. */
+typedef struct mtm_trim_aim {
+    mtm_xy target;
+    char goal[16];      /**< by its name in mtm_goals */
+    double asked_lm;    /**< the output asked for, lumens; 0: none */
+    double asked_share; /**< the same as a share of the most, 0..1; 0: none */
+    double output_lm;   /**< the common output found */
+} mtm_trim_aim;
+
+/** Remembers what the units were trimmed to, so that a later round stays with it. */
+MTM_API void mtm_calibration_set_aim(mtm_calibration *calibration, const mtm_trim_aim *aim);
+/** That; NULL where it is not known. Borrowed. */
+MTM_API const mtm_trim_aim *mtm_calibration_aim(const mtm_calibration *calibration);
 
 /** Levels of codes (0..1 of full code) and dimmer: curves applied. level has count places. */
 MTM_API void mtm_unit_model_levels(const mtm_unit_model *model, const double *code, double dimmer,

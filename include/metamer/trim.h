@@ -11,14 +11,20 @@
 #include <metamer/readings.h>
 #include <metamer/rig.h>
 #include <metamer/solve.h>
+#include <metamer/spectral.h>
 
 MTM_BEGIN
 
-/** What is asked. A plain value. */
+/** What is asked. A plain value; zero all but target and steps for the defaults. */
 typedef struct mtm_trim_request {
     mtm_xy target;     /**< the white aimed at, 2 degree observer */
     double steps;      /**< tolerance: steps of 0.0011 in u', v' (ANSI C78.377 circles), > 0 */
     mtm_output output; /**< zeroed: the most that every unit can give */
+    mtm_goal goal;     /**< what the mix of each kind is made by */
+    mtm_index index;   /**< what MTM_GOAL_RENDERING is measured by */
+    const mtm_spectrum *reference; /**< of MTM_GOAL_SPECTRUM and MTM_INDEX_SSI; NULL: the usual */
+    bool again; /**< a later round: the codes that the calibration was trimmed to stay, or change as
+                 *   little as what was read since asks for */
 } mtm_trim_request;
 
 /** One state of a unit: what it gives and how far that is from the target. A plain value. */
@@ -44,8 +50,12 @@ typedef struct mtm_trim_unit {
                                       *   emitters by unit instead of holding codes */
     mtm_trim_state before;           /**< untrimmed codes, or the last codes as read */
     mtm_trim_state after;            /**< trimmed codes, predicted */
-    double most;                     /**< the most it can give on the target, lumens */
-    double most_within[2];           /**< the most inside the tolerance, and inside twice that */
+    mtm_goal goal;                   /**< what the mix of its kind is made by */
+    bool left_alone;                 /**< a later round that left its codes as they were */
+    double most;                     /**< the most it can give on the target (or as near to it as
+                                      *   it comes) with the mix of its kind, lumens */
+    double most_own;                 /**< the same with the mix that gives most light */
+    double most_within[2];           /**< the same inside the tolerance, and inside twice that */
     int rounds;                      /**< of the fixed-point iteration */
     bool settled;                    /**< levels moved less than 1e-7 in the last round */
     unsigned shortfall;              /**< mtm_shortfall bits */
@@ -63,9 +73,16 @@ typedef struct mtm_trim_summary {
     double scale;            /**< the meter's Y for one lumen of the limiting unit's kind */
     size_t limits;           /**< place (in the trim) of the unit that limits the output */
     double without_limiting; /**< common output without that unit; 0 if it is the only one */
-    double output_within[2]; /**< common output where each unit may use the whole tolerance, and
-                              *   twice that */
-    size_t outside;          /**< units whose predicted distance exceeds the tolerance */
+    double output_own;       /**< common output where each unit has the mix that gives most */
+    double output_within[2]; /**< the same where each unit may use the whole tolerance, and twice
+                              *   that */
+    bool output_kept;        /**< output is that of the round before */
+    double apart_uv[MTM_OBSERVER_COUNT]; /**< how far two units of one kind lie apart at most, in
+                                          *   u', v', as predicted; NAN for the 10 degree observer
+                                          *   where a spectrum is not known, 0 without a pair */
+    size_t apart[2]; /**< places (in the trim) of the two that are farthest apart for the 10 degree
+                      *   observer, or where that is not known for the 2 degree */
+    size_t outside;  /**< units whose predicted distance exceeds the tolerance */
 } mtm_trim_summary;
 
 typedef struct mtm_trim mtm_trim;
@@ -73,9 +90,17 @@ typedef struct mtm_trim mtm_trim;
 /**
  * Trims every calibrated unit.
  *
- * Drift and sharing make a unit's light depend on its levels, the solver is linear: so each unit is
- * solved with what its emitters add at the levels of the last round, until no level moves by more
- * than 1e-7 (60 rounds at most; from the 20th on only with the emitters in use by then).
+ * The units of a kind share one mix, which the goal makes of their mean; each keeps to it as nearly
+ * as the target allows (least squares of the relative changes of what each emitter adds). So they
+ * look alike to other eyes and cameras too. A mix does not depend on the output.
+ *
+ * A later round (again) leaves codes alone that were read and are proven inside, or not read; it
+ * changes the others as little as the target asks, from what was read; and it keeps the common
+ * output unless a unit cannot hold it: by more than 2 % or what the meter can tell.
+ *
+ * Drift and sharing make a unit's light depend on its levels: so each unit is solved with what its
+ * emitters add at the levels of the last round, until no level moves by more than 1e-7 (60 rounds
+ * at most).
  *
  * @param last readings of the codes of an earlier trim: the state before is then what they say;
  *             NULL: it is what the fixture file's codes for this white would give
@@ -96,7 +121,8 @@ MTM_API const mtm_trim_unit *mtm_trim_at(const mtm_trim *trim, size_t index);
 /** What the trim comes to over all its units. */
 MTM_API mtm_trim_summary mtm_trim_summarise(const mtm_trim *trim);
 
-/** Remembers the trimmed levels in a calibration, which then holds at them. */
+/** Remembers the trimmed levels in a calibration, which then holds at them, and what they were
+ *  trimmed to, so that a later round can go on from there. */
 MTM_API void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration);
 
 /** How one unit moved between two calibrations. A plain value. */

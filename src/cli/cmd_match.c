@@ -2,6 +2,7 @@
 /* metamer match: brings the units of a rig to one colour. */
 #include "cli/args.h"
 #include "cli/calibration_args.h"
+#include "cli/goal_args.h"
 #include "cli/match_load.h"
 #include "cli/match_out.h"
 #include "cli/match_quality.h"
@@ -20,48 +21,6 @@
 #define AGREE_UV 0.0033
 #define APART_UV 0.0033
 #define LEAST_SSI 60.0
-
-static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *error)
-{
-    const char *name = args_text(args, "goal", NULL);
-    char list[160] = "";
-    size_t used = 0;
-
-    *goal = MTM_GOAL_LIGHT;
-    if (name == NULL)
-        return MTM_OK;
-    for (const mtm_goal_info *info = mtm_goals; info->name != NULL; info++) {
-        if (strcmp(info->name, name) == 0) {
-            *goal = info->goal;
-            return MTM_OK;
-        }
-        int count =
-            snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "", info->name);
-        if (count > 0 && (size_t)count < sizeof list - used)
-            used += (size_t)count;
-    }
-    return mtmi_fail(error, MTM_PARSE, "--goal: found \"%.60s\", allowed are: %s", name, list);
-}
-
-static const char *const index_choices[] = {"rf", "ra", "ssi", NULL};
-
-/* An index is what the goal rendering goes by, and nothing else. */
-static mtm_result check_index(const struct args *args, mtm_goal goal, mtm_error *error)
-{
-    if (args_has(args, "index") && goal != MTM_GOAL_RENDERING)
-        return mtmi_fail(error, MTM_PARSE, "--index goes with --goal rendering, and with no other");
-    return MTM_OK;
-}
-
-static mtm_index read_index(const struct args *args)
-{
-    const char *name = args_text(args, "index", "rf");
-    const mtm_index_info *info = mtm_indices;
-
-    while (strcmp(info->name, name) != 0)
-        info++;
-    return info->index;
-}
 
 static const char *const beyond_choices[] = {"nearest", "hue", "cct", NULL};
 
@@ -161,13 +120,10 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     if (result == MTM_OK)
         result = check_beyond(args, error);
     if (result == MTM_OK)
-        result = read_goal(args, &work->request.goal, error);
-    if (result == MTM_OK)
-        result = check_index(args, work->request.goal, error);
+        result = goal_from_args(args, &work->request.goal, &work->request.index, error);
     if (result != MTM_OK)
         return result;
     work->request.beyond = read_beyond(args);
-    work->request.index = read_index(args);
     size_t room = mtm_rig_unit_count(work->rig);
     work->unit = calloc(room, sizeof *work->unit);
     if (work->unit == NULL)

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer trim: calibrates units from readings and brings them to one white and output. */
 #include "cli/args.h"
+#include "cli/goal_args.h"
 #include "cli/output_args.h"
 #include "cli/target_args.h"
 #include "cli/trim_live.h"
+#include "cli/trim_load.h"
 #include "cli/trim_out.h"
 #include "cli/trim_write.h"
 
@@ -14,12 +16,8 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
-#include <sys/stat.h>
 
 #define DEFAULT_STEPS 3.0
-/* Sentences about readings that are shown; the rest is counted. */
-#define NOTES_SHOWN 30
 
 /* What a run holds and frees. */
 struct work {
@@ -44,59 +42,6 @@ static void free_work(struct work *work)
     mtm_rig_free(work->rig);
 }
 
-static bool exists(const char *path)
-{
-    struct stat found;
-
-    return path != NULL && stat(path, &found) == 0;
-}
-
-/* What a reader left out or wondered about, on the error stream: the answer stays clean. */
-static void show_reading_notes(const struct work *work, const mtm_readings *readings,
-                               const char *path)
-{
-    size_t count = mtm_readings_note_count(readings);
-
-    for (size_t i = 0; i < count && i < NOTES_SHOWN; i++)
-        (void)fprintf(work->err, "%s: %s\n", path, mtm_readings_note(readings, i)->text);
-    if (count > NOTES_SHOWN)
-        (void)fprintf(work->err, "%s: and %zu more\n", path, count - NOTES_SHOWN);
-}
-
-static void show_fit_notes(const struct work *work, const mtm_calibration *calibration,
-                           const char *path)
-{
-    size_t count = mtm_calibration_note_count(calibration);
-
-    for (size_t i = 0; i < count && i < NOTES_SHOWN; i++) {
-        const mtm_note *note = mtm_calibration_note(calibration, i);
-        if (note->line > 0)
-            (void)fprintf(work->err, "%s: line %zu: %s\n", path, note->line, note->text);
-        else
-            (void)fprintf(work->err, "%s: %s\n", path, note->text);
-    }
-    if (count > NOTES_SHOWN)
-        (void)fprintf(work->err, "%s: and %zu more\n", path, count - NOTES_SHOWN);
-}
-
-/* Options about the meter speak last; a match turns what it read into the reference's. */
-static mtm_result set_meter(const struct args *args, mtm_readings *readings, mtm_error *error)
-{
-    mtm_meter meter = *mtm_readings_meter(readings);
-    const char *match_path = args_text(args, "meter", NULL);
-    mtm_meter_match match;
-
-    meter.xy = args_number(args, "meter-xy", meter.xy);
-    meter.output = args_number(args, "meter-output", meter.output);
-    mtm_readings_set_meter(readings, &meter);
-    if (match_path == NULL)
-        return MTM_OK;
-    mtm_result result = mtm_meter_match_load(match_path, &match, error);
-    if (result == MTM_OK)
-        mtm_readings_match(readings, &match);
-    return result;
-}
-
 static mtm_result load_readings(const struct args *args, struct work *work, const char *path,
                                 mtm_readings **readings, mtm_error *error)
 {
@@ -104,8 +49,8 @@ static mtm_result load_readings(const struct args *args, struct work *work, cons
 
     if (result != MTM_OK)
         return result;
-    show_reading_notes(work, *readings, path);
-    return set_meter(args, *readings, error);
+    trim_show_reading_notes(*readings, path, work->err);
+    return trim_set_meter(args, *readings, error);
 }
 
 static mtm_result load_prior(const struct args *args, struct work *work, mtm_error *error)
@@ -127,7 +72,11 @@ static mtm_result read_request(const struct args *args, struct work *work, mtm_e
         return result;
     work->request.target = work->target.xy;
     work->request.steps = args_number(args, "steps", DEFAULT_STEPS);
-    return output_from_args(args, &work->request.output, error);
+    work->request.again = args_has(args, "again");
+    if (work->target.has_spectrum)
+        work->request.reference = &work->target.spectrum;
+    result = goal_from_args(args, &work->request.goal, &work->request.index, error);
+    return result == MTM_OK ? output_from_args(args, &work->request.output, error) : result;
 }
 
 static const struct trim_writer *writer_of(const struct args *args)
@@ -140,6 +89,16 @@ static const struct trim_writer *writer_of(const struct args *args)
     return writer;
 }
 
+/* Nothing less is a tolerance that was kept: a unit without a verdict may be anywhere. */
+static bool all_inside(const mtm_trim *trim)
+{
+    for (size_t i = 0; i < mtm_trim_count(trim); i++) {
+        if (mtm_trim_at(trim, i)->after.verdict != MTM_VERDICT_INSIDE)
+            return false;
+    }
+    return true;
+}
+
 /* From readings to the report. */
 static mtm_result trim_rig(const struct args *args, struct work *work, const char *path, FILE *out,
                            bool *missed, mtm_error *error)
@@ -148,7 +107,7 @@ static mtm_result trim_rig(const struct args *args, struct work *work, const cha
         mtm_calibration_fit(work->readings, work->rig, work->prior, &work->calibration, error);
     if (result != MTM_OK)
         return result;
-    show_fit_notes(work, work->calibration, path);
+    trim_show_fit_notes(work->calibration, path, work->err);
     result =
         mtm_trim_run(work->calibration, work->rig, args_has(args, "again") ? work->readings : NULL,
                      mtm_readings_meter(work->readings), &work->request, &work->trim, error);
@@ -164,8 +123,9 @@ static mtm_result trim_rig(const struct args *args, struct work *work, const cha
                                        .meter = mtm_readings_meter(work->readings),
                                        .readings = work->readings,
                                        .calibration = work->calibration,
+                                       .goal = work->request.goal,
                                        .trim = work->trim};
-    *missed = mtm_trim_summarise(work->trim).outside > 0;
+    *missed = !all_inside(work->trim) || trim_left_out(work->readings, work->calibration);
     return writer_of(args)->trim(&report, out, error);
 }
 
@@ -204,11 +164,11 @@ static mtm_result run_compare(const struct args *args, struct work *work, FILE *
         goto done;
     mtm_calibration_free(work->prior);
     work->prior = then;
-    show_fit_notes(work, then, args->words[1]);
+    trim_show_fit_notes(then, args->words[1], work->err);
     result = mtm_calibration_fit(later, work->rig, then, &work->calibration, error);
     if (result != MTM_OK)
         goto done;
-    show_fit_notes(work, work->calibration, args->words[2]);
+    trim_show_fit_notes(work->calibration, args->words[2], work->err);
     work->moved = calloc(mtm_rig_unit_count(work->rig) + 1, sizeof *work->moved);
     if (work->moved == NULL) {
         result = mtmi_fail_memory(error);
@@ -219,34 +179,12 @@ static mtm_result run_compare(const struct args *args, struct work *work, FILE *
     if (result != MTM_OK)
         goto done;
     report.steps = work->request.steps;
+    report.goal = work->request.goal;
     report.meter = mtm_readings_meter(later);
     report.moved = work->moved;
     result = writer_of(args)->moved(&report, out, error);
 done:
     mtm_readings_free(later);
-    return result;
-}
-
-static bool has_suffix(const char *path, const char *suffix)
-{
-    size_t length = strlen(path);
-    size_t wanted = strlen(suffix);
-
-    return length >= wanted && strcasecmp(path + length - wanted, suffix) == 0;
-}
-
-/* The readings so far. A file with rows that make no sense would lose them when written again. */
-static mtm_result open_live(struct work *work, const char *path, mtm_error *error)
-{
-    if (has_suffix(path, ".csv"))
-        return mtmi_fail(error, MTM_PARSE, "%s: --live writes JSON; give it a file of another name",
-                         path);
-    if (!exists(path))
-        return mtm_readings_create(work->rig, &work->readings, error);
-    mtm_result result = mtm_readings_load(path, work->rig, &work->readings, error);
-    if (result == MTM_OK && mtm_readings_note_count(work->readings) > 0)
-        return mtmi_fail(error, MTM_PARSE, "%s: %s; mend this first, or it would be lost", path,
-                         mtm_readings_note(work->readings, 0)->text);
     return result;
 }
 
@@ -266,7 +204,7 @@ static mtm_result run_live(const struct args *args, struct work *work, FILE *out
     if (result == MTM_OK)
         result = load_prior(args, work, error);
     if (result == MTM_OK)
-        result = open_live(work, path, error);
+        result = trim_open_live(path, work->rig, &work->readings, error);
     if (result == MTM_OK && args_has(args, "again"))
         result = plan_again(work, error);
     if (result != MTM_OK)
@@ -285,7 +223,7 @@ static mtm_result run_live(const struct args *args, struct work *work, FILE *out
     work->trim = NULL;
     if (result != MTM_OK || !all)
         return result;
-    result = set_meter(args, work->readings, error);
+    result = trim_set_meter(args, work->readings, error);
     return result == MTM_OK ? trim_rig(args, work, path, out, missed, error) : result;
 }
 
@@ -313,8 +251,8 @@ static mtm_result run_match(const struct args *args, struct work *work, FILE *ou
         result = mtm_readings_load(args->words[2], work->rig, &reference, error);
     if (result != MTM_OK)
         return result;
-    show_reading_notes(work, work->readings, args->words[1]);
-    show_reading_notes(work, reference, args->words[2]);
+    trim_show_reading_notes(work->readings, args->words[1], work->err);
+    trim_show_reading_notes(reference, args->words[2], work->err);
     result = mtm_readings_match_meters(work->readings, reference, &found, error);
     if (result == MTM_OK)
         result = trim_write_match(args, &found.match, work->err, error);
@@ -381,6 +319,20 @@ static const struct option_spec trim_options[] = {
      .help = "common output: a share of the most that all can give, lumens, or that most (the "
              "default)",
      .kind = VALUE_TEXT},
+    {.name = "goal",
+     .metavar = "NAME",
+     .help =
+         "what the one mix of each kind of light is made by: light, the most (the default); "
+         "watts, the fewest at the stated output; rendering, the best; or spectrum, the nearest "
+         "to the target's. Units of one kind keep to it as nearly as the white allows, so that "
+         "they agree for other eyes and cameras too",
+     .kind = VALUE_TEXT},
+    {.name = "index",
+     .metavar = "NAME",
+     .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
+             "rendering index) or ssi (similarity to the target's spectrum)",
+     .kind = VALUE_CHOICE,
+     .choices = index_choices},
     {.name = "write",
      .metavar = "FILE",
      .help = "write the calibration, trimmed levels included; a calibration that stands there is "
@@ -394,7 +346,8 @@ static const struct option_spec trim_options[] = {
      .kind = VALUE_TEXT,
      .goes_on = true},
     {.name = "again",
-     .help = "READINGS are of the trimmed codes of the last round: correct what is left"},
+     .help = "READINGS are of the trimmed codes of the last round: correct what is left, near to "
+             "what was read; units that are proven inside, or were not read, keep their codes"},
     {.name = "live", .help = "ask for one reading after the other; READINGS is written"},
     {.name = "compare", .help = "two readings files: how each unit moved, and what output is left"},
     {.name = "match-meters",
@@ -459,6 +412,8 @@ const struct command cmd_trim = {
         "Measure, trim with --write, send the codes, measure again, trim with --again: two or "
         "three rounds settle what no single reading shows. The calibration file holds for other "
         "commands that take --calibration.\n\n"
+        "Exit status 1 says that not all is proved: a unit is outside, or without a verdict, or a "
+        "reading was left out.\n\n"
         "Never look into a bright source to read a meter, and keep clear of hot fixtures; work at "
         "height only as local rules allow.",
     .examples = examples,

@@ -39,9 +39,10 @@ static double percent(double part, double whole)
 
 static void write_heading(const struct trim_report *report, size_t count, FILE *out)
 {
-    (void)fprintf(out, "%s, %zu unit%s, target %s, tolerance %g steps (Δu'v' %.4f)\n",
+    (void)fprintf(out, "%s, %zu unit%s, target %s, tolerance %g steps (Δu'v' %.4f), goal %s\n",
                   mtm_rig_name(report->rig), count, count == 1 ? "" : "s",
-                  report->target->description, report->steps, report->steps * MTM_STEP_UV);
+                  report->target->description, report->steps, report->steps * MTM_STEP_UV,
+                  match_goal_name(report->goal));
     const mtm_meter *meter = report->meter;
     (void)fprintf(out, "Meter%s%s: ", meter->name[0] != '\0' ? " " : "", meter->name);
     if (meter->xy > 0)
@@ -195,29 +196,6 @@ static size_t count_verdict(const struct trim_report *report, mtm_verdict verdic
     return count;
 }
 
-static void sentence_output(const struct trim_report *report, FILE *out)
-{
-    mtm_trim_summary summary = mtm_trim_summarise(report->trim);
-    const mtm_trim_unit *limit = mtm_trim_at(report->trim, summary.limits);
-
-    (void)fprintf(out, "\nCommon output: %.0f lm (the meter reads %.4g from a %s)", summary.output,
-                  summary.output * summary.scale,
-                  mtm_fixture_name(unit_of(report, limit->unit)->fixture));
-    if (summary.asked > summary.output * (1 + 1e-9))
-        (void)fprintf(out, "; the %.0f lm asked are more than all can give", summary.asked);
-    (void)fprintf(out, ".\n");
-    (void)fprintf(out, "%s limits it: it gives at most %.0f lm on the target",
-                  unit_of(report, limit->unit)->name, limit->most);
-    if (summary.without_limiting > 0)
-        (void)fprintf(out, "; without it all could give %.0f lm (%+.1f %%)",
-                      summary.without_limiting, percent(summary.without_limiting, limit->most));
-    (void)fprintf(out,
-                  ".\nUnits that use the whole tolerance could give %.0f lm (%+.1f %%), with twice "
-                  "that %.0f lm (%+.1f %%).\n",
-                  summary.output_within[0], percent(summary.output_within[0], limit->most),
-                  summary.output_within[1], percent(summary.output_within[1], limit->most));
-}
-
 static void sentence_fit(const struct trim_report *report, FILE *out)
 {
     const mtm_residual *worst = NULL;
@@ -299,7 +277,9 @@ static mtm_result table_trim(const struct trim_report *report, FILE *out, mtm_er
     write_coverage(report, out);
     write_codes(report, width, out);
     write_factors(report, width, out);
-    sentence_output(report, out);
+    trim_say_output(report, out);
+    trim_say_agreement(report, out);
+    trim_say_kept(report, out);
     sentence_fit(report, out);
     sentence_verdicts(report, out);
     sentence_not_read(report, out);
@@ -385,6 +365,7 @@ static cJSON *json_root(const struct trim_report *report)
     json_add_text(target, "description", report->target->description);
     json_add_xy(target, report->target->xy, 6);
     json_add_uv(target, uv, 6);
+    json_add_text(root, "goal", match_goal_name(report->goal));
     json_add_number(root, "tolerance_steps", report->steps, 3);
     json_add_number(root, "tolerance_delta_uv", report->steps * MTM_STEP_UV, 6);
     cJSON *meter = json_add_object(root, "meter");
@@ -448,6 +429,10 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
     }
     json_add_number(root, "flux_lm", summary.output, 3);
     json_add_number(root, "asked_flux_lm", summary.asked, 3);
+    json_add_bool(root, "output_kept", summary.output_kept);
+    json_add_number(root, "output_by_mixes_of_their_own_lm", summary.output_own, 3);
+    json_add_number(root, "apart_in_kind_delta_uv", summary.apart_uv[MTM_OBSERVER_2], 6);
+    json_add_number(root, "apart_in_kind_delta_uv_10", summary.apart_uv[MTM_OBSERVER_10], 6);
     json_add_number(root, "output_on_meter", summary.output * summary.scale, 4);
     json_add_text(root, "limits",
                   unit_of(report, mtm_trim_at(report->trim, summary.limits)->unit)->name);

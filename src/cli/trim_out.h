@@ -13,6 +13,7 @@ struct trim_report {
     const mtm_rig *rig;
     const mtm_target *target;
     double steps;
+    mtm_goal goal; /* that was asked for */
     const mtm_meter *meter;
     const mtm_readings *readings;
     const mtm_calibration *calibration;
@@ -30,5 +31,12 @@ struct trim_writer {
 };
 
 extern const struct trim_writer trim_writers[];
+
+/** The common output, what limits it, and what one mix for all costs. */
+void trim_say_output(const struct trim_report *report, FILE *out);
+/** How far units of one kind lie apart, for both observers. */
+void trim_say_agreement(const struct trim_report *report, FILE *out);
+/** What was left as it was, and who goes by another goal. */
+void trim_say_kept(const struct trim_report *report, FILE *out);
 
 #endif

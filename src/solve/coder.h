@@ -50,4 +50,9 @@ MTM_CHECKED mtm_result mtmi_coder_create_from(const mtm_fixture *fixture, const 
  */
 double mtmi_round(const struct mtm_coder *coder, const double *level, double gain, uint16_t *codes);
 
+/** mtm_coder_round with the dimmer at a stated code; false where it is not open wide enough, or
+ *  there is none. */
+bool mtmi_coder_round_at(const struct mtm_coder *coder, const double *level, unsigned dimmer,
+                         mtm_codes *codes);
+
 #endif

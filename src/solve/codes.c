@@ -207,6 +207,23 @@ void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *cod
     }
 }
 
+bool mtmi_coder_round_at(const mtm_coder *coder, const double *level, unsigned dimmer,
+                         mtm_codes *codes)
+{
+    double needed = 0;
+    mtm_codes found = {0};
+    struct trial trial = {coder, level, &found, INFINITY};
+
+    (void)strongest(coder, level, &needed);
+    if (!coder->has_dimmer || !(needed > 0) || mtmi_ladder_level(&coder->dimmer, dimmer) < needed)
+        return false;
+    try_dimmer(&trial, dimmer);
+    if (!isfinite(trial.best_cost))
+        return false;
+    *codes = found;
+    return true;
+}
+
 void mtm_coder_levels(const mtm_coder *coder, const mtm_codes *codes, double *level)
 {
     double gain = coder->has_dimmer ? mtmi_ladder_level(&coder->dimmer, codes->dimmer) : 1;

@@ -8,15 +8,24 @@
 #include "base/error.h"
 #include "base/number.h"
 #include "fixture/calibrate_inside.h"
-#include "solve/trim_unit.h"
+#include "solve/coder.h"
+#include "solve/trim_kind.h"
+#include "solve/trim_recipe.h"
+#include "solve/trim_round.h"
 
 #include <math.h>
 #include <stdlib.h>
+
+/* A reading farther from the target than this says nothing of the mix to stay near. */
+#define ANCHOR_UV 0.02
 
 struct mtm_trim {
     size_t count;
     mtm_trim_unit *units;
     mtm_trim_summary summary;
+    mtmi_recipe *recipe; /* what each unit stays near */
+    mtm_trim_aim aim;
+    const mtm_rig *rig;
 };
 
 /* What the steps of one run share. */
@@ -28,12 +37,14 @@ typedef struct run {
     const mtm_trim_request *request;
     mtm_trim *trim;
     mtm_uv target;
+    bool goes_on; /* a later round for the same white and goal */
 } run;
 
 void mtm_trim_free(mtm_trim *trim)
 {
     if (trim == NULL)
         return;
+    free(trim->recipe);
     free(trim->units);
     free(trim);
 }
@@ -94,30 +105,40 @@ static void judge_levels(const run *r, size_t unit, const double *level, mtm_tri
 }
 
 /* The most each unit gives on the target; the least of them is what all can give. */
-static mtm_result find_most(run *r, mtm_error *error)
+static mtm_result find_most(run *r, size_t place, mtm_error *error)
 {
     const mtm_output all = {.kind = MTM_OUTPUT_MAX};
+    mtm_trim_unit *one = &r->trim->units[place];
+    const mtm_unit_model *model = model_of(r, one->unit);
+    double limit = limit_of(r, one->unit);
+    mtm_xy target = r->request->target;
+    mtmi_settled settled;
 
-    for (size_t i = 0; i < r->trim->count; i++) {
-        mtm_trim_unit *one = &r->trim->units[i];
-        const mtm_unit_model *model = model_of(r, one->unit);
-        double limit = limit_of(r, one->unit);
-        mtmi_settled settled;
-        mtm_result result = mtmi_trim_solve(model, limit, r->request->target, all, &settled, error);
-        if (result != MTM_OK)
-            return result;
-        one->most = settled.xyz.y;
-        for (int k = 0; k < 2 && result == MTM_OK; k++) {
-            result = mtmi_trim_most_within(model, limit, r->request->target,
-                                           (k + 1) * r->trim->summary.tolerance_uv,
-                                           &one->most_within[k], error);
-            /* the tolerance never takes light away */
-            one->most_within[k] = fmax(one->most_within[k], one->most);
-        }
-        if (result != MTM_OK)
-            return result;
+    mtm_result result =
+        mtmi_trim_near(model, limit, target, &r->trim->recipe[place], all, &settled, error);
+    one->most = result == MTM_OK ? settled.xyz.y : 0;
+    if (result == MTM_OK)
+        result = mtmi_trim_solve(model, limit, target, all, &settled, error);
+    one->most_own = result == MTM_OK ? fmax(settled.xyz.y, one->most) : 0;
+    for (int k = 0; k < 2 && result == MTM_OK; k++) {
+        result =
+            mtmi_trim_most_within(model, limit, target, (k + 1) * r->trim->summary.tolerance_uv,
+                                  &one->most_within[k], error);
+        /* the tolerance never takes light away */
+        one->most_within[k] = fmax(one->most_within[k], one->most_own);
     }
-    return MTM_OK;
+    return result;
+}
+
+/* The output of the round before, where every unit still holds it. */
+static void keep_output(run *r, double least)
+{
+    mtm_trim_summary *summary = &r->trim->summary;
+    double then = mtmi_round_output(r->calibration, r->request);
+
+    summary->output_kept = then > 0 && least >= then * (1 - mtmi_round_slack(r->meter, 2));
+    if (summary->output_kept)
+        summary->output = then;
 }
 
 static void find_common(run *r)
@@ -126,9 +147,10 @@ static void find_common(run *r)
     double least = INFINITY;
     double second = INFINITY;
 
-    summary->output_within[0] = summary->output_within[1] = INFINITY;
+    summary->output_own = summary->output_within[0] = summary->output_within[1] = INFINITY;
     for (size_t i = 0; i < r->trim->count; i++) {
         const mtm_trim_unit *one = &r->trim->units[i];
+        summary->output_own = fmin(summary->output_own, one->most_own);
         for (int k = 0; k < 2; k++)
             summary->output_within[k] = fmin(summary->output_within[k], one->most_within[k]);
         if (mtmi_exceeds(least, one->most)) {
@@ -148,10 +170,13 @@ static void find_common(run *r)
         summary->asked = least * r->request->output.value;
     /* beyond the weakest unit the output would not be common any more */
     summary->output = fmin(summary->asked, least);
+    keep_output(r, least);
 }
 
-/* Codes by the light that they really give: the unit's own emitters as they are at these levels. */
-static mtm_result choose_codes(run *r, mtm_trim_unit *one, const double *level, mtm_error *error)
+/* Codes by the light that they really give: the unit's own emitters as they are at these levels. A
+ * later round keeps the dimmer where it was, or all codes would jump; dimmer 0: it is free. */
+static mtm_result choose_codes(run *r, mtm_trim_unit *one, const double *level, unsigned dimmer,
+                               mtm_error *error)
 {
     mtm_fixture *own = NULL;
     mtm_coder *coder = NULL;
@@ -162,7 +187,8 @@ static mtm_result choose_codes(run *r, mtm_trim_unit *one, const double *level, 
         return result;
     result = mtm_coder_create(own, mtm_fixture_find_mode(own, mode), MTM_OBSERVER_2, &coder, error);
     if (result == MTM_OK) {
-        mtm_coder_round(coder, level, &one->codes);
+        if (dimmer == 0 || !mtmi_coder_round_at(coder, level, dimmer, &one->codes))
+            mtm_coder_round(coder, level, &one->codes);
         mtm_coder_levels(coder, &one->codes, one->level);
     }
     mtm_coder_free(coder);
@@ -170,26 +196,64 @@ static mtm_result choose_codes(run *r, mtm_trim_unit *one, const double *level, 
     return result;
 }
 
+/* Levels of codes that were sent. */
+static void levels_of(const run *r, const mtm_reading *reading, double *level)
+{
+    mtm_unit_model_levels(model_of(r, reading->unit), reading->code, reading->dimmer, level);
+}
+
+/* Codes that stay: read and proven inside at the output that is kept, or not read since. */
+static bool leave_alone(run *r, mtm_trim_unit *one)
+{
+    const mtm_reading *reading = mtmi_round_reading(r->last, one->unit);
+    double output = r->trim->summary.output;
+
+    if (!r->goes_on || !r->trim->summary.output_kept)
+        return false;
+    if (reading == NULL) {
+        one->left_alone = mtm_calibration_trim(r->calibration, one->unit, NULL) != NULL;
+        return one->left_alone;
+    }
+    if (one->before.verdict != MTM_VERDICT_INSIDE ||
+        fabs(one->before.xyz.y / output - 1) > mtmi_round_slack(r->meter, 1))
+        return false;
+    one->left_alone = true;
+    one->codes = mtmi_round_codes(reading, mtm_rig_unit(r->rig, one->unit));
+    levels_of(r, reading, one->level);
+    return true;
+}
+
 static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
 {
     const mtm_output output = {.kind = MTM_OUTPUT_LM, .value = r->trim->summary.output};
+    size_t place = (size_t)(one - r->trim->units);
     mtmi_settled settled;
 
-    mtm_result result = mtmi_trim_solve(model_of(r, one->unit), limit_of(r, one->unit),
-                                        r->request->target, output, &settled, error);
+    mtm_result result =
+        mtmi_trim_near(model_of(r, one->unit), limit_of(r, one->unit), r->request->target,
+                       &r->trim->recipe[place], output, &settled, error);
     if (result != MTM_OK)
         return result;
     one->rounds = settled.rounds;
     one->settled = settled.settled;
     one->shortfall = settled.shortfall;
-    result = choose_codes(r, one, settled.level, error);
+    if (leave_alone(r, one) && one->before.measured) {
+        one->after = one->before; /* what was read is better known than what is predicted */
+    } else {
+        const double *level =
+            one->left_alone ? mtm_calibration_trim(r->calibration, one->unit, NULL) : settled.level;
+        result = choose_codes(
+            r, one, level,
+            r->goes_on ? mtmi_round_dimmer(r->calibration, r->last, one->unit, r->rig) : 0, error);
+        if (result == MTM_OK)
+            judge_levels(r, one->unit, one->level, &one->after);
+    }
     if (result != MTM_OK)
         return result;
     for (size_t i = 0; i < model_of(r, one->unit)->count; i++)
         one->factor[i] = mtm_curve_code(model_of(r, one->unit)->emitter[i].curve, one->level[i]);
-    judge_levels(r, one->unit, one->level, &one->after);
     one->gamut_uv = one->codes_uv = 0;
-    if (settled.xyz.y > 0 && one->after.xyz.y > 0) {
+    if (!one->left_alone && settled.xyz.y > 0 && one->after.xyz.y > 0) {
         mtm_uv aimed = mtm_uv_from_xyz(settled.xyz);
         one->gamut_uv = mtm_uv_distance(aimed, r->target);
         one->codes_uv = mtm_uv_distance(mtm_uv_from_xyz(one->after.xyz), aimed);
@@ -197,51 +261,6 @@ static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
     if (one->after.delta_uv > r->trim->summary.tolerance_uv)
         r->trim->summary.outside++;
     return MTM_OK;
-}
-
-/* Codes of each emitter over the largest among the units of the same fixture. */
-static mtm_result find_factors(run *r, mtm_error *error)
-{
-    double largest[MTM_EMITTERS_MAX];
-    mtm_trim *trim = r->trim;
-    bool *done = calloc(trim->count + 1, sizeof *done);
-
-    if (done == NULL)
-        return mtmi_fail_memory(error);
-    for (size_t i = 0; i < trim->count; i++) {
-        const mtm_fixture *kind = mtm_rig_unit(r->rig, trim->units[i].unit)->fixture;
-        if (done[i])
-            continue;
-        for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
-            largest[e] = 0;
-        for (size_t k = i; k < trim->count; k++) {
-            if (mtm_rig_unit(r->rig, trim->units[k].unit)->fixture != kind)
-                continue;
-            for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
-                largest[e] = fmax(largest[e], trim->units[k].factor[e]);
-        }
-        for (size_t k = i; k < trim->count; k++) {
-            if (mtm_rig_unit(r->rig, trim->units[k].unit)->fixture != kind)
-                continue;
-            done[k] = true;
-            for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
-                trim->units[k].factor[e] =
-                    largest[e] > 0 ? trim->units[k].factor[e] / largest[e] : 0;
-        }
-    }
-    free(done);
-    return MTM_OK;
-}
-
-/* The last reading of a unit with several emitters lit. */
-static const mtm_reading *last_mixture(const mtm_readings *readings, size_t unit)
-{
-    for (size_t i = readings != NULL ? mtm_readings_count(readings) : 0; i-- > 0;) {
-        const mtm_reading *one = mtm_readings_at(readings, i);
-        if (one->unit == unit && mtm_reading_emitter(one) < 0 && !mtm_reading_is_dark(one))
-            return one;
-    }
-    return NULL;
 }
 
 static void before_as_read(const run *r, const mtm_reading *reading, mtm_trim_state *state)
@@ -294,7 +313,7 @@ done:
 
 static mtm_result find_before(run *r, mtm_trim_unit *one, mtm_error *error)
 {
-    const mtm_reading *reading = last_mixture(r->last, one->unit);
+    const mtm_reading *reading = mtmi_round_reading(r->last, one->unit);
 
     if (reading == NULL)
         return before_by_file(r, one, error);
@@ -302,22 +321,67 @@ static mtm_result find_before(run *r, mtm_trim_unit *one, mtm_error *error)
     return MTM_OK;
 }
 
+/* As read, or as it was trimmed to, where this is a later round for the same goal. */
+static bool find_anchor(const run *r, const mtm_trim_unit *one, mtmi_recipe *recipe)
+{
+    const mtm_reading *reading = mtmi_round_reading(r->last, one->unit);
+    double level[MTM_EMITTERS_MAX] = {0};
+
+    if (!r->goes_on || (reading != NULL && one->before.delta_uv > ANCHOR_UV))
+        return false;
+    if (reading != NULL)
+        levels_of(r, reading, level);
+    return mtmi_round_anchor(r->calibration, one->unit, reading != NULL ? level : NULL, recipe);
+}
+
+/* One recipe for the units of a kind. */
+static mtm_result find_recipes(run *r, mtm_error *error)
+{
+    mtm_trim *trim = r->trim;
+    mtm_result result = MTM_OK;
+
+    for (size_t i = 0; i < trim->count && result == MTM_OK; i++) {
+        const mtm_fixture *kind = mtm_rig_unit(r->rig, trim->units[i].unit)->fixture;
+        size_t first = 0;
+        while (mtm_rig_unit(r->rig, trim->units[first].unit)->fixture != kind)
+            first++;
+        trim->units[i].goal = trim->units[first].goal;
+        trim->recipe[i] = trim->recipe[first];
+        if (first == i)
+            result = mtmi_trim_recipe(r->calibration, r->rig, kind, r->request, &trim->recipe[i],
+                                      &trim->units[i].goal, error);
+    }
+    for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
+        (void)find_anchor(r, &trim->units[i], &trim->recipe[i]);
+    return result;
+}
+
 static mtm_result run_all(run *r, mtm_error *error)
 {
-    mtm_result result = find_most(r, error);
+    mtm_trim *trim = r->trim;
+    mtm_result result = MTM_OK;
 
+    for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
+        result = find_before(r, &trim->units[i], error);
+    if (result == MTM_OK)
+        result = find_recipes(r, error);
+    for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
+        result = find_most(r, i, error);
     if (result != MTM_OK)
         return result;
     find_common(r);
-    if (!(r->trim->summary.output > 0))
+    if (!(trim->summary.output > 0))
         return mtmi_fail(error, MTM_RANGE, "unit \"%.60s\" gives no light on this white",
-                         mtm_rig_unit(r->rig, r->trim->units[r->trim->summary.limits].unit)->name);
-    for (size_t i = 0; i < r->trim->count && result == MTM_OK; i++) {
-        result = find_before(r, &r->trim->units[i], error);
-        if (result == MTM_OK)
-            result = trim_unit(r, &r->trim->units[i], error);
-    }
-    return result == MTM_OK ? find_factors(r, error) : result;
+                         mtm_rig_unit(r->rig, trim->units[trim->summary.limits].unit)->name);
+    for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
+        result = trim_unit(r, &trim->units[i], error);
+    trim->aim = mtmi_round_aim(r->request, trim->summary.output);
+    if (result == MTM_OK)
+        result = mtmi_trim_agreement(trim->units, trim->count, r->calibration, r->rig,
+                                     &trim->summary, error);
+    if (result == MTM_OK)
+        result = mtmi_trim_factors(trim->units, trim->count, r->rig, error);
+    return result;
 }
 
 static mtm_result check_request(const mtm_trim_request *request, mtm_error *error)
@@ -351,12 +415,15 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     if (trim == NULL)
         return mtmi_fail_memory(error);
     trim->units = calloc(units + 1, sizeof *trim->units);
-    if (trim->units == NULL) {
+    trim->recipe = calloc(units + 1, sizeof *trim->recipe);
+    if (trim->units == NULL || trim->recipe == NULL) {
         mtm_trim_free(trim);
         return mtmi_fail_memory(error);
     }
     r.trim = trim;
+    trim->rig = rig;
     r.target = mtm_uv_from_xy(request->target);
+    r.goes_on = mtmi_round_goes_on(calibration, request);
     trim->summary =
         (mtm_trim_summary){.target = r.target, .tolerance_uv = request->steps * MTM_STEP_UV};
     for (size_t i = 0; i < units; i++) {
@@ -378,6 +445,11 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
 
 void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration)
 {
-    for (size_t i = 0; i < trim->count; i++)
-        mtm_calibration_set_trim(calibration, trim->units[i].unit, trim->units[i].level);
+    for (size_t i = 0; i < trim->count; i++) {
+        const mtm_trim_unit *one = &trim->units[i];
+        int bits = mtm_rig_unit(trim->rig, one->unit)->mode->dimmer_bits;
+        mtm_calibration_set_trim(calibration, one->unit, one->level,
+                                 bits > 0 ? one->codes.dimmer / mtmi_code_most(bits) : 0);
+    }
+    mtm_calibration_set_aim(calibration, &trim->aim);
 }

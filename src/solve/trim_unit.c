@@ -42,8 +42,7 @@ static mtm_result solve_linear(const mtm_xyz *xyz, const double *watts, size_t c
     return result;
 }
 
-/* The limit that holds the electrical load, where one was found. */
-static double limit_of(const mtm_unit_model *model, double power_limit_w)
+double mtmi_trim_limit(const mtm_unit_model *model, double power_limit_w)
 {
     double all = 0;
 
@@ -67,11 +66,11 @@ static double take_levels(const mtm_unit_model *model, const double *found, doub
 mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
                            mtm_output output, mtmi_settled *settled, mtm_error *error)
 {
-    const mtm_request request = {.xy = xy, .output = output};
+    const mtm_request request = {.xy = xy, .goal = MTM_GOAL_LIGHT, .output = output};
     mtmi_settled at = {.rounds = 0};
     mtm_xyz effective[MTM_EMITTERS_MAX];
     double watts[MTM_EMITTERS_MAX];
-    double limit = limit_of(model, power_limit_w);
+    double limit = mtmi_trim_limit(model, power_limit_w);
 
     for (size_t i = 0; i < model->count; i++)
         effective[i] = model->emitter[i].xyz;

@@ -15,8 +15,11 @@ typedef struct mtmi_settled {
     unsigned shortfall;
 } mtmi_settled;
 
-/** Solves one unit for a chromaticity and an output (MTM_OUTPUT_MAX or _LM). power_limit_w is the
- *  fixture's. */
+/** The power limit of a unit: the fixture's, or the load that readings show it to hold. */
+double mtmi_trim_limit(const mtm_unit_model *model, double power_limit_w);
+
+/** Solves one unit, with the mix that gives most light, for a chromaticity and an output
+ * (MTM_OUTPUT_MAX or _LM). power_limit_w is the fixture's. */
 MTM_CHECKED mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
                                        mtm_output output, mtmi_settled *settled, mtm_error *error);
 

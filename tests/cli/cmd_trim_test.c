@@ -15,6 +15,10 @@
 #define HALL "trim examples/hall.json examples/hall-readings.csv --cct 3000 "
 #define BAR "trim tests/data/trim/rig.json "
 
+#define PAIR_A                                                                                     \
+    "# uncertainty xy: 0.001\n# uncertainty output: 0.02\nunit,emitter,x,y,lux\n"                  \
+    "pair-1,warm,0.4990,0.4160,400\npair-1,cool,0.3300,0.3420,470\n"
+
 static char folder[64];
 
 static int begin(void **state)
@@ -98,7 +102,10 @@ static void test_table(void **state)
         "front-right-wash          1       13  255 255 ",
         "Emitter factors",
         "front-right-wash limits it",
-        "Units that use the whole tolerance could give",
+        "with the mix of its kind it gives at most 5748 lm on the target; without it",
+        "those that use the whole tolerance as well",
+        "(Δu'v' 0.0033), goal light\n",
+        "for the 10° observer within 0.0027 (2.5 steps: front-right-wash and apron-wash)",
         "3 inside the tolerance, 0 outside, 0 cannot be told with this meter",
         "The model misses the readings by",
         "Not read, so not trimmed: front-left-spot, front-right-spot,",
@@ -164,6 +171,24 @@ static void test_reasons(void **state)
     ran_free(&ran);
 }
 
+/* The goal of the mix is said; a kind that lacks what it needs goes by light, and that is said. */
+static void test_goals(void **state)
+{
+    (void)state;
+    struct ran ran = run_line(HALL "--goal rendering --index ra");
+    CHECK_HOLDS(ran.out, "goal rendering\n");
+    assert_null(strstr(ran.out, "Goal light"));
+    ran_free(&ran);
+    put("a.csv", PAIR_A);
+    char text[1024];
+    ran = run_line(at_folder(BAR "@/a.csv --cct 3500 --steps 9 --goal spectrum", text));
+    CHECK_HOLDS(ran.out, "goal spectrum\n");
+    CHECK_HOLDS(ran.out, "Goal light, for want of spectra or of a colour temperature: pair-1.\n");
+    ran_free(&ran);
+    refused(HALL "--goal most", "--goal: found \"most\", allowed are: light, watts");
+    refused(HALL "--index ra", "--index goes with --goal rendering");
+}
+
 /* More than the weakest unit gives would be no common output: it is cut, and said. */
 static void test_output_beyond_all(void **state)
 {
@@ -209,15 +234,13 @@ static void test_poor_meter(void **state)
     (void)state;
     CHECK_HOLDS(ran.out, "cannot be told with this meter\n");
     CHECK_HOLDS(ran.out, "0 inside the tolerance, 0 outside, 3 cannot be told");
+    assert_int_equal(ran.status, EXIT_MISSED); /* without a verdict nothing is kept to */
     ran_free(&ran);
     ran = run_line(HALL "--meter-xy 0");
+    assert_int_equal(ran.status, EXIT_MISSED);
     CHECK_HOLDS(ran.out, "its uncertainty is not stated");
     ran_free(&ran);
 }
-
-#define PAIR_A                                                                                     \
-    "# uncertainty xy: 0.001\n# uncertainty output: 0.02\nunit,emitter,x,y,lux\n"                  \
-    "pair-1,warm,0.4990,0.4160,400\npair-1,cool,0.3300,0.3420,470\n"
 
 /* A line of two emitters misses a white beside it. */
 static void test_missed(void **state)
@@ -227,6 +250,8 @@ static void test_missed(void **state)
     struct ran ran = run_at(BAR "@/a.csv --cct 3000 --duv 0.01", EXIT_MISSED);
     CHECK_HOLDS(ran.out, "outside");
     CHECK_HOLDS(ran.out, "pair-1 is predicted beyond the tolerance");
+    CHECK_HOLDS(ran.out, "as near as it comes to the target, which it does not reach (Δu'v' 0.0");
+    assert_null(strstr(ran.out, "on the target"));
     ran_free(&ran);
 }
 
@@ -236,7 +261,7 @@ static void test_bad_rows(void **state)
     (void)state;
     put("a.csv", PAIR_A "pair-1,wram,0.5,0.41,390\npair-2,warm,0.5,0.41,390\n"
                         "pair-1,warm,0.4990,0.4160,0\nwash-1,red,0.30,0.69,170\n");
-    struct ran ran = run_at(BAR "@/a.csv --cct 3000 --steps 20", EXIT_DONE);
+    struct ran ran = run_at(BAR "@/a.csv --cct 3000 --steps 20", EXIT_MISSED);
     CHECK_HOLDS(ran.err, "a.csv: line 6: emitter \"wram\" is unknown");
     CHECK_HOLDS(ran.err, "a.csv: line 7: the rig has no unit \"pair-2\"");
     CHECK_HOLDS(ran.err, "a.csv: line 8: reads nothing");
@@ -280,8 +305,8 @@ static void test_curve_from_the_dark(void **state)
                  "side-right-batten,blue=4,0.15,0.05,0.9\n"
                  "side-right-batten,red=255,0.69,0.30,30\n");
     forget("c.json");
-    struct ran ran =
-        run_at("trim examples/hall.json @/a.csv --cct 4000 --write @/c.json", EXIT_DONE);
+    struct ran ran = /* the meter's uncertainty is not stated: no verdict */
+        run_at("trim examples/hall.json @/a.csv --cct 4000 --write @/c.json", EXIT_MISSED);
     ran_free(&ran);
     ran = run_at("match examples/hall.json --cct 4000 --calibration @/c.json", EXIT_DONE);
     ran_free(&ran);
@@ -323,7 +348,7 @@ static void test_match_meters(void **state)
     CHECK_HOLDS(ran.out, "corrected by up to 0.0000");
     CHECK_HOLDS(ran.out, "From wash-1, our readings at lines 3, 4, 5 and (mixture) 6.");
     ran_free(&ran);
-    ran = run_at(BAR "@/a.csv --cct 4000 --meter @/m.json --steps 50 --format json", EXIT_DONE);
+    ran = run_at(BAR "@/a.csv --cct 4000 --meter @/m.json --steps 50 --format json", EXIT_MISSED);
     ran_free(&ran);
     put("b.csv", "unit,emitter,x,y,Y\nwash-1,red,0.699,0.300,101\n");
     refused(BAR "@/a.csv @/b.csv --match-meters --write @/m.json", "--replace puts the new one");
@@ -627,6 +652,7 @@ int main(void)
         cmocka_unit_test(test_reasons),
         cmocka_unit_test(test_output_beyond_all),
         cmocka_unit_test(test_csv),
+        cmocka_unit_test(test_goals),
         cmocka_unit_test(test_poor_meter),
         cmocka_unit_test(test_missed),
         cmocka_unit_test(test_bad_rows),

@@ -1,0 +1,102 @@
+/* SPDX-License-Identifier: MIT */
+/* What "metamer trim" reads: the notes on it, and the meter it was read with. */
+#include "cli/trim_load.h"
+
+#include "base/error.h"
+
+#include <string.h>
+#include <strings.h>
+#include <unistd.h>
+
+/* Sentences about readings that are shown; the rest is counted. */
+#define NOTES_SHOWN 30
+
+void trim_show_reading_notes(const mtm_readings *readings, const char *path, FILE *err)
+{
+    size_t count = mtm_readings_note_count(readings);
+
+    for (size_t i = 0; i < count && i < NOTES_SHOWN; i++)
+        (void)fprintf(err, "%s: %s\n", path, mtm_readings_note(readings, i)->text);
+    if (count > NOTES_SHOWN)
+        (void)fprintf(err, "%s: and %zu more\n", path, count - NOTES_SHOWN);
+}
+
+void trim_show_fit_notes(const mtm_calibration *calibration, const char *path, FILE *err)
+{
+    size_t count = mtm_calibration_note_count(calibration);
+
+    for (size_t i = 0; i < count && i < NOTES_SHOWN; i++) {
+        const mtm_note *note = mtm_calibration_note(calibration, i);
+        if (note->line > 0)
+            (void)fprintf(err, "%s: line %zu: %s\n", path, note->line, note->text);
+        else
+            (void)fprintf(err, "%s: %s\n", path, note->text);
+    }
+    if (count > NOTES_SHOWN)
+        (void)fprintf(err, "%s: and %zu more\n", path, count - NOTES_SHOWN);
+}
+
+/* Each reading has its row's line: a note on a line without one is of a row that was left out. */
+static bool has_line(const mtm_readings *readings, size_t line)
+{
+    for (size_t i = 0; i < mtm_readings_count(readings); i++) {
+        if (mtm_readings_at(readings, i)->line == line)
+            return true;
+    }
+    return false;
+}
+
+bool trim_left_out(const mtm_readings *readings, const mtm_calibration *calibration)
+{
+    for (size_t i = 0; i < mtm_readings_note_count(readings); i++) {
+        size_t line = mtm_readings_note(readings, i)->line;
+        if (line > 0 && !has_line(readings, line))
+            return true;
+    }
+    /* what a fit leaves out it says in these words */
+    for (size_t i = 0; i < mtm_calibration_note_count(calibration); i++) {
+        if (strstr(mtm_calibration_note(calibration, i)->text, "left out") != NULL)
+            return true;
+    }
+    return false;
+}
+
+mtm_result trim_set_meter(const struct args *args, mtm_readings *readings, mtm_error *error)
+{
+    mtm_meter meter = *mtm_readings_meter(readings);
+    const char *match_path = args_text(args, "meter", NULL);
+    mtm_meter_match match;
+
+    meter.xy = args_number(args, "meter-xy", meter.xy);
+    meter.output = args_number(args, "meter-output", meter.output);
+    mtm_readings_set_meter(readings, &meter);
+    if (match_path == NULL)
+        return MTM_OK;
+    mtm_result result = mtm_meter_match_load(match_path, &match, error);
+    if (result == MTM_OK)
+        mtm_readings_match(readings, &match);
+    return result;
+}
+
+static bool has_suffix(const char *path, const char *suffix)
+{
+    size_t length = strlen(path);
+    size_t wanted = strlen(suffix);
+
+    return length >= wanted && strcasecmp(path + length - wanted, suffix) == 0;
+}
+
+mtm_result trim_open_live(const char *path, const mtm_rig *rig, mtm_readings **readings,
+                          mtm_error *error)
+{
+    if (has_suffix(path, ".csv"))
+        return mtmi_fail(error, MTM_PARSE, "%s: --live writes JSON; give it a file of another name",
+                         path);
+    if (access(path, F_OK) != 0)
+        return mtm_readings_create(rig, readings, error);
+    mtm_result result = mtm_readings_load(path, rig, readings, error);
+    if (result == MTM_OK && mtm_readings_note_count(*readings) > 0)
+        return mtmi_fail(error, MTM_PARSE, "%s: %s; mend this first, or it would be lost", path,
+                         mtm_readings_note(*readings, 0)->text);
+    return result;
+}

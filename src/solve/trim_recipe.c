@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: MIT */
+/* The one mix that all units of a kind are trimmed about. */
+#include "solve/trim_recipe.h"
+
+#include "base/error.h"
+
+#include <metamer/spectral.h>
+
+#include <math.h>
+
+/* The units of a kind taken together. */
+typedef struct typical {
+    size_t count; /* emitters */
+    mtm_xyz xyz[MTM_EMITTERS_MAX];
+    double watts[MTM_EMITTERS_MAX];
+    double limit_w;
+} typical;
+
+/* The mean chromaticity of each emitter (of X + Y + Z = 1), as much as the weakest unit has. */
+static typical find_typical(const mtm_calibration *calibration, const mtm_rig *rig,
+                            const mtm_fixture *kind)
+{
+    typical found = {.count = mtm_fixture_emitter_count(kind),
+                     .limit_w = mtm_fixture_power_limit_w(kind)};
+
+    for (size_t e = 0; e < found.count; e++) {
+        mtm_xyz sum = {0, 0, 0};
+        double units = 0;
+        double least = INFINITY;
+        for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
+            const mtm_unit_model *model = mtm_calibration_unit(calibration, i);
+            if (mtm_rig_unit(rig, i)->fixture != kind || !model->calibrated)
+                continue;
+            mtm_xyz one = model->emitter[e].xyz;
+            double size = one.x + one.y + one.z;
+            found.watts[e] = model->emitter[e].watts;
+            least = fmin(least, size);
+            if (!(size > 0 && one.y > 0))
+                continue;
+            sum = (mtm_xyz){sum.x + one.x / size, sum.y + one.y / size, sum.z + one.z / size};
+            units++;
+        }
+        if (units > 0 && least > 0)
+            found.xyz[e] =
+                (mtm_xyz){sum.x * least / units, sum.y * least / units, sum.z * least / units};
+    }
+    return found;
+}
+
+static mtm_result by_light(const typical *kind, const mtm_trim_request *request, mtm_goal goal,
+                           mtmi_recipe *recipe, mtm_error *error)
+{
+    const mtm_request wanted = {.xy = request->target,
+                                .goal = goal,
+                                .output = goal == MTM_GOAL_WATTS ? request->output
+                                                                 : (mtm_output){MTM_OUTPUT_MAX, 0}};
+    mtm_solver *solver = NULL;
+    mtm_answer answer;
+
+    mtm_result result =
+        mtm_solver_create(kind->xyz, kind->watts, kind->count, kind->limit_w, &solver, error);
+    if (result == MTM_OK)
+        result = mtm_solver_solve(solver, &wanted, &answer, error);
+    mtm_solver_free(solver);
+    if (result == MTM_OK)
+        *recipe = mtmi_recipe_of(kind->xyz, answer.level, kind->count);
+    return result;
+}
+
+/* Spectra are those of the fixture file: the recipe is the kind's, not a unit's. */
+static mtm_result by_spectra(const mtm_fixture *kind, const mtm_trim_request *request,
+                             mtmi_recipe *recipe, mtm_error *error)
+{
+    const mtm_request wanted = {.xy = request->target};
+    mtm_xyz xyz[MTM_EMITTERS_MAX];
+    mtm_spectral *spectral = NULL;
+    mtm_best best;
+
+    mtm_result result = mtm_spectral_create(kind, &spectral, error);
+    if (result == MTM_OK && request->goal == MTM_GOAL_RENDERING)
+        result = mtm_spectral_rendering(spectral, &wanted, request->index, request->reference,
+                                        &best, error);
+    else if (result == MTM_OK)
+        result = mtm_spectral_nearest(spectral, &wanted, request->reference, &best, error);
+    mtm_spectral_free(spectral);
+    if (result != MTM_OK)
+        return result;
+    for (size_t e = 0; e < mtm_fixture_emitter_count(kind); e++)
+        xyz[e] = mtm_fixture_emitter(kind, e)->xyz[MTM_OBSERVER_2];
+    *recipe = mtmi_recipe_of(xyz, best.answer.level, mtm_fixture_emitter_count(kind));
+    return MTM_OK;
+}
+
+mtm_result mtmi_trim_recipe(const mtm_calibration *calibration, const mtm_rig *rig,
+                            const mtm_fixture *kind, const mtm_trim_request *request,
+                            mtmi_recipe *recipe, mtm_goal *goal, mtm_error *error)
+{
+    const typical all = find_typical(calibration, rig, kind);
+
+    if (request->goal == MTM_GOAL_RENDERING || request->goal == MTM_GOAL_SPECTRUM) {
+        mtm_result result = by_spectra(kind, request, recipe, error);
+        *goal = request->goal;
+        if (result != MTM_UNSUPPORTED && result != MTM_RANGE)
+            return result;
+    }
+    *goal = request->goal == MTM_GOAL_WATTS ? MTM_GOAL_WATTS : MTM_GOAL_LIGHT;
+    return by_light(&all, request, *goal, recipe, error);
+}

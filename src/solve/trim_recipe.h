@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: MIT */
+/* The one mix that all units of a kind are trimmed about. */
+#ifndef METAMER_SOLVE_TRIM_RECIPE_H
+#define METAMER_SOLVE_TRIM_RECIPE_H
+
+#include "solve/trim_near.h"
+
+#include <metamer/trim.h>
+
+/**
+ * The recipe of a kind: what the goal makes of the mean of its calibrated units, each emitter as
+ * weak as the weakest of them (then all can give it). *goal: the one it goes by; MTM_GOAL_LIGHT
+ * where the one asked for needs spectra or a colour temperature that are not there.
+ */
+MTM_CHECKED mtm_result mtmi_trim_recipe(const mtm_calibration *calibration, const mtm_rig *rig,
+                                        const mtm_fixture *kind, const mtm_trim_request *request,
+                                        mtmi_recipe *recipe, mtm_goal *goal, mtm_error *error);
+
+#endif
