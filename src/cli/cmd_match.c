@@ -277,8 +277,8 @@ static const struct option_spec match_options[] = {
      .help = "what \"metamer trim\" found out about the single units",
      .kind = VALUE_TEXT},
     {.name = "within-load",
-     .help = "lower the output, not the colour, of units whose port or supply would carry more "
-             "than its rating; units that are not matched count as dark"},
+     .help = "lower the output, not the colour nor its mix, of units whose port or supply would "
+             "carry more than its rating; units that are not matched count as dark"},
     {.name = "together", .help = "one colour and one output that all the units can reach"},
     {0},
 };

@@ -19,6 +19,7 @@ struct kind {
     bool owns_solver;
     mtm_coder *coder;
     mtm_spectral *spectral; /* made when a goal needs it */
+    struct mtmi_mix *mix;   /* the same */
 };
 
 struct mtm_matcher {
@@ -146,6 +147,7 @@ void mtm_matcher_free(mtm_matcher *matcher)
             mtm_solver_free(matcher->kind[i].solver);
         mtm_coder_free(matcher->kind[i].coder);
         mtm_spectral_free(matcher->kind[i].spectral);
+        free(matcher->kind[i].mix);
     }
     mtmi_steps_shelf_free(&matcher->steps);
     free(matcher->kind);
@@ -186,6 +188,19 @@ mtm_result mtmi_matcher_spectral(mtm_matcher *matcher, size_t unit, const mtm_sp
     if (result == MTM_OK)
         *spectral = kind->spectral;
     return result;
+}
+
+mtm_result mtmi_matcher_mix(const mtm_matcher *matcher, size_t unit, struct mtmi_mix **mix,
+                            mtm_error *error)
+{
+    struct kind *kind = kind_of(matcher, unit);
+
+    if (kind->mix == NULL)
+        kind->mix = calloc(1, sizeof *kind->mix);
+    if (kind->mix == NULL)
+        return mtmi_fail_memory(error);
+    *mix = kind->mix;
+    return MTM_OK;
 }
 
 size_t mtmi_matcher_leader(const mtm_matcher *matcher, size_t unit)

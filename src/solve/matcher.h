@@ -34,6 +34,20 @@ MTM_CHECKED mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit,
 /** Rounds the ideal and predicts what the codes give; delta_uv is taken from asked. */
 void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, mtm_match *match);
 
+/** The last spectral mix of a kind: it does not depend on the output, so it serves for others. */
+struct mtmi_mix {
+    bool valid;
+    mtm_request request; /* of the most */
+    mtm_index index;
+    bool has_reference;
+    mtm_spectrum reference;
+    mtm_answer most;
+};
+
+/** That of a unit's kind, made when first asked for. */
+MTM_CHECKED mtm_result mtmi_matcher_mix(const mtm_matcher *matcher, size_t unit,
+                                        struct mtmi_mix **mix, mtm_error *error);
+
 /** The spectral side of a unit's kind, made when first asked for. */
 MTM_CHECKED mtm_result mtmi_matcher_spectral(mtm_matcher *matcher, size_t unit,
                                              const mtm_spectral **spectral, mtm_error *error);

@@ -3,7 +3,7 @@
 #include "solve/matcher.h"
 
 #include "base/error.h"
-#include "solve/solver.h"
+#include "solve/answer.h"
 
 #include <metamer/white.h>
 
@@ -49,23 +49,63 @@ static mtm_fallback obstacle(const mtm_matcher *matcher, size_t leader, mtm_goal
     return MTM_FALLBACK_NONE;
 }
 
-static mtm_result solve_spectral(mtm_matcher *matcher, size_t leader, const mtm_request *request,
-                                 struct mtmi_wish wish, mtm_answer *answer, mtm_error *error)
+static bool same_xy(mtm_xy a, mtm_xy b)
+{
+    return a.x == b.x && a.y == b.y;
+}
+
+/* True if the mix that is kept is the one asked for. */
+static bool is_kept(const struct mtmi_mix *mix, const mtm_request *request, struct mtmi_wish wish)
+{
+    const mtm_request *kept = &mix->request;
+
+    return mix->valid && kept->goal == request->goal && same_xy(kept->xy, request->xy) &&
+           kept->beyond == request->beyond && same_xy(kept->white, request->white) &&
+           kept->cct_k == request->cct_k && mix->index == wish.index &&
+           mix->has_reference == (wish.reference != NULL) &&
+           (wish.reference == NULL ||
+            memcmp(&mix->reference, wish.reference, sizeof mix->reference) == 0);
+}
+
+static mtm_result find_mix(mtm_matcher *matcher, size_t leader, const mtm_request *request,
+                           struct mtmi_wish wish, struct mtmi_mix *mix, mtm_error *error)
 {
     const mtm_spectral *spectral = NULL;
     mtm_best best;
     mtm_result result = mtmi_matcher_spectral(matcher, leader, &spectral, error);
 
+    mix->valid = false;
+    mix->request = *request;
+    mix->request.output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    mix->index = wish.index;
+    mix->has_reference = wish.reference != NULL;
+    if (mix->has_reference)
+        mix->reference = *wish.reference;
+    if (result == MTM_OK && request->goal == MTM_GOAL_RENDERING)
+        result = mtm_spectral_rendering(spectral, &mix->request, wish.index, wish.reference, &best,
+                                        error);
+    else if (result == MTM_OK)
+        result = mtm_spectral_nearest(spectral, &mix->request, wish.reference, &best, error);
     if (result != MTM_OK)
         return result;
-    if (request->goal == MTM_GOAL_RENDERING)
-        result =
-            mtm_spectral_rendering(spectral, request, wish.index, wish.reference, &best, error);
-    else
-        result = mtm_spectral_nearest(spectral, request, wish.reference, &best, error);
-    if (result == MTM_OK)
-        *answer = best.answer;
-    return result;
+    mix->most = best.answer;
+    mix->valid = true;
+    return MTM_OK;
+}
+
+static mtm_result solve_spectral(mtm_matcher *matcher, size_t leader, const mtm_request *request,
+                                 struct mtmi_wish wish, mtm_answer *answer, mtm_error *error)
+{
+    struct mtmi_mix *mix = NULL;
+    mtm_result result = mtmi_matcher_mix(matcher, leader, &mix, error);
+
+    if (result == MTM_OK && !is_kept(mix, request, wish))
+        result = find_mix(matcher, leader, request, wish, mix, error);
+    if (result != MTM_OK)
+        return result;
+    *answer = mix->most;
+    mtmi_answer_scale(request->output, answer);
+    return MTM_OK;
 }
 
 /* The most light first, which tells where the unit aims; then the goal, if it can do that. */
@@ -190,6 +230,8 @@ mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t unit, const mtm_match_r
     mtm_result result = check(matcher, unit, request, error);
     if (result != MTM_OK)
         return result;
+    if ((unsigned)request->goal > MTM_GOAL_SPECTRUM)
+        return mtmi_fail(error, MTM_INVALID, "the goal is none of those known");
     size_t leader = mtmi_matcher_leader(matcher, unit);
     result = mtm_solver_solve(mtm_matcher_solver(matcher, leader), &asked, &answer, error);
     if (result != MTM_OK)

@@ -139,9 +139,45 @@ static void test_json(void **state)
     ran_free(&ran);
 }
 
+/* Levels of the unit "left", 16 bits, of the rig whose supply cannot feed all at full. */
+static void levels_of_left(const char *line, double *flux_lm, double level[5])
+{
+    struct ran ran = run_line(line);
+    cJSON *root = cJSON_Parse(ran.out);
+    const cJSON *left = unit_of(root, "left");
+    const cJSON *one = cJSON_GetObjectItemCaseSensitive(left, "levels")->child;
+
+    *flux_lm = cJSON_GetObjectItemCaseSensitive(left, "flux_lm")->valuedouble;
+    for (size_t k = 0; k < 5; k++, one = one->next)
+        level[k] = one->valuedouble;
+    cJSON_Delete(root);
+    ran_free(&ran);
+}
+
+/* The rating of a port costs light, not spectrum. */
+static void test_within_load(void **state)
+{
+    static const char *const goals[] = {"light", "rendering"};
+
+    (void)state;
+    for (size_t g = 0; g < COUNT(goals); g++) {
+        char line[160];
+        double free_lm = 0, held_lm = 0, free_level[5], held_level[5];
+        (void)snprintf(line, sizeof line,
+                       "match tests/data/tight-rig.json --cct 3200 --format json --goal %s",
+                       goals[g]);
+        levels_of_left(line, &free_lm, free_level);
+        (void)snprintf(line + strlen(line), sizeof line - strlen(line), " --within-load");
+        levels_of_left(line, &held_lm, held_level);
+        assert_true(held_lm < 0.9 * free_lm);
+        for (size_t k = 0; k < 5; k++) /* 16-bit codes of curved emitters */
+            CHECK_NEAR("level", held_level[k], free_level[k] * held_lm / free_lm, 5e-4);
+    }
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(said) + 3];
+    struct CMUnitTest tests[COUNT(said) + 4];
 
     for (size_t i = 0; i < COUNT(said); i++)
         tests[i] = (struct CMUnitTest){.name = said[i].name,
@@ -150,5 +186,6 @@ int main(void)
     tests[COUNT(said)] = (struct CMUnitTest)cmocka_unit_test(test_refused);
     tests[COUNT(said) + 1] = (struct CMUnitTest)cmocka_unit_test(test_json);
     tests[COUNT(said) + 2] = (struct CMUnitTest)cmocka_unit_test(test_shown);
+    tests[COUNT(said) + 3] = (struct CMUnitTest)cmocka_unit_test(test_within_load);
     return cmocka_run_group_tests_name("goals", tests, enter_source, NULL);
 }

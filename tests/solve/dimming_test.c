@@ -258,6 +258,38 @@ static void test_own_reference(void **state)
     assert_int_equal(match.goal, MTM_GOAL_SPECTRUM);
 }
 
+/* A mix that is kept for other outputs serves no other question: answers in any order are those of
+ * a matcher that was asked nothing before. */
+static void test_order(void **state)
+{
+    mtm_match_request request[6];
+    mtm_rig *rig = NULL;
+    mtm_matcher *fresh = NULL;
+
+    (void)state;
+    request[0] = ask_white(3200, MTM_GOAL_RENDERING);
+    request[1] = ask_white(4500, MTM_GOAL_RENDERING);
+    request[2] = ask_white(3200, MTM_GOAL_RENDERING);
+    request[2].index = MTM_INDEX_RA;
+    request[3] = ask_white(3200, MTM_GOAL_SPECTRUM);
+    request[4] = ask_white(3200, MTM_GOAL_SPECTRUM);
+    assert_int_equal(mtm_spectrum_daylight(5500, &request[4].target.spectrum, NULL), MTM_OK);
+    request[4].target.has_spectrum = true;
+    request[5] = request[4];
+    assert_int_equal(mtm_spectrum_planck(2800, &request[5].target.spectrum, NULL), MTM_OK);
+    for (size_t i = 0; i < 3 * COUNT(request); i++) {
+        mtm_match_request *one = &request[5 * i % COUNT(request)];
+        one->output = (mtm_output){MTM_OUTPUT_FRACTION, share[i % COUNT(share)]};
+        mtm_match got = match_of(of_hall, i % 2, one); /* two units of one kind */
+        open_rig("hall.json", &rig, &fresh);
+        mtm_match wanted = match_of(fresh, i % 2, one);
+        for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
+            CHECK_NEAR("level", got.ideal.level[k], wanted.ideal.level[k], 0);
+        mtm_matcher_free(fresh);
+        mtm_rig_free(rig);
+    }
+}
+
 /* Four emitters known by x, y only. */
 static const char plain_text[] =
     "{ \"metamer\": \"fixture/1\", \"name\": \"plain\", \"emitters\": ["
@@ -379,10 +411,15 @@ static void test_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_same_mix),  cmocka_unit_test(test_same_rendering),
-        cmocka_unit_test(test_together),  cmocka_unit_test(test_watts),
-        cmocka_unit_test(test_fallbacks), cmocka_unit_test(test_own_reference),
-        cmocka_unit_test(test_freedom),   cmocka_unit_test(test_choices_by_watts),
+        cmocka_unit_test(test_same_mix),
+        cmocka_unit_test(test_same_rendering),
+        cmocka_unit_test(test_together),
+        cmocka_unit_test(test_watts),
+        cmocka_unit_test(test_fallbacks),
+        cmocka_unit_test(test_own_reference),
+        cmocka_unit_test(test_order),
+        cmocka_unit_test(test_freedom),
+        cmocka_unit_test(test_choices_by_watts),
         cmocka_unit_test(test_refused),
     };
 
