@@ -3,6 +3,7 @@
 #include "cli/target_args.h"
 
 #include "cli/filter_args.h"
+#include "cli/like_args.h"
 
 #include "base/error.h"
 #include "base/number.h"
@@ -64,15 +65,6 @@ const struct option_spec target_options[] = {
     {.name = "filters",
      .metavar = "FOLDER",
      .help = "a folder of filters in place of the delivered library",
-     .kind = VALUE_TEXT},
-    {0},
-};
-
-const struct option_spec like_options[] = {
-    {.name = "like",
-     .metavar = "UNIT=CODE,...",
-     .help = "the colour that a unit of the rig shows at these codes, one a channel in the order "
-             "of its slots",
      .kind = VALUE_TEXT},
     {0},
 };
@@ -232,75 +224,6 @@ static mtm_result read_spectrum(const struct args *args, const mtm_rig *rig, mtm
                                     observer_from_args(args), target, error);
 }
 
-/* "dimmer 0-255, red 0-65535, ...": the channels of a mode, for a sentence. */
-static void list_channels(const mtm_unit *unit, char *list, size_t room)
-{
-    size_t used = 0;
-
-    list[0] = '\0';
-    for (size_t i = 0; i < unit->mode->slot_count && used < room; i++) {
-        const mtm_slot *slot = &unit->mode->slots[i];
-        bool dimmer = slot->role == MTM_SLOT_DIMMER;
-        if (!dimmer && slot->role != MTM_SLOT_EMITTER)
-            continue;
-        int bits = dimmer ? unit->mode->dimmer_bits : unit->mode->emitter_bits[slot->emitter];
-        int count =
-            snprintf(list + used, room - used, "%s%s 0-%d", used > 0 ? ", " : "",
-                     dimmer ? "dimmer" : mtm_fixture_emitter(unit->fixture, slot->emitter)->name,
-                     (1 << bits) - 1);
-        used += count > 0 ? (size_t)count : 0;
-    }
-}
-
-/* Reads the codes behind the "="; false if a number is wrong or their count is. */
-static bool read_codes(const char *text, const mtm_mode *mode, mtm_codes *codes)
-{
-    bool more = true;
-
-    for (size_t i = 0; i < mode->slot_count; i++) {
-        const mtm_slot *slot = &mode->slots[i];
-        bool dimmer = slot->role == MTM_SLOT_DIMMER;
-        if (!dimmer && slot->role != MTM_SLOT_EMITTER)
-            continue;
-        int most = (1 << (dimmer ? mode->dimmer_bits : mode->emitter_bits[slot->emitter])) - 1;
-        double code = 0;
-        size_t used = more ? mtmi_number_read(text, &code) : 0;
-        if (used == 0 || code < 0 || code > most || code != (int)code)
-            return false;
-        *(dimmer ? &codes->dimmer : &codes->emitter[slot->emitter]) = (uint16_t)code;
-        more = text[used] == ',';
-        text += used + (more ? 1 : 0);
-    }
-    return !more && *text == '\0';
-}
-
-mtm_result unit_codes_from_text(const char *text, const mtm_rig *rig, size_t *unit,
-                                mtm_codes *codes, mtm_error *error)
-{
-    const char *equals = strchr(text, '=');
-    char name[200];
-    size_t length = equals != NULL ? (size_t)(equals - text) : 0;
-    mtm_codes read = {0};
-    size_t index = 0;
-
-    if (length == 0 || length >= sizeof name)
-        return mtmi_fail(error, MTM_PARSE, "found \"%.60s\", wanted is UNIT=CODE,CODE,...", text);
-    memcpy(name, text, length);
-    name[length] = '\0';
-    mtm_result result = mtm_rig_find_unit(rig, name, &index, error);
-    if (result != MTM_OK)
-        return result;
-    const mtm_unit *found = mtm_rig_unit(rig, index);
-    if (!read_codes(equals + 1, found->mode, &read)) {
-        char channels[256];
-        list_channels(found, channels, sizeof channels);
-        return mtmi_fail(error, MTM_PARSE, "found \"%.60s\"; %s takes: %s", text, name, channels);
-    }
-    *unit = index;
-    *codes = read;
-    return MTM_OK;
-}
-
 /* The spectrum that a unit gives at levels; false where an emitter has none. */
 static bool mixed_spectrum(const mtm_fixture *fixture, const double *level, mtm_spectrum *spectrum)
 {
@@ -353,8 +276,7 @@ static mtm_result read_like(const struct args *args, const mtm_rig *rig, mtm_tar
     size_t unit = 0;
     mtm_codes codes;
 
-    mtm_result result =
-        unit_codes_from_text(args_text(args, "like", ""), rig, &unit, &codes, error);
+    mtm_result result = like_read(args_text(args, "like", ""), rig, &unit, &codes, error);
     if (result != MTM_OK) {
         mtmi_error_prefix(error, "--like");
         return result;

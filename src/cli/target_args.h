@@ -46,8 +46,4 @@ extern const struct option_spec white_options[];
 MTM_CHECKED mtm_result white_from_args(const struct args *args, mtm_observer observer,
                                        struct reference_white *white, mtm_error *error);
 
-/** The codes of "UNIT=CODE,CODE,..." in the order of the mode's slots. */
-MTM_CHECKED mtm_result unit_codes_from_text(const char *text, const mtm_rig *rig, size_t *unit,
-                                            mtm_codes *codes, mtm_error *error);
-
 #endif

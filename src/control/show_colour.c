@@ -154,38 +154,43 @@ static mtm_result read_filter(const struct asked *asked, mtm_target *target, mtm
     return mtm_target_from_filter(&filter, &light, asked->show->observer, target, error);
 }
 
-/* Codes in the order of the mode's slots, coarse and fine together as one. */
+/* The values of "codes", "slots" or "percent": one of them is wanted. */
 static mtm_result read_codes(const struct asked *asked, const mtm_unit *unit, mtm_codes *codes,
                              mtm_error *error)
 {
+    static const char *const keys[] = {"codes", "slots", "percent"}; /* as mtm_value_kind */
+    const char *found = NULL;
+    mtm_value_kind kind = MTM_VALUES_CODES;
+    double value[MTM_ADDRESS_MAX];
     mtmi_node list;
     mtmi_node node;
-    size_t wanted = 0;
-    size_t found = 0;
+    size_t count = 0;
 
-    for (size_t i = 0; i < unit->mode->slot_count; i++) {
-        mtm_slot_role role = unit->mode->slots[i].role;
-        wanted += role == MTM_SLOT_DIMMER || role == MTM_SLOT_EMITTER;
-    }
-    mtm_result result = mtmi_json_array(asked->node, "codes", wanted, wanted, &list, &found, error);
-    if (result != MTM_OK)
-        return result;
-    bool more = mtmi_json_first(&list, &node);
-    for (size_t i = 0; more && i < unit->mode->slot_count; i++) {
-        const mtm_slot *slot = &unit->mode->slots[i];
-        bool dimmer = slot->role == MTM_SLOT_DIMMER;
-        int code = 0;
-
-        if (!dimmer && slot->role != MTM_SLOT_EMITTER)
+    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
+        if (!mtmi_json_child(asked->node, keys[i], &list))
             continue;
-        int bits = dimmer ? unit->mode->dimmer_bits : unit->mode->emitter_bits[slot->emitter];
-        result = mtmi_json_as_integer(&node, 0, (1 << bits) - 1, &code, error);
-        if (result != MTM_OK)
-            return result;
-        *(dimmer ? &codes->dimmer : &codes->emitter[slot->emitter]) = (uint16_t)code;
+        if (found != NULL)
+            return mtmi_json_fail(asked->node, error,
+                                  "\"%s\" and \"%s\" both state values; one of them is wanted",
+                                  found, keys[i]);
+        found = keys[i];
+        kind = (mtm_value_kind)i;
+    }
+    if (found == NULL)
+        return mtmi_json_fail(asked->node, error,
+                              "\"like\" goes with \"codes\", \"slots\" or \"percent\"");
+    mtm_result result =
+        mtmi_json_array(asked->node, found, 1, MTM_ADDRESS_MAX, &list, &count, error);
+    bool more = result == MTM_OK && mtmi_json_first(&list, &node);
+    for (size_t i = 0; more && result == MTM_OK; i++) {
+        result = mtmi_json_as_number(&node, 0, 65535, &value[i], error);
         more = mtmi_json_next(&node);
     }
-    return MTM_OK;
+    if (result != MTM_OK)
+        return result;
+    mtm_error inner = {""};
+    result = mtm_codes_from_values(unit->fixture, unit->mode, kind, value, count, codes, &inner);
+    return result == MTM_OK ? MTM_OK : mtmi_json_fail(&list, error, "%.300s", inner.text);
 }
 
 static mtm_result read_like(const struct asked *asked, mtm_target *target, mtm_error *error)
@@ -220,20 +225,21 @@ static mtm_result read_like(const struct asked *asked, mtm_target *target, mtm_e
     return mtm_target_from_xyz(xyz, asked->show->observer, target, error);
 }
 
-/* The forms: the key that tells one from another, a key that may stand beside it, the reader. */
+/* The forms: the key that tells one from another, keys that may stand beside it, the reader. */
+#define BESIDE_MOST 3
 static const struct form {
-    const char *key, *beside;
+    const char *key, *beside[BESIDE_MOST];
     mtm_result (*read)(const struct asked *asked, mtm_target *target, mtm_error *error);
 } forms[] = {
-    {"xy", NULL, read_xy},
-    {"uv", NULL, read_uv},
-    {"xyz", NULL, read_xyz},
-    {"cct_k", "duv", read_cct},
-    {"daylight_k", NULL, read_daylight},
-    {"rgb", "space", read_rgb},
-    {"spectrum", NULL, read_spectrum},
-    {"filter", "over", read_filter},
-    {"like", "codes", read_like},
+    {"xy", {NULL}, read_xy},
+    {"uv", {NULL}, read_uv},
+    {"xyz", {NULL}, read_xyz},
+    {"cct_k", {"duv"}, read_cct},
+    {"daylight_k", {NULL}, read_daylight},
+    {"rgb", {"space"}, read_rgb},
+    {"spectrum", {NULL}, read_spectrum},
+    {"filter", {"over"}, read_filter},
+    {"like", {"codes", "slots", "percent"}, read_like},
 };
 
 #define FORM_COUNT (sizeof forms / sizeof forms[0])
@@ -243,13 +249,13 @@ static const struct form {
 
 static mtm_result check_keys(const mtmi_node *node, mtm_error *error)
 {
-    const char *keys[2 * FORM_COUNT + 2];
+    const char *keys[(1 + BESIDE_MOST) * FORM_COUNT + 2];
     size_t count = 0;
 
     for (size_t i = 0; i < FORM_COUNT; i++) {
         keys[count++] = forms[i].key;
-        if (forms[i].beside != NULL)
-            keys[count++] = forms[i].beside;
+        for (size_t k = 0; k < BESIDE_MOST && forms[i].beside[k] != NULL; k++)
+            keys[count++] = forms[i].beside[k];
     }
     keys[count++] = "note";
     keys[count] = NULL;
@@ -273,12 +279,13 @@ static mtm_result find_form(const mtmi_node *node, const struct form **found, mt
     if (form == NULL)
         return mtmi_json_fail(node, error, "no colour is stated; one of these is wanted: %s",
                               FORM_NAMES);
-    for (size_t i = 0; i < FORM_COUNT; i++) {
-        const char *beside = forms[i].beside;
+    for (size_t i = 0; i < FORM_COUNT * BESIDE_MOST; i++) {
+        const struct form *other = &forms[i / BESIDE_MOST];
+        const char *beside = other->beside[i % BESIDE_MOST];
 
-        if (&forms[i] != form && beside != NULL && mtmi_json_child(node, beside, &child))
+        if (other != form && beside != NULL && mtmi_json_child(node, beside, &child))
             return mtmi_json_fail(node, error, "\"%s\" goes with \"%s\", not with \"%s\"", beside,
-                                  forms[i].key, form->key);
+                                  other->key, form->key);
     }
     *found = form;
     return MTM_OK;

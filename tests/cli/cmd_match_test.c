@@ -332,6 +332,25 @@ static void test_like(void **state)
     cJSON_Delete(like);
 }
 
+/* Codes, slots and per cent of a unit of two 16-bit emitters that say the same. */
+static void test_like_forms(void **state)
+{
+    static const char *const forms[] = {"--like hall-left=51400,30840", "--like hall-left=80%,48%",
+                                        "--like hall-left=slots:200,200,120,120",
+                                        "--like 'hall-left=slots:200 200 120 120'"};
+    mtm_xy first = {0, 0};
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(forms); i++) {
+        char line[256];
+        (void)snprintf(line, sizeof line, HALL "%s --units hall-left --format csv", forms[i]);
+        mtm_xy xy = first_xy(line);
+        first = i == 0 ? xy : first;
+        CHECK_NEAR(forms[i], xy.x, first.x, 5e-6);
+        CHECK_NEAR(forms[i], xy.y, first.y, 5e-6);
+    }
+}
+
 /* Mixtures of three narrow lines and of five emitters agree to the 2 degree eye only. */
 static void test_quality(void **state)
 {
@@ -444,7 +463,15 @@ static const struct row {
     {HALL "--daylight 3000", "--daylight: found \"3000\""},
     {HALL "--spectrum nowhere.csv", "nowhere.csv: cannot be opened"},
     {HALL "--like nobody=1,2", "--like: "},
-    {HALL "--like x", "wanted is UNIT=CODE"},
+    {HALL "--like x", "wanted is UNIT=VALUES"},
+    {HALL "--like hall-left=200,120", "--like: hall-left: these look like 8-bit values"},
+    {HALL "--like hall-left=200,120", "state 78.43%,47.06% for them"},
+    {HALL "--like hall-left=200", "the mode takes 2: warm 0-65535, cool 0-65535"},
+    {HALL "--like hall-left=50%,30", "wanted are codes (200,120), per cent (50%,30%) or slots"},
+    {HALL "--like hall-left=50%,101%", "allowed is 0 to 100"},
+    {HALL "--like hall-left=slots:1,2", "the mode has 4 slots"},
+    {HALL "--like hall-left=slots:1,2,3,256", "allowed are integers from 0 to 255"},
+    {HALL "--like hall-left=", "wanted are codes"},
     {HALL "--cct 3200 --units nobody", "--units: "},
     {HALL "--cct 3200 --units ''", "the value is empty"},
     {HALL "--cct 3200 --output bright", "--output: found \"bright\""},
@@ -473,9 +500,10 @@ int main(void)
         cmocka_unit_test(test_json),        cmocka_unit_test(test_together),
         cmocka_unit_test(test_tolerance),   cmocka_unit_test(test_csv),
         cmocka_unit_test(test_same_target), cmocka_unit_test(test_like),
-        cmocka_unit_test(test_quality),     cmocka_unit_test(test_within_load),
-        cmocka_unit_test(test_dark),        cmocka_unit_test(test_reachable),
-        cmocka_unit_test(test_csv_columns), cmocka_unit_test(test_many_slots),
+        cmocka_unit_test(test_like_forms),  cmocka_unit_test(test_quality),
+        cmocka_unit_test(test_within_load), cmocka_unit_test(test_dark),
+        cmocka_unit_test(test_reachable),   cmocka_unit_test(test_csv_columns),
+        cmocka_unit_test(test_many_slots),
     };
     struct CMUnitTest tests[COUNT(bad)];
     struct CMUnitTest tables[COUNT(said)];

@@ -263,7 +263,14 @@ static const struct refusal {
     {"spectrum missing", COLOUR("{ \"spectrum\": \"none.csv\" }"), "none.csv"},
     {"like unknown", COLOUR("{ \"like\": \"zz\", \"codes\": [1] }"), "zz"},
     {"like of too few codes", COLOUR("{ \"like\": \"a\", \"codes\": [1] }"), "codes"},
-    {"like of a code too high", COLOUR("{ \"like\": \"b\", \"codes\": [1, 256, 0] }"), "codes[1]"},
+    {"like of a code too high", COLOUR("{ \"like\": \"b\", \"codes\": [1, 256, 0] }"),
+     "codes: value 2"},
+    {"like of no values", COLOUR("{ \"like\": \"b\" }"), "\"slots\" or \"percent\""},
+    {"like of two kinds of values",
+     COLOUR("{ \"like\": \"b\", \"codes\": [0, 9, 0], \"percent\": [0, 9, 0] }"), "both state"},
+    {"like of too few slots", COLOUR("{ \"like\": \"b\", \"slots\": [1] }"), "slots: found 1"},
+    {"like beyond all", COLOUR("{ \"like\": \"b\", \"percent\": [0, 101, 0] }"), "0 to 100"},
+    {"percent of nothing", COLOUR("{ \"cct_k\": 3000, \"percent\": [1] }"), "goes with \"like\""},
     {"like dark", COLOUR("{ \"like\": \"b\", \"codes\": [0, 0, 0] }"), "black"},
 };
 

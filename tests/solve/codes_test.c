@@ -304,6 +304,51 @@ static void test_slots(void **state)
     }
 }
 
+/* The same codes by channel, by slot and in per cent; and what is refused. */
+static void test_values(void **state)
+{
+    static const struct {
+        mtm_value_kind kind;
+        size_t count;
+        double value[6];
+        mtm_result result;
+    } rows[] = {
+        /* mode: e0.fine e0 e1.fine e1 dimmer fixed */
+        {MTM_VALUES_CODES, 3, {0x0304, 0x0506, 7}, MTM_OK},
+        {MTM_VALUES_SLOTS, 6, {4, 3, 6, 5, 7, 99}, MTM_OK},
+        {MTM_VALUES_PERCENT,
+         3,
+         {100 * 0x0304 / 65535.0, 100 * 0x0506 / 65535.0, 700 / 255.0},
+         MTM_OK},
+        {MTM_VALUES_CODES, 2, {0x0304, 0x0506}, MTM_PARSE},
+        {MTM_VALUES_CODES, 3, {0x0304, 0x0506, 0.5}, MTM_PARSE},
+        {MTM_VALUES_CODES, 3, {0x0304, 65536, 7}, MTM_RANGE},
+        {MTM_VALUES_CODES, 3, {0x0304, NAN, 7}, MTM_RANGE},
+        {MTM_VALUES_CODES, 3, {0x0304, 0x0506, 256}, MTM_RANGE},
+        {MTM_VALUES_CODES, 3, {200, 255, 7}, MTM_RANGE}, /* as of 8 bits */
+        {MTM_VALUES_SLOTS, 5, {4, 3, 6, 5, 7}, MTM_PARSE},
+        {MTM_VALUES_SLOTS, 6, {4, 3, 6, 5, 7, -1}, MTM_RANGE},
+        {MTM_VALUES_PERCENT, 3, {50, 100.1, 50}, MTM_RANGE},
+    };
+    struct random random = {23};
+    struct scene scene;
+
+    (void)state;
+    open_scene(&scene, &random, 2, 16, 8);
+    for (size_t r = 0; r < COUNT(rows); r++) {
+        mtm_codes codes = {.dimmer = 1};
+        mtm_error error = {""};
+        mtm_result result = mtm_codes_from_values(scene.fixture, scene.mode, rows[r].kind,
+                                                  rows[r].value, rows[r].count, &codes, &error);
+        assert_int_equal(result, rows[r].result);
+        assert_int_equal(codes.dimmer, result == MTM_OK ? 7 : 1);
+        assert_int_equal(codes.emitter[0], result == MTM_OK ? 0x0304 : 0);
+        assert_int_equal(codes.emitter[1], result == MTM_OK ? 0x0506 : 0);
+        assert_true((error.text[0] != '\0') == (result != MTM_OK));
+    }
+    close_scene(&scene);
+}
+
 static void test_refused(void **state)
 {
     struct random random = {17};
@@ -468,12 +513,13 @@ static void test_above_full(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_noise),      cmocka_unit_test(test_sixteen),
-        cmocka_unit_test(test_ties),       cmocka_unit_test(test_above_full),
-        cmocka_unit_test(test_exhaustive), cmocka_unit_test(test_optima),
-        cmocka_unit_test(test_fine),       cmocka_unit_test(test_dimmer),
-        cmocka_unit_test(test_dark),       cmocka_unit_test(test_power_limit),
-        cmocka_unit_test(test_slots),      cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_noise),       cmocka_unit_test(test_values),
+        cmocka_unit_test(test_sixteen),     cmocka_unit_test(test_ties),
+        cmocka_unit_test(test_above_full),  cmocka_unit_test(test_exhaustive),
+        cmocka_unit_test(test_optima),      cmocka_unit_test(test_fine),
+        cmocka_unit_test(test_dimmer),      cmocka_unit_test(test_dark),
+        cmocka_unit_test(test_power_limit), cmocka_unit_test(test_slots),
+        cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("codes", tests, NULL, NULL);
