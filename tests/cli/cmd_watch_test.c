@@ -199,15 +199,25 @@ static void test_silence(void **state)
     ran_free(&ran);
 }
 
-/* Runs on a terminal of its own; what came out of it. */
-static void run_on_terminal(char *got, size_t room)
+/* The near end of a new terminal; -1 where the system has none, as in a chroot without /dev/pts. */
+static int open_terminal(void)
 {
     int master = posix_openpt(O_RDWR | O_NOCTTY);
 
-    assert_true(master >= 0);
-    assert_int_equal(grantpt(master), 0);
-    assert_int_equal(unlockpt(master), 0);
+    if (master < 0)
+        return -1;
+    if (grantpt(master) == 0 && unlockpt(master) == 0 && ptsname(master) != NULL &&
+        access(ptsname(master), R_OK | W_OK) == 0)
+        return master;
+    (void)close(master);
+    return -1;
+}
+
+/* Runs on a terminal, which is closed then; what came out of it. */
+static void run_on_terminal(int master, char *got, size_t room)
+{
     pid_t child = fork();
+
     if (child == 0) {
         char *words[] = {(char *)(uintptr_t) "metamer",
                          (char *)(uintptr_t) "watch",
@@ -237,10 +247,15 @@ static void run_on_terminal(char *got, size_t room)
 static void test_terminal(void **state)
 {
     static char got[1 << 16];
-    pid_t child = stream_from("Small hall", NULL);
+    int terminal = open_terminal();
 
     (void)state;
-    run_on_terminal(got, sizeof got);
+    if (terminal < 0) {
+        print_message("skipped: no terminal can be opened here (no /dev/pts)\n");
+        skip();
+    }
+    pid_t child = stream_from("Small hall", NULL);
+    run_on_terminal(terminal, got, sizeof got);
     end_stream(child);
     const char *enter = strstr(got, "\x1b[?1049h");
     const char *leave = strstr(got, "\x1b[?1049l");
