@@ -39,11 +39,13 @@ typedef struct mtm_fader_options {
  * A show being run. One thread at a time. Keeps a pointer to the show.
  *
  * Channels of 16 bits carry what rounding leaves over from frame to frame while they move, so that
- * the mean is right. Channels of 8 bits never go back and forth, unless dither is asked for:
- * carried along, their steps would blink. Those behind a dimmer go to the nearest code, others when
- * that is best for the colour of the unit. A moving level is within a ten-thousandth of its way,
- * and levels move without jumps: from the mix of one look to that of the next, on other paths than
- * MTM_PATH_LIGHT by the nearest mix to what lies straight between them.
+ * the mean is right. Channels of 8 bits are chosen together, by the colour and light of the unit,
+ * and never go back and forth, unless dither is asked for: carried along, their steps would blink.
+ * Where an 8-bit dimmer steps, the emitters behind it make up for that in the same frame. It goes
+ * one way only; out of the dark and into it the emitters share its work, so that its own lowest
+ * codes are passed while a step of it is not seen. A moving level is within a ten-thousandth of its
+ * way, and levels move without jumps: from the mix of one look to that of the next, on other paths
+ * than MTM_PATH_LIGHT by the nearest mix to what lies straight between them.
  *
  * A unit with a dimmer has its colour before its light: when a cue that brings it out of the dark
  * starts, its emitters' codes are set, and its dimmer moves from the next frame on (as a source of

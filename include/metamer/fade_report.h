@@ -40,6 +40,7 @@ typedef struct mtm_fade_finding {
     size_t channel;        /**< that steps most there: an emitter, or the emitters' count for the
                             *   dimmer */
     unsigned code_from, code_to; /**< its codes before and after */
+    size_t channels;             /**< that change their code there, with that one */
     double stray;                /**< largest distance in u', v' of what is sent from the path */
     double stray_s;              /**< when */
     mtm_fade_cause stray_cause;  /**< MTM_FADE_STILL, MTM_FADE_CODES or MTM_FADE_GAMUT */

@@ -64,9 +64,9 @@ static void describe_cause(const struct fade_result *result, size_t unit,
         (void)snprintf(text, room, "the fade itself, its time and curve");
         break;
     case MTM_FADE_CODES:
-        (void)snprintf(text, room, "%d bits: %s goes from %u to %u", finding->bits,
+        (void)snprintf(text, room, "%d bits: %s goes from %u to %u%s", finding->bits,
                        channel_name(result, unit, finding->channel), finding->code_from,
-                       finding->code_to);
+                       finding->code_to, finding->channels > 1 ? ", others with it" : "");
         break;
     case MTM_FADE_GAMUT:
         (void)snprintf(text, room, "the edge of what its emitters can do");

@@ -26,8 +26,11 @@ typedef struct mtmi_kind {
     const mtmi_rung *ladder[MTMI_CHANNELS_MAX];   /* codes by level; set by the fader */
     const mtmi_rung *straight[MTMI_CHANNELS_MAX]; /* codes by code over the highest */
     const double *light[MTMI_CHANNELS_MAX];       /* level by code, of 8-bit channels; else NULL */
-    bool together; /* 8-bit emitters without a dimmer: rounded together */
+    bool together; /* it has channels of 8 bits that move: rounded together */
     bool has_dimmer;
+    bool dimmer_guided;     /* it has 8 bits and shares the light with the emitters */
+    double dimmer_exponent; /* of its curve, about, at the bottom */
+    double dimmer_least;    /* level of its lowest code that gives light */
     bool dimmer_rests; /* it is coarser than the emitters: it stays full while there is light */
 } mtmi_kind;
 

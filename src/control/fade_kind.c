@@ -11,6 +11,20 @@ static const mtm_curve *bent(const mtm_curve *curve)
     return curve != NULL && strcmp(mtm_curve_kind_name(curve), "linear") == 0 ? NULL : curve;
 }
 
+/* How an 8-bit dimmer goes at the bottom. */
+static void look_at_dimmer(mtmi_kind *kind)
+{
+    const size_t at = kind->emitters.count;
+    double low = mtmi_level_of(kind, at, 8);
+    double high = mtmi_level_of(kind, at, 32);
+    int code = 1;
+
+    while (code < 255 && !(mtmi_level_of(kind, at, code) > 0))
+        code++;
+    kind->dimmer_least = mtmi_level_of(kind, at, code);
+    kind->dimmer_exponent = low > 0 && high > low ? log(high / low) / log(4) : 1;
+}
+
 bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
                     mtmi_kind *kind)
 {
@@ -31,10 +45,10 @@ bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observ
         made.own = made.curve[made.channel_count];
         made.channel_count++;
     }
-    made.together = made.together && !made.has_dimmer;
-    made.dimmer_rests = mode->dimmer_bits == 8;
-    for (size_t i = 0; i < made.emitters.count; i++)
-        made.dimmer_rests = made.dimmer_rests && mode->emitter_bits[i] == 16;
+    made.dimmer_rests = mode->dimmer_bits == 8 && !made.together;
+    made.dimmer_guided = mode->dimmer_bits == 8 && made.together;
+    if (made.dimmer_guided)
+        look_at_dimmer(&made);
     *kind = made;
     return true;
 }

@@ -49,22 +49,37 @@ static mtm_xyz light_of(const mtmi_kind *kind, const mtm_codes *codes)
     return mtmi_mix_xyz(&kind->emitters, level);
 }
 
-/* The channel whose change of code makes most of the light that changes. */
+/* The part of the way from start to goal that end has gone. */
+static double along(mtm_xyz start, mtm_xyz end, mtm_xyz goal)
+{
+    mtm_xyz way = {goal.x - start.x, goal.y - start.y, goal.z - start.z};
+    double length = way.x * way.x + way.y * way.y + way.z * way.z;
+    double gone = (end.x - start.x) * way.x + (end.y - start.y) * way.y + (end.z - start.z) * way.z;
+
+    return length > 0 ? gone / length : 0;
+}
+
+/* The channel whose change of code leads farthest the way that the light goes; others, that make up
+ * for it, lead elsewhere. */
 static void find_channel(const mtmi_kind *kind, const mtm_codes *before, const mtm_codes *after,
                          mtm_fade_finding *finding)
 {
     mtm_xyz start = light_of(kind, before);
-    double most = -1;
+    mtm_xyz goal = light_of(kind, after);
+    double most = -INFINITY;
 
+    finding->channels = 0;
     for (size_t i = 0; i < kind->channel_count; i++) {
         mtm_codes changed = *before;
+        bool steps = mtmi_codes_channel(kind, before, i) != mtmi_codes_channel(kind, after, i);
 
         mtmi_codes_set_channel(kind, &changed, i, mtmi_codes_channel(kind, after, i));
         mtm_xyz end = light_of(kind, &changed);
-        double change = fabs(end.x - start.x) + fabs(end.y - start.y) + fabs(end.z - start.z);
-        if (!mtmi_exceeds(change, most))
+        double part = along(start, end, goal);
+        finding->channels += steps;
+        if (!steps || !mtmi_exceeds(part, most))
             continue;
-        most = change;
+        most = part;
         finding->channel = i;
         finding->code_from = mtmi_codes_channel(kind, before, i);
         finding->code_to = mtmi_codes_channel(kind, after, i);

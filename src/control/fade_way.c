@@ -19,6 +19,19 @@
 #define BOUND_FULL(i) ((uint64_t)1 << (16 + (i)))   /* at level 1 */
 #define BOUND_DIMMER(i) ((uint64_t)1 << (32 + (i))) /* the dimmer goes by it */
 #define BOUND_HELD ((uint64_t)1 << 48)
+#define BOUND_SHARE(i) ((uint64_t)1 << (49 + (i))) /* how dimmer and emitters share the light */
+
+/* Steps in L* at the bottom of a way: that of a dimmer's code which need not be finer, and of its
+ * first. */
+#define SEEN_STEP 1.0
+#define FIRST_STEP 0.25
+
+/* How far the emitters are down behind a shut dimmer: where its first code makes FIRST_STEP in L*.
+ * per_level is the light (1 is full) of the colour for each level of its highest emitter. */
+static double first_step(const mtmi_kind *kind, double per_level)
+{
+    return FIRST_STEP / (mtmi_lightness_slope(0) * kind->dimmer_least * per_level);
+}
 
 /* A dark end has no colour: it takes that of the other, and the way is a mere change of light. */
 static bool has_colours(const mtmi_way *way)
@@ -161,9 +174,57 @@ static void colour_place(const mtmi_way *way, double part, mtmi_place *place)
     place->bounds |= place->held ? BOUND_HELD : 0;
 }
 
+/* The level of an 8-bit dimmer where one code of it is as much as SEEN_STEP in L*, at this part of
+ * the full light. Higher it moves as finely as anybody sees, even where a unit follows its dimmer
+ * and its emitters one after the other; lower, the emitters have more codes for the colour. */
+static double fine_dimmer(const mtmi_kind *kind, double part)
+{
+    double slope = mtmi_lightness_slope(part) * part; /* of L*, by the logarithm of light */
+    double code = kind->dimmer_exponent * slope / (SEEN_STEP * 255);
+
+    return code < 1 ? pow(code, kind->dimmer_exponent) : 1;
+}
+
+/* On a way out of the dark or into it, an 8-bit dimmer is where it is fine, so far as the lit end
+ * lets it, and the emitters do the rest: behind the lowest codes they go down, not the dimmer,
+ * which would step there, until one code more or less of it is not seen. */
+static void guide_dimmer(const mtmi_way *way, mtmi_place *place)
+{
+    const mtmi_kind *kind = way->kind;
+    const mtmi_end *lit = way->to.xyz.y > 0 ? &way->to : &way->from;
+    double part = mtmi_mix_xyz(&kind->emitters, place->level).y / kind->emitters.full_y;
+    double highest = 0;
+    double highest_lit = 0;
+
+    for (size_t i = 0; i < kind->emitters.count; i++) {
+        highest = fmax(highest, place->level[i]);
+        highest_lit = fmax(highest_lit, lit->level[i]);
+    }
+    if (!(highest > 0))
+        return;
+    double most = fmin(1, highest_lit / lit->dimmer); /* of the emitters, at the lit end */
+    double least = fmin(most, first_step(kind, part / highest));
+    double fine = fmin(fine_dimmer(kind, part), lit->dimmer);
+    place->dimmer = highest / most;
+    place->bounds |= BOUND_SHARE(0);
+    if (fine > place->dimmer) {
+        place->dimmer = fine;
+        place->bounds ^= BOUND_SHARE(0) | BOUND_SHARE(1);
+    }
+    if (highest / least < place->dimmer) {
+        place->dimmer = highest / least;
+        place->bounds &= ~(BOUND_SHARE(0) | BOUND_SHARE(1));
+        place->bounds |= BOUND_SHARE(2);
+    }
+}
+
 /* The dimmer's level for light: as much of it as the ends have for theirs, and enough. */
 static void place_dimmer(const mtmi_way *way, double part, mtmi_place *place)
 {
+    if (way->kind->dimmer_guided && !has_colours(way)) {
+        guide_dimmer(way, place);
+        return;
+    }
     double light = mtmi_mix_xyz(&way->kind->emitters, place->level).y;
     double a = way->from.xyz.y > 0 ? way->from.dimmer / way->from.xyz.y : -1;
     double b = way->to.xyz.y > 0 ? way->to.dimmer / way->to.xyz.y : a;
@@ -216,8 +277,18 @@ void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place)
 static double share_in_the_dark(const mtmi_way *way, size_t emitter)
 {
     const mtmi_end *lit = way->to.xyz.y > 0 ? &way->to : &way->from;
+    double highest = 0;
 
-    return lit->dimmer > 0 ? lit->level[emitter] / lit->dimmer : 0;
+    if (!(lit->dimmer > 0))
+        return 0;
+    if (!way->kind->dimmer_guided)
+        return lit->level[emitter] / lit->dimmer;
+    for (size_t i = 0; i < way->kind->emitters.count; i++)
+        highest = fmax(highest, lit->level[i]);
+    if (!(highest > 0))
+        return 0;
+    double least = first_step(way->kind, lit->xyz.y / way->kind->emitters.full_y / highest);
+    return lit->level[emitter] / highest * fmin(least, fmin(1, highest / lit->dimmer));
 }
 
 uint64_t mtmi_way_channels(const mtmi_way *way, double frame, double *level)

@@ -1,119 +1,53 @@
 /* SPDX-License-Identifier: MIT */
-/* Fader: the codes of a unit's 8-bit channels, chosen together by the colour that they make. Each
- * rounded alone, the emitters of a unit step one after the other, and its colour with them. No
- * channel goes back against its own direction, so nothing blinks. Units with a dimmer are left
- * alone: their emitters hardly move. */
-#include "base/number.h"
+/* Fader: the codes of a moving unit's 8-bit channels at a frame, chosen together. */
 #include "control/fader.h"
+#include "control/fader_choose.h"
 
-#include <math.h>
-
-/* Most channels that are tried both ways; those beyond go to the nearest code. */
-#define FREE_MOST 8
-/* One step of colour and of light, as in rounding a match: u', v' and a part of the output. */
-#define STEP_UV 0.0011
-#define STEP_OUTPUT 0.02
-
-/* What a unit may send: the code below and above of each channel. */
-struct choice {
-    const mtmi_kind *kind;
-    double level[2][MTMI_CHANNELS_MAX]; /* of the lower and the upper code */
-    uint16_t code[2][MTMI_CHANNELS_MAX];
-    size_t free_count;
-    size_t free[FREE_MOST]; /* channels for which they differ */
-    mtm_uv wanted;
-    double output;
-};
-
-/* The codes about a channel's place, without those that lie behind it. */
-static void bound(const mtmi_runner *runner, const mtmi_lanes *lanes, size_t channel,
-                  struct choice *choice)
+/* What the unit's lanes are to give, and which way they go. */
+static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
+                            const uint16_t *before)
 {
-    size_t lane = runner->lane[channel];
-    uint32_t at = mtmi_ladder_code(lanes->ladder[lane], lanes->p[lane]);
-    uint16_t low = (uint16_t)(at >> 16);
-    uint16_t high = (at & 0xffff) != 0 ? (uint16_t)(low + 1) : low;
-    uint16_t before = lanes->code[lane];
+    const size_t count = runner->kind->emitters.count;
+    const size_t dimmer = runner->kind->has_dimmer ? runner->lane[count] : 0;
+    mtmi_wish wish = {.dimmer = 1, .before = before};
 
-    if (lanes->d1[lane] >= 0 && before > low)
-        low = before < high ? before : high;
-    if (lanes->d1[lane] <= 0 && before < high)
-        high = before > low ? before : low;
-    if (low != high && choice->free_count < FREE_MOST)
-        choice->free[choice->free_count++] = channel;
-    else if (low != high)
-        low = high = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
-    choice->code[0][channel] = low;
-    choice->code[1][channel] = high;
-    for (int k = 0; k < 2; k++)
-        choice->level[k][channel] = runner->kind->light[channel][choice->code[k][channel]];
-}
-
-static void begin(const mtmi_runner *runner, const mtmi_lanes *lanes, struct choice *choice)
-{
-    double level[MTMI_CHANNELS_MAX] = {0};
-
-    choice->kind = runner->kind;
-    choice->free_count = 0;
-    for (size_t i = 0; i < runner->kind->channel_count; i++) {
-        level[i] = lanes->p[runner->lane[i]];
-        if (runner->kind->light[i] != NULL) {
-            bound(runner, lanes, i, choice);
-        } else { /* 16 bits: as good as exact */
-            choice->level[0][i] = level[i];
-            choice->level[1][i] = level[i];
-        }
+    if (runner->kind->has_dimmer) {
+        wish.dimmer = lanes->p[dimmer];
+        wish.way[count] = lanes->d1[dimmer];
     }
-    mtm_xyz xyz = mtmi_mix_xyz(&runner->kind->emitters, level);
-    choice->wanted = mtm_uv_from_xyz(xyz);
-    choice->output = xyz.y;
+    for (size_t i = 0; i < count; i++) {
+        size_t lane = runner->lane[i];
+
+        wish.level[i] = lanes->p[lane] > 0 ? lanes->p[lane] * wish.dimmer : 0;
+        wish.way[i] = lanes->d1[lane] * wish.dimmer + lanes->p[lane] * wish.way[count];
+    }
+    return wish;
 }
 
-/* How far a choice is from what is wanted, in squared steps. */
-static double cost_of(const struct choice *choice, unsigned upper)
+static void send(mtmi_lanes *lanes, size_t lane, uint16_t code)
 {
-    double level[MTMI_CHANNELS_MAX] = {0};
-
-    for (size_t i = 0; i < choice->kind->channel_count; i++)
-        level[i] = choice->level[0][i];
-    for (size_t i = 0; i < choice->free_count; i++)
-        level[choice->free[i]] = choice->level[upper >> i & 1][choice->free[i]];
-    mtm_xyz xyz = mtmi_mix_xyz(&choice->kind->emitters, level);
-    double output = (xyz.y - choice->output) / (choice->output * STEP_OUTPUT);
-    if (!(xyz.y > 0)) /* darkness has no colour to be wrong */
-        return output * output;
-    mtm_uv uv = mtm_uv_from_xyz(xyz);
-    double u = (uv.u - choice->wanted.u) / STEP_UV;
-    double v = (uv.v - choice->wanted.v) / STEP_UV;
-    return u * u + v * v + output * output;
+    lanes->code[lane] = code;
+    if (lane < lanes->wide) {
+        lanes->slots[lanes->coarse[lane]] = (uint8_t)(code >> 8);
+        lanes->slots[lanes->fine[lane]] = (uint8_t)code;
+    } else {
+        lanes->slots[lanes->coarse[lane]] = (uint8_t)code;
+    }
 }
 
 void mtmi_runner_round(const mtmi_runner *runner, mtmi_lanes *lanes)
 {
-    struct choice choice = {.kind = runner->kind};
-    unsigned best = 0;
-    double least = INFINITY;
+    const mtmi_kind *kind = runner->kind;
+    uint16_t before[MTMI_CHANNELS_MAX] = {0};
+    uint16_t code[MTMI_CHANNELS_MAX] = {0};
 
     if (lanes->dither || runner->way.path_kind == MTM_PATH_SLOTS)
         return;
-    begin(runner, lanes, &choice);
-    for (unsigned upper = 0; upper < 1u << choice.free_count && choice.output > 0; upper++) {
-        double cost = cost_of(&choice, upper);
-
-        if (mtmi_exceeds(least, cost)) {
-            least = cost;
-            best = upper;
-        }
-    }
-    for (size_t i = 0; i < choice.free_count; i++)
-        if ((best >> i & 1) != 0)
-            choice.code[0][choice.free[i]] = choice.code[1][choice.free[i]];
-    for (size_t i = 0; i < runner->kind->channel_count; i++) {
-        size_t lane = runner->lane[i];
-
-        if (runner->kind->light[i] == NULL)
-            continue;
-        lanes->code[lane] = choice.code[0][i];
-        lanes->slots[lanes->coarse[lane]] = (uint8_t)choice.code[0][i];
-    }
+    for (size_t i = 0; i < kind->channel_count; i++)
+        before[i] = lanes->code[runner->lane[i]];
+    const mtmi_wish wish = read_lanes(runner, lanes, before);
+    mtmi_choose_codes(kind, &wish, code);
+    for (size_t i = 0; i < kind->channel_count; i++)
+        if (kind->light[i] != NULL || kind->dimmer_guided)
+            send(lanes, runner->lane[i], code[i]);
 }

@@ -3,9 +3,11 @@
 #include "control/linked.h"
 
 #include "base/error.h"
+#include "control/fader_choose.h"
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Cue text counts tenths of a second. */
 #define STEP_S 0.1
@@ -31,6 +33,26 @@ static mtm_lab lab_of(const mtmi_kind *kind, const double *level)
     return mtm_lab_from_xyz(mtmi_mix_xyz(&kind->emitters, level), white);
 }
 
+/* The codes at a frame: on a path of colours chosen together, as the fader does. */
+static void round_place(const mtmi_way *way, double frame, uint16_t *code)
+{
+    const mtmi_kind *kind = way->kind;
+    double exact[MTMI_CHANNELS_MAX];
+    mtmi_place place;
+    mtmi_wish wish = {.before = NULL};
+
+    if (kind->together && way->path_kind != MTM_PATH_SLOTS) {
+        mtmi_way_at(way, frame, &place);
+        memcpy(wish.level, place.level, sizeof wish.level);
+        wish.dimmer = place.dimmer;
+        mtmi_choose_codes(kind, &wish, code);
+        return;
+    }
+    mtmi_way_codes(way, frame, exact);
+    for (size_t i = 0; i < kind->channel_count; i++)
+        code[i] = (uint16_t)lround(exact[i]);
+}
+
 static void sample_unit(mtmi_links *links, size_t unit)
 {
     const mtmi_way *way = links->way[unit];
@@ -46,11 +68,9 @@ static void sample_unit(mtmi_links *links, size_t unit)
     for (size_t k = 0; k < links->places; k++) {
         uint16_t *code = links->code + (unit * links->places + k) * MTMI_CHANNELS_MAX;
         double frame = mtmi_links_time(links, k) * links->rate_hz;
-        double exact[MTMI_CHANNELS_MAX];
 
-        mtmi_way_codes(way, fmin(frame, (double)way->frames), exact);
+        round_place(way, fmin(frame, (double)way->frames), code);
         for (size_t i = 0; i < kind->channel_count; i++) {
-            code[i] = (uint16_t)lround(exact[i]);
             if (k == 0)
                 code[i] = mtmi_codes_channel(kind, &way->from.codes, i);
             if (frame >= (double)way->frames)

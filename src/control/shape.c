@@ -31,6 +31,11 @@ static double light_of(double lightness)
     return root * root * root;
 }
 
+double mtmi_lightness_slope(double light)
+{
+    return light > KNEE_LIGHT ? 116.0 / 3 / pow(light, 2.0 / 3) : KAPPA;
+}
+
 double mtmi_shape_bend(mtm_shape_kind kind, double from, double to)
 {
     if (kind != MTM_SHAPE_LIGHTNESS || (from - KNEE_LIGHT) * (to - KNEE_LIGHT) >= 0)

@@ -4,12 +4,12 @@
 
 static void test_report(void **state)
 {
-    struct ran ran = run_line("fade examples/evening.json --report --cue 20");
+    struct ran ran = run_line("fade examples/evening.json --report --cue 30");
 
     (void)state;
     assert_int_equal(ran.status, 0);
-    CHECK_HOLDS(ran.out, "cue 20, house to half, dusk on stage: up 8 s, down 12 s");
-    CHECK_HOLDS(ran.out, "8 bits: dimmer goes from 0 to 1");
+    CHECK_HOLDS(ran.out, "cue 30, house out: up 4 s, down 5 s");
+    CHECK_HOLDS(ran.out, "8 bits: warm goes from 1 to 0");
     CHECK_HOLDS(ran.out, "cure: the mode \"16-bit\" of its fixture");
     CHECK_HOLDS(ran.out, "CIEDE2000");
     assert_string_equal(ran.err, "");

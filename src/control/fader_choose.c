@@ -1,0 +1,207 @@
+/* SPDX-License-Identifier: MIT */
+/* Choice of codes. Each rounded alone, the channels of a unit step one after the other, and its
+ * colour with them. So the codes below and above each channel's place are tried in all
+ * combinations; behind each code of the dimmer that is tried, the emitters make up for what it is
+ * off, and its steps are not seen. */
+#include "control/fader_choose.h"
+
+#include "base/number.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Most channels that are tried both ways; those beyond go to the nearest code. */
+#define FREE_MOST 8
+/* One step of colour and of light, as in rounding a match: u', v' and a part of the output. */
+#define STEP_UV 0.0011
+#define STEP_OUTPUT 0.02
+/* Levels that change by less from frame to frame stand still. */
+#define STILL 1e-12
+
+/* What a unit may send behind one code of its dimmer: of each emitter the lower and, where that is
+ * free, the upper code. */
+struct choice {
+    const mtmi_kind *kind;
+    double light; /* of the dimmer */
+    uint16_t code[2][MTM_EMITTERS_MAX];
+    size_t free_count;
+    size_t free[FREE_MOST];
+    double more[FREE_MOST][3]; /* X, Y, Z that the upper code adds */
+    double base[3];            /* X, Y, Z of the lower codes */
+    mtm_uv wanted;
+    double output;
+};
+
+/* Keeps low..high on the side of before that the way leads to. */
+static void keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *high)
+{
+    if (fabs(way) <= STILL)
+        way = 0;
+    if (way >= 0 && before > *low)
+        *low = before < *high ? before : *high;
+    if (way <= 0 && before < *high)
+        *high = before > *low ? before : *low;
+}
+
+/* The codes about a level. */
+static uint32_t codes_about(const mtmi_kind *kind, size_t channel, double level, uint16_t *low,
+                            uint16_t *high)
+{
+    uint32_t at = mtmi_ladder_code(kind->ladder[channel], level);
+
+    *low = (uint16_t)(at >> 16);
+    *high = (at & 0xffff) != 0 ? (uint16_t)(*low + 1) : *low;
+    return at;
+}
+
+/* 16 bits are as good as exact, as far as the dimmer lets them. */
+static double light_of(const struct choice *choice, size_t emitter, uint16_t code, double exact)
+{
+    const double *light = choice->kind->light[emitter];
+
+    return light != NULL ? choice->light * light[code] : fmin(exact, choice->light);
+}
+
+/* Finds the codes of an emitter; bound: it may not go back. */
+static void add_emitter(struct choice *choice, const mtmi_wish *wish, size_t i, bool bound)
+{
+    const mtmi_kind *kind = choice->kind;
+    uint16_t low = 0;
+    uint16_t high = 0;
+    uint32_t at = codes_about(kind, i, wish->level[i] / choice->light, &low, &high);
+    bool wide = kind->light[i] == NULL;
+
+    if (bound && !wide)
+        keep_to_way(wish->way[i], wish->before[i], &low, &high);
+    if (low != high && (wide || choice->free_count == FREE_MOST))
+        low = high = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
+    double lower = light_of(choice, i, low, wish->level[i]);
+    double upper = light_of(choice, i, high, wish->level[i]);
+    for (size_t k = 0; k < 3; k++)
+        choice->base[k] += lower * kind->emitters.xyz[k][i];
+    choice->code[0][i] = low;
+    choice->code[1][i] = high;
+    if (low == high)
+        return;
+    for (size_t k = 0; k < 3; k++)
+        choice->more[choice->free_count][k] = (upper - lower) * kind->emitters.xyz[k][i];
+    choice->free[choice->free_count++] = i;
+}
+
+/* How far a light is from what is wanted, in squared steps. */
+static double cost_of(const struct choice *choice, const double *xyz)
+{
+    double output = (xyz[1] - choice->output) / (choice->output * STEP_OUTPUT);
+
+    if (!(xyz[1] > 0)) /* darkness has no colour to be wrong */
+        return output * output;
+    mtm_uv uv = mtm_uv_from_xyz((mtm_xyz){xyz[0], xyz[1], xyz[2]});
+    double u = (uv.u - choice->wanted.u) / STEP_UV;
+    double v = (uv.v - choice->wanted.v) / STEP_UV;
+    return u * u + v * v + output * output;
+}
+
+/* The best combination: which of the free ones are up. Each differs from the one tried before in
+ * one emitter (Gray's code), so that its light takes three additions. */
+static unsigned find_best(const struct choice *choice, double *least)
+{
+    double xyz[3] = {choice->base[0], choice->base[1], choice->base[2]};
+    unsigned best = 0;
+    unsigned up = 0;
+
+    *least = cost_of(choice, xyz);
+    for (unsigned i = 1; i < 1u << choice->free_count; i++) {
+        size_t turned = 0;
+        while ((i >> turned & 1) == 0)
+            turned++;
+        up ^= 1u << turned;
+        double sign = (up >> turned & 1) != 0 ? 1 : -1;
+        for (size_t k = 0; k < 3; k++)
+            xyz[k] += sign * choice->more[turned][k];
+        double cost = cost_of(choice, xyz);
+        if (mtmi_exceeds(*least, cost)) {
+            *least = cost;
+            best = up;
+        }
+    }
+    return best;
+}
+
+/* Chooses the emitters' codes behind light of the dimmer, and tells what they cost. */
+static double choose_emitters(struct choice *choice, const mtmi_wish *wish, bool bound,
+                              uint16_t *code)
+{
+    double least = 0;
+
+    choice->free_count = 0;
+    memset(choice->base, 0, sizeof choice->base);
+    for (size_t i = 0; i < choice->kind->emitters.count; i++)
+        add_emitter(choice, wish, i, bound);
+    unsigned best = find_best(choice, &least);
+    memcpy(code, choice->code[0], choice->kind->emitters.count * sizeof *code);
+    for (size_t i = 0; i < choice->free_count; i++)
+        if ((best >> i & 1) != 0)
+            code[choice->free[i]] = choice->code[1][choice->free[i]];
+    return least;
+}
+
+/* Behind a dimmer that is shut the emitters wait where they would be behind its place. */
+static double wait_in_the_dark(struct choice *choice, const mtmi_wish *wish, uint16_t *code)
+{
+    double none[3] = {0, 0, 0};
+
+    choice->light = wish->dimmer;
+    (void)choose_emitters(choice, wish, wish->before != NULL, code);
+    return cost_of(choice, none);
+}
+
+/* Tries the codes of an 8-bit dimmer about its place. */
+static void choose_dimmer(struct choice *choice, const mtmi_wish *wish, uint16_t *code)
+{
+    const mtmi_kind *kind = choice->kind;
+    const size_t at = kind->emitters.count;
+    double least = INFINITY;
+    uint16_t low = 0;
+    uint16_t high = 0;
+
+    (void)codes_about(kind, at, wish->dimmer, &low, &high);
+    if (wish->before != NULL)
+        keep_to_way(wish->way[at], wish->before[at], &low, &high);
+    for (int dimmer = low; dimmer <= high; dimmer++) {
+        uint16_t tried[MTMI_CHANNELS_MAX] = {0};
+        bool stays = wish->before != NULL && wish->before[at] == dimmer;
+
+        choice->light = kind->light[at][dimmer];
+        double cost = choice->light > 0 ? choose_emitters(choice, wish, stays, tried)
+                                        : wait_in_the_dark(choice, wish, tried);
+        if (mtmi_exceeds(least, cost)) {
+            least = cost;
+            tried[at] = (uint16_t)dimmer;
+            memcpy(code, tried, kind->channel_count * sizeof *code);
+        }
+    }
+}
+
+void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *code)
+{
+    struct choice choice = {.kind = kind, .light = wish->dimmer};
+    mtm_xyz wanted = mtmi_mix_xyz(&kind->emitters, wish->level);
+    const size_t at = kind->emitters.count;
+
+    /* in the unit of the emitters: the full light is 1 */
+    choice.output = wanted.y / kind->emitters.full_y;
+    if (!(choice.output > 0) || !(wish->dimmer > 0)) {
+        for (size_t i = 0; i < kind->channel_count; i++)
+            code[i] = wish->before != NULL && i < at && kind->has_dimmer ? wish->before[i] : 0;
+        return;
+    }
+    choice.wanted = mtm_uv_from_xyz(wanted);
+    if (kind->has_dimmer && kind->light[at] != NULL) {
+        choose_dimmer(&choice, wish, code);
+        return;
+    }
+    (void)choose_emitters(&choice, wish, wish->before != NULL, code);
+    if (kind->has_dimmer)
+        code[at] =
+            (uint16_t)((mtmi_ladder_code(kind->ladder[at], wish->dimmer) + MTMI_HALF_CODE) >> 16);
+}

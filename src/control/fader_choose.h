@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: MIT */
+/* Choice of codes: those of a unit's 8-bit channels, together, by the colour that they make. */
+#ifndef METAMER_CONTROL_FADER_CHOOSE_H
+#define METAMER_CONTROL_FADER_CHOOSE_H
+
+#include "control/fade.h"
+
+/** What a unit is to give at a frame, and what it sent before. */
+typedef struct mtmi_wish {
+    double level[MTM_EMITTERS_MAX]; /* light of each emitter, behind the dimmer */
+    double dimmer;                  /* about where the dimmer is to be; not 0 where there is none */
+    const uint16_t *before;         /* codes by channel; NULL: none */
+    /* which way the light of each emitter and, last, the dimmer goes: below, at or above 0. With
+     * codes before, none goes back against that, but for emitters where the dimmer steps. */
+    double way[MTMI_CHANNELS_MAX];
+} mtmi_wish;
+
+/**
+ * Chooses codes. Of 16-bit channels they are the nearest, so only of use where the dimmer has 8
+ * bits: then they, too, make up for what it cannot do.
+ * @param code one a channel
+ */
+void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *code);
+
+#endif
