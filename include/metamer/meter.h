@@ -64,6 +64,9 @@ typedef struct mtm_meter_match {
     char ours[MTM_METER_NAME_MOST];      /**< the meter that is corrected; may be empty */
     char reference[MTM_METER_NAME_MOST]; /**< the meter that is followed; may be empty */
     double matrix[3][3];                 /**< reference XYZ = matrix times our XYZ */
+    double xy;     /**< expanded uncertainty (k = 2) of x and y corrected by it, beside their own
+                    *   scatter: the reference's, and what the matrix leaves; 0: not stated */
+    double output; /**< the same of Y, relative: the reference's; 0: not stated */
 } mtm_meter_match;
 
 /**

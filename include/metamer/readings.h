@@ -79,7 +79,8 @@ MTM_API MTM_CHECKED mtm_result mtm_readings_add(mtm_readings *readings, const mt
                                                 mtm_error *error);
 /** Takes the last reading away; nothing happens where there is none. */
 MTM_API void mtm_readings_remove_last(mtm_readings *readings);
-/** Turns every reading (spectra aside) into what another meter would have read. */
+/** Turns every reading (spectra aside) into what another meter would have read: the uncertainty of
+ *  the meter is then that of the match, where it states one; its repeatability stays. */
 MTM_API void mtm_readings_match(mtm_readings *readings, const mtm_meter_match *match);
 /** A matrix between two meters and what it was made from. A plain value. */
 typedef struct mtm_meter_found {

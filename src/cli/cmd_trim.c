@@ -239,6 +239,13 @@ static void print_match(const struct work *work, const mtm_meter_found *found, F
                   "corrected by up to %.4f.\n",
                   mtm_rig_unit(work->rig, found->unit)->name, found->line[0], found->line[1],
                   found->line[2], found->line[3], found->before_uv, found->after_uv);
+    if (found->match.xy > 0)
+        (void)fprintf(out,
+                      "Readings of these emitters, corrected by it: x, y ±%.4f (k = 2), beside "
+                      "their own scatter.\n",
+                      found->match.xy);
+    else
+        (void)fprintf(out, "The reference's uncertainty is not stated: that of our meter stays.\n");
 }
 
 static mtm_result run_match(const struct args *args, struct work *work, FILE *out, mtm_error *error)
@@ -358,11 +365,13 @@ static const struct option_spec trim_options[] = {
 static const struct option_spec meter_options[] = {
     {.name = "meter",
      .metavar = "FILE",
-     .help = "correct the readings by this matrix (see --match-meters)",
+     .help = "correct the readings by this matrix (see --match-meters); what the reference's meter "
+             "states of its uncertainty then holds for them",
      .kind = VALUE_TEXT},
     {.name = "meter-xy",
      .metavar = "U",
-     .help = "expanded uncertainty (k = 2) of x and y, as the meter's certificate states it",
+     .help = "expanded uncertainty (k = 2) of x and y, as the meter's certificate states it (with "
+             "--meter: of the readings as corrected)",
      .kind = VALUE_NUMBER,
      .least = 0,
      .most = 0.1},

@@ -63,19 +63,20 @@ bool trim_left_out(const mtm_readings *readings, const mtm_calibration *calibrat
 
 mtm_result trim_set_meter(const struct args *args, mtm_readings *readings, mtm_error *error)
 {
-    mtm_meter meter = *mtm_readings_meter(readings);
     const char *match_path = args_text(args, "meter", NULL);
     mtm_meter_match match;
 
+    if (match_path != NULL) {
+        mtm_result result = mtm_meter_match_load(match_path, &match, error);
+        if (result != MTM_OK)
+            return result;
+        mtm_readings_match(readings, &match);
+    }
+    mtm_meter meter = *mtm_readings_meter(readings);
     meter.xy = args_number(args, "meter-xy", meter.xy);
     meter.output = args_number(args, "meter-output", meter.output);
     mtm_readings_set_meter(readings, &meter);
-    if (match_path == NULL)
-        return MTM_OK;
-    mtm_result result = mtm_meter_match_load(match_path, &match, error);
-    if (result == MTM_OK)
-        mtm_readings_match(readings, &match);
-    return result;
+    return MTM_OK;
 }
 
 static bool has_suffix(const char *path, const char *suffix)

@@ -333,6 +333,50 @@ static void test_compare(void **state)
     ran_free(&ran);
 }
 
+static double stated_xy(const char *line, double *expanded)
+{
+    char text[1024];
+    struct ran ran = run_line(at_folder(line, text));
+    cJSON *root = cJSON_Parse(ran.out);
+
+    assert_non_null(root);
+    double xy = number_of(cJSON_GetObjectItemCaseSensitive(root, "meter"), "xy");
+    const cJSON *units = cJSON_GetObjectItemCaseSensitive(root, "units");
+    *expanded =
+        number_of(cJSON_GetObjectItemCaseSensitive(units->child, "after"), "expanded_uncertainty");
+    cJSON_Delete(root);
+    ran_free(&ran);
+    return xy;
+}
+
+/* Followed, a better meter's certificate holds; what the matrix leaves is added to it. */
+static void test_meter_narrows(void)
+{
+    double plain = 0;
+    double matched = 0;
+
+    put("a.csv", "# uncertainty xy: 0.004\n# uncertainty output: 0.04\nunit,emitter,x,y,Y\n"
+                 "wash-1,red,0.695,0.303,100\nwash-1,green,0.18,0.70,200\n"
+                 "wash-1,blue,0.152,0.045,40\nwash-1,warm,0.460,0.412,360\n"
+                 "wash-1,all,0.375,0.355,700\n");
+    put("b.csv", "# uncertainty xy: 0.001\n# uncertainty output: 0.02\nunit,emitter,x,y,Y\n"
+                 "wash-1,red,0.699,0.300,101\nwash-1,green,0.175,0.705,203\n"
+                 "wash-1,blue,0.150,0.042,38\nwash-1,all,0.372,0.351,690\n");
+    struct ran ran =
+        run_at(BAR "@/a.csv @/b.csv --match-meters --replace --write @/m.json", EXIT_DONE);
+    CHECK_HOLDS(ran.out, "x, y ±0.0010 (k = 2), beside their own scatter");
+    ran_free(&ran);
+    CHECK_NEAR("own", stated_xy(BAR "@/a.csv --cct 4000 --format json", &plain), 0.004, 1e-9);
+    CHECK_NEAR("reference's",
+               stated_xy(BAR "@/a.csv --cct 4000 --meter @/m.json --format json", &matched), 0.001,
+               1e-6);
+    assert_true(matched < 0.5 * plain);
+    CHECK_NEAR("stated last",
+               stated_xy(BAR "@/a.csv --cct 4000 --meter @/m.json --meter-xy 0.003 --format json",
+                         &matched),
+               0.003, 1e-9);
+}
+
 /* Our meter reads x and y a little off; four colours mend it. */
 static void test_match_meters(void **state)
 {
@@ -350,6 +394,7 @@ static void test_match_meters(void **state)
     ran_free(&ran);
     ran = run_at(BAR "@/a.csv --cct 4000 --meter @/m.json --steps 50 --format json", EXIT_MISSED);
     ran_free(&ran);
+    test_meter_narrows();
     put("b.csv", "unit,emitter,x,y,Y\nwash-1,red,0.699,0.300,101\n");
     refused(BAR "@/a.csv @/b.csv --match-meters --write @/m.json", "--replace puts the new one");
     refused(BAR "@/a.csv @/b.csv --match-meters --replace --write @/m.json",
