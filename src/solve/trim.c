@@ -321,39 +321,17 @@ static mtm_result find_before(run *r, mtm_trim_unit *one, mtm_error *error)
     return MTM_OK;
 }
 
-/* As read, or as it was trimmed to, where this is a later round for the same goal. */
-static bool find_anchor(const run *r, const mtm_trim_unit *one, mtmi_recipe *recipe)
+/* A later round stays near what was read, or what was trimmed to. */
+static void find_anchor(const run *r, const mtm_trim_unit *one, mtmi_recipe *recipe)
 {
     const mtm_reading *reading = mtmi_round_reading(r->last, one->unit);
     double level[MTM_EMITTERS_MAX] = {0};
 
     if (!r->goes_on || (reading != NULL && one->before.delta_uv > ANCHOR_UV))
-        return false;
+        return;
     if (reading != NULL)
         levels_of(r, reading, level);
-    return mtmi_round_anchor(r->calibration, one->unit, reading != NULL ? level : NULL, recipe);
-}
-
-/* One recipe for the units of a kind. */
-static mtm_result find_recipes(run *r, mtm_error *error)
-{
-    mtm_trim *trim = r->trim;
-    mtm_result result = MTM_OK;
-
-    for (size_t i = 0; i < trim->count && result == MTM_OK; i++) {
-        const mtm_fixture *kind = mtm_rig_unit(r->rig, trim->units[i].unit)->fixture;
-        size_t first = 0;
-        while (mtm_rig_unit(r->rig, trim->units[first].unit)->fixture != kind)
-            first++;
-        trim->units[i].goal = trim->units[first].goal;
-        trim->recipe[i] = trim->recipe[first];
-        if (first == i)
-            result = mtmi_trim_recipe(r->calibration, r->rig, kind, r->request, &trim->recipe[i],
-                                      &trim->units[i].goal, error);
-    }
-    for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
-        (void)find_anchor(r, &trim->units[i], &trim->recipe[i]);
-    return result;
+    mtmi_round_anchor(r->calibration, one->unit, reading != NULL ? level : NULL, recipe);
 }
 
 static mtm_result run_all(run *r, mtm_error *error)
@@ -364,7 +342,10 @@ static mtm_result run_all(run *r, mtm_error *error)
     for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
         result = find_before(r, &trim->units[i], error);
     if (result == MTM_OK)
-        result = find_recipes(r, error);
+        result = mtmi_trim_recipes(r->calibration, r->rig, r->request, trim->units, trim->count,
+                                   trim->recipe, error);
+    for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
+        find_anchor(r, &trim->units[i], &trim->recipe[i]);
     for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
         result = find_most(r, i, error);
     if (result != MTM_OK)

@@ -91,9 +91,9 @@ static mtm_result by_spectra(const mtm_fixture *kind, const mtm_trim_request *re
     return MTM_OK;
 }
 
-mtm_result mtmi_trim_recipe(const mtm_calibration *calibration, const mtm_rig *rig,
-                            const mtm_fixture *kind, const mtm_trim_request *request,
-                            mtmi_recipe *recipe, mtm_goal *goal, mtm_error *error)
+static mtm_result find_recipe(const mtm_calibration *calibration, const mtm_rig *rig,
+                              const mtm_fixture *kind, const mtm_trim_request *request,
+                              mtmi_recipe *recipe, mtm_goal *goal, mtm_error *error)
 {
     const typical all = find_typical(calibration, rig, kind);
 
@@ -105,4 +105,24 @@ mtm_result mtmi_trim_recipe(const mtm_calibration *calibration, const mtm_rig *r
     }
     *goal = request->goal == MTM_GOAL_WATTS ? MTM_GOAL_WATTS : MTM_GOAL_LIGHT;
     return by_light(&all, request, *goal, recipe, error);
+}
+
+mtm_result mtmi_trim_recipes(const mtm_calibration *calibration, const mtm_rig *rig,
+                             const mtm_trim_request *request, mtm_trim_unit *units, size_t count,
+                             mtmi_recipe *recipe, mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    for (size_t i = 0; i < count && result == MTM_OK; i++) {
+        const mtm_fixture *kind = mtm_rig_unit(rig, units[i].unit)->fixture;
+        size_t first = 0;
+        while (mtm_rig_unit(rig, units[first].unit)->fixture != kind)
+            first++;
+        if (first == i)
+            result =
+                find_recipe(calibration, rig, kind, request, &recipe[i], &units[i].goal, error);
+        units[i].goal = units[first].goal;
+        recipe[i] = recipe[first];
+    }
+    return result;
 }

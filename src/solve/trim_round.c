@@ -68,8 +68,8 @@ double mtmi_round_slack(const mtm_meter *meter, int readings)
                                               : STEP_OUTPUT;
 }
 
-bool mtmi_round_anchor(const mtm_calibration *calibration, size_t unit, const double *read,
-                       mtmi_recipe *anchor)
+void mtmi_round_anchor(const mtm_calibration *calibration, size_t unit, const double *read,
+                       mtmi_recipe *recipe)
 {
     const mtm_unit_model *model = mtm_calibration_unit(calibration, unit);
     const double *level = read != NULL ? read : mtm_calibration_trim(calibration, unit, NULL);
@@ -77,12 +77,13 @@ bool mtmi_round_anchor(const mtm_calibration *calibration, size_t unit, const do
     double lit = 0;
 
     if (level == NULL)
-        return false;
+        return;
     mtm_unit_model_effective(model, level, xyz);
-    *anchor = mtmi_recipe_of(xyz, level, model->count);
+    const mtmi_recipe found = mtmi_recipe_of(xyz, level, model->count);
     for (size_t i = 0; i < model->count; i++)
-        lit += anchor->share[i];
-    return lit > 0;
+        lit += found.share[i];
+    if (lit > 0)
+        *recipe = found;
 }
 
 mtm_codes mtmi_round_codes(const mtm_reading *reading, const mtm_unit *unit)

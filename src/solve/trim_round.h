@@ -19,10 +19,10 @@ double mtmi_round_output(const mtm_calibration *calibration, const mtm_trim_requ
  *  source), or the meter's uncertainty times the readings it rests on where that is less. */
 double mtmi_round_slack(const mtm_meter *meter, int readings);
 
-/** The mix to stay near: that of the levels read (NULL: of those trimmed to before). False where
- *  there is none: the kind's recipe then. */
-bool mtmi_round_anchor(const mtm_calibration *calibration, size_t unit, const double *read,
-                       mtmi_recipe *anchor);
+/** Makes the recipe that of the levels read (NULL: of those trimmed to before), where there are any
+ *  that give light. */
+void mtmi_round_anchor(const mtm_calibration *calibration, size_t unit, const double *read,
+                       mtmi_recipe *recipe);
 
 /** The codes of a reading, as they were sent. */
 mtm_codes mtmi_round_codes(const mtm_reading *reading, const mtm_unit *unit);
