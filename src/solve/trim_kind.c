@@ -3,13 +3,11 @@
 #include "solve/trim_kind.h"
 
 #include "base/error.h"
+#include "base/number.h"
 #include "fixture/calibrate_inside.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-/* A pair farther apart than this much more is the farther one: no pair is named by noise. */
-#define FARTHER 1e-9
 
 /* Each unit's light; false where one is not known. */
 static bool find_light(const mtm_trim_unit *units, size_t count, const mtm_calibration *calibration,
@@ -37,7 +35,7 @@ static double find_apart(const mtm_trim_unit *units, size_t count, const mtm_rig
         const mtm_fixture *kind = mtm_rig_unit(rig, units[i].unit)->fixture;
         for (size_t k = 0; k < i; k++) {
             if (mtm_rig_unit(rig, units[k].unit)->fixture != kind ||
-                mtm_uv_distance(uv[i], uv[k]) <= most + FARTHER)
+                !mtmi_exceeds(mtm_uv_distance(uv[i], uv[k]), most))
                 continue;
             most = mtm_uv_distance(uv[i], uv[k]);
             pair[0] = k;

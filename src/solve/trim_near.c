@@ -2,6 +2,7 @@
 /* A unit's mix as near to a recipe as the target allows. */
 #include "solve/trim_near.h"
 
+#include "base/number.h"
 #include "solve/qp.h"
 
 #include <math.h>
@@ -139,13 +140,13 @@ static double scale(const mix *m, const mtm_unit_model *model, double limit_w, m
         light += level[i] * m->xyz[i].y;
     }
     double most = highest > 0 ? 1 / highest : 0;
-    bool power = watts * most > limit_w;
-    if (power)
+    bool power = mtmi_exceeds(watts * most, limit_w);
+    if (watts * most > limit_w)
         most = limit_w / watts;
     double wanted = output.kind == MTM_OUTPUT_LM && light > 0 ? output.value / light : most;
-    bool cut = wanted > most * (1 + 1e-12);
+    bool cut = mtmi_exceeds(wanted, most);
     at->shortfall = (m->short_of_gamut ? MTM_SHORT_GAMUT : 0U) | (cut ? MTM_SHORT_OUTPUT : 0U) |
-                    (power && wanted >= most ? MTM_SHORT_POWER : 0U);
+                    (power && !mtmi_exceeds(most, wanted) ? MTM_SHORT_POWER : 0U);
     for (size_t i = 0; i < m->count; i++) {
         double next = fmin(level[i] * fmin(wanted, most), 1);
         moved = fmax(moved, fabs(next - at->level[i]));
