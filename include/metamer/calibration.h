@@ -51,7 +51,8 @@ typedef struct mtm_residual {
     double delta_uv;     /**< between the two */
     double output_error; /**< measured Y over predicted Y, less one */
     double score;        /**< how many of its standard uncertainties the reading is off */
-    bool disagrees;      /**< score beyond 4.03: 1 in 1000 of good readings (chi-square, 3) */
+    bool disagrees;      /**< left out: the unit's other readings contradict it, so far that a slip
+                          *   is a thousand times as likely */
 } mtm_residual;
 
 typedef struct mtm_calibration mtm_calibration;
