@@ -54,6 +54,15 @@ static bool same_xy(mtm_xy a, mtm_xy b)
     return a.x == b.x && a.y == b.y;
 }
 
+static bool same_spectrum(const mtm_spectrum *a, const mtm_spectrum *b)
+{
+    size_t i = 0;
+
+    while (i < MTM_SPECTRUM_COUNT && a->value[i] == b->value[i])
+        i++;
+    return i == MTM_SPECTRUM_COUNT;
+}
+
 /* True if the mix that is kept is the one asked for. */
 static bool is_kept(const struct mtmi_mix *mix, const mtm_request *request, struct mtmi_wish wish)
 {
@@ -63,8 +72,7 @@ static bool is_kept(const struct mtmi_mix *mix, const mtm_request *request, stru
            kept->beyond == request->beyond && same_xy(kept->white, request->white) &&
            kept->cct_k == request->cct_k && mix->index == wish.index &&
            mix->has_reference == (wish.reference != NULL) &&
-           (wish.reference == NULL ||
-            memcmp(&mix->reference, wish.reference, sizeof mix->reference) == 0);
+           (wish.reference == NULL || same_spectrum(&mix->reference, wish.reference));
 }
 
 static mtm_result find_mix(mtm_matcher *matcher, size_t leader, const mtm_request *request,
