@@ -148,15 +148,18 @@ static bool is_named_beside(const struct args *args, const char *path)
     return false;
 }
 
+/* Files that are written are none of those that are read. */
 static mtm_result check_written(const struct args *args, mtm_error *error)
 {
     for (size_t i = 0; i < args->given_count; i++) {
-        const struct given *one = &args->given[i];
-        if (one->option->kind == VALUE_WRITTEN && is_named_beside(args, one->text))
-            return mtmi_fail(error, MTM_PARSE,
-                             "--%s: %s is read by this command and is not written over; name "
-                             "another file",
-                             one->option->name, one->text);
+        const struct option_spec *option = args->given[i].option;
+        const char *path = args->given[i].text;
+        if (option == NULL || option->kind != VALUE_WRITTEN || !is_named_beside(args, path))
+            continue;
+        return mtmi_fail(error, MTM_PARSE,
+                         "--%s: %s is read by this command and is not written over; name another "
+                         "file",
+                         option->name, path);
     }
     return MTM_OK;
 }
