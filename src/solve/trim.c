@@ -376,6 +376,12 @@ static mtm_result check_request(const mtm_trim_request *request, mtm_error *erro
     if (request->output.kind != MTM_OUTPUT_MAX && !(request->output.value > 0))
         return mtmi_fail(error, MTM_INVALID, "an output of %g; allowed is above 0",
                          request->output.value);
+    if ((int)request->goal < MTM_GOAL_LIGHT || (int)request->goal > MTM_GOAL_SPECTRUM)
+        return mtmi_fail(error, MTM_INVALID, "goal %d; allowed are those of mtm_goals",
+                         (int)request->goal);
+    if ((int)request->index < MTM_INDEX_RF || (int)request->index > MTM_INDEX_SSI)
+        return mtmi_fail(error, MTM_INVALID, "index %d; allowed are those of mtm_indices",
+                         (int)request->index);
     return MTM_OK;
 }
 

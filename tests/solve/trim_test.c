@@ -510,6 +510,8 @@ static const struct bad_row {
     {"no output",
      {.target = {0.4, 0.4}, .steps = 3, .output = {MTM_OUTPUT_LM, 0}},
      "an output of 0"},
+    {"no such goal", {.target = {0.4, 0.4}, .steps = 3, .goal = (mtm_goal)9}, "goal 9"},
+    {"no such index", {.target = {0.4, 0.4}, .steps = 3, .index = (mtm_index)-1}, "index -1"},
 };
 
 static void test_bad(void **state)
