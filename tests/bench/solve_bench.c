@@ -361,7 +361,7 @@ int main(void)
     open_bench(bench, 5, INFINITY, light);
     compare("light, 5 emitters, to a 16-bit table", bench, time_ours, time_table, 2);
     compare("light, 5 emitters, to a float table", bench, time_ours, time_float_table, 2);
-    compare("and 8-bit codes, to a 16-bit table", bench, time_rounded, time_table, 0.5);
+    compare("and 8-bit codes, to a 16-bit table", bench, time_rounded, time_table, 0.4);
     compare("and 8-bit codes, to a float table", bench, time_rounded, time_float_table, 0.5);
     table_error(bench);
     compare("light, 5 emitters, to GLPK", bench, time_ours, time_glpk, 150);
