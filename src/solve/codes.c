@@ -3,6 +3,8 @@
 #include <metamer/codes.h>
 
 #include "base/error.h"
+#include "base/number.h"
+#include "solve/code_search.h"
 #include "solve/coder.h"
 
 #include <math.h>
@@ -147,7 +149,7 @@ static void try_dimmer(struct trial *trial, unsigned code)
     if (!(gain > 0))
         return;
     double cost = mtmi_round(trial->coder, trial->level, gain, codes.emitter);
-    if (cost < trial->best_cost) {
+    if (mtmi_same_cost(cost) < trial->best_cost) { /* of equals the one tried first */
         trial->best_cost = cost;
         *trial->best = codes;
     }
@@ -161,10 +163,9 @@ static size_t strongest(const mtm_coder *coder, const double *level, double *nee
     *needed = 0;
     for (size_t k = 0; k < coder->count; k++) {
         double open = level[k] / coder->emitter[k].top_level;
-        if (open > *needed) {
-            *needed = open;
+        if (mtmi_exceeds(open, *needed))
             which = k;
-        }
+        *needed = fmax(*needed, open);
     }
     return which;
 }

@@ -30,6 +30,7 @@ BEGIN {
 }
 
 function size(value) {
+    value += 0
     return value < 0 ? -value : value
 }
 
