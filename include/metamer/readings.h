@@ -77,6 +77,10 @@ MTM_API void mtm_readings_set_meter(mtm_readings *readings, const mtm_meter *met
 /** Adds a copy of a reading (and of its spectrum). */
 MTM_API MTM_CHECKED mtm_result mtm_readings_add(mtm_readings *readings, const mtm_reading *reading,
                                                 mtm_error *error);
+/** Marks the readings of a line (as in mtm_reading; 0: all of them) as vouched for: none is left
+ * out, whatever it looks like. MTM_INVALID where the line holds no reading. */
+MTM_API MTM_CHECKED mtm_result mtm_readings_keep(mtm_readings *readings, size_t line,
+                                                 mtm_error *error);
 /** Takes the last reading away; nothing happens where there is none. */
 MTM_API void mtm_readings_remove_last(mtm_readings *readings);
 /** Turns every reading (spectra aside) into what another meter would have read: the uncertainty of

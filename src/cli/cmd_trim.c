@@ -103,8 +103,10 @@ static bool all_inside(const mtm_trim *trim)
 static mtm_result trim_rig(const struct args *args, struct work *work, const char *path, FILE *out,
                            bool *missed, mtm_error *error)
 {
-    mtm_result result =
-        mtm_calibration_fit(work->readings, work->rig, work->prior, &work->calibration, error);
+    mtm_result result = trim_keep(args, work->readings, error);
+    if (result == MTM_OK)
+        result =
+            mtm_calibration_fit(work->readings, work->rig, work->prior, &work->calibration, error);
     if (result != MTM_OK)
         return result;
     trim_show_fit_notes(work->calibration, path, work->err);
@@ -281,6 +283,8 @@ static mtm_result check_words(const struct args *args, mtm_error *error)
         return mtmi_fail(error, MTM_PARSE,
                          "--compare only compares; --%s is for a trim from one readings file",
                          args_has(args, "write") ? "write" : "again");
+    if (args_has(args, "keep") && two_files)
+        return mtmi_fail(error, MTM_PARSE, "--keep is for a trim from one readings file");
     if (args_has(args, "match-meters") && !args_has(args, "write"))
         return mtmi_fail(error, MTM_PARSE, "--match-meters needs --write FILE for the matrix");
     if (args->word_count != wanted)
@@ -355,6 +359,12 @@ static const struct option_spec trim_options[] = {
     {.name = "again",
      .help = "READINGS are of the trimmed codes of the last round: correct what is left, near to "
              "what was read; units that are proven inside, or were not read, keep their codes"},
+    {.name = "keep",
+     .metavar = "LINE",
+     .help = "take the reading of this line (all: every reading) whatever it looks like; may be "
+             "given several times",
+     .kind = VALUE_TEXT,
+     .repeats = true},
     {.name = "live", .help = "ask for one reading after the other; READINGS is written"},
     {.name = "compare", .help = "two readings files: how each unit moved, and what output is left"},
     {.name = "match-meters",
@@ -417,7 +427,10 @@ const struct command cmd_trim = {
         "READINGS is a table as meters export it (CSV with commas, semicolons or tabs: unit, "
         "emitter, codes or slots (the values that were sent), then x y Y, u' v' Y, CCT Duv lux, X "
         "Y Z or a spectrum in wavelength "
-        "columns) or a readings file (JSON). Rows that make no sense are named and left out.\n\n"
+        "columns) or a readings file (JSON). Rows that make no sense are named and left out; so "
+        "are readings that are a thousand times "
+        "as likely a slip (x and y exchanged, another emitter or unit, another unit of measure, a "
+        "mistyped number) as honest. --keep LINE overrules that.\n\n"
         "Measure, trim with --write, send the codes, measure again, trim with --again: two or "
         "three rounds settle what no single reading shows. The calibration file holds for other "
         "commands that take --calibration.\n\n"

@@ -258,8 +258,8 @@ static mtm_result step_back(struct session *s, mtm_error *error)
     return save(s, error);
 }
 
-/* True if the reading is to be taken: it is plausible, or the user says so. */
-static bool accept(struct session *s, const mtm_reading *reading)
+/* True if the reading is to be taken: it is plausible, or the user vouches for it. */
+static bool accept(struct session *s, mtm_reading *reading)
 {
     const mtm_calibration *known = s->known != NULL ? s->known : s->live->prior;
     mtm_note note;
@@ -276,7 +276,7 @@ static bool accept(struct session *s, const mtm_reading *reading)
         if (!read_line(s->in, line))
             return false;
         if (is_word(line, "yes"))
-            return true;
+            return reading->keep = true;
         if (is_word(line, "no"))
             return false;
     }

@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 
+#include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 #include <unistd.h>
@@ -77,6 +78,34 @@ mtm_result trim_set_meter(const struct args *args, mtm_readings *readings, mtm_e
     meter.output = args_number(args, "meter-output", meter.output);
     mtm_readings_set_meter(readings, &meter);
     return MTM_OK;
+}
+
+/* LINE is a number as the notes give it, or "all". */
+static mtm_result keep_one(mtm_readings *readings, const char *text, mtm_error *error)
+{
+    char *end = NULL;
+
+    if (strcmp(text, "all") == 0)
+        return mtm_readings_keep(readings, 0, error);
+    unsigned long line = strtoul(text, &end, 10);
+    if (strspn(text, "0123456789") == 0 || *end != '\0' || line == 0)
+        return mtmi_fail(error, MTM_PARSE,
+                         "--keep: found \"%.40s\", wanted is the number of a line, or all", text);
+    mtm_result result = mtm_readings_keep(readings, line, error);
+    return result == MTM_INVALID
+               ? mtmi_fail(error, MTM_PARSE, "--keep %lu: no reading that can be used stands there",
+                           line)
+               : result;
+}
+
+mtm_result trim_keep(const struct args *args, mtm_readings *readings, mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+    const char *text = NULL;
+
+    for (size_t i = 0; (text = args_nth(args, "keep", i)) != NULL && result == MTM_OK; i++)
+        result = keep_one(readings, text, error);
+    return result;
 }
 
 static bool has_suffix(const char *path, const char *suffix)

@@ -19,6 +19,9 @@ bool trim_left_out(const mtm_readings *readings, const mtm_calibration *calibrat
 MTM_CHECKED mtm_result trim_set_meter(const struct args *args, mtm_readings *readings,
                                       mtm_error *error);
 
+/** Marks the readings that --keep vouches for. */
+MTM_CHECKED mtm_result trim_keep(const struct args *args, mtm_readings *readings, mtm_error *error);
+
 /** The readings of a live session so far; none where there is no file. A file with rows that make
  * no sense is refused: it would lose them when it is written again. */
 MTM_CHECKED mtm_result trim_open_live(const char *path, const mtm_rig *rig, mtm_readings **readings,

@@ -33,6 +33,7 @@ static void test_readings(void **state)
 
     (void)state;
     REFUSED(mtm_readings_add(NULL, NULL, &error));
+    REFUSED(mtm_readings_keep(NULL, 1, &error));
     REFUSED(mtm_readings_write(NULL, "x.json", &error));
     REFUSED(mtm_readings_match_meters(NULL, NULL, NULL, &error));
     REFUSED(mtm_reading_type_in(NULL, &xyz, &error));

@@ -270,6 +270,35 @@ static void test_bad_rows(void **state)
     ran_free(&ran);
 }
 
+/* Who vouches for a reading is believed; a line without a reading is no line to vouch for. */
+static void test_keep(void **state)
+{
+    (void)state;
+    put("a.csv", PAIR_A "wash-1,red,0.30,0.69,170\n");
+    struct ran ran = run_at(BAR "@/a.csv --cct 3000 --steps 20", EXIT_MISSED);
+    CHECK_HOLDS(ran.err, "a.csv: line 6: unit \"wash-1\": lies");
+    CHECK_HOLDS(ran.err, "x and y look swapped; left out");
+    ran_free(&ran);
+    ran = run_at(BAR "@/a.csv --cct 3000 --steps 20 --keep 6", EXIT_DONE);
+    assert_null(strstr(ran.err, "left out"));
+    ran_free(&ran);
+    refused(BAR "@/a.csv --cct 3000 --keep 60", "--keep 60: no reading that can be used");
+    refused(BAR "@/a.csv --cct 3000 --keep six", "wanted is the number of a line, or all");
+    refused(BAR "@/a.csv @/a.csv --cct 3000 --compare --keep 6", "--keep is for a trim from one");
+}
+
+/* x and y exchanged in every row is one sentence. */
+static void test_whole_file(void **state)
+{
+    (void)state;
+    put("a.csv", "unit,emitter,x,y,lux\nwash-1,red,0.30,0.69,170\nwash-1,green,0.70,0.18,365\n"
+                 "wash-1,blue,0.03,0.15,70\nwash-2,red,0.30,0.69,171\n");
+    struct ran ran = run_at(BAR "@/a.csv --cct 3000", EXIT_USAGE);
+    CHECK_HOLDS(ran.err, "x and y look swapped in the whole file: all 4 readings left out");
+    assert_null(strstr(ran.err, "line "));
+    ran_free(&ran);
+}
+
 /* Round two: the codes of round one were read, the report proves what they give. */
 static void test_again(void **state)
 {
@@ -701,6 +730,8 @@ int main(void)
         cmocka_unit_test(test_poor_meter),
         cmocka_unit_test(test_missed),
         cmocka_unit_test(test_bad_rows),
+        cmocka_unit_test(test_keep),
+        cmocka_unit_test(test_whole_file),
         cmocka_unit_test(test_again),
         cmocka_unit_test(test_compare),
         cmocka_unit_test(test_curve_from_the_dark),
