@@ -22,9 +22,18 @@
 
 MTM_BEGIN
 
-/** Result of every function that can fail. Each of them refuses a NULL for what it needs with
- *  MTM_INVALID. Functions that cannot fail take what they ask for as given: objects that exist,
- *  an index below its count; only those that free allow NULL. */
+/**
+ * Result of every function that can fail.
+ *
+ * Every public function refuses what its comment does not allow: NULL where it does not say that it
+ * may be NULL (mtm_error always may), a number that is not finite or out of its range, an index
+ * that is not below its count, a value that an enumeration has not. Those that return mtm_result
+ * give MTM_INVALID and a sentence. Of the others, those that return something give nothing: NULL,
+ * 0, false, a zeroed struct, NAN for a double; those that write into the caller's memory leave it
+ * as it was; formulas of numbers alone give 0, a number that is not finite, or what their comment
+ * says. Pointers are else taken as given: to objects that live, with as many places as are asked
+ * for.
+ */
 typedef enum mtm_result {
     MTM_OK = 0,      /**< done */
     MTM_INVALID,     /**< a wrong call: NULL, NaN or a value outside the documented range */

@@ -121,7 +121,7 @@ MTM_API const mtm_note *mtm_calibration_note(const mtm_calibration *calibration,
 MTM_API bool mtm_calibration_question(const mtm_calibration *calibration,
                                       const mtm_reading *reading, mtm_note *note);
 
-/** Remembers the levels at which a unit was trimmed (count of the unit's emitters), so that
+/** Remembers the levels (0..1) at which a unit was trimmed (count of the unit's emitters), so that
  *  mtm_calibration_apply gives what holds there, and the master dimmer of its codes (0..1 of its
  *  full code; 0: none, or not known). */
 MTM_API void mtm_calibration_set_trim(mtm_calibration *calibration, size_t unit,
@@ -141,7 +141,8 @@ typedef struct mtm_trim_aim {
     double output_lm;   /**< the common output found */
 } mtm_trim_aim;
 
-/** Remembers what the units were trimmed to, so that a later round stays with it. */
+/** Remembers what the units were trimmed to, so that a later round stays with it; an aim out of its
+ *  ranges is not taken. */
 MTM_API void mtm_calibration_set_aim(mtm_calibration *calibration, const mtm_trim_aim *aim);
 /** That; NULL where it is not known. Borrowed. */
 MTM_API const mtm_trim_aim *mtm_calibration_aim(const mtm_calibration *calibration);

@@ -42,7 +42,7 @@ MTM_API mtm_xy mtm_xy_from_xyz(mtm_xyz xyz);
 /** u', v' of XYZ; black gives { 0, 0 }. ISO/CIE 11664-5. */
 MTM_API mtm_uv mtm_uv_from_xyz(mtm_xyz xyz);
 
-/** XYZ of luminance y_value at a chromaticity; xy.y must be > 0. */
+/** XYZ of luminance y_value at a chromaticity; xy.y > 0, else all are NAN. */
 MTM_API mtm_xyz mtm_xyz_from_xy(mtm_xy xy, double y_value);
 
 /** u', v' from x, y. ISO/CIE 11664-5. */

@@ -91,17 +91,17 @@ MTM_API void mtm_cue_sheet_free(mtm_cue_sheet *sheet);
  * link and more than one part with times; groups have no times, submasters one part. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue,
                                                  mtm_error *error);
-/** Patches a dimmer to a channel, in place of an earlier patch of that dimmer. */
+/** Patches a dimmer to a channel (both from 1), in place of an earlier patch of that dimmer. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_patch(mtm_cue_sheet *sheet, mtm_cue_patch patch,
                                                    mtm_error *error);
-/** Says that coarse and coarse + 1 are one 16-bit parameter. */
+/** Says that coarse (1..65534) and coarse + 1 are one 16-bit parameter. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_pair(mtm_cue_sheet *sheet, uint16_t coarse,
                                                   mtm_error *error);
 /** Names whose file it is: 1..10 letters and digits each; NULL leaves one out. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_set_maker(mtm_cue_sheet *sheet,
                                                        const char *manufacturer,
                                                        const char *console, mtm_error *error);
-/** Sets what cues without times take. */
+/** Sets what cues without times take, 0..MTM_CUE_TIME_MOST_S. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_set_defaults(mtm_cue_sheet *sheet, double up_s,
                                                           double down_s, mtm_error *error);
 
@@ -138,9 +138,9 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, si
 MTM_API void mtm_cue_sheet_slots(const mtm_cue_sheet *sheet, const uint8_t *level,
                                  unsigned universe, uint8_t slot[512]);
 
-/** A 16-bit value as two levels: coarse on channel, fine on the next. */
+/** A 16-bit value as two levels: coarse on channel (1..65534), fine on the next. */
 MTM_API void mtm_cue_level_pair(uint16_t channel, uint16_t value, mtm_cue_level level[2]);
-/** And back, from levels by channel. */
+/** And back, from levels by channel; level as in mtm_cue_sheet_look. */
 MTM_API uint16_t mtm_cue_pair_value(const uint8_t *level, uint16_t channel);
 
 /** How to write. A zeroed one is the usual. */
@@ -197,7 +197,7 @@ typedef struct mtm_cue_code {
 /** Every kind of remark; ends with a NULL name. */
 extern MTM_API const mtm_cue_code mtm_cue_codes[];
 
-/** "note", "warn", "error". */
+/** "note", "warn", "error"; NULL for no such severity. */
 MTM_API const char *mtm_cue_severity_name(mtm_cue_severity severity);
 
 /** How to read. */

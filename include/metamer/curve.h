@@ -52,10 +52,10 @@ MTM_API double mtm_curve_exponent(const mtm_curve *curve);
 /** The points of a table, borrowed; returns their number, 0 for the other kinds. */
 MTM_API size_t mtm_curve_points(const mtm_curve *curve, const double **code, const double **level);
 
-/** Linear light (0..1) for a code (0..1, clamped). */
+/** Linear light (0..1) for a code (0..1, clamped; what is no number counts as 0). */
 MTM_API double mtm_curve_level(const mtm_curve *curve, double code);
-/** The code (0..1) for a level (0..1, clamped): inverse of mtm_curve_level; on a flat part, its
- *  lowest code. */
+/** The code (0..1) for a level (0..1, clamped as there): inverse of mtm_curve_level; on a flat
+ * part, its lowest code. */
 MTM_API double mtm_curve_code(const mtm_curve *curve, double level);
 
 MTM_END

@@ -88,8 +88,9 @@ MTM_API MTM_CHECKED mtm_result mtm_fixture_parse(const char *text, size_t length
  *
  * @param name          not empty
  * @param emitter       emitter_count (2..16) emitters with names of their own, none "dimmer" and
- * none that ends in ".fine". xyz holds (finite, >= 0, one of them not dark); flux_lm is taken from
- * its Y; a NULL curve means linear
+ * none that ends in ".fine". xyz holds (finite, >= 0, one of them not dark), and where there is a
+ * spectrum it must give them, for both observers, to a millionth of X + Y + Z; flux_lm is taken
+ * from Y of the 2 degree observer; a NULL curve means linear
  * @param mode          mode_count (1..64) modes; slots are read, the bits are worked out anew
  * @param power_limit_w > 0, INFINITY for none
  * @param dimmer_curve  of the master dimmer; NULL means linear

@@ -32,7 +32,7 @@ typedef struct mtm_metamerism {
  * Looks at the light of a fixture at these levels.
  *
  * @param level linear light 0..1, one an emitter
- * @return MTM_OK, also where nothing can be told (see has_spectrum); MTM_INVALID for NULL
+ * @return MTM_OK, also where nothing can be told (see has_spectrum); MTM_INVALID
  */
 MTM_API MTM_CHECKED mtm_result mtm_judge(const mtm_fixture *fixture, const double *level,
                                          mtm_judgement *judgement, mtm_error *error);

@@ -22,7 +22,7 @@ typedef enum mtm_fallback {
     MTM_FALLBACK_OBSERVER  /**< the goal is worked out for the 2 degree observer only */
 } mtm_fallback;
 
-/** "one mix only" and the like; "" for MTM_FALLBACK_NONE. */
+/** "one mix only" and the like; "" for MTM_FALLBACK_NONE, NULL for no such one. */
 MTM_API const char *mtm_fallback_text(mtm_fallback fallback);
 
 /** How a unit answers a target: what its codes give. A plain value. */

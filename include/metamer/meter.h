@@ -15,8 +15,8 @@ typedef struct mtm_meter {
     char name[MTM_METER_NAME_MOST]; /**< for reports; may be empty */
     double xy;            /**< expanded uncertainty (k = 2) of x and of y, 0..0.1; 0: not stated */
     double output;        /**< expanded uncertainty (k = 2) of Y, relative, 0..1; 0: not stated */
-    double repeat_xy;     /**< standard deviation of x and y when repeated; 0: not stated */
-    double repeat_output; /**< standard deviation of Y when repeated, relative; 0: not stated */
+    double repeat_xy;     /**< standard deviation of x and y when repeated, 0..0.1; 0: not stated */
+    double repeat_output; /**< of Y when repeated, relative, 0..1; 0: not stated */
 } mtm_meter;
 
 /** A covariance of X, Y, Z, symmetric, row by row. A plain value. */
@@ -31,7 +31,7 @@ typedef struct mtm_covariance {
  * their number; the repeatability shrinks with its square root. x, y and Y are taken as
  * independent. Source: JCGM 100:2008, 5.1.2 and H.2; JCGM 102:2011, 6.2.
  *
- * @param repeats >= 1
+ * @param repeats >= 1; for 0, or a meter out of range, all of the covariance is NAN
  */
 MTM_API mtm_covariance mtm_meter_covariance(const mtm_meter *meter, mtm_xyz xyz, size_t repeats);
 
@@ -54,9 +54,11 @@ typedef enum mtm_verdict {
     MTM_VERDICT_OPEN          /**< cannot be told with this meter */
 } mtm_verdict;
 
-/** The verdict; expanded <= 0 gives MTM_VERDICT_UNSTATED. JCGM 106:2012, 8.3 (guard bands). */
+/** The verdict; expanded <= 0 (or not a number) gives MTM_VERDICT_UNSTATED, a distance or tolerance
+ *  that is not a number MTM_VERDICT_OPEN. JCGM 106:2012, 8.3 (guard bands). */
 MTM_API mtm_verdict mtm_verdict_of(double distance, double expanded, double tolerance);
-/** The verdict in words: "inside", "outside", "cannot be told with this meter", ... Static. */
+/** The verdict in words: "inside", "outside", "cannot be told with this meter", ... Static;
+ *  NULL for none. */
 MTM_API const char *mtm_verdict_text(mtm_verdict verdict);
 
 /** A matrix that turns the XYZ of one meter into those of another. A plain value. */

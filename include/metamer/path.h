@@ -79,7 +79,7 @@ typedef struct mtm_shape_info {
 extern MTM_API const mtm_shape_info mtm_shapes[];
 
 /**
- * The light at part (0..1) of the time of a fade.
+ * The light at part (0..1, clamped) of the time of a fade.
  *
  * @param from, to light at the ends, as parts (0..1) of a full output
  * @param own      the curve of MTM_SHAPE_OWN; NULL there means linear; else unused

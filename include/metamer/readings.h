@@ -71,10 +71,18 @@ MTM_API size_t mtm_readings_note_count(const mtm_readings *readings);
 MTM_API const mtm_note *mtm_readings_note(const mtm_readings *readings, size_t index);
 /** The meter; borrowed. */
 MTM_API const mtm_meter *mtm_readings_meter(const mtm_readings *readings);
-/** Replaces the meter by a copy of this one. */
+/** Replaces the meter by a copy of this one; a meter out of range is not taken. */
 MTM_API void mtm_readings_set_meter(mtm_readings *readings, const mtm_meter *meter);
 
-/** Adds a copy of a reading (and of its spectrum). */
+/**
+ * Adds a copy of a reading (and of its spectrum).
+ *
+ * Allowed: a unit of the rig, or MTM_READING_ROOM with all codes 0; codes and dimmer of 0..1, 0 for
+ * emitters that the unit has not, dimmer 1 where its mode has none; X, Y and Z of 0..1e9 (X and
+ * Z may lie a fiftieth of X + Y + Z below 0: noise), and Y above 0 where an emitter is lit; a
+ * spectrum of finite values, or NULL.
+ * @return MTM_OK; MTM_INVALID; MTM_LIMIT; MTM_MEMORY
+ */
 MTM_API MTM_CHECKED mtm_result mtm_readings_add(mtm_readings *readings, const mtm_reading *reading,
                                                 mtm_error *error);
 /** Marks the readings of a line (as in mtm_reading; 0: all of them) as vouched for: none is left
@@ -84,7 +92,8 @@ MTM_API MTM_CHECKED mtm_result mtm_readings_keep(mtm_readings *readings, size_t 
 /** Takes the last reading away; nothing happens where there is none. */
 MTM_API void mtm_readings_remove_last(mtm_readings *readings);
 /** Turns every reading (spectra aside) into what another meter would have read: the uncertainty of
- *  the meter is then that of the match, where it states one; its repeatability stays. */
+ *  the meter is then that of the match, where it states one; its repeatability stays. A
+ *  matrix that is not finite or has no inverse changes nothing. */
 MTM_API void mtm_readings_match(mtm_readings *readings, const mtm_meter_match *match);
 /** A matrix between two meters and what it was made from. A plain value. */
 typedef struct mtm_meter_found {

@@ -118,7 +118,7 @@ MTM_API MTM_CHECKED mtm_result mtm_solver_solve(const mtm_solver *solver,
 /** Colour of given levels: the sum of level times XYZ. */
 MTM_API mtm_xyz mtm_solver_xyz(const mtm_solver *solver, const double *level);
 /** Nearest reachable chromaticity in u', v' and its distance (0 inside). delta_uv may be NULL. With
- *  all emitters dark there is none: { 0, 0 } and INFINITY. */
+ *  all emitters dark, or xy not finite, there is none: { 0, 0 } and INFINITY. */
 MTM_API mtm_xy mtm_solver_nearest(const mtm_solver *solver, mtm_xy xy, double *delta_uv);
 /** Corners of the gamut in order (counter-clockwise in x, y); returns their number, <= count. */
 MTM_API size_t mtm_solver_gamut(const mtm_solver *solver, mtm_xy corner[MTM_EMITTERS_MAX]);

@@ -60,8 +60,8 @@ MTM_API MTM_CHECKED mtm_result mtm_sender_create(const mtm_sender_options *optio
 /** Closes and frees without a farewell (see mtm_sender_finish); NULL is allowed. */
 MTM_API void mtm_sender_free(mtm_sender *sender);
 
-/** Adds a universe of 1..512 slots, all 0; its index is the count of those before. Each may be
- * added once. */
+/** Adds a universe (1..63999) of 1..512 slots, all 0; its index is the count of those before. Each
+ * may be added once. */
 MTM_API MTM_CHECKED mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe,
                                               size_t slot_count, mtm_error *error);
 /** Number of universes added. */
@@ -166,13 +166,15 @@ MTM_API void mtm_receiver_free(mtm_receiver *receiver);
 /** The port it listens at: useful where the options asked for none in particular. */
 MTM_API uint16_t mtm_receiver_port(const mtm_receiver *receiver);
 
-/** Listens to a universe too (joins its group); its index is the count of those before. */
+/** Listens to a universe (1..63999) too (joins its group); its index is the count of those before.
+ */
 MTM_API MTM_CHECKED mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe,
                                                 mtm_error *error);
 
 /**
  * Waits until a packet comes or timeout_ms pass, then takes all that wait (some thousands at most)
  * and lets silent sources go.
+ * @param timeout_ms negative: without end
  * @param taken  set to the packets read, 0 after a timeout or a signal; may be NULL
  */
 MTM_API MTM_CHECKED mtm_result mtm_receiver_wait(mtm_receiver *receiver, int timeout_ms,

@@ -104,6 +104,7 @@ typedef struct mtm_trim mtm_trim;
  *
  * @param last readings of the codes of an earlier trim: the state before is then what they say;
  *             NULL: it is what the fixture file's codes for this white would give
+ * @param meter NULL: nothing is known of it
  * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED where no unit is calibrated; MTM_RANGE where no unit
  *         gives light. A unit that cannot reach the target is an answer, not an error.
  */

@@ -52,9 +52,9 @@ MTM_API MTM_CHECKED mtm_result mtm_planck_xy(double cct_k, mtm_observer observer
 MTM_API MTM_CHECKED mtm_result mtm_daylight_xy(double cct_k, mtm_observer observer, mtm_xy *xy,
                                                mtm_error *error);
 
-/** Reciprocal megakelvin: 1e6 / cct_k. */
+/** Reciprocal megakelvin: 1e6 / cct_k; cct_k > 0. */
 MTM_API double mtm_mired_from_cct(double cct_k);
-/** 1e6 / mired. */
+/** 1e6 / mired; mired > 0. */
 MTM_API double mtm_cct_from_mired(double mired);
 
 MTM_END

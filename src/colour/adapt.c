@@ -79,6 +79,9 @@ mtm_result mtm_adapt_matrix(mtm_adapt_method method, mtm_xyz from, mtm_xyz to, d
 
     if (matrix == NULL)
         return mtmi_fail(error, MTM_INVALID, "no place for the adaptation was given");
+    if ((unsigned)method > MTM_ADAPT_BRADFORD)
+        return mtmi_fail(error, MTM_INVALID, "there is no such method of adaptation: %d",
+                         (int)method);
     if (!white_valid(from) || !white_valid(to))
         return mtmi_fail(error, MTM_INVALID, "a white needs X, Y and Z above 0");
     if (!(degree >= 0 && degree <= 1))

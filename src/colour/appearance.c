@@ -185,6 +185,10 @@ static double chroma(const mtm_viewer *viewer, struct response response, double 
 
 mtm_appearance mtm_appearance_from_xyz(const mtm_viewer *viewer, mtm_xyz xyz)
 {
+    if (viewer == NULL)
+        return (mtm_appearance){.lightness = 0};
+    if (!isfinite(xyz.x + xyz.y + xyz.z))
+        return (mtm_appearance){NAN, NAN, NAN, NAN, NAN, NAN, NAN};
     struct response response = respond_to(viewer, xyz);
     double fl_root = viewer->fl_root;
     mtm_appearance look = {.lightness = lightness(viewer, response),
@@ -219,6 +223,8 @@ mtm_ucs mtm_ucs_from_appearance(mtm_appearance appearance)
 
 mtm_ucs mtm_ucs_from_xyz(const mtm_viewer *viewer, mtm_xyz xyz)
 {
+    if (viewer == NULL)
+        return (mtm_ucs){0, 0, 0};
     struct response response = respond_to(viewer, xyz);
     double j = lightness(viewer, response);
     double m = ucs_colourfulness(chroma(viewer, response, j) * viewer->fl_root);

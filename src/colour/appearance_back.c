@@ -19,6 +19,8 @@ static double expand(const mtm_viewer *viewer, double response)
 
 mtm_xyz mtm_ucs_to_xyz(const mtm_viewer *viewer, mtm_ucs ucs)
 {
+    if (viewer == NULL)
+        return (mtm_xyz){0, 0, 0};
     const double cos_2 = -0.41614683654714239; /* of 2 radians */
     const double sin_2 = 0.90929742682568170;
     double lightness = ucs.j / (1.7 - 0.007 * ucs.j);

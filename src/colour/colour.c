@@ -24,6 +24,8 @@ mtm_uv mtm_uv_from_xyz(mtm_xyz xyz)
 
 mtm_xyz mtm_xyz_from_xy(mtm_xy xy, double y_value)
 {
+    if (!(xy.y > 0))
+        return (mtm_xyz){NAN, NAN, NAN};
     return (mtm_xyz){xy.x / xy.y * y_value, y_value, (1 - xy.x - xy.y) / xy.y * y_value};
 }
 
@@ -51,6 +53,8 @@ double mtm_uv_distance(mtm_uv a, mtm_uv b)
 
 mtm_xyz mtm_matrix_apply(const mtm_matrix *matrix, mtm_xyz xyz)
 {
+    if (matrix == NULL)
+        return (mtm_xyz){0, 0, 0};
     const double(*m)[3] = matrix->m;
 
     return (mtm_xyz){m[0][0] * xyz.x + m[0][1] * xyz.y + m[0][2] * xyz.z,

@@ -3,11 +3,14 @@
 #include <metamer/filter.h>
 
 #include "base/error.h"
+#include "colour/check.h"
 
 #include <stdio.h>
 
 mtm_filter mtm_filter_stack(const mtm_filter *a, const mtm_filter *b)
 {
+    if (a == NULL || b == NULL)
+        return (mtm_filter){.name = ""};
     mtm_filter both = {.computed = a->computed || b->computed};
 
     if (snprintf(both.name, sizeof both.name, "%s + %s", a->name, b->name) < 0)
@@ -18,6 +21,8 @@ mtm_filter mtm_filter_stack(const mtm_filter *a, const mtm_filter *b)
 
 mtm_spectrum mtm_filter_apply(const mtm_filter *filter, const mtm_spectrum *light)
 {
+    if (filter == NULL || light == NULL)
+        return (mtm_spectrum){{0}};
     mtm_spectrum behind;
 
     for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
@@ -45,11 +50,33 @@ static void find_shift(mtm_filtered *filtered, mtm_observer observer)
     filtered->duv_shift = filtered->after.duv - filtered->before.duv;
 }
 
+static mtm_result check(const mtm_filter *filter, const mtm_spectrum *light, mtm_observer observer,
+                        mtm_error *error)
+{
+    mtm_result result = mtmi_check_observer(observer, error);
+
+    if (result == MTM_OK)
+        result = mtmi_check_spectrum(light, error);
+    if (result != MTM_OK)
+        return result;
+    for (int i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        double part = filter->transmittance.value[i];
+        if (!(part >= 0 && part <= 1))
+            return mtmi_fail(error, MTM_INVALID,
+                             "the filter's transmittance is %g at %d nm; allowed is 0 to 1", part,
+                             MTM_SPECTRUM_FIRST_NM + i);
+    }
+    return MTM_OK;
+}
+
 mtm_result mtm_filter_over(const mtm_filter *filter, const mtm_spectrum *light,
                            mtm_observer observer, mtm_filtered *filtered, mtm_error *error)
 {
     if (filter == NULL || light == NULL || filtered == NULL)
         return mtmi_fail(error, MTM_INVALID, "a filter, a light and a place are needed");
+    mtm_result result = check(filter, light, observer, error);
+    if (result != MTM_OK)
+        return result;
     mtm_spectrum behind = mtm_filter_apply(filter, light);
     mtm_xyz bare = mtm_xyz_from_spectrum(light, observer);
     if (!(bare.x > 0 && bare.y > 0 && bare.z > 0))
@@ -69,11 +96,14 @@ mtm_result mtm_target_from_filter(const mtm_filter *filter, const mtm_light *lig
 {
     char name[sizeof filter->name + sizeof light->name + 8];
 
-    if (filter == NULL || light == NULL)
-        return mtmi_fail(error, MTM_INVALID, "a filter and a light are needed");
+    if (filter == NULL || light == NULL || target == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a filter, a light and a place are needed");
+    mtm_result result = check(filter, &light->spectrum, observer, error);
+    if (result != MTM_OK)
+        return result;
     mtm_spectrum behind = mtm_filter_apply(filter, &light->spectrum);
     (void)snprintf(name, sizeof name, "%s over %s", filter->name, light->name);
-    mtm_result result = mtm_target_from_spectrum(&behind, name, observer, target, error);
+    result = mtm_target_from_spectrum(&behind, name, observer, target, error);
     if (result == MTM_OK)
         (void)snprintf(target->description, sizeof target->description, "%.95s", name);
     return result;

@@ -3,6 +3,7 @@
 #include <metamer/filter.h>
 
 #include "base/error.h"
+#include "colour/check.h"
 #include "colour/radiator.h"
 
 #include <math.h>
@@ -139,6 +140,9 @@ mtm_result mtm_filter_correction(const char *name, mtm_correction correction,
     if (name == NULL || reference == NULL || filter == NULL)
         return mtmi_fail(error, MTM_INVALID, "a name, a reference light and a place are needed");
     mtm_result result = check(correction, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtmi_check_spectrum(reference, error);
     if (result != MTM_OK)
         return result;
     mtm_xyz xyz = mtm_xyz_from_spectrum(reference, MTM_OBSERVER_2);

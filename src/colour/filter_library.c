@@ -189,11 +189,15 @@ void mtm_filters_free(mtm_filters *filters)
 
 size_t mtm_filters_count(const mtm_filters *filters)
 {
+    if (filters == NULL)
+        return 0;
     return filters->count;
 }
 
 const mtm_filter *mtm_filters_at(const mtm_filters *filters, size_t index)
 {
+    if (filters == NULL || index >= filters->count)
+        return NULL;
     return &filters->filter[index];
 }
 

@@ -42,6 +42,8 @@ size_t mtm_filters_like(const mtm_filters *filters, const mtm_filter *filter,
                         const mtm_spectrum *light, mtm_observer observer, mtm_near_filter *near,
                         size_t count)
 {
+    if (filters == NULL || near == NULL)
+        return 0;
     mtm_filtered wanted;
     size_t held = 0;
 
@@ -104,6 +106,8 @@ static void offer_pairs(struct search *search, size_t first, const mtm_spectrum 
 size_t mtm_filters_nearest(const mtm_filters *filters, mtm_xy target, const mtm_spectrum *light,
                            mtm_observer observer, bool pairs, mtm_near_filter *near, size_t count)
 {
+    if (filters == NULL || near == NULL || !mtm_xy_valid(target))
+        return 0;
     mtm_xyz bare = mtm_xyz_from_spectrum(light, observer);
     struct search search = {.filters = filters,
                             .light = light,

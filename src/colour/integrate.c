@@ -152,6 +152,8 @@ mtmi_integrate mtmi_integrate_best(void)
 
 mtm_xyz mtm_xyz_from_spectrum(const mtm_spectrum *spectrum, mtm_observer observer)
 {
+    if (spectrum == NULL || (unsigned)observer >= MTM_OBSERVER_COUNT)
+        return (mtm_xyz){0, 0, 0};
     mtm_xyz sum =
         mtmi_integrate_best()(spectrum->value, mtmi_weights[observer == MTM_OBSERVER_10 ? 1 : 0]);
 

@@ -16,8 +16,16 @@ static cmsCIEXYZ to_lcms(mtm_xyz xyz)
     return (cmsCIEXYZ){xyz.x, xyz.y, xyz.z};
 }
 
+/* X and Z of a white may be 0 (light of one wavelength): what is divided by them is no number. */
+static bool is_white(mtm_xyz white)
+{
+    return isfinite(white.x + white.y + white.z) && white.x >= 0 && white.y > 0 && white.z >= 0;
+}
+
 mtm_lab mtm_lab_from_xyz(mtm_xyz xyz, mtm_xyz white)
 {
+    if (!is_white(white))
+        return (mtm_lab){NAN, NAN, NAN};
     cmsCIEXYZ theirs = to_lcms(xyz);
     cmsCIEXYZ their_white = to_lcms(white);
     cmsCIELab lab;
@@ -28,6 +36,8 @@ mtm_lab mtm_lab_from_xyz(mtm_xyz xyz, mtm_xyz white)
 
 mtm_xyz mtm_lab_to_xyz(mtm_lab lab, mtm_xyz white)
 {
+    if (!is_white(white))
+        return (mtm_xyz){NAN, NAN, NAN};
     cmsCIELab theirs = {lab.l, lab.a, lab.b};
     cmsCIEXYZ their_white = to_lcms(white);
     cmsCIEXYZ xyz;
@@ -43,11 +53,13 @@ double mtm_lab_chroma(mtm_lab lab)
 
 double mtm_lab_hue_deg(mtm_lab lab)
 {
+    if (!isfinite(lab.a) || !isfinite(lab.b))
+        return NAN;
     double hue = atan2(lab.b, lab.a) * DEGREES_PER_RADIAN;
 
     if (hue < 0)
         hue += 360;
-    return hue < 360 ? hue : 0; /* a tiny negative angle rounds up to 360 */
+    return hue >= 360 ? 0 : hue; /* a tiny negative angle rounds up to 360; NaN stays */
 }
 
 double mtm_lab_difference(mtm_lab a, mtm_lab b)
@@ -69,6 +81,8 @@ double mtm_lab_ciede2000(mtm_lab a, mtm_lab b)
 
 mtm_luv mtm_luv_from_xyz(mtm_xyz xyz, mtm_xyz white)
 {
+    if (!is_white(white))
+        return (mtm_luv){NAN, NAN, NAN};
     double share = xyz.y / white.y;
     double l = share > LINEAR_BELOW ? 116 * cbrt(share) - 16 : LINEAR_SLOPE * share;
     mtm_uv uv = mtm_uv_from_xyz(xyz);
@@ -79,6 +93,8 @@ mtm_luv mtm_luv_from_xyz(mtm_xyz xyz, mtm_xyz white)
 
 mtm_xyz mtm_luv_to_xyz(mtm_luv luv, mtm_xyz white)
 {
+    if (!is_white(white))
+        return (mtm_xyz){NAN, NAN, NAN};
     if (!(luv.l > 0))
         return (mtm_xyz){0, 0, 0};
 

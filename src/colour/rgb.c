@@ -95,6 +95,8 @@ mtm_result mtm_rgb_space_find(const char *name, const mtm_rgb_space **space, mtm
 /* The primaries, each scaled so that together they make the white. */
 mtm_matrix mtm_rgb_matrix(const mtm_rgb_space *space)
 {
+    if (space == NULL)
+        return (mtm_matrix){{{0}}};
     const mtm_xyz p[3] = {mtm_xyz_from_xy(space->red, 1), mtm_xyz_from_xy(space->green, 1),
                           mtm_xyz_from_xy(space->blue, 1)};
     const mtm_matrix primaries = {
@@ -110,6 +112,8 @@ mtm_matrix mtm_rgb_matrix(const mtm_rgb_space *space)
 
 mtm_xyz mtm_rgb_to_xyz(const mtm_rgb_space *space, mtm_rgb rgb)
 {
+    if (space == NULL || space->to_light == NULL)
+        return (mtm_xyz){0, 0, 0};
     const mtm_matrix matrix = mtm_rgb_matrix(space);
 
     return mtm_matrix_apply(
@@ -118,6 +122,8 @@ mtm_xyz mtm_rgb_to_xyz(const mtm_rgb_space *space, mtm_rgb rgb)
 
 mtm_rgb mtm_rgb_from_xyz(const mtm_rgb_space *space, mtm_xyz xyz)
 {
+    if (space == NULL || space->from_light == NULL)
+        return (mtm_rgb){0, 0, 0};
     const mtm_matrix matrix = mtm_rgb_matrix(space);
     mtm_matrix inverse = {{{0}}};
 

@@ -18,7 +18,7 @@ struct samples {
     const double *x; /* nm */
     const double *y;
     size_t count;
-    bool hold;                /* the end values go on */
+    mtm_ends ends;            /* what stands outside them */
     const double *derivative; /* at each sample, where a cubic is wanted */
 };
 
@@ -230,9 +230,9 @@ static double share(const struct samples *s, size_t interval, double x)
         double from = side < 0 ? x - 1 : x;
         double to = from + 1;
 
-        if (s->hold || first <= x)
+        if (s->ends == MTM_ENDS_HOLD || first <= x)
             sum += weigh_level(s->y[0], from, fmin(first, to), x);
-        if (s->hold || last >= x)
+        if (s->ends == MTM_ENDS_HOLD || last >= x)
             sum += weigh_level(s->y[s->count - 1], fmax(last, from), to, x);
         for (size_t i = interval; i + 1 < s->count && s->x[i] < to; i++)
             sum += weigh(s, i, from, to, x);
@@ -242,7 +242,7 @@ static double share(const struct samples *s, size_t interval, double x)
 
 static double outside(const struct samples *s, double x)
 {
-    if (!s->hold)
+    if (s->ends != MTM_ENDS_HOLD)
         return 0;
     return x < s->x[0] ? s->y[0] : s->y[s->count - 1];
 }
@@ -334,6 +334,9 @@ static mtm_result check(const struct samples *s, mtm_error *error)
     if (s->x == NULL || s->y == NULL || s->count < 2)
         return mtmi_fail(error, MTM_INVALID, "a spectrum needs at least 2 samples, not %zu",
                          s->x == NULL || s->y == NULL ? 0 : s->count);
+    if ((unsigned)s->ends > MTM_ENDS_HOLD)
+        return mtmi_fail(error, MTM_INVALID, "there is no such way to end a spectrum: %d",
+                         (int)s->ends);
     if (s->count > SAMPLES_MOST)
         return mtmi_fail(error, MTM_LIMIT, "%zu samples; a spectrum has at most %d", s->count,
                          SAMPLES_MOST);
@@ -362,8 +365,7 @@ mtm_result mtm_spectrum_straight_from_samples(const double *wavelength_nm, const
                                               size_t count, mtm_ends ends, mtm_spectrum *spectrum,
                                               mtm_error *error)
 {
-    const struct samples s = {
-        .x = wavelength_nm, .y = value, .count = count, .hold = ends == MTM_ENDS_HOLD};
+    const struct samples s = {.x = wavelength_nm, .y = value, .count = count, .ends = ends};
     mtm_spectrum made = {.value = {0}};
     size_t at = 0;
 
@@ -388,8 +390,7 @@ mtm_result mtm_spectrum_straight_from_samples(const double *wavelength_nm, const
 mtm_result mtm_spectrum_from_samples(const double *wavelength_nm, const double *value, size_t count,
                                      mtm_ends ends, mtm_spectrum *spectrum, mtm_error *error)
 {
-    const struct samples s = {
-        .x = wavelength_nm, .y = value, .count = count, .hold = ends == MTM_ENDS_HOLD};
+    const struct samples s = {.x = wavelength_nm, .y = value, .count = count, .ends = ends};
     mtm_spectrum made = {.value = {0}};
 
     if (spectrum == NULL)

@@ -55,6 +55,9 @@ mtm_result mtm_spectrum_set_parse(const char *text, size_t length, const char *n
 
     if (text == NULL || name_for_errors == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "no text, name or place for the spectra was given");
+    if ((unsigned)ends > MTM_ENDS_HOLD)
+        return mtmi_fail(error, MTM_INVALID, "there is no such way to end a spectrum: %d",
+                         (int)ends);
     mtm_result result = check_text(text, length, name_for_errors, error);
     if (result != MTM_OK)
         return result;

@@ -48,37 +48,51 @@ void mtm_spectrum_set_free(mtm_spectrum_set *set)
 
 size_t mtm_spectrum_set_count(const mtm_spectrum_set *set)
 {
+    if (set == NULL)
+        return 0;
     return set->count;
 }
 
 const mtm_spectrum *mtm_spectrum_set_at(const mtm_spectrum_set *set, size_t index)
 {
+    if (set == NULL || index >= set->count)
+        return NULL;
     return &set->member[index].spectrum;
 }
 
 const mtm_spectrum *mtm_spectrum_set_straight(const mtm_spectrum_set *set, size_t index)
 {
+    if (set == NULL || index >= set->count)
+        return NULL;
     return &set->member[index].straight;
 }
 
 double mtm_spectrum_set_spacing_nm(const mtm_spectrum_set *set, size_t index)
 {
+    if (set == NULL || index >= set->count)
+        return NAN;
     return set->member[index].spacing_nm;
 }
 
 const char *mtm_spectrum_set_name(const mtm_spectrum_set *set, size_t index)
 {
+    if (set == NULL || index >= set->count)
+        return NULL;
     return set->member[index].name;
 }
 
 mtm_quantity mtm_spectrum_set_quantity(const mtm_spectrum_set *set, size_t index)
 {
+    if (set == NULL || index >= set->count)
+        return MTM_QUANTITY_UNSTATED;
     return set->member[index].quantity;
 }
 
 void mtm_spectrum_set_range(const mtm_spectrum_set *set, size_t index, double *first_nm,
                             double *last_nm)
 {
+    if (set == NULL || first_nm == NULL || last_nm == NULL || index >= set->count)
+        return;
     *first_nm = set->member[index].first_nm;
     *last_nm = set->member[index].last_nm;
 }
@@ -86,6 +100,8 @@ void mtm_spectrum_set_range(const mtm_spectrum_set *set, size_t index, double *f
 void mtm_spectrum_set_extremes(const mtm_spectrum_set *set, size_t index, double *least,
                                double *most)
 {
+    if (set == NULL || least == NULL || most == NULL || index >= set->count)
+        return;
     *least = set->member[index].least;
     *most = set->member[index].most;
 }

@@ -3,6 +3,7 @@
 #include <metamer/target.h>
 
 #include "base/error.h"
+#include "colour/check.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -12,6 +13,9 @@ static mtm_result set_xy(mtm_xy xy, mtm_observer observer, mtm_target *target, m
 {
     if (target == NULL)
         return mtmi_fail(error, MTM_INVALID, "a place for the target is needed");
+    mtm_result result = mtmi_check_observer(observer, error);
+    if (result != MTM_OK)
+        return result;
     if (!mtm_xy_valid(xy))
         return mtmi_fail(error, MTM_INVALID,
                          "x %.6g, y %.6g is not a chromaticity: wanted are x >= 0, y > 0 and "
@@ -121,13 +125,18 @@ mtm_result mtm_target_from_spectrum(const mtm_spectrum *spectrum, const char *na
     if (spectrum == NULL || name == NULL || target == NULL)
         return mtmi_fail(error, MTM_INVALID,
                          "a spectrum, its name and a place for the target are needed");
+    mtm_result result = mtmi_check_observer(observer, error);
+    if (result == MTM_OK)
+        result = mtmi_check_spectrum(spectrum, error);
+    if (result != MTM_OK)
+        return result;
     mtm_xyz xyz = mtm_xyz_from_spectrum(spectrum, observer);
     mtm_target made;
 
     if (!(xyz.x + xyz.y + xyz.z > 0))
         return mtmi_fail(error, MTM_RANGE, "%s: has no light between 360 and 830 nm, so no colour",
                          name);
-    mtm_result result = set_xyz(xyz, observer, &made, error);
+    result = set_xyz(xyz, observer, &made, error);
     if (result != MTM_OK)
         return result;
     made.has_spectrum = true;
@@ -142,6 +151,9 @@ mtm_result mtm_target_from_daylight(double cct_k, mtm_observer observer, mtm_tar
 {
     mtm_target made;
     mtm_xy xy;
+
+    if (target == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a place for the target is needed");
     mtm_result result = mtm_spectrum_daylight(cct_k, &made.spectrum, error);
 
     if (result == MTM_OK)
@@ -161,8 +173,10 @@ mtm_result mtm_target_from_rgb(mtm_rgb rgb, const char *space, mtm_observer obse
                                mtm_target *target, mtm_error *error)
 {
     const mtm_rgb_space *found = NULL;
-    mtm_result result = mtm_rgb_space_find(space, &found, error);
+    mtm_result result = mtmi_check_observer(observer, error);
 
+    if (result == MTM_OK)
+        result = mtm_rgb_space_find(space, &found, error);
     if (result != MTM_OK)
         return result;
     if (observer != MTM_OBSERVER_2)

@@ -147,10 +147,10 @@ mtm_result mtm_daylight_xy(double cct_k, mtm_observer observer, mtm_xy *xy, mtm_
 
 double mtm_mired_from_cct(double cct_k)
 {
-    return 1e6 / cct_k;
+    return cct_k > 0 && isfinite(cct_k) ? 1e6 / cct_k : NAN;
 }
 
 double mtm_cct_from_mired(double mired)
 {
-    return 1e6 / mired;
+    return mired > 0 && isfinite(mired) ? 1e6 / mired : NAN;
 }

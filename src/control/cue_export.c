@@ -398,6 +398,9 @@ mtm_result mtm_cue_sheet_from_show(const mtm_show *show, const mtm_cue_export_op
     if (show == NULL || options == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID,
                          "a show, options and a place for the sheet are needed");
+    if (!(options->linked_tolerance >= 0 && isfinite(options->linked_tolerance)))
+        return mtmi_fail(error, MTM_INVALID, "a tolerance of %g; allowed is 0 (none) or above",
+                         options->linked_tolerance);
     exporter work = {.show = show, .rig = mtm_show_rig(show), .options = options};
     mtm_result result = fill(&work, error);
 

@@ -43,7 +43,7 @@ const char *mtm_cue_severity_name(mtm_cue_severity severity)
 {
     static const char *const names[] = {"note", "warn", "error"};
 
-    return names[severity];
+    return (unsigned)severity <= MTM_CUE_ERROR ? names[severity] : NULL;
 }
 
 static const mtm_cue_code *find_code(const char *name)
@@ -90,11 +90,15 @@ bool mtmi_cue_remark_add(mtm_cue_sheet *sheet, size_t line, const char *code, co
 
 size_t mtm_cue_sheet_remark_count(const mtm_cue_sheet *sheet)
 {
+    if (sheet == NULL)
+        return 0;
     return sheet->remark_count;
 }
 
 mtm_cue_remark mtm_cue_sheet_remark(const mtm_cue_sheet *sheet, size_t index)
 {
+    if (sheet == NULL || index >= sheet->remark_count)
+        return (mtm_cue_remark){0};
     const mtmi_cue_remark *remark = &sheet->remark[index];
 
     return (mtm_cue_remark){remark->line, remark->code->severity, remark->code->name, remark->text};
@@ -102,5 +106,7 @@ mtm_cue_remark mtm_cue_sheet_remark(const mtm_cue_sheet *sheet, size_t index)
 
 size_t mtm_cue_sheet_remarks_of(const mtm_cue_sheet *sheet, mtm_cue_severity severity)
 {
+    if (sheet == NULL || (unsigned)severity > MTM_CUE_ERROR)
+        return 0;
     return sheet->severities[severity];
 }

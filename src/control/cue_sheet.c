@@ -99,7 +99,7 @@ static mtm_result check_part(const mtm_cue_entry *cue, size_t index, mtm_error *
 
 static mtm_result check_cue(const mtm_cue_entry *cue, mtm_error *error)
 {
-    if (cue->kind > MTM_CUE_SUB)
+    if ((unsigned)cue->kind > MTM_CUE_SUB)
         return mtmi_fail(error, MTM_INVALID, "no such kind of cue: %d", (int)cue->kind);
     if (cue->number_tenths < 1 || cue->number_tenths > MTM_CUE_NUMBER_MOST)
         return mtmi_fail(error, MTM_INVALID, "cue %.1f; allowed are 0.1 to 9999.9",
@@ -316,31 +316,43 @@ mtm_result mtm_cue_sheet_set_defaults(mtm_cue_sheet *sheet, double up_s, double 
 
 size_t mtm_cue_sheet_count(const mtm_cue_sheet *sheet)
 {
+    if (sheet == NULL)
+        return 0;
     return sheet->count;
 }
 
 const mtm_cue_entry *mtm_cue_sheet_at(const mtm_cue_sheet *sheet, size_t index)
 {
+    if (sheet == NULL || index >= sheet->count)
+        return NULL;
     return sheet->cue[index];
 }
 
 size_t mtm_cue_sheet_patch_count(const mtm_cue_sheet *sheet)
 {
+    if (sheet == NULL)
+        return 0;
     return sheet->patch_count;
 }
 
 mtm_cue_patch mtm_cue_sheet_patch_of(const mtm_cue_sheet *sheet, uint16_t dimmer)
 {
+    if (sheet == NULL)
+        return (mtm_cue_patch){0};
     return sheet->patch_of[dimmer];
 }
 
 const char *mtm_cue_sheet_manufacturer(const mtm_cue_sheet *sheet)
 {
+    if (sheet == NULL)
+        return NULL;
     return sheet->manufacturer;
 }
 
 const char *mtm_cue_sheet_console(const mtm_cue_sheet *sheet)
 {
+    if (sheet == NULL)
+        return NULL;
     return sheet->console;
 }
 
@@ -382,6 +394,9 @@ mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, size_t index, mtm_cue_
         return mtmi_fail(error, MTM_INVALID, "a sheet and a place for the levels are needed");
     if (index >= sheet->count || sheet->cue[index]->kind != MTM_CUE_CUE)
         return mtmi_fail(error, MTM_INVALID, "there is no cue at index %zu", index);
+    if ((unsigned)missing > MTM_CUE_ZERO)
+        return mtmi_fail(error, MTM_INVALID, "channels left out have no such rule: %d",
+                         (int)missing);
     memset(level, 0, MTM_CUE_CHANNEL_MOST + 1);
     for (size_t i = missing == MTM_CUE_ZERO ? index : 0; i <= index; i++)
         mtmi_cue_apply(sheet->cue[i], level);
@@ -391,7 +406,7 @@ mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, size_t index, mtm_cue_
 void mtm_cue_sheet_slots(const mtm_cue_sheet *sheet, const uint8_t *level, unsigned universe,
                          uint8_t slot[512])
 {
-    if (universe < 1 || universe > 128)
+    if (sheet == NULL || level == NULL || slot == NULL || universe < 1 || universe > 128)
         return;
     for (size_t i = 0; i < 512; i++) {
         size_t dimmer = (size_t)(universe - 1) * 512 + i + 1;
@@ -403,11 +418,15 @@ void mtm_cue_sheet_slots(const mtm_cue_sheet *sheet, const uint8_t *level, unsig
 
 void mtm_cue_level_pair(uint16_t channel, uint16_t value, mtm_cue_level level[2])
 {
+    if (level == NULL || channel < 1 || channel >= MTM_CUE_CHANNEL_MOST)
+        return;
     level[0] = (mtm_cue_level){channel, (uint8_t)(value >> 8)};
     level[1] = (mtm_cue_level){(uint16_t)(channel + 1), (uint8_t)(value & 255)};
 }
 
 uint16_t mtm_cue_pair_value(const uint8_t *level, uint16_t channel)
 {
+    if (level == NULL || channel < 1 || channel >= MTM_CUE_CHANNEL_MOST)
+        return 0;
     return (uint16_t)(level[channel] << 8 | level[channel + 1]);
 }

@@ -184,6 +184,13 @@ mtm_result mtm_cue_text_read(const char *text, size_t length, const mtm_cue_read
 {
     if (text == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "cue text and a place for the sheet are needed");
+    for (size_t i = 0; options != NULL && i < options->pair_count; i++) {
+        if (options->pair == NULL || options->pair[i] < 1 ||
+            options->pair[i] >= MTM_CUE_CHANNEL_MOST)
+            return mtmi_fail(error, MTM_INVALID,
+                             "a pair begins with a channel from 1 to %d, and stands in a list",
+                             MTM_CUE_CHANNEL_MOST - 1);
+    }
     mtmi_cue_reader *read = NULL;
     char *copy = NULL;
     mtm_cue_sheet *sheet = NULL;

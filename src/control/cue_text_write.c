@@ -308,6 +308,9 @@ mtm_result mtm_cue_text_write(const mtm_cue_sheet *sheet, const mtm_cue_write_op
     if (sheet == NULL || options == NULL || text == NULL || length == NULL)
         return mtmi_fail(error, MTM_INVALID,
                          "a sheet, options and a place for the text are needed");
+    if ((unsigned)options->missing > MTM_CUE_ZERO)
+        return mtmi_fail(error, MTM_INVALID, "channels left out have no such rule: %d",
+                         (int)options->missing);
     writer *write = calloc(1, sizeof *write);
 
     if (write == NULL)

@@ -86,6 +86,8 @@ mtm_result mtm_cid_parse(const char *text, mtm_cid *cid, mtm_error *error)
 
 void mtm_cid_print(mtm_cid cid, char text[MTM_CID_ROOM])
 {
+    if (text == NULL)
+        return;
     static const char digits[] = "0123456789abcdef";
     char *at = text;
 
@@ -117,6 +119,8 @@ static size_t utf8_length(const char *text)
 
 bool mtm_e131_set_name(char name[MTM_E131_NAME_ROOM], const char *text)
 {
+    if (name == NULL || text == NULL)
+        return false;
     char made[MTM_E131_NAME_ROOM] = {0};
     size_t used = 0;
     bool full = false;

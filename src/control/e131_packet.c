@@ -388,6 +388,8 @@ mtm_result mtm_e131_decode(const uint8_t *octets, size_t length, mtm_e131_packet
 
 void mtm_e131_group(uint16_t universe, uint8_t address[4])
 {
+    if (address == NULL)
+        return;
     address[0] = 239;
     address[1] = 255;
     address[2] = (uint8_t)(universe >> 8);

@@ -139,6 +139,8 @@ void mtm_receiver_free(mtm_receiver *receiver)
 
 uint16_t mtm_receiver_port(const mtm_receiver *receiver)
 {
+    if (receiver == NULL)
+        return 0;
     return receiver->port;
 }
 
@@ -188,6 +190,8 @@ mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe, mtm_error
 void mtm_receiver_take(mtm_receiver *receiver, const uint8_t *octets, size_t length,
                        uint64_t now_ns)
 {
+    if (receiver == NULL)
+        return;
     mtm_e131_packet packet;
 
     receiver->counts.packets++;
@@ -208,6 +212,8 @@ void mtm_receiver_take(mtm_receiver *receiver, const uint8_t *octets, size_t len
 
 void mtm_receiver_settle(mtm_receiver *receiver, uint64_t now_ns)
 {
+    if (receiver == NULL)
+        return;
     for (size_t i = 0; i < receiver->count; i++)
         mtmi_sources_settle(receiver->universe[i], receiver->preview, now_ns);
     mtmi_lists_settle(&receiver->lists, now_ns);
@@ -254,25 +260,35 @@ mtm_result mtm_receiver_wait(mtm_receiver *receiver, int timeout_ms, size_t *tak
 
 size_t mtm_receiver_universe_count(const mtm_receiver *receiver)
 {
+    if (receiver == NULL)
+        return 0;
     return receiver->count;
 }
 
 const mtm_received *mtm_receiver_universe(const mtm_receiver *receiver, size_t index)
 {
+    if (receiver == NULL || index >= receiver->count)
+        return NULL;
     return receiver->universe[index];
 }
 
 size_t mtm_receiver_discovered_count(const mtm_receiver *receiver)
 {
+    if (receiver == NULL)
+        return 0;
     return receiver->lists.count;
 }
 
 mtm_discovered mtm_receiver_discovered(const mtm_receiver *receiver, size_t index)
 {
+    if (receiver == NULL || index >= receiver->lists.count)
+        return (mtm_discovered){.name = ""};
     return mtmi_lists_at(&receiver->lists, index);
 }
 
 mtm_receiver_counts mtm_receiver_count(const mtm_receiver *receiver)
 {
+    if (receiver == NULL)
+        return (mtm_receiver_counts){0};
     return receiver->counts;
 }

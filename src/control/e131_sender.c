@@ -210,6 +210,9 @@ mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe, size_t slot_cou
     if (slot_count < 1 || slot_count > MTM_E131_SLOTS_MOST)
         return mtmi_fail(error, MTM_INVALID, "universe %u with %zu slots; allowed are 1 to 512",
                          (unsigned)universe, slot_count);
+    if (universe < MTM_E131_UNIVERSE_LEAST || universe > MTM_E131_UNIVERSE_MOST)
+        return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
+                         (unsigned)universe);
     for (size_t i = 0; i < sender->count; i++) {
         if (sender->universe[i]->universe == universe)
             return mtmi_fail(error, MTM_INVALID, "universe %u is sent already", (unsigned)universe);
@@ -235,11 +238,15 @@ mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe, size_t slot_cou
 
 size_t mtm_sender_universe_count(const mtm_sender *sender)
 {
+    if (sender == NULL)
+        return 0;
     return sender->count;
 }
 
 uint8_t *mtm_sender_slots(mtm_sender *sender, size_t index)
 {
+    if (sender == NULL || index >= sender->count)
+        return NULL;
     return sender->universe[index]->slot;
 }
 
@@ -413,10 +420,14 @@ mtm_result mtm_sender_finish(mtm_sender *sender, unsigned pause_ms, mtm_error *e
 
 mtm_sender_counts mtm_sender_count(const mtm_sender *sender)
 {
+    if (sender == NULL)
+        return (mtm_sender_counts){0};
     return sender->counts;
 }
 
 mtm_cid mtm_sender_cid(const mtm_sender *sender)
 {
+    if (sender == NULL)
+        return (mtm_cid){{0}};
     return sender->cid;
 }

@@ -347,7 +347,7 @@ void mtm_fade_cure(const mtm_show *show, size_t unit, const mtm_fade_finding *fi
 {
     const mtm_unit *of = mtm_rig_unit(mtm_show_rig(show), unit);
 
-    if (room == 0)
+    if (of == NULL || finding == NULL || text == NULL || room == 0)
         return;
     text[0] = '\0';
     if (!(finding->step > visible))

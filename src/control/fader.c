@@ -59,7 +59,12 @@ mtm_result mtm_fader_create(const mtm_show *show, const mtm_fader_options *optio
     const mtm_fader_options none = {0};
 
     if (show == NULL || out == NULL)
-        return mtmi_fail(error, MTM_INVALID, "a show is needed");
+        return mtmi_fail(error, MTM_INVALID, "a show and a place for the fader are needed");
+    if (options != NULL && options->refresh_hz != 0 &&
+        !(options->refresh_hz >= MTM_FRAME_RATE_LEAST &&
+          options->refresh_hz <= MTM_FRAME_RATE_MOST))
+        return mtmi_fail(error, MTM_INVALID, "%g frames a second; allowed are %g to %g",
+                         options->refresh_hz, MTM_FRAME_RATE_LEAST, MTM_FRAME_RATE_MOST);
     mtm_fader *fader = calloc(1, sizeof *fader);
     if (fader == NULL)
         return mtmi_fail_memory(error);
@@ -96,16 +101,22 @@ void mtm_fader_free(mtm_fader *fader)
 
 mtm_frame_layout mtm_fader_layout(const mtm_fader *fader)
 {
+    if (fader == NULL)
+        return (mtm_frame_layout){0};
     return fader->layout;
 }
 
 const uint8_t *mtm_fader_slots(const mtm_fader *fader, size_t universe)
 {
+    if (fader == NULL || universe >= fader->layout.universe_count)
+        return NULL;
     return fader->lanes.slots + fader->universe_start[universe];
 }
 
 uint64_t mtm_fader_frames_left(const mtm_fader *fader)
 {
+    if (fader == NULL)
+        return 0;
     return fader->frames_left;
 }
 
@@ -430,6 +441,8 @@ mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue, mtm_error *error)
 
 void mtm_fader_unit(mtm_fader *fader, size_t unit, mtm_fader_state *state)
 {
+    if (fader == NULL || state == NULL || unit >= fader->unit_count)
+        return;
     const mtmi_runner *runner = &fader->runners[unit];
     mtmi_place place;
 

@@ -113,6 +113,8 @@ mtm_result mtm_fader_source(mtm_fader *fader, size_t from, size_t cue, mtm_fader
     if (fader == NULL || source == NULL || cue >= mtm_show_cue_count(fader->show) ||
         (from != MTM_FADER_DARK && from >= mtm_show_cue_count(fader->show)))
         return mtmi_fail(error, MTM_INVALID, "there is no such cue, or no place for the source");
+    if ((unsigned)play > MTM_PLAY_LOOP)
+        return mtmi_fail(error, MTM_INVALID, "there is no such way to play: %d", (int)play);
     mtm_result result = play == MTM_PLAY_LOOP ? check_loop(fader, error) : MTM_OK;
     if (result == MTM_OK)
         result = mtm_fader_check(fader, error);

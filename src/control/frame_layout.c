@@ -54,6 +54,8 @@ static mtm_result stream_write(void *context, const void *octets, size_t count, 
 
 mtm_frame_sink mtm_frame_sink_stream(FILE *stream)
 {
+    if (stream == NULL)
+        return (mtm_frame_sink){0};
     return (mtm_frame_sink){stream, stream_write};
 }
 
@@ -77,5 +79,7 @@ static mtm_result stream_rewind(void *context, mtm_error *error)
 
 mtm_frame_input mtm_frame_input_stream(FILE *stream)
 {
+    if (stream == NULL)
+        return (mtm_frame_input){0};
     return (mtm_frame_input){stream, stream_read, stream_rewind};
 }

@@ -140,6 +140,8 @@ void mtm_frame_reader_free(mtm_frame_reader *reader)
 
 mtm_frame_layout mtm_frame_reader_layout(const mtm_frame_reader *reader)
 {
+    if (reader == NULL)
+        return (mtm_frame_layout){0};
     return reader->layout;
 }
 
@@ -320,6 +322,8 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
 
 mtm_frame_source mtm_frame_reader_source(mtm_frame_reader *reader, bool loop)
 {
+    if (reader == NULL)
+        return (mtm_frame_source){.context = NULL};
     reader->loop = loop;
     return (mtm_frame_source){reader->layout, reader, fill};
 }

@@ -234,6 +234,8 @@ mtm_result mtm_frame_writer_create(mtm_frame_format format, const mtm_frame_layo
 {
     if (out == NULL || sink.write == NULL)
         return mtmi_fail(error, MTM_INVALID, "a sink and a place for the writer are needed");
+    if ((unsigned)format > MTM_FRAMES_BINARY)
+        return mtmi_fail(error, MTM_INVALID, "there is no such format of frames: %d", (int)format);
     mtm_frame_writer *writer = NULL;
     mtm_result result = mtm_frame_layout_check(layout, error);
 
@@ -320,8 +322,10 @@ mtm_result mtm_frame_write_all(const mtm_frame_source *source, mtm_frame_writer 
 {
     if (source == NULL || source->fill == NULL || writer == NULL)
         return mtmi_fail(error, MTM_INVALID, "a source and a writer are needed");
+    mtm_result result = mtm_frame_layout_check(&source->layout, error);
+    if (result != MTM_OK)
+        return result;
     uint8_t **slots = make_slots(&source->layout);
-    mtm_result result = MTM_OK;
     uint64_t number = 0;
     bool end = false;
 

@@ -14,6 +14,8 @@
 
 void mtm_layout_places(const mtm_rig *rig, mtm_place *place)
 {
+    if (rig == NULL || place == NULL)
+        return;
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(rig, i);
         place[i] = (mtm_place){unit->universe, unit->address, unit->supply, unit->port};

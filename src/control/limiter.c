@@ -95,7 +95,7 @@ mtm_result mtm_load_limiter_create(const mtm_rig *rig, const mtm_load_options *o
                                    const mtm_frame_source *source, mtm_load_limiter **out,
                                    mtm_error *error)
 {
-    if (rig == NULL || source == NULL || out == NULL)
+    if (rig == NULL || source == NULL || source->fill == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig and a source of frames are needed");
     mtm_result result = mtm_frame_layout_check(&source->layout, error);
     if (result != MTM_OK)
@@ -220,10 +220,14 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
 
 mtm_frame_source mtm_load_limiter_source(mtm_load_limiter *limiter)
 {
+    if (limiter == NULL)
+        return (mtm_frame_source){.context = NULL};
     return (mtm_frame_source){limiter->source->layout, limiter, fill};
 }
 
 uint64_t mtm_load_limiter_lowered(const mtm_load_limiter *limiter)
 {
+    if (limiter == NULL)
+        return 0;
     return limiter->lowered;
 }

@@ -195,20 +195,28 @@ void mtm_linked_free(mtm_linked *linked)
 
 size_t mtm_linked_count(const mtm_linked *linked)
 {
+    if (linked == NULL)
+        return 0;
     return linked->count;
 }
 
 double mtm_linked_time_s(const mtm_linked *linked, size_t index)
 {
+    if (linked == NULL || index >= linked->count)
+        return NAN;
     return linked->time_s[index];
 }
 
 mtm_codes mtm_linked_codes(const mtm_linked *linked, size_t index, size_t unit)
 {
+    if (linked == NULL || index >= linked->count || unit >= linked->units)
+        return (mtm_codes){0};
     return linked->codes[index * linked->units + unit];
 }
 
 double mtm_linked_error(const mtm_linked *linked)
 {
+    if (linked == NULL)
+        return NAN;
     return linked->error;
 }

@@ -20,6 +20,8 @@ struct mtm_load {
 
 double mtm_load_full_w(const mtm_unit *unit)
 {
+    if (unit == NULL)
+        return NAN;
     double watts = 0;
 
     for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
@@ -29,6 +31,8 @@ double mtm_load_full_w(const mtm_unit *unit)
 
 double mtm_load_level_w(const mtm_unit *unit, const double *level)
 {
+    if (unit == NULL || level == NULL)
+        return NAN;
     double watts = 0;
 
     for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
@@ -307,6 +311,8 @@ mtm_result mtm_load_create(const mtm_rig *rig, const double *watts, const mtm_lo
 
 void mtm_load_keep_fuller(mtm_load *load, const mtm_load *other)
 {
+    if (load == NULL || other == NULL)
+        return;
     for (size_t i = 0; i < load->count && i < other->count; i++) {
         if (!mtmi_exceeds(other->rows[i].watts, load->rows[i].watts))
             continue;
@@ -326,15 +332,21 @@ void mtm_load_free(mtm_load *load)
 
 size_t mtm_load_row_count(const mtm_load *load)
 {
+    if (load == NULL)
+        return 0;
     return load->count;
 }
 
 const mtm_load_row *mtm_load_row_at(const mtm_load *load, size_t index)
 {
+    if (load == NULL || index >= load->count)
+        return NULL;
     return &load->rows[index];
 }
 
 size_t mtm_load_over_count(const mtm_load *load)
 {
+    if (load == NULL)
+        return 0;
     return load->over;
 }

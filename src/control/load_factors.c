@@ -133,6 +133,8 @@ done:
 
 void mtm_load_join_factors(const bool *together, size_t count, double *factor)
 {
+    if (together == NULL || factor == NULL)
+        return;
     double least = 1;
 
     for (size_t i = 0; i < count; i++) {

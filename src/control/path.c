@@ -200,6 +200,10 @@ static mtm_xy oklab_at(const double ab[2])
 
 mtm_xy mtm_path_at(const mtm_path *path, double part)
 {
+    if (path == NULL)
+        return (mtm_xy){0, 0};
+    if (isnan(part))
+        return (mtm_xy){NAN, NAN};
     if (!(part > 0))
         return path->from;
     if (part >= 1)

@@ -316,6 +316,9 @@ mtm_result mtm_player_run(mtm_sender *sender, const mtm_frame_source *source,
         report == NULL)
         return mtmi_fail(error, MTM_INVALID,
                          "a sender, a source, options and a place for the report are needed");
+    if ((unsigned)options->end > MTM_PLAYER_BLACKOUT)
+        return mtmi_fail(error, MTM_INVALID, "there is no such end of playing: %d",
+                         (int)options->end);
     player *play = calloc(1, sizeof *play);
     int policy = SCHED_OTHER;
     struct sched_param before = {0};

@@ -49,6 +49,8 @@ double mtm_shape_at(mtm_shape_kind kind, const mtm_curve *own, double from, doub
     double a;
     double b;
 
+    if (isnan(part) || (unsigned)kind > MTM_SHAPE_OWN)
+        return NAN;
     if (!(part > 0))
         return from;
     if (part >= 1)

@@ -101,8 +101,9 @@ mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_kind kind, mtm_sheet_fo
     mtmi_sheet sheet = {.rig = rig};
     mtmi_text made = {0};
 
-    if (rig == NULL || text == NULL || length == NULL || kind < 0 || kind > MTM_SHEET_LABELS)
-        return mtmi_fail(error, MTM_INVALID, "a rig and a kind of sheet are needed");
+    if (rig == NULL || text == NULL || length == NULL || (unsigned)kind > MTM_SHEET_LABELS ||
+        (unsigned)format > MTM_SHEET_CSV)
+        return mtmi_fail(error, MTM_INVALID, "a rig, a kind of sheet and a format are needed");
     sheet.count = mtm_rig_unit_count(rig);
     sheet.order = calloc(sheet.count + 1, sizeof *sheet.order);
     if (sheet.order == NULL || !sort_units(&sheet, kind)) {

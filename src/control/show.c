@@ -28,62 +28,86 @@ void mtm_show_free(mtm_show *show)
 
 const char *mtm_show_name(const mtm_show *show)
 {
+    if (show == NULL)
+        return NULL;
     return show->name;
 }
 
 const mtm_rig *mtm_show_rig(const mtm_show *show)
 {
+    if (show == NULL)
+        return NULL;
     return show->rig;
 }
 
 mtm_observer mtm_show_observer(const mtm_show *show)
 {
+    if (show == NULL)
+        return MTM_OBSERVER_2;
     return show->observer;
 }
 
 double mtm_show_refresh_hz(const mtm_show *show)
 {
+    if (show == NULL)
+        return NAN;
     return show->refresh_hz;
 }
 
 size_t mtm_show_colour_count(const mtm_show *show)
 {
+    if (show == NULL)
+        return 0;
     return show->named_colour_count;
 }
 
 const char *mtm_show_colour_name(const mtm_show *show, size_t index)
 {
+    if (show == NULL || index >= show->named_colour_count)
+        return NULL;
     return show->colours[index]->name;
 }
 
 const mtm_target *mtm_show_colour(const mtm_show *show, size_t index)
 {
+    if (show == NULL || index >= show->named_colour_count)
+        return NULL;
     return &show->colours[index]->target;
 }
 
 size_t mtm_show_group_count(const mtm_show *show)
 {
+    if (show == NULL)
+        return 0;
     return show->named_group_count;
 }
 
 const char *mtm_show_group_name(const mtm_show *show, size_t index)
 {
+    if (show == NULL || index >= show->named_group_count)
+        return NULL;
     return show->groups[index].name;
 }
 
 const size_t *mtm_show_group(const mtm_show *show, size_t index, size_t *unit_count)
 {
+    if (show == NULL || unit_count == NULL || index >= show->named_group_count)
+        return NULL;
     *unit_count = show->groups[index].unit_count;
     return show->groups[index].unit;
 }
 
 size_t mtm_show_cue_count(const mtm_show *show)
 {
+    if (show == NULL)
+        return 0;
     return show->cue_count;
 }
 
 const mtm_cue *mtm_show_cue(const mtm_show *show, size_t index)
 {
+    if (show == NULL || index >= show->cue_count)
+        return NULL;
     return &show->cues[index].cue;
 }
 
@@ -131,6 +155,8 @@ static void apply_setting(const mtmi_setting *setting, mtm_look *look)
 
 void mtm_show_apply(const mtm_show *show, size_t cue, mtm_look *look, bool *moved)
 {
+    if (show == NULL || look == NULL || cue >= show->cue_count)
+        return;
     const mtmi_cue *applied = &show->cues[cue];
     size_t unit_count = mtm_rig_unit_count(show->rig);
 

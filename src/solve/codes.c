@@ -199,6 +199,13 @@ static void round_with_dimmer(struct trial *trial)
 
 void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *codes)
 {
+    if (coder == NULL || level == NULL || codes == NULL)
+        return;
+    double wanted[MTM_EMITTERS_MAX] = {0};
+
+    for (size_t k = 0; k < coder->count; k++)
+        wanted[k] = level[k] > 0 ? fmin(level[k], 1) : 0; /* so written, NaN is 0 too */
+    level = wanted;
     memset(codes, 0, sizeof *codes);
     if (coder->has_dimmer) {
         struct trial trial = {coder, level, codes, INFINITY};
@@ -227,6 +234,8 @@ bool mtmi_coder_round_at(const mtm_coder *coder, const double *level, unsigned d
 
 void mtm_coder_levels(const mtm_coder *coder, const mtm_codes *codes, double *level)
 {
+    if (coder == NULL || codes == NULL || level == NULL)
+        return;
     double gain = coder->has_dimmer ? mtmi_ladder_level(&coder->dimmer, codes->dimmer) : 1;
 
     for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)

@@ -9,6 +9,9 @@
 #include <math.h>
 #include <string.h>
 
+/* Of an emitter, to rounding. */
+#define LEVEL_MOST (1 + 1e-9)
+
 /* Adds up the emitters; false where one has no spectrum. */
 static bool mix(const mtm_fixture *fixture, const double *level, mtm_spectrum *spectrum,
                 bool *ideal_lines)
@@ -33,6 +36,11 @@ mtm_result mtm_judge(const mtm_fixture *fixture, const double *level, mtm_judgem
 
     if (fixture == NULL || level == NULL || judgement == NULL)
         return mtmi_fail(error, MTM_INVALID, "a judgement needs a fixture, levels and a place");
+    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
+        if (!(level[i] >= 0 && level[i] <= LEVEL_MOST))
+            return mtmi_fail(error, MTM_INVALID, "level %g of emitter \"%.60s\"; allowed is 0 to 1",
+                             level[i], mtm_fixture_emitter(fixture, i)->name);
+    }
     mtm_judgement made = {.has_spectrum = false};
     made.has_spectrum = mix(fixture, level, &made.spectrum, &made.ideal_lines);
     if (made.has_spectrum) {

@@ -165,6 +165,8 @@ static struct kind *kind_of(const mtm_matcher *matcher, size_t unit)
 
 mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit)
 {
+    if (matcher == NULL)
+        return NULL;
     const struct kind *kind = kind_of(matcher, unit);
 
     return kind != NULL ? kind->solver : NULL;
@@ -172,6 +174,8 @@ mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit)
 
 const mtm_coder *mtm_matcher_coder(const mtm_matcher *matcher, size_t unit)
 {
+    if (matcher == NULL)
+        return NULL;
     const struct kind *kind = kind_of(matcher, unit);
 
     return kind != NULL ? kind->coder : NULL;
@@ -223,6 +227,8 @@ mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher)
 void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_codes *codes,
                          mtm_match *match)
 {
+    if (codes == NULL || match == NULL || mtm_matcher_solver(matcher, unit) == NULL)
+        return;
     const mtm_fixture *fixture = mtm_rig_unit(matcher->rig, unit)->fixture;
 
     match->unit = unit;

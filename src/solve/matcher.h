@@ -8,6 +8,10 @@
 const mtm_rig *mtmi_matcher_rig(const mtm_matcher *matcher);
 mtm_observer mtmi_matcher_observer(const mtm_matcher *matcher);
 
+/** Refuses a request that is out of its range, or meant for another observer. */
+MTM_CHECKED mtm_result mtmi_match_request_check(const mtm_matcher *matcher,
+                                                const mtm_match_request *request, mtm_error *error);
+
 /** What the goals that need spectra are asked beside the colour. */
 struct mtmi_wish {
     mtm_index index;

@@ -7,6 +7,7 @@
 
 #include <metamer/white.h>
 
+#include <math.h>
 #include <string.h>
 
 const char *mtm_fallback_text(mtm_fallback fallback)
@@ -15,7 +16,7 @@ const char *mtm_fallback_text(mtm_fallback fallback)
                                         "the colour has no temperature",
                                         "only for the 2° observer"};
 
-    return (size_t)fallback < sizeof texts / sizeof *texts ? texts[fallback] : "";
+    return (size_t)fallback < sizeof texts / sizeof *texts ? texts[fallback] : NULL;
 }
 
 static bool has_spectra(const mtm_fixture *fixture)
@@ -172,6 +173,8 @@ void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, 
 
 void mtm_match_judge(mtm_match *match, mtm_xy asked)
 {
+    if (match == NULL || !isfinite(asked.x) || !isfinite(asked.y))
+        return;
     mtm_uv wanted = mtm_uv_from_xy(asked);
 
     match->delta_uv = match->gamut_uv = match->codes_uv = 0;
@@ -186,11 +189,27 @@ void mtm_match_judge(mtm_match *match, mtm_xy asked)
     match->codes_uv = mtm_uv_distance(made, ideal);
 }
 
-static mtm_result check(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
-                        mtm_error *error)
+mtm_result mtmi_match_request_check(const mtm_matcher *matcher, const mtm_match_request *request,
+                                    mtm_error *error)
 {
     if (request->target.observer != mtmi_matcher_observer(matcher))
         return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
+    if (!mtm_xy_valid(request->target.xy))
+        return mtmi_fail(error, MTM_INVALID, "the target, x %g, y %g, is no chromaticity",
+                         request->target.xy.x, request->target.xy.y);
+    if ((unsigned)request->goal > MTM_GOAL_SPECTRUM || (unsigned)request->index > MTM_INDEX_SSI ||
+        (unsigned)request->beyond > MTM_BEYOND_CCT)
+        return mtmi_fail(error, MTM_INVALID, "goal, index or beyond is none of those known");
+    return mtmi_output_check(request->output, error);
+}
+
+static mtm_result check(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                        mtm_error *error)
+{
+    mtm_result result = mtmi_match_request_check(matcher, request, error);
+
+    if (result != MTM_OK)
+        return result;
     if (mtm_matcher_solver(matcher, unit) == NULL)
         return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit);
     return MTM_OK;

@@ -16,6 +16,8 @@ static void put_byte(uint16_t *code, int bits, bool fine, uint8_t byte)
 
 void mtm_codes_to_slots(const mtm_mode *mode, const mtm_codes *codes, uint8_t *slot)
 {
+    if (mode == NULL || codes == NULL || slot == NULL)
+        return;
     for (size_t i = 0; i < mode->slot_count; i++) {
         const mtm_slot *s = &mode->slots[i];
         switch (s->role) {
@@ -28,6 +30,8 @@ void mtm_codes_to_slots(const mtm_mode *mode, const mtm_codes *codes, uint8_t *s
             break;
         case MTM_SLOT_EMITTER:
         case MTM_SLOT_EMITTER_FINE:
+            if (s->emitter >= MTM_EMITTERS_MAX)
+                break;
             slot[i] = byte_of(codes->emitter[s->emitter], mode->emitter_bits[s->emitter],
                               s->role == MTM_SLOT_EMITTER_FINE);
             break;
@@ -37,6 +41,8 @@ void mtm_codes_to_slots(const mtm_mode *mode, const mtm_codes *codes, uint8_t *s
 
 void mtm_codes_from_slots(const mtm_mode *mode, const uint8_t *slot, mtm_codes *codes)
 {
+    if (mode == NULL || slot == NULL || codes == NULL)
+        return;
     memset(codes, 0, sizeof *codes);
     for (size_t i = 0; i < mode->slot_count; i++) {
         const mtm_slot *s = &mode->slots[i];
@@ -49,6 +55,8 @@ void mtm_codes_from_slots(const mtm_mode *mode, const uint8_t *slot, mtm_codes *
             break;
         case MTM_SLOT_EMITTER:
         case MTM_SLOT_EMITTER_FINE:
+            if (s->emitter >= MTM_EMITTERS_MAX)
+                break;
             put_byte(&codes->emitter[s->emitter], mode->emitter_bits[s->emitter],
                      s->role == MTM_SLOT_EMITTER_FINE, slot[i]);
             break;

@@ -116,6 +116,8 @@ void mtm_solver_free(mtm_solver *solver)
 
 mtm_xyz mtm_solver_xyz(const mtm_solver *solver, const double *level)
 {
+    if (solver == NULL || level == NULL)
+        return (mtm_xyz){0, 0, 0};
     mtm_xyz sum = {0, 0, 0};
 
     for (size_t k = 0; k < solver->count; k++) {
@@ -132,7 +134,7 @@ mtm_xy mtm_solver_nearest(const mtm_solver *solver, mtm_xy xy, double *delta_uv)
     mtm_xy nearest = xy;
     double away = 0;
 
-    if (solver->hull.count == 0) {
+    if (solver == NULL || !isfinite(xy.x) || !isfinite(xy.y) || solver->hull.count == 0) {
         nearest = (mtm_xy){0, 0};
         away = INFINITY;
     } else if (!mtmi_hull_holds(&solver->hull, xy)) {
@@ -146,6 +148,8 @@ mtm_xy mtm_solver_nearest(const mtm_solver *solver, mtm_xy xy, double *delta_uv)
 
 size_t mtm_solver_gamut(const mtm_solver *solver, mtm_xy corner[MTM_EMITTERS_MAX])
 {
+    if (solver == NULL || corner == NULL)
+        return 0;
     for (size_t i = 0; i < solver->hull.count; i++)
         corner[i] = solver->hull.corner[i].xy;
     return solver->hull.count;

@@ -237,15 +237,14 @@ mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit, size_t
                          "a matcher, a request and places for the answer are needed");
     if (count == 0 || unit == NULL)
         return mtmi_fail(error, MTM_INVALID, "no units are chosen; at least one is wanted");
-    if (request->target.observer != mtmi_matcher_observer(matcher))
-        return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
+    mtm_result result = mtmi_match_request_check(matcher, request, error);
+    if (result != MTM_OK)
+        return result;
     for (size_t i = 0; i < count; i++) {
         if (mtm_matcher_solver(matcher, unit[i]) == NULL)
             return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit[i]);
     }
-    mtm_result result = mtmi_output_check(request->output, error);
-    if (result == MTM_OK)
-        result = find_gamuts(matcher, unit, count, &gamuts, error);
+    result = find_gamuts(matcher, unit, count, &gamuts, error);
     if (result == MTM_OK)
         result = find_common(&gamuts, request->target.xy, &made, error);
     if (result == MTM_OK)

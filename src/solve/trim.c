@@ -8,6 +8,8 @@
 #include "base/error.h"
 #include "base/number.h"
 #include "fixture/calibrate_inside.h"
+#include "fixture/meter_check.h"
+#include "fixture/readings_inside.h"
 #include "solve/coder.h"
 #include "solve/trim_kind.h"
 #include "solve/trim_recipe.h"
@@ -51,16 +53,22 @@ void mtm_trim_free(mtm_trim *trim)
 
 size_t mtm_trim_count(const mtm_trim *trim)
 {
+    if (trim == NULL)
+        return 0;
     return trim->count;
 }
 
 const mtm_trim_unit *mtm_trim_at(const mtm_trim *trim, size_t index)
 {
+    if (trim == NULL || index >= trim->count)
+        return NULL;
     return &trim->units[index];
 }
 
 mtm_trim_summary mtm_trim_summarise(const mtm_trim *trim)
 {
+    if (trim == NULL)
+        return (mtm_trim_summary){.output = 0};
     return trim->summary;
 }
 
@@ -373,7 +381,11 @@ static mtm_result check_request(const mtm_trim_request *request, mtm_error *erro
     if (!(request->steps > 0 && request->steps <= 100))
         return mtmi_fail(error, MTM_INVALID, "a tolerance of %g steps; allowed is above 0 to 100",
                          request->steps);
-    if (request->output.kind != MTM_OUTPUT_MAX && !(request->output.value > 0))
+    if ((unsigned)request->output.kind > MTM_OUTPUT_FRACTION)
+        return mtmi_fail(error, MTM_INVALID, "there is no such kind of output: %d",
+                         (int)request->output.kind);
+    if (request->output.kind != MTM_OUTPUT_MAX &&
+        !(request->output.value > 0 && isfinite(request->output.value)))
         return mtmi_fail(error, MTM_INVALID, "an output of %g; allowed is above 0",
                          request->output.value);
     if ((int)request->goal < MTM_GOAL_LIGHT || (int)request->goal > MTM_GOAL_SPECTRUM)
@@ -382,6 +394,9 @@ static mtm_result check_request(const mtm_trim_request *request, mtm_error *erro
     if ((int)request->index < MTM_INDEX_RF || (int)request->index > MTM_INDEX_SSI)
         return mtmi_fail(error, MTM_INVALID, "index %d; allowed are those of mtm_indices",
                          (int)request->index);
+    if (request->output.kind == MTM_OUTPUT_FRACTION && request->output.value > 1)
+        return mtmi_fail(error, MTM_INVALID, "an output of %g of the most; allowed is up to 1",
+                         request->output.value);
     return MTM_OK;
 }
 
@@ -394,7 +409,12 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
 
     if (calibration == NULL || rig == NULL || request == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a trim needs a calibration, a rig and a request");
+    if (calibration->rig != rig || (last != NULL && last->rig != rig))
+        return mtmi_fail(error, MTM_INVALID,
+                         "calibration, rig and last readings are not of one rig");
     mtm_result result = check_request(request, error);
+    if (result == MTM_OK && meter != NULL)
+        result = mtmi_check_meter(meter, error);
     if (result != MTM_OK)
         return result;
     size_t units = mtm_rig_unit_count(rig);
@@ -432,6 +452,8 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
 
 void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration)
 {
+    if (trim == NULL || calibration == NULL)
+        return;
     for (size_t i = 0; i < trim->count; i++) {
         const mtm_trim_unit *one = &trim->units[i];
         int bits = mtm_rig_unit(trim->rig, one->unit)->mode->dimmer_bits;

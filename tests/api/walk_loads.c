@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: MIT */
+/* The walk through layouts, loads and sheets. */
+#include "walk.h"
+
+#include <metamer/layout.h>
+#include <metamer/limiter.h>
+#include <metamer/load.h>
+#include <metamer/sheet.h>
+
+static void walk_layout(void)
+{
+    static const mtm_place bad[] = {
+        {.supply = 0, .port = 99},      {.supply = 99, .port = 1},      {.supply = -2},
+        {.supply = -1, .universe = -1}, {.supply = -1, .address = 513}, {.supply = -1, .port = 1}};
+    const double shares[] = {NAN, INFINITY, -1, 1.5};
+    mtm_rig *rig = world.rig;
+    size_t units = mtm_rig_unit_count(rig);
+    mtm_place *place = calloc(units, sizeof *place);
+    mtm_layout_options options = {.first_universe = -1};
+    mtm_layout_report report;
+    const mtm_place open = {.supply = -1};
+
+    assert_non_null(place);
+    LEAVES(place[0], mtm_layout_places, NULL, place);
+    LEAVES(place[0], mtm_layout_places, rig, NULL);
+    REFUSED(mtm_layout_fill, NULL, NULL, place, &report);
+    REFUSED(mtm_layout_fill, rig, NULL, NULL, &report);
+    REFUSED(mtm_layout_fill, rig, NULL, place, NULL);
+    for (size_t i = 0; i < COUNT(bad); i++) {
+        mtm_layout_places(rig, place);
+        place[1] = bad[i];
+        REFUSED(mtm_layout_fill, rig, NULL, place, &report);
+        HOLDS(mtm_layout_fill, memcmp(&place[1], &bad[i], sizeof bad[i]) == 0);
+        REFUSED(mtm_layout_apply, rig, place);
+    }
+    mtm_layout_places(rig, place);
+    REFUSED(mtm_layout_fill, rig, &options, place, &report);
+    options.first_universe = 64000;
+    REFUSED(mtm_layout_fill, rig, &options, place, &report);
+    for (size_t i = 0; i < COUNT(shares); i++) {
+        options = (mtm_layout_options){.supply_share = shares[i]};
+        REFUSED(mtm_layout_fill, rig, &options, place, &report);
+    }
+    REFUSED(mtm_layout_move, NULL, place, 0, open);
+    REFUSED(mtm_layout_move, rig, NULL, 0, open);
+    REFUSED(mtm_layout_move, rig, place, units, open);
+    REFUSED(mtm_layout_move, rig, place, 0, ((mtm_place){.supply = 99}));
+    REFUSED(mtm_layout_move, rig, place, 0, ((mtm_place){.supply = -2}));
+    REFUSED(mtm_layout_move, rig, place, 0, ((mtm_place){.supply = -1, .address = 513}));
+    REFUSED(mtm_layout_move, rig, place, 0, ((mtm_place){.supply = -1, .address = 1}));
+    REFUSED(mtm_layout_apply, NULL, place);
+    REFUSED(mtm_layout_apply, rig, NULL);
+    free(place);
+}
+
+#define BAD_LOAD(member, value)                                                                    \
+    do {                                                                                           \
+        options = (mtm_load_options){.member = (value)};                                           \
+        REFUSED(mtm_load_create, world.rig, world.watts, &options, &none);                         \
+    } while (0)
+
+static void walk_load(void)
+{
+    const mtm_unit *unit = mtm_rig_unit(world.rig, 0);
+    const double shares[] = {NAN, INFINITY, -INFINITY, -0.1, 1.1};
+    double factor[2] = {1, 0.5};
+    double level[MTM_EMITTERS_MAX] = {0};
+    const bool both[2] = {true, true};
+    mtm_load_options options;
+    mtm_load *none = NULL;
+    mtm_load *load = NULL;
+
+    NOTHING(double, mtm_load_full_w, NULL);
+    NOTHING(double, mtm_load_level_w, NULL, level);
+    NOTHING(double, mtm_load_level_w, unit, NULL);
+    REFUSED(mtm_load_white_w, NULL, world.target.xy, world.watts);
+    REFUSED(mtm_load_white_w, world.rig, world.target.xy, NULL);
+    EACH_XY(xy)
+    REFUSED(mtm_load_white_w, world.rig, *xy, world.watts);
+    REFUSED(mtm_load_create, NULL, world.watts, NULL, &none);
+    REFUSED(mtm_load_create, world.rig, NULL, NULL, &none);
+    REFUSED(mtm_load_create, world.rig, world.watts, NULL, NULL);
+    REFUSED(mtm_load_factors, NULL, world.watts, NULL, factor);
+    REFUSED(mtm_load_factors, world.rig, NULL, NULL, factor);
+    REFUSED(mtm_load_factors, world.rig, world.watts, NULL, NULL);
+    EACH_NUMBER(n)
+    {
+        level[0] = *n;
+        NOTHING(double, mtm_load_level_w, unit, level);
+        world.watts[0] = *n;
+        REFUSED(mtm_load_create, world.rig, world.watts, NULL, &none);
+        REFUSED(mtm_load_factors, world.rig, world.watts, NULL, factor);
+    }
+    world.watts[0] = 0;
+    for (size_t i = 0; i < COUNT(shares); i++) {
+        BAD_LOAD(power_factor, shares[i]);
+        BAD_LOAD(efficiency, shares[i]);
+        BAD_LOAD(circuit_share, shares[i]);
+        BAD_LOAD(supply_share, shares[i]);
+        REFUSED(mtm_load_factors, world.rig, world.watts, &options, factor);
+    }
+    EACH_NUMBER(n)
+    BAD_LOAD(voltage_v, *n);
+    assert_null(none);
+    DONE(mtm_load_create, world.rig, world.watts, NULL, &load);
+    LEAVES(level, mtm_load_keep_fuller, NULL, load);
+    LEAVES(level, mtm_load_keep_fuller, load, NULL);
+    HOLDS(mtm_load_row_count, mtm_load_row_count(NULL) == 0);
+    HOLDS(mtm_load_row_at, mtm_load_row_at(NULL, 0) == NULL);
+    HOLDS(mtm_load_row_at, mtm_load_row_at(load, mtm_load_row_count(load)) == NULL);
+    HOLDS(mtm_load_over_count, mtm_load_over_count(NULL) == 0);
+    LEAVES(factor, mtm_load_join_factors, NULL, 2, factor);
+    LEAVES(factor, mtm_load_join_factors, both, 2, NULL);
+    mtm_load_free(load);
+    LEAVES(level, mtm_load_free, NULL);
+}
+
+static mtm_result no_frames(void *context, uint64_t number, uint8_t *const *slots, bool *end,
+                            mtm_error *error)
+{
+    (void)context;
+    (void)number;
+    (void)slots;
+    (void)error;
+    *end = true;
+    return MTM_OK;
+}
+
+static void walk_limiter(void)
+{
+    const mtm_frame_universe universe = {1, 512};
+    const mtm_frame_source good = {
+        .layout = {.rate_hz = 40, .universe_count = 1, .universe = &universe}, .fill = no_frames};
+    const mtm_load_options half = {.supply_share = NAN};
+    mtm_frame_source bad = {.context = NULL};
+    mtm_load_limiter *none = NULL;
+
+    REFUSED(mtm_load_limiter_create, NULL, NULL, &good, &none);
+    REFUSED(mtm_load_limiter_create, world.rig, &half, &good, &none);
+    REFUSED(mtm_load_limiter_create, world.rig, NULL, NULL, &none);
+    REFUSED(mtm_load_limiter_create, world.rig, NULL, &bad, &none);
+    bad.layout = good.layout; /* and nothing that fills it */
+    REFUSED(mtm_load_limiter_create, world.rig, NULL, &bad, &none);
+    REFUSED(mtm_load_limiter_create, world.rig, NULL, &good, NULL);
+    assert_null(none);
+    HOLDS(mtm_load_limiter_source, mtm_load_limiter_source(NULL).fill == NULL);
+    HOLDS(mtm_load_limiter_lowered, mtm_load_limiter_lowered(NULL) == 0);
+    LEAVES(bad, mtm_load_limiter_free, NULL);
+}
+
+void walk_loads(void **state)
+{
+    char *text = NULL;
+    size_t length = 0;
+
+    (void)state;
+    walk_layout();
+    walk_load();
+    walk_limiter();
+    REFUSED(mtm_sheet_write, NULL, MTM_SHEET_LABELS, MTM_SHEET_CSV, &text, &length);
+    REFUSED(mtm_sheet_write, world.rig, (mtm_sheet_kind)NO_ENUM, MTM_SHEET_CSV, &text, &length);
+    REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, (mtm_sheet_format)NO_ENUM, &text,
+            &length);
+    REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, MTM_SHEET_CSV, NULL, &length);
+    REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, MTM_SHEET_CSV, &text, NULL);
+    assert_null(text);
+}

@@ -1,0 +1,407 @@
+/* SPDX-License-Identifier: MIT */
+/* The walk through the solve room. */
+#include "walk.h"
+
+#include <metamer/codes.h>
+#include <metamer/judge.h>
+#include <metamer/solve.h>
+#include <metamer/spectral.h>
+#include <metamer/trim.h>
+
+#define REQUEST(call, member, value)                                                               \
+    do {                                                                                           \
+        bad = good;                                                                                \
+        bad.member = (value);                                                                      \
+        call;                                                                                      \
+    } while (0)
+
+static void walk_request(const mtm_solver *solver)
+{
+    const mtm_request good = {.xy = {0.35, 0.36}};
+    mtm_request bad = {.goal = MTM_GOAL_LIGHT};
+    mtm_answer answer;
+
+    DONE(mtm_solver_solve, solver, &good, &answer);
+    REFUSED(mtm_solver_solve, NULL, &good, &answer);
+    REFUSED(mtm_solver_solve, solver, NULL, &answer);
+    REFUSED(mtm_solver_solve, solver, &good, NULL);
+    REFUSED(mtm_solver_solve, solver, &bad, &answer);
+#define SOLVE(member, value)                                                                       \
+    REQUEST(REFUSED(mtm_solver_solve, solver, &bad, &answer), member, value)
+    SOLVE(goal, (mtm_goal)NO_ENUM);
+    SOLVE(goal, MTM_GOAL_RENDERING);
+    SOLVE(beyond, (mtm_beyond)NO_ENUM);
+    SOLVE(output.kind, (mtm_output_kind)NO_ENUM);
+    SOLVE(output, ((mtm_output){MTM_OUTPUT_LM, -1}));
+    SOLVE(output, ((mtm_output){MTM_OUTPUT_FRACTION, 1.1}));
+    EACH_XY(xy)
+    SOLVE(xy, *xy);
+    EACH_NUMBER(n)
+    {
+        SOLVE(output, ((mtm_output){MTM_OUTPUT_LM, *n}));
+        SOLVE(output, ((mtm_output){MTM_OUTPUT_FRACTION, *n}));
+        bad = good;
+        bad.beyond = MTM_BEYOND_CCT;
+        bad.cct_k = *n;
+        bad.xy = (mtm_xy){0.05, 0.9};
+        REFUSED(mtm_solver_solve, solver, &bad, &answer);
+        bad.beyond = MTM_BEYOND_HUE;
+        bad.white = (mtm_xy){0.3, *n};
+        REFUSED(mtm_solver_solve, solver, &bad, &answer);
+    }
+}
+
+static void walk_solver(void)
+{
+    const mtm_xyz xyz[2] = {{90, 100, 30}, {80, 70, 90}};
+    const double watts[2] = {1, 1};
+    const double level[MTM_EMITTERS_MAX] = {NAN, 1};
+    mtm_solver *none = NULL;
+    mtm_solver *solver = NULL;
+    mtm_xy corner[MTM_EMITTERS_MAX];
+    double away = 0;
+
+    REFUSED(mtm_solver_create, NULL, watts, 2, 10, &none);
+    REFUSED(mtm_solver_create, xyz, NULL, 2, 10, &none);
+    REFUSED(mtm_solver_create, xyz, watts, 0, 10, &none);
+    REFUSED(mtm_solver_create, xyz, watts, 17, 10, &none);
+    REFUSED(mtm_solver_create, xyz, watts, 2, 0, &none);
+    REFUSED(mtm_solver_create, xyz, watts, 2, NAN, &none);
+    REFUSED(mtm_solver_create, xyz, watts, 2, 10, NULL);
+    EACH_NUMBER(n)
+    {
+        const mtm_xyz odd[2] = {{90, 100, *n}, {80, 70, 90}};
+        const double odd_watts[2] = {1, *n};
+        REFUSED(mtm_solver_create, odd, watts, 2, 10, &none);
+        REFUSED(mtm_solver_create, xyz, odd_watts, 2, 10, &none);
+    }
+    REFUSED(mtm_solver_create_for, NULL, MTM_OBSERVER_2, &none);
+    REFUSED(mtm_solver_create_for, world.fixture, (mtm_observer)NO_ENUM, &none);
+    REFUSED(mtm_solver_create_for, world.fixture, MTM_OBSERVER_2, NULL);
+    assert_null(none);
+    DONE(mtm_solver_create_for, world.fixture, MTM_OBSERVER_2, &solver);
+    walk_request(solver);
+    NOTHING(mtm_xyz, mtm_solver_xyz, NULL, level);
+    NOTHING(mtm_xyz, mtm_solver_xyz, solver, NULL);
+    NOTHING(mtm_xyz, mtm_solver_xyz, solver, level);
+    NOTHING(mtm_xy, mtm_solver_nearest, NULL, (mtm_xy){0.3, 0.3}, &away);
+    EACH_NUMBER(n)
+    {
+        NOTHING(mtm_xy, mtm_solver_nearest, solver, (mtm_xy){*n, 0.3}, &away);
+        HOLDS(mtm_solver_nearest, isinf(away));
+    }
+    HOLDS(mtm_solver_gamut, mtm_solver_gamut(NULL, corner) == 0);
+    HOLDS(mtm_solver_gamut, mtm_solver_gamut(solver, NULL) == 0);
+    mtm_solver_free(solver);
+    LEAVES(away, mtm_solver_free, NULL);
+}
+
+/* Values come from people: what is none is told as an error of what was written. */
+static void walk_values(const mtm_mode *mode)
+{
+    double value[MTM_SLOTS_MAX] = {0};
+    mtm_codes codes = {0};
+
+#define VALUES(...) REFUSED(mtm_codes_from_values, __VA_ARGS__)
+    VALUES(NULL, mode, MTM_VALUES_SLOTS, value, mode->slot_count, &codes);
+    VALUES(world.fixture, NULL, MTM_VALUES_SLOTS, value, mode->slot_count, &codes);
+    VALUES(world.fixture, mode, (mtm_value_kind)NO_ENUM, value, mode->slot_count, &codes);
+    VALUES(world.fixture, mode, MTM_VALUES_SLOTS, NULL, mode->slot_count, &codes);
+    VALUES(world.fixture, mode, MTM_VALUES_SLOTS, value, mode->slot_count, NULL);
+    DONE(mtm_codes_from_values, world.fixture, mode, MTM_VALUES_SLOTS, value, mode->slot_count,
+         &codes);
+    EACH_NUMBER(n)
+    {
+        value[0] = *n;
+        HOLDS(mtm_codes_from_values,
+              mtm_codes_from_values(world.fixture, mode, MTM_VALUES_SLOTS, value, mode->slot_count,
+                                    &codes, NULL) != MTM_OK);
+    }
+}
+
+static void walk_codes(void)
+{
+    const mtm_mode *mode = mtm_fixture_mode(world.fixture, 0);
+    const mtm_slot beyond[] = {{MTM_SLOT_EMITTER, 0, 200}};
+    const mtm_mode odd = {.name = "m", .slots = beyond, .slot_count = 1};
+    const mtm_mode zeroed = {0};
+    double level[MTM_EMITTERS_MAX] = {NAN, INFINITY, -INFINITY, -1, 2};
+    mtm_codes codes = {0};
+    mtm_coder *none = NULL;
+    mtm_coder *coder = NULL;
+    uint8_t slot[MTM_SLOTS_MAX] = {0};
+
+    REFUSED(mtm_coder_create, NULL, mode, MTM_OBSERVER_2, &none);
+    REFUSED(mtm_coder_create, world.fixture, NULL, MTM_OBSERVER_2, &none);
+    REFUSED(mtm_coder_create, world.fixture, mode, (mtm_observer)NO_ENUM, &none);
+    REFUSED(mtm_coder_create, world.fixture, mode, MTM_OBSERVER_2, NULL);
+    assert_null(none);
+    for (size_t i = 0; i < mtm_fixture_mode_count(world.fixture); i++) {
+        DONE(mtm_coder_create, world.fixture, mtm_fixture_mode(world.fixture, i), MTM_OBSERVER_2,
+             &coder);
+        mtm_coder_round(coder, level, &codes);
+        HOLDS(mtm_coder_round, codes.emitter[0] == 0 && codes.emitter[2] == 0); /* dark */
+        mtm_coder_free(coder);
+    }
+    DONE(mtm_coder_create, world.fixture, mode, MTM_OBSERVER_2, &coder);
+    walk_values(mode);
+    LEAVES(codes, mtm_coder_round, NULL, level, &codes);
+    LEAVES(codes, mtm_coder_round, coder, NULL, &codes);
+    LEAVES(codes, mtm_coder_round, coder, level, NULL);
+    LEAVES(level, mtm_coder_levels, NULL, &codes, level);
+    LEAVES(level, mtm_coder_levels, coder, NULL, level);
+    LEAVES(level, mtm_coder_levels, coder, &codes, NULL);
+    LEAVES(slot, mtm_codes_to_slots, NULL, &codes, slot);
+    LEAVES(slot, mtm_codes_to_slots, mode, NULL, slot);
+    LEAVES(slot, mtm_codes_to_slots, mode, &codes, NULL);
+    LEAVES(slot, mtm_codes_to_slots, &zeroed, &codes, slot);
+    LEAVES(slot, mtm_codes_to_slots, &odd, &codes, slot);
+    LEAVES(codes, mtm_codes_from_slots, NULL, slot, &codes);
+    LEAVES(codes, mtm_codes_from_slots, mode, NULL, &codes);
+    LEAVES(codes, mtm_codes_from_slots, mode, slot, NULL);
+    memset(&codes, 0, sizeof codes);
+    LEAVES(codes, mtm_codes_from_slots, &odd, slot, &codes);
+    mtm_coder_free(coder);
+    LEAVES(codes, mtm_coder_free, NULL);
+}
+
+static void walk_spectral(void)
+{
+    const mtm_request good = {.xy = {0.35, 0.36}};
+    mtm_request bad;
+    mtm_spectral *none = NULL;
+    mtm_spectral *spectral = NULL;
+    mtm_best best;
+    mtm_choice choice[MTM_CHOICES_MAX];
+    size_t count = 0;
+
+    REFUSED(mtm_spectral_create, NULL, &none);
+    REFUSED(mtm_spectral_create, world.fixture, NULL);
+    assert_null(none);
+    DONE(mtm_spectral_create, world.fixture, &spectral);
+#define RENDER(...) REFUSED(mtm_spectral_rendering, __VA_ARGS__)
+    RENDER(NULL, &good, MTM_INDEX_RF, NULL, &best);
+    RENDER(spectral, NULL, MTM_INDEX_RF, NULL, &best);
+    RENDER(spectral, &good, (mtm_index)NO_ENUM, NULL, &best);
+    RENDER(spectral, &good, MTM_INDEX_SSI, &world.no_spectrum, &best);
+    RENDER(spectral, &good, MTM_INDEX_RF, NULL, NULL);
+    REFUSED(mtm_spectral_nearest, NULL, &good, NULL, &best);
+    REFUSED(mtm_spectral_nearest, spectral, NULL, NULL, &best);
+    REFUSED(mtm_spectral_nearest, spectral, &good, &world.no_spectrum, &best);
+    REFUSED(mtm_spectral_nearest, spectral, &good, NULL, NULL);
+    REFUSED(mtm_spectral_choices, NULL, &good, choice, &count);
+    REFUSED(mtm_spectral_choices, spectral, NULL, choice, &count);
+    REFUSED(mtm_spectral_choices, spectral, &good, NULL, &count);
+    REFUSED(mtm_spectral_choices, spectral, &good, choice, NULL);
+    EACH_XY(xy)
+    {
+        REQUEST(RENDER(spectral, &bad, MTM_INDEX_RF, NULL, &best), xy, *xy);
+        REFUSED(mtm_spectral_nearest, spectral, &bad, NULL, &best);
+        REFUSED(mtm_spectral_choices, spectral, &bad, choice, &count);
+    }
+    EACH_NUMBER(n)
+    {
+        REQUEST(RENDER(spectral, &bad, MTM_INDEX_RF, NULL, &best), output,
+                ((mtm_output){MTM_OUTPUT_LM, *n}));
+        REFUSED(mtm_spectral_nearest, spectral, &bad, NULL, &best);
+    }
+    mtm_spectral_free(spectral);
+    LEAVES(count, mtm_spectral_free, NULL);
+}
+
+static void walk_judge(void)
+{
+    const double level[MTM_EMITTERS_MAX] = {1, 0.5};
+    mtm_judgement made = {.has_spectrum = false};
+    mtm_judgement other = made;
+    mtm_metamerism metamerism;
+
+    DONE(mtm_judge, world.fixture, level, &made);
+    REFUSED(mtm_judge, NULL, level, &made);
+    REFUSED(mtm_judge, world.fixture, NULL, &made);
+    REFUSED(mtm_judge, world.fixture, level, NULL);
+    EACH_NUMBER(n)
+    {
+        const double odd[MTM_EMITTERS_MAX] = {1, *n};
+        REFUSED(mtm_judge, world.fixture, odd, &made);
+    }
+    REFUSED(mtm_judge_pair, NULL, &made, &metamerism);
+    REFUSED(mtm_judge_pair, &made, NULL, &metamerism);
+    REFUSED(mtm_judge_pair, &made, &made, NULL);
+    GIVES_RESULT(MTM_UNSUPPORTED, mtm_judge_pair, &made, &other, &metamerism);
+    other = made;
+    other.spectrum = world.no_spectrum;
+    REFUSED(mtm_judge_pair, &made, &other, &metamerism);
+}
+
+void walk_solve(void **state)
+{
+    (void)state;
+    walk_solver();
+    walk_codes();
+    walk_spectral();
+    walk_judge();
+}
+
+static void walk_goals(mtm_matcher *m, size_t absent)
+{
+    const mtm_match_request good = {.target = world.target};
+    mtm_match_request bad;
+    mtm_goal goal;
+    mtm_fallback fallback;
+    mtm_choice choice[MTM_CHOICES_MAX];
+    size_t count = 0;
+
+    DONE(mtm_matcher_goal, m, 0, &good, &goal, &fallback);
+    REFUSED(mtm_matcher_goal, NULL, 0, &good, &goal, &fallback);
+    REFUSED(mtm_matcher_goal, m, absent, &good, &goal, &fallback);
+    REFUSED(mtm_matcher_goal, m, 0, NULL, &goal, &fallback);
+    REFUSED(mtm_matcher_goal, m, 0, &good, NULL, &fallback);
+    REFUSED(mtm_matcher_goal, m, 0, &good, &goal, NULL);
+    REFUSED(mtm_matcher_choices, NULL, 0, &good, choice, &count, &fallback);
+    REFUSED(mtm_matcher_choices, m, absent, &good, choice, &count, &fallback);
+    REFUSED(mtm_matcher_choices, m, 0, NULL, choice, &count, &fallback);
+    REFUSED(mtm_matcher_choices, m, 0, &good, NULL, &count, &fallback);
+    REFUSED(mtm_matcher_choices, m, 0, &good, choice, NULL, &fallback);
+    REFUSED(mtm_matcher_choices, m, 0, &good, choice, &count, NULL);
+    REQUEST(REFUSED(mtm_matcher_goal, m, 0, &bad, &goal, &fallback), goal, (mtm_goal)NO_ENUM);
+    REQUEST(REFUSED(mtm_matcher_choices, m, 0, &bad, choice, &count, &fallback), beyond,
+            (mtm_beyond)NO_ENUM);
+    EACH_XY(xy)
+    {
+        REQUEST(REFUSED(mtm_matcher_goal, m, 0, &bad, &goal, &fallback), target.xy, *xy);
+        REFUSED(mtm_matcher_choices, m, 0, &bad, choice, &count, &fallback);
+    }
+}
+
+static void walk_matcher(void)
+{
+    const mtm_match_request good = {.target = world.target};
+    mtm_match_request bad;
+    mtm_matcher *m = world.matcher;
+    mtm_matcher *none = NULL;
+    mtm_match match[2] = {{.unit = 0}};
+    mtm_common common;
+    mtm_codes codes = {0};
+    const size_t unit[2] = {0, 1};
+    const size_t absent = mtm_rig_unit_count(world.rig);
+
+    REFUSED(mtm_matcher_create, NULL, MTM_OBSERVER_2, &none);
+    REFUSED(mtm_matcher_create, world.rig, (mtm_observer)NO_ENUM, &none);
+    REFUSED(mtm_matcher_create, world.rig, MTM_OBSERVER_2, NULL);
+    REFUSED(mtm_matcher_create_for, NULL, unit, 2, MTM_OBSERVER_2, &none);
+    REFUSED(mtm_matcher_create_for, world.rig, NULL, 2, MTM_OBSERVER_2, &none);
+    REFUSED(mtm_matcher_create_for, world.rig, &absent, 1, MTM_OBSERVER_2, &none);
+    REFUSED(mtm_matcher_create_for, world.rig, unit, 2, (mtm_observer)NO_ENUM, &none);
+    REFUSED(mtm_matcher_create_for, world.rig, unit, 2, MTM_OBSERVER_2, NULL);
+    assert_null(none);
+    DONE(mtm_matcher_unit, m, 0, &good, match);
+    REFUSED(mtm_matcher_unit, NULL, 0, &good, match);
+    REFUSED(mtm_matcher_unit, m, absent, &good, match);
+    REFUSED(mtm_matcher_unit, m, 0, NULL, match);
+    REFUSED(mtm_matcher_unit, m, 0, &good, NULL);
+    DONE(mtm_matcher_together, m, unit, 2, &good, match, &common);
+    REFUSED(mtm_matcher_together, NULL, unit, 2, &good, match, &common);
+    REFUSED(mtm_matcher_together, m, NULL, 2, &good, match, &common);
+    REFUSED(mtm_matcher_together, m, &absent, 1, &good, match, &common);
+    REFUSED(mtm_matcher_together, m, unit, 0, &good, match, &common);
+    REFUSED(mtm_matcher_together, m, unit, 2, NULL, match, &common);
+    REFUSED(mtm_matcher_together, m, unit, 2, &good, NULL, &common);
+    REFUSED(mtm_matcher_together, m, unit, 2, &good, match, NULL);
+#define MATCH(member, value)                                                                       \
+    do {                                                                                           \
+        REQUEST(REFUSED(mtm_matcher_unit, m, 0, &bad, match), member, value);                      \
+        REFUSED(mtm_matcher_together, m, unit, 2, &bad, match, &common);                           \
+    } while (0)
+    MATCH(target, ((mtm_target){.cct_k = 0}));
+    MATCH(target.observer, (mtm_observer)NO_ENUM);
+    MATCH(target.observer, MTM_OBSERVER_10);
+    MATCH(goal, (mtm_goal)NO_ENUM);
+    MATCH(output.kind, (mtm_output_kind)NO_ENUM);
+    MATCH(beyond, (mtm_beyond)NO_ENUM);
+    EACH_XY(xy)
+    MATCH(target.xy, *xy);
+    EACH_NUMBER(n)
+    MATCH(output, ((mtm_output){MTM_OUTPUT_LM, *n}));
+    REQUEST(bad.index = (mtm_index)NO_ENUM, goal, MTM_GOAL_RENDERING);
+    REFUSED(mtm_matcher_unit, m, 0, &bad, match);
+    HOLDS(mtm_fallback_text, mtm_fallback_text((mtm_fallback)NO_ENUM) == NULL);
+    walk_goals(m, absent);
+    LEAVES(match, mtm_match_judge, NULL, world.target.xy);
+    EACH_NUMBER(n)
+    LEAVES(match, mtm_match_judge, match, ((mtm_xy){*n, 0.3}));
+    LEAVES(match, mtm_matcher_predict, NULL, 0, &codes, match);
+    LEAVES(match, mtm_matcher_predict, m, absent, &codes, match);
+    LEAVES(match, mtm_matcher_predict, m, 0, NULL, match);
+    LEAVES(match, mtm_matcher_predict, m, 0, &codes, NULL);
+    HOLDS(mtm_matcher_solver, mtm_matcher_solver(NULL, 0) == NULL);
+    HOLDS(mtm_matcher_solver, mtm_matcher_solver(m, absent) == NULL);
+    HOLDS(mtm_matcher_coder, mtm_matcher_coder(NULL, 0) == NULL);
+    HOLDS(mtm_matcher_coder, mtm_matcher_coder(m, absent) == NULL);
+    LEAVES(match, mtm_matcher_free, NULL);
+}
+
+static void walk_trim(void)
+{
+    const mtm_trim_request good = {.target = {0.4, 0.39}, .steps = 3};
+    const mtm_meter no_meter = {.xy = NAN};
+    mtm_trim_request bad = {.steps = 0};
+    const mtm_rig *rig = world.rig;
+    const mtm_calibration *c = world.calibration;
+    mtm_trim *none = NULL;
+    mtm_trim *trim = NULL;
+    mtm_moved *moved = calloc(mtm_rig_unit_count(rig), sizeof *moved);
+    mtm_rig *other = NULL;
+    double output[2];
+    size_t count = 0;
+
+    assert_non_null(moved);
+    assert_int_equal(mtm_rig_load("examples/hall.json", &other, NULL), MTM_OK);
+    DONE(mtm_trim_run, c, rig, NULL, NULL, &good, &trim);
+#define TRIM(...) REFUSED(mtm_trim_run, __VA_ARGS__, &none)
+    TRIM(NULL, rig, NULL, NULL, &good);
+    TRIM(c, NULL, NULL, NULL, &good);
+    TRIM(c, other, NULL, NULL, &good);
+    TRIM(c, rig, NULL, &no_meter, &good);
+    TRIM(c, rig, NULL, NULL, NULL);
+    TRIM(c, rig, NULL, NULL, &bad);
+    REFUSED(mtm_trim_run, c, rig, NULL, NULL, &good, NULL);
+    REQUEST(TRIM(c, rig, NULL, NULL, &bad), steps, 0);
+    REQUEST(TRIM(c, rig, NULL, NULL, &bad), output.kind, (mtm_output_kind)NO_ENUM);
+    REQUEST(TRIM(c, rig, NULL, NULL, &bad), output, ((mtm_output){MTM_OUTPUT_FRACTION, 1.1}));
+    EACH_XY(xy)
+    REQUEST(TRIM(c, rig, NULL, NULL, &bad), target, *xy);
+    EACH_NUMBER(n)
+    {
+        REQUEST(TRIM(c, rig, NULL, NULL, &bad), steps, *n);
+        REQUEST(TRIM(c, rig, NULL, NULL, &bad), output, ((mtm_output){MTM_OUTPUT_LM, *n}));
+    }
+#define COMPARE(...) REFUSED(mtm_trim_compare, __VA_ARGS__)
+    COMPARE(NULL, c, rig, &good, moved, &count, &output[0], &output[1]);
+    COMPARE(c, NULL, rig, &good, moved, &count, &output[0], &output[1]);
+    COMPARE(c, c, NULL, &good, moved, &count, &output[0], &output[1]);
+    COMPARE(c, c, rig, NULL, moved, &count, &output[0], &output[1]);
+    COMPARE(c, c, rig, &bad, moved, &count, &output[0], &output[1]);
+    COMPARE(c, c, rig, &good, NULL, &count, &output[0], &output[1]);
+    COMPARE(c, c, rig, &good, moved, NULL, &output[0], &output[1]);
+    COMPARE(c, c, rig, &good, moved, &count, NULL, &output[1]);
+    COMPARE(c, c, rig, &good, moved, &count, &output[0], NULL);
+    assert_null(none);
+    HOLDS(mtm_trim_count, mtm_trim_count(NULL) == 0);
+    HOLDS(mtm_trim_at, mtm_trim_at(NULL, 0) == NULL);
+    HOLDS(mtm_trim_at, mtm_trim_at(trim, mtm_trim_count(trim)) == NULL);
+    HOLDS(mtm_trim_summarise, mtm_trim_summarise(NULL).output == 0);
+    LEAVES(count, mtm_trim_keep, NULL, world.calibration);
+    LEAVES(count, mtm_trim_keep, trim, NULL);
+    mtm_trim_free(trim);
+    LEAVES(count, mtm_trim_free, NULL);
+    mtm_rig_free(other);
+    free(moved);
+}
+
+void walk_match(void **state)
+{
+    (void)state;
+    walk_matcher();
+    walk_trim();
+}
