@@ -74,7 +74,14 @@ bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observ
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);
 /** Whether units can be dark and have their emitters at a colour: they have a dimmer for it. */
 bool mtmi_kind_keeps_colour(const mtmi_kind *kind);
-/** Gives the emitters of a dark end the codes of a lit one. */
+/** How far the emitters are down behind an 8-bit dimmer that is shut, so that its first code is no
+ *  step: the level of the highest. per_level is the light of the colour (1: all emitters full) for
+ *  each level of its highest emitter. */
+double mtmi_first_step(const mtmi_kind *kind, double per_level);
+/** What an emitter is to send, as a level, behind a dimmer that is shut before or after a lit end.
+ */
+double mtmi_dark_share(const mtmi_kind *kind, const mtmi_end *lit, size_t emitter);
+/** Gives the emitters of a dark end the colour of a lit one. */
 void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end *lit);
 /** The end of a unit that is dark. */
 mtmi_end mtmi_end_dark(const mtmi_kind *kind);

@@ -2,8 +2,13 @@
 /* Fade: what a fixture and its mode are to a fade: channels, their codes and their light. */
 #include "control/fade.h"
 
+#include "control/shape.h"
+
 #include <math.h>
 #include <string.h>
+
+/* The step in L* of the first code of an 8-bit dimmer, out of the dark. */
+#define FIRST_STEP 0.25
 
 /* Straight curves are left out, since they are most and need no work. */
 static const mtm_curve *bent(const mtm_curve *curve)
@@ -115,11 +120,34 @@ bool mtmi_kind_keeps_colour(const mtmi_kind *kind)
     return kind->has_dimmer && !kind->dimmer_rests;
 }
 
+double mtmi_first_step(const mtmi_kind *kind, double per_level)
+{
+    return FIRST_STEP / (mtmi_lightness_slope(0) * kind->dimmer_least * per_level);
+}
+
+double mtmi_dark_share(const mtmi_kind *kind, const mtmi_end *lit, size_t emitter)
+{
+    double highest = 0;
+
+    if (!(lit->dimmer > 0 && lit->xyz.y > 0))
+        return 0;
+    if (!kind->dimmer_guided)
+        return lit->level[emitter] / lit->dimmer;
+    for (size_t i = 0; i < kind->emitters.count; i++)
+        highest = fmax(highest, lit->level[i]);
+    double least = mtmi_first_step(kind, lit->xyz.y / kind->emitters.full_y / highest);
+    return lit->level[emitter] / highest * fmin(least, fmin(1, highest / lit->dimmer));
+}
+
 void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end *lit)
 {
     for (size_t i = 0; i < kind->emitters.count; i++) {
         dark->codes.emitter[i] = lit->codes.emitter[i];
         dark->code[i] = lit->code[i];
+        if (!kind->dimmer_guided || !(lit->xyz.y > 0))
+            continue;
+        dark->code[i] = mtmi_code_for(kind, i, mtmi_dark_share(kind, lit, i));
+        dark->codes.emitter[i] = (uint16_t)lround(dark->code[i]);
     }
 }
 

@@ -21,17 +21,8 @@
 #define BOUND_HELD ((uint64_t)1 << 48)
 #define BOUND_SHARE(i) ((uint64_t)1 << (49 + (i))) /* how dimmer and emitters share the light */
 
-/* Steps in L* at the bottom of a way: that of a dimmer's code which need not be finer, and of its
- * first. */
+/* The step in L* of a dimmer's code which need not be finer. */
 #define SEEN_STEP 1.0
-#define FIRST_STEP 0.25
-
-/* How far the emitters are down behind a shut dimmer: where its first code makes FIRST_STEP in L*.
- * per_level is the light (1 is full) of the colour for each level of its highest emitter. */
-static double first_step(const mtmi_kind *kind, double per_level)
-{
-    return FIRST_STEP / (mtmi_lightness_slope(0) * kind->dimmer_least * per_level);
-}
 
 /* A dark end has no colour: it takes that of the other, and the way is a mere change of light. */
 static bool has_colours(const mtmi_way *way)
@@ -203,8 +194,8 @@ static void guide_dimmer(const mtmi_way *way, mtmi_place *place)
     if (!(highest > 0))
         return;
     double most = fmin(1, highest_lit / lit->dimmer); /* of the emitters, at the lit end */
-    double least = fmin(most, first_step(kind, part / highest));
-    double fine = fmin(fine_dimmer(kind, part), lit->dimmer);
+    double least = fmin(most, mtmi_first_step(kind, part / highest));
+    double fine = fmin(fmax(fine_dimmer(kind, part), kind->dimmer_least), lit->dimmer);
     place->dimmer = highest / most;
     place->bounds |= BOUND_SHARE(0);
     if (fine > place->dimmer) {
@@ -276,19 +267,7 @@ void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place)
 /* Where nothing shines, what the emitters' codes should be is told by the lit end. */
 static double share_in_the_dark(const mtmi_way *way, size_t emitter)
 {
-    const mtmi_end *lit = way->to.xyz.y > 0 ? &way->to : &way->from;
-    double highest = 0;
-
-    if (!(lit->dimmer > 0))
-        return 0;
-    if (!way->kind->dimmer_guided)
-        return lit->level[emitter] / lit->dimmer;
-    for (size_t i = 0; i < way->kind->emitters.count; i++)
-        highest = fmax(highest, lit->level[i]);
-    if (!(highest > 0))
-        return 0;
-    double least = first_step(way->kind, lit->xyz.y / way->kind->emitters.full_y / highest);
-    return lit->level[emitter] / highest * fmin(least, fmin(1, highest / lit->dimmer));
+    return mtmi_dark_share(way->kind, way->to.xyz.y > 0 ? &way->to : &way->from, emitter);
 }
 
 uint64_t mtmi_way_channels(const mtmi_way *way, double frame, double *level)

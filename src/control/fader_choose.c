@@ -18,6 +18,11 @@
 /* Levels that change by less from frame to frame stand still. */
 #define STILL 1e-12
 
+/* How far a light is from what is wanted, in steps. */
+struct off {
+    double u, v, output;
+};
+
 /* What a unit may send behind one code of its dimmer: of each emitter the lower and, where that is
  * free, the upper code. */
 struct choice {
@@ -30,6 +35,8 @@ struct choice {
     double base[3];            /* X, Y, Z of the lower codes */
     mtm_uv wanted;
     double output;
+    bool has_before;
+    struct off before; /* of what was sent a frame ago, from what was wanted then */
 };
 
 /* Keeps low..high on the side of before that the way leads to. */
@@ -88,17 +95,64 @@ static void add_emitter(struct choice *choice, const mtmi_wish *wish, size_t i, 
     choice->free[choice->free_count++] = i;
 }
 
-/* How far a light is from what is wanted, in squared steps. */
+static struct off off_by(mtm_xyz xyz, mtm_uv wanted, double output)
+{
+    mtm_uv uv = mtm_uv_from_xyz(xyz);
+
+    return (struct off){(uv.u - wanted.u) / STEP_UV, (uv.v - wanted.v) / STEP_UV,
+                        (xyz.y - output) / (output * STEP_OUTPUT)};
+}
+
+static double squared(struct off off)
+{
+    return off.u * off.u + off.v * off.v + off.output * off.output;
+}
+
+static double jump_between(struct off a, struct off b)
+{
+    return squared((struct off){a.u - b.u, a.v - b.v, a.output - b.output});
+}
+
+/* How far a light is from what is wanted, in squared steps, and how far it steps from what was sent
+ * before, other than the way does: two small steps are better than one that comes later. */
 static double cost_of(const struct choice *choice, const double *xyz)
 {
-    double output = (xyz[1] - choice->output) / (choice->output * STEP_OUTPUT);
-
-    if (!(xyz[1] > 0)) /* darkness has no colour to be wrong */
+    if (!(xyz[1] > 0)) { /* darkness has no colour to be wrong */
+        double output = 1 / STEP_OUTPUT;
         return output * output;
-    mtm_uv uv = mtm_uv_from_xyz((mtm_xyz){xyz[0], xyz[1], xyz[2]});
-    double u = (uv.u - choice->wanted.u) / STEP_UV;
-    double v = (uv.v - choice->wanted.v) / STEP_UV;
-    return u * u + v * v + output * output;
+    }
+    struct off off = off_by((mtm_xyz){xyz[0], xyz[1], xyz[2]}, choice->wanted, choice->output);
+    return squared(off) + (choice->has_before ? jump_between(off, choice->before) : 0);
+}
+
+/* How far codes are off levels; false where one of the two is dark. */
+static bool find_off(const mtmi_kind *kind, const mtm_codes *codes, const double *wanted_level,
+                     struct off *off)
+{
+    const size_t at = kind->emitters.count;
+    double level[MTM_EMITTERS_MAX] = {0};
+    double dimmer = kind->has_dimmer ? mtmi_level_of(kind, at, codes->dimmer) : 1;
+
+    for (size_t i = 0; i < at; i++)
+        level[i] = dimmer * (kind->light[i] != NULL ? kind->light[i][codes->emitter[i]]
+                                                    : mtmi_level_of(kind, i, codes->emitter[i]));
+    mtm_xyz sent = mtmi_mix_xyz(&kind->emitters, level);
+    mtm_xyz wanted = mtmi_mix_xyz(&kind->emitters, wanted_level);
+    if (!(sent.y > 0 && wanted.y > 0))
+        return false;
+    *off = off_by(sent, mtm_uv_from_xyz(wanted), wanted.y);
+    return true;
+}
+
+/* Finds how far off the unit was a frame ago. */
+static void find_before(struct choice *choice, const mtmi_wish *wish)
+{
+    mtm_codes before = {0};
+
+    for (size_t i = 0; i < choice->kind->channel_count && wish->before != NULL; i++)
+        mtmi_codes_set_channel(choice->kind, &before, i, wish->before[i]);
+    choice->has_before =
+        wish->before != NULL && find_off(choice->kind, &before, wish->last, &choice->before);
 }
 
 /* The best combination: which of the free ones are up. Each differs from the one tried before in
@@ -196,6 +250,7 @@ void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *c
         return;
     }
     choice.wanted = mtm_uv_from_xyz(wanted);
+    find_before(&choice, wish);
     if (kind->has_dimmer && kind->light[at] != NULL) {
         choose_dimmer(&choice, wish, code);
         return;

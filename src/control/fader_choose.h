@@ -10,6 +10,7 @@ typedef struct mtmi_wish {
     double level[MTM_EMITTERS_MAX]; /* light of each emitter, behind the dimmer */
     double dimmer;                  /* about where the dimmer is to be; not 0 where there is none */
     const uint16_t *before;         /* codes by channel; NULL: none */
+    double last[MTM_EMITTERS_MAX];  /* what level was when they were sent */
     /* which way the light of each emitter and, last, the dimmer goes: below, at or above 0. With
      * codes before, none goes back against that, but for emitters where the dimmer steps. */
     double way[MTMI_CHANNELS_MAX];

@@ -3,6 +3,14 @@
 #include "control/fader.h"
 #include "control/fader_choose.h"
 
+#include <math.h>
+
+/* The place of a lane a frame ago. */
+static double before_of(const mtmi_lanes *lanes, size_t lane)
+{
+    return lanes->p[lane] - lanes->d1[lane] + lanes->d2[lane] - lanes->d3[lane];
+}
+
 /* What the unit's lanes are to give, and which way they go. */
 static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
                             const uint16_t *before)
@@ -15,10 +23,12 @@ static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
         wish.dimmer = lanes->p[dimmer];
         wish.way[count] = lanes->d1[dimmer];
     }
+    double last_dimmer = runner->kind->has_dimmer ? before_of(lanes, dimmer) : 1;
     for (size_t i = 0; i < count; i++) {
         size_t lane = runner->lane[i];
 
         wish.level[i] = lanes->p[lane] > 0 ? lanes->p[lane] * wish.dimmer : 0;
+        wish.last[i] = fmax(0, before_of(lanes, lane)) * last_dimmer;
         wish.way[i] = lanes->d1[lane] * wish.dimmer + lanes->p[lane] * wish.way[count];
     }
     return wish;
