@@ -9,6 +9,7 @@
 #include <libxml/tree.h>
 
 #include <dlfcn.h>
+#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -24,6 +25,7 @@ struct functions {
     xmlDocPtr (*read)(xmlParserCtxtPtr context, const char *text, int length, const char *url,
                       const char *encoding, int options);
     void (*stop)(xmlParserCtxtPtr context);
+    void (*begin)(void);
     void (*free_context)(xmlParserCtxtPtr context);
     void (*free_document)(xmlDocPtr document);
     xmlNodePtr (*root)(const xmlDoc *document);
@@ -56,12 +58,27 @@ static bool load(struct functions *f)
 {
     void *library = dlopen(LIBRARY, RTLD_NOW | RTLD_LOCAL);
 
-    return library != NULL && find(library, "xmlNewParserCtxt", &f->new_context) &&
+    return library != NULL && find(library, "xmlInitParser", &f->begin) &&
+           find(library, "xmlNewParserCtxt", &f->new_context) &&
            find(library, "xmlCtxtReadMemory", &f->read) &&
            find(library, "xmlStopParser", &f->stop) &&
            find(library, "xmlFreeParserCtxt", &f->free_context) &&
            find(library, "xmlFreeDoc", &f->free_document) &&
            find(library, "xmlDocGetRootElement", &f->root);
+}
+
+/* libxml2 makes itself ready at its first call, and is not guarded there itself: two threads that
+ * read their first document at once must not both do it. */
+static bool load_guarded(struct functions *f)
+{
+    static pthread_mutex_t guard = PTHREAD_MUTEX_INITIALIZER;
+
+    (void)pthread_mutex_lock(&guard);
+    bool loaded = load(f);
+    if (loaded)
+        f->begin();
+    (void)pthread_mutex_unlock(&guard);
+    return loaded;
 }
 
 /* Called where a document type begins, before any entity is declared. */
@@ -123,7 +140,7 @@ mtm_result mtmi_xml_parse(const char *text, size_t length, const char *file, mtm
     if (length > MTMI_XML_LIMIT)
         return mtmi_fail(error, MTM_LIMIT, "%s: %zu bytes of XML; at most %zu are read", file,
                          length, MTMI_XML_LIMIT);
-    if (!load(&f))
+    if (!load_guarded(&f))
         return mtmi_fail(error, MTM_UNSUPPORTED,
                          "%s: XML cannot be read: " LIBRARY " cannot be loaded", file);
     mtmi_xml *xml = calloc(1, sizeof *xml);

@@ -5,6 +5,8 @@
 
 #include <metamer/spectrum_file.h>
 
+#include <pthread.h>
+
 #define HEADER                                                                                     \
     "<Header><Manufacturer/><Description> hall lamp </Description><DocumentCreator>bench"          \
     "</DocumentCreator><DocumentCreationDate>2031-04-02</DocumentCreationDate></Header>"
@@ -177,9 +179,36 @@ static void test_loads_late(void **state)
     assert_true(libxml2_is_loaded());
 }
 
+static void *read_one(void *context)
+{
+    mtm_spectrum_set *set = NULL;
+    const struct good_row *row = &good_rows[0];
+
+    *(mtm_result *)context =
+        mtm_spectrum_set_parse(row->text, strlen(row->text), "x", MTM_ENDS_ZERO, &set, NULL);
+    mtm_spectrum_set_free(set);
+    return NULL;
+}
+
+/* The first documents of a program, read at once: the thread sanitizer looks at what they share. */
+static void test_threads(void **state)
+{
+    enum { threads = 4 };
+    pthread_t thread[threads];
+    mtm_result result[threads];
+
+    (void)state;
+    for (size_t i = 0; i < threads; i++)
+        assert_int_equal(pthread_create(&thread[i], NULL, read_one, &result[i]), 0);
+    for (size_t i = 0; i < threads; i++)
+        assert_int_equal(pthread_join(thread[i], NULL), 0);
+    for (size_t i = 0; i < threads; i++)
+        assert_int_equal(result[i], result[0]); /* MTM_OK, or no XML in this library */
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[1 + COUNT(good_rows) + COUNT(bad_rows) + 1];
+    struct CMUnitTest tests[1 + COUNT(good_rows) + COUNT(bad_rows) + 2];
     struct CMUnitTest *next = tests;
 
     *next++ = (struct CMUnitTest)cmocka_unit_test(test_loads_late);
@@ -187,6 +216,7 @@ int main(void)
     next += COUNT(good_rows);
     ROW_TESTS(next, bad_rows, test_bad);
     next += COUNT(bad_rows);
-    *next = (struct CMUnitTest)cmocka_unit_test(test_bombs);
+    *next++ = (struct CMUnitTest)cmocka_unit_test(test_bombs);
+    *next = (struct CMUnitTest)cmocka_unit_test(test_threads);
     return cmocka_run_group_tests_name("TM-27 spectra", tests, NULL, NULL);
 }
