@@ -8,6 +8,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <poll.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -22,9 +23,17 @@ static mtm_result check_kind(const char *path, const struct stat *info, size_t l
     if (!S_ISREG(info->st_mode) && !S_ISFIFO(info->st_mode))
         return mtmi_fail(error, MTM_PARSE, "%s: is not a regular file", path);
     if (S_ISREG(info->st_mode) && (unsigned long long)info->st_size > limit)
-        return mtmi_fail(error, MTM_LIMIT, "%s: has %lld bytes; at most %zu are read", path,
-                         (long long)info->st_size, limit);
+        return mtmi_fail(error, MTM_LIMIT, "%s: has %lld bytes; at most %zu are read: split it",
+                         path, (long long)info->st_size, limit);
     return MTM_OK;
+}
+
+/* Waits for what the writer of a pipe has not written yet. */
+static bool wait_for(int descriptor)
+{
+    struct pollfd wanted = {.fd = descriptor, .events = POLLIN};
+
+    return poll(&wanted, 1, -1) > 0 || errno == EINTR;
 }
 
 /* Reads to the end, growing as needed, so that a file that changes size meanwhile is no trap. */
@@ -39,6 +48,8 @@ static mtm_result read_all(int descriptor, const char *path, size_t limit, char 
         ssize_t count = read(descriptor, data + used, capacity - used - 1);
         if (count < 0 && errno == EINTR)
             continue;
+        if (count < 0 && errno == EAGAIN && wait_for(descriptor))
+            continue;
         if (count < 0) {
             free(data);
             return mtmi_fail(error, MTM_IO, "%s: cannot be read: %s", path, strerror(errno));
@@ -48,7 +59,8 @@ static mtm_result read_all(int descriptor, const char *path, size_t limit, char 
         used += (size_t)count;
         if (used > limit) {
             free(data);
-            return mtmi_fail(error, MTM_LIMIT, "%s: has more than %zu bytes", path, limit);
+            return mtmi_fail(error, MTM_LIMIT, "%s: has more than %zu bytes: split it", path,
+                             limit);
         }
         if (capacity - used < 2) {
             char *larger = realloc(data, capacity * 2);

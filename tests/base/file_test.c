@@ -6,6 +6,8 @@
 
 #include <fcntl.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 static char folder[64];
@@ -166,12 +168,46 @@ static void test_same(void **state)
     assert_int_equal(unlink(path), 0);
 }
 
+/* As "<(...)" gives it: a pipe whose writer is there, but has written nothing yet. */
+static void test_slow_pipe(void **state)
+{
+    int ends[2];
+    char path[32];
+    char *text = NULL;
+    size_t length = 0;
+    mtm_error error = {""};
+
+    (void)state;
+    assert_int_equal(pipe(ends), 0);
+    (void)snprintf(path, sizeof path, "/dev/fd/%d", ends[0]);
+    if (access(path, R_OK) != 0) /* not every system has the folder */
+        skip();
+    pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        const struct timespec pause = {0, 50000000};
+        (void)close(ends[0]);
+        (void)nanosleep(&pause, NULL);
+        bool good = write(ends[1], "first ", 6) == 6;
+        (void)nanosleep(&pause, NULL);
+        _exit(good && write(ends[1], "second", 6) == 6 ? 0 : 1);
+    }
+    (void)close(ends[1]);
+    if (mtmi_file_read(path, 100, &text, &length, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    assert_string_equal(text, "first second");
+    free(text);
+    (void)close(ends[0]);
+    assert_int_equal(waitpid(child, NULL, 0), child);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_unreadable),   cmocka_unit_test(test_round_trip),
-        cmocka_unit_test(test_not_replaced), cmocka_unit_test(test_unwritable),
-        cmocka_unit_test(test_read_only),    cmocka_unit_test(test_same),
+        cmocka_unit_test(test_slow_pipe),  cmocka_unit_test(test_unreadable),
+        cmocka_unit_test(test_round_trip), cmocka_unit_test(test_not_replaced),
+        cmocka_unit_test(test_unwritable), cmocka_unit_test(test_read_only),
+        cmocka_unit_test(test_same),
     };
 
     return cmocka_run_group_tests_name("files", tests, make_folder, remove_folder);
