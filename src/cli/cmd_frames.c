@@ -100,7 +100,7 @@ static int run(const struct args *args, FILE *out, FILE *err)
     stop_end(&stop);
     play_source_close(&play);
     if (result == MTM_IO && ferror(out) != 0)
-        return EXIT_SYSTEM; /* told by the one who sees to it for all commands */
+        return EXIT_DONE; /* judged by the one who sees to it for all commands */
     return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
 }
 

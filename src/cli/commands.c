@@ -7,6 +7,7 @@
 #include "base/error.h"
 #include "base/name.h"
 
+#include <poll.h>
 #include <string.h>
 
 extern const struct command cmd_choices, cmd_colour, cmd_cues, cmd_fade, cmd_filter, cmd_fixture,
@@ -51,10 +52,18 @@ static int fail_unknown(const char *name, FILE *err)
     return EXIT_USAGE;
 }
 
-/* A full disk or a closed pipe must not pass for success. */
+/* Whoever read the output has had enough of it ("metamer ... | head"). */
+static bool reader_left(FILE *out)
+{
+    struct pollfd pipe = {.fd = fileno(out), .events = POLLOUT};
+
+    return pipe.fd >= 0 && poll(&pipe, 1, 0) > 0 && (pipe.revents & POLLERR) != 0;
+}
+
+/* A full disk must not pass for success. */
 static int check_written(int status, FILE *out, FILE *err)
 {
-    if (fflush(out) == 0 && !ferror(out))
+    if ((fflush(out) == 0 && !ferror(out)) || reader_left(out))
         return status;
     (void)fprintf(err, "metamer: the output could not be written whole\n");
     return EXIT_SYSTEM;

@@ -6,6 +6,6 @@
 
 int main(int argc, char **argv)
 {
-    (void)signal(SIGPIPE, SIG_IGN); /* a closed pipe is reported, not fatal */
+    (void)signal(SIGPIPE, SIG_IGN); /* a reader who leaves must not end a stream in its middle */
     return command_main(argc, argv, stdout, stderr);
 }
