@@ -35,13 +35,24 @@
  * within the gamut, which is rounding, times this is below. */
 #define EDGE_SCALE 1e11
 
-/* a b - c d without cancellation (W. Kahan's method with a fused multiply-add). */
+/* What rounding took from a product, exactly (T. J. Dekker, Numerische Mathematik 18, 1971). A
+ * fused multiply-add would tell it too, but a processor without one imitates it slowly. */
+static double lost(double a, double b, double product)
+{
+    const double split = 134217729; /* 2^27 + 1: parts a number into halves of its digits */
+    double big_a = split * a, big_b = split * b;
+    double high_a = big_a - (big_a - a), high_b = big_b - (big_b - b);
+    double low_a = a - high_a, low_b = b - high_b;
+
+    return ((high_a * high_b - product) + high_a * low_b + low_a * high_b) + low_a * low_b;
+}
+
+/* a b - c d without cancellation (W. Kahan's method). */
 static double difference(double a, double b, double c, double d)
 {
-    double cd = c * d;
-    double lost = fma(-c, d, cd);
+    double ab = a * b, cd = c * d;
 
-    return fma(a, b, -cd) + lost;
+    return (ab - cd) + (lost(a, b, ab) - lost(c, d, cd));
 }
 
 static void cross(double out[3], const double a[3], const double b[3])
