@@ -220,6 +220,23 @@ mtm_result mtmi_json_open(const char *text, size_t length, const char *file, con
     return MTM_OK;
 }
 
+/* Names the nearest key where one is near, else all that are allowed. */
+static mtm_result fail_key(const mtmi_node *node, const char *key, const char *const *allowed,
+                           mtm_error *error)
+{
+    const char *nearest = mtmi_name_nearest(key, allowed, mtmi_name_in_array);
+    char list[300] = "";
+    size_t used = 0;
+
+    if (nearest != NULL)
+        return mtmi_json_fail(node, error, "unknown key \"%.60s\"; the nearest known one is \"%s\"",
+                              key, nearest);
+    for (size_t i = 0; allowed[i] != NULL && used < sizeof list; i++)
+        used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", i > 0 ? ", " : "",
+                                 allowed[i]);
+    return mtmi_json_fail(node, error, "unknown key \"%.60s\"; allowed are %s", key, list);
+}
+
 mtm_result mtmi_json_keys(const mtmi_node *node, const char *const *allowed, mtm_error *error)
 {
     mtmi_node child;
@@ -233,9 +250,7 @@ mtm_result mtmi_json_keys(const mtmi_node *node, const char *const *allowed, mtm
             i++;
         if (allowed[i] != NULL)
             continue;
-        const char *nearest = mtmi_name_nearest(child.key, allowed, mtmi_name_in_array);
-        return mtmi_json_fail(node, error, "unknown key \"%.60s\"; the nearest known one is \"%s\"",
-                              child.key, nearest != NULL ? nearest : allowed[0]);
+        return fail_key(node, child.key, allowed, error);
     }
     return MTM_OK;
 }

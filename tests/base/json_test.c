@@ -24,6 +24,7 @@ static const struct row {
     {"kind is a number", "{\"metamer\": 1}", "found a number"},
     {"twice", "{\"metamer\": \"t/1\", \"b\": {\"a\": 1, \"a\": 2}}", "b: key \"a\" stands twice"},
     {"unknown key", "{\"metamer\": \"t/1\", \"numbr\": 1}", "nearest known one is \"number\""},
+    {"key near none", "{\"metamer\": \"t/1\", \"zzzzzzzz\": 1}", "allowed are metamer, number, b"},
     {"text for number", "{\"metamer\": \"t/1\", \"number\": \"1\"}", "number: found text"},
     {"infinite", "{\"metamer\": \"t/1\", \"number\": 1e999}", "number: found inf"},
     {"missing", "{\"metamer\": \"t/1\"}", "key \"number\" is missing"},
