@@ -23,10 +23,14 @@ typedef struct mtm_unit_emitter {
     mtm_xyz xyz;  /**< alone at full, in lumens: the units of a kind give the fixture file's
                    *   on their median */
     mtm_uv drift; /**< how far u', v' move from full level to the lowest, linear in the level */
+    double droop; /**< share of its light lost with all others at full, beyond what sharing takes */
     const mtm_curve *curve; /**< measured, or the fixture's */
     double watts;           /**< of the fixture file */
     bool measured;          /**< a reading of this emitter alone exists */
 } mtm_unit_emitter;
+
+/** How sure the model of a unit is: see mtm_unit_model_covariance. */
+typedef struct mtm_unit_doubt mtm_unit_doubt;
 
 /** What one unit gives. Borrowed from its calibration. */
 typedef struct mtm_unit_model {
@@ -38,9 +42,7 @@ typedef struct mtm_unit_model {
     /** MTM_SHARING_DROOP: what is lost with all at full, 0..0.9; MTM_SHARING_LIMIT: share of the
      *  full load that is held, 0.1..1 */
     double share;
-    /** 3 count x 3 count covariance of the stacked X, Y, Z of the emitters, row by row; NULL where
-     *  it is not known (a calibration read from a file) */
-    const double *covariance;
+    const mtm_unit_doubt *doubt; /**< how sure all this is; NULL where no reading was fitted */
 } mtm_unit_model;
 
 /** One reading against the model. */
@@ -155,9 +157,17 @@ MTM_API mtm_xyz mtm_unit_model_xyz(const mtm_unit_model *model, const double *le
 /** What each emitter adds per unit of its level when all are lit at these levels. */
 MTM_API void mtm_unit_model_effective(const mtm_unit_model *model, const double *level,
                                       mtm_xyz *xyz);
-/** Covariance of the colour of levels, first order; false where the model has none. */
-MTM_API bool mtm_unit_model_covariance(const mtm_unit_model *model, const double *level,
-                                       mtm_covariance *covariance);
+/**
+ * Covariance of the true colour of codes (0..1 of full code) and dimmer, first order; false where
+ * the model has none.
+ *
+ * It holds what the meter leaves open (a part common to all its readings and a part of each), what
+ * no reading told of response curves, drift and droop, how far a unit may be from its file, and
+ * light of elsewhere in the readings. See mtm_assumed for what is assumed.
+ * Source: JCGM 100:2008, 5.2.2; JCGM 102:2011, 6.2.
+ */
+MTM_API bool mtm_unit_model_covariance(const mtm_unit_model *model, const double *code,
+                                       double dimmer, mtm_covariance *covariance);
 
 MTM_END
 #endif

@@ -37,21 +37,20 @@ MTM_API mtm_covariance mtm_meter_covariance(const mtm_meter *meter, mtm_xyz xyz,
 
 /**
  * Expanded uncertainty (k = 2) of the distance in u', v' between a colour of known covariance and
- * a target without any, along the line that joins them. Nearer than one standard uncertainty, where
- * the distance has no usable gradient, it is the radius that holds 95 % in the worst direction
- * (k = 2.45). JCGM 100:2008, 5.1.2; JCGM 102:2011, 6.5.2.
+ * a target without any: the true distance lies no further from the stated one with a probability of
+ * 95.45 %. Far from the target that is twice the standard uncertainty along the line that joins
+ * them; near it, where the distance has no usable gradient, the distribution itself is added up.
+ * JCGM 100:2008, 6.2 and G.1.3; JCGM 101:2008, 5.3.
  */
 MTM_API double mtm_delta_uncertainty(mtm_xyz xyz, const mtm_covariance *covariance, mtm_uv target);
-/** The coverage factor in what mtm_delta_uncertainty gives for the same: 2 or 2.4477; 0 of black.
- */
-MTM_API double mtm_delta_coverage(mtm_xyz xyz, const mtm_covariance *covariance, mtm_uv target);
 
 /** What a measured distance and its uncertainty allow to say of a tolerance. */
 typedef enum mtm_verdict {
     MTM_VERDICT_UNSTATED = 0, /**< the meter's uncertainty is not known */
     MTM_VERDICT_INSIDE,       /**< inside even with the uncertainty added */
     MTM_VERDICT_OUTSIDE,      /**< outside even with the uncertainty taken off */
-    MTM_VERDICT_OPEN          /**< cannot be told with this meter */
+    MTM_VERDICT_OPEN,         /**< cannot be told with this meter */
+    MTM_VERDICT_TO_MEASURE    /**< cannot be told before a reading, which may tell it */
 } mtm_verdict;
 
 /** The verdict; expanded <= 0 (or not a number) gives MTM_VERDICT_UNSTATED, a distance or tolerance

@@ -3,6 +3,7 @@
 #ifndef METAMER_READINGS_H
 #define METAMER_READINGS_H
 
+#include <metamer/assumed.h>
 #include <metamer/base.h>
 #include <metamer/colour.h>
 #include <metamer/fixture.h>
@@ -73,6 +74,12 @@ MTM_API const mtm_note *mtm_readings_note(const mtm_readings *readings, size_t i
 MTM_API const mtm_meter *mtm_readings_meter(const mtm_readings *readings);
 /** Replaces the meter by a copy of this one; a meter out of range is not taken. */
 MTM_API void mtm_readings_set_meter(mtm_readings *readings, const mtm_meter *meter);
+/** What is assumed of what no reading tells; borrowed. The usual values where the file says
+ * nothing.
+ */
+MTM_API const mtm_assumed *mtm_readings_assumed(const mtm_readings *readings);
+/** Replaces it; nothing happens where a value is out of its range (mtm_assumed_rows). */
+MTM_API void mtm_readings_set_assumed(mtm_readings *readings, const mtm_assumed *assumed);
 
 /**
  * Adds a copy of a reading (and of its spectrum).

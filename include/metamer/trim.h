@@ -32,8 +32,6 @@ typedef struct mtm_trim_state {
     mtm_xyz xyz;         /**< lumens; black where the state is not known */
     double delta_uv;     /**< from the target in u', v' */
     double expanded_uv;  /**< expanded uncertainty of delta_uv; 0 where not stated */
-    double coverage;     /**< its factor: 2, or 2.4477 nearer to the target than one standard
-                          *   uncertainty (see mtm_delta_uncertainty); 0 where not stated */
     double duv;          /**< of the unit's colour; NAN beyond 0.05 */
     double cct_k;        /**< of the unit's colour; NAN beyond 0.05 in duv */
     mtm_verdict verdict; /**< on the tolerance */
@@ -70,6 +68,8 @@ typedef struct mtm_trim_summary {
     double output;           /**< common output, lumens: what is asked, or less where not every unit
                               *   can give it */
     double asked;            /**< what was asked, lumens */
+    double provable_uv;      /**< the smallest tolerance that one reading of each unit on the target
+                              *   can prove; 0 where the meter states nothing */
     double scale;            /**< the meter's Y for one lumen of the limiting unit's kind */
     size_t limits;           /**< place (in the trim) of the unit that limits the output */
     double without_limiting; /**< common output without that unit; 0 if it is the only one */

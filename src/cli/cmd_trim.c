@@ -391,6 +391,10 @@ static const struct option_spec meter_options[] = {
      .kind = VALUE_NUMBER,
      .least = 0,
      .most = 1},
+    {.name = "assume",
+     .metavar = "NAME=NUMBER,...",
+     .help = "what is assumed of what no reading told (see below)",
+     .kind = VALUE_TEXT},
     {.name = "format",
      .metavar = "NAME",
      .help = "how the answer is written",
@@ -436,6 +440,18 @@ const struct command cmd_trim = {
         "commands that take --calibration.\n\n"
         "Exit status 1 says that not all is proved: a unit is outside, or without a verdict, or a "
         "reading was left out.\n\n"
+        "What no reading told is doubted, and ±U says how much. Assumed are, as standard "
+        "uncertainties and without a source: an emitter about its fixture file (file-xy 0.012, "
+        "file-output 0.15); the exponent of a response curve that was not read (bend 0.07), the "
+        "share of the code that lights nothing (dead 0.005), a level beside a smooth curve (ripple "
+        "0.01); drift of u' and v' from full to the lowest level (drift 0.002); light lost with "
+        "all "
+        "emitters at full (droop 0.08), and that from emitter to emitter (droop-apart 0.03); light "
+        "of elsewhere in a reading, as a share of the unit's (stray 0.0004); what moves from round "
+        "to round (still-xy 0.0002, still-output 0.005). Of the certificate's variance, common-xy "
+        "0.9 and common-output 0.5 are common to all readings; where scatter is not stated, it is "
+        "repeat 0.2 of the certificate. --assume, or \"assumed\" in a readings file (# assumed "
+        "droop: 0.02 in a table), says what is known better.\n\n"
         "Never look into a bright source to read a meter, and keep clear of hot fixtures; work at "
         "height only as local rules allow.",
     .examples = examples,

@@ -62,6 +62,30 @@ bool trim_left_out(const mtm_readings *readings, const mtm_calibration *calibrat
     return false;
 }
 
+/* "droop=0.02,bend=0". */
+static mtm_result set_assumed(const char *text, mtm_readings *readings, mtm_error *error)
+{
+    mtm_assumed assumed = *mtm_readings_assumed(readings);
+    mtm_result result = MTM_OK;
+
+    while (*text != '\0' && result == MTM_OK) {
+        char name[40] = "";
+        double value = 0;
+        int read = 0;
+        if (sscanf(text, "%39[^=,]=%lf%n", name, &value, &read) != 2 ||
+            (text[read] != '\0' && text[read] != ','))
+            return mtmi_fail(error, MTM_PARSE,
+                             "--assume: found \"%.60s\", wanted is NAME=NUMBER, or several with "
+                             "commas between",
+                             text);
+        result = mtm_assumed_set(&assumed, name, value, error);
+        text += read + (text[read] == ',' ? 1 : 0);
+    }
+    if (result == MTM_OK)
+        mtm_readings_set_assumed(readings, &assumed);
+    return result;
+}
+
 mtm_result trim_set_meter(const struct args *args, mtm_readings *readings, mtm_error *error)
 {
     const char *match_path = args_text(args, "meter", NULL);
@@ -77,7 +101,7 @@ mtm_result trim_set_meter(const struct args *args, mtm_readings *readings, mtm_e
     meter.xy = args_number(args, "meter-xy", meter.xy);
     meter.output = args_number(args, "meter-output", meter.output);
     mtm_readings_set_meter(readings, &meter);
-    return MTM_OK;
+    return set_assumed(args_text(args, "assume", ""), readings, error);
 }
 
 /* LINE is a number as the notes give it, or "all". */

@@ -66,18 +66,12 @@ static void write_state(const mtm_trim_state *state, FILE *out)
     write_duv(state->duv, out);
 }
 
-/* So near to the target that the distance has no direction, and its uncertainty is a radius. */
-static bool is_near(const mtm_trim_state *state)
-{
-    return state->expanded_uv > 0 && state->coverage > 2;
-}
-
 static void write_uncertainty(const mtm_trim_state *state, FILE *out)
 {
     if (state->expanded_uv > 0)
-        (void)fprintf(out, "  ±%.4f%c", state->expanded_uv, is_near(state) ? '*' : ' ');
+        (void)fprintf(out, "  ±%.4f", state->expanded_uv);
     else
-        (void)fprintf(out, "  %7s ", "-");
+        (void)fprintf(out, "  %7s", "-");
 }
 
 static const char *verdict_cell(const mtm_trim_state *state)
@@ -136,22 +130,19 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
     }
 }
 
-/* What ±U means: the factor is told where it is not the usual one. */
+/* What ±U means, and what this meter is good for. */
 static void write_coverage(const struct trim_report *report, FILE *out)
 {
-    bool near = false;
+    mtm_trim_summary summary = mtm_trim_summarise(report->trim);
 
     if (!(report->meter->xy > 0))
         return;
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
-        near = near || is_near(&one->after) || (one->before.measured && is_near(&one->before));
-    }
-    (void)fprintf(out, "\n±U: expanded uncertainty of Δu'v' with this meter, k = 2.\n");
-    if (near)
-        (void)fprintf(out, "*   nearer to the target than one standard uncertainty, where the "
-                           "distance has no direction:\n"
-                           "    k = 2.45, the radius that holds 95 %%.\n");
+    (void)fprintf(
+        out,
+        "\n±U: expanded uncertainty of Δu'v' (k = 2): the meter, and what no reading told "
+        "of curves, drift and droop.\n"
+        "The smallest tolerance that this meter can prove is %.1f steps (Δu'v' %.4f).\n",
+        summary.provable_uv / MTM_STEP_UV, summary.provable_uv);
 }
 
 static void write_codes(const struct trim_report *report, int width, FILE *out)
@@ -253,9 +244,10 @@ static void sentence_verdicts(const struct trim_report *report, FILE *out)
 
     if (report->meter->xy > 0)
         (void)fprintf(out,
-                      "After trimming, %zu inside the tolerance, %zu outside, %zu cannot be told "
-                      "with this meter.\n",
-                      inside, outside, open);
+                      "After trimming, %zu inside the tolerance, %zu outside, %zu to be measured, "
+                      "%zu cannot be told with this meter.\n",
+                      inside, outside, count_verdict(report, MTM_VERDICT_TO_MEASURE), open);
+    trim_say_to_measure(report, out);
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         char why[MATCH_REASON_ROOM];
@@ -330,7 +322,6 @@ static void json_state(cJSON *parent, const char *key, const mtm_trim_state *sta
     json_add_number(object, "duv", state->duv, 6);
     json_add_number(object, "expanded_uncertainty",
                     state->expanded_uv > 0 ? state->expanded_uv : NAN, 6);
-    json_add_number(object, "coverage_factor", state->expanded_uv > 0 ? state->coverage : NAN, 2);
     json_add_text(object, "verdict", mtm_verdict_text(state->verdict));
 }
 
@@ -403,6 +394,14 @@ static void json_not_read(cJSON *root, const struct trim_report *report)
     }
 }
 
+static void json_assumed(cJSON *root, const mtm_assumed *assumed)
+{
+    cJSON *object = json_add_object(root, "assumed");
+
+    for (size_t i = 0; i < MTM_ASSUMED_COUNT; i++)
+        json_add_number(object, mtm_assumed_rows[i].name, assumed->value[i], 6);
+}
+
 static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_error *error)
 {
     cJSON *root = json_root(report);
@@ -427,6 +426,9 @@ static mtm_result json_trim(const struct trim_report *report, FILE *out, mtm_err
         json_add_bool(object, "settled", one->settled);
         json_append(units, object);
     }
+    json_add_number(root, "provable_steps",
+                    summary.provable_uv > 0 ? summary.provable_uv / MTM_STEP_UV : NAN, 3);
+    json_assumed(root, mtm_readings_assumed(report->readings));
     json_add_number(root, "flux_lm", summary.output, 3);
     json_add_number(root, "asked_flux_lm", summary.asked, 3);
     json_add_bool(root, "output_kept", summary.output_kept);
@@ -493,19 +495,18 @@ static void csv_state(const mtm_trim_state *state, FILE *out)
     csv_number(state->delta_uv / MTM_STEP_UV, 3, out);
     csv_number(state->duv, 6, out);
     csv_number(state->expanded_uv > 0 ? state->expanded_uv : NAN, 6, out);
-    csv_number(state->expanded_uv > 0 ? state->coverage : NAN, 2, out);
     (void)fprintf(out, ",%s", mtm_verdict_text(state->verdict));
 }
 
 static mtm_result csv_trim(const struct trim_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
-    (void)fprintf(
-        out, "unit,before_read,before_x,before_y,before_flux_lm,before_delta_uv,before_steps,"
-             "before_duv,before_expanded_uncertainty,before_coverage_factor,before_verdict,"
-             "after_x,after_y,after_flux_lm,after_delta_uv,after_steps,after_duv,"
-             "after_expanded_uncertainty,after_coverage_factor,after_verdict,most_flux_lm,reason,"
-             "slots,factors\n");
+    (void)fprintf(out,
+                  "unit,before_read,before_x,before_y,before_flux_lm,before_delta_uv,before_steps,"
+                  "before_duv,before_expanded_uncertainty,before_verdict,"
+                  "after_x,after_y,after_flux_lm,after_delta_uv,after_steps,after_duv,"
+                  "after_expanded_uncertainty,after_verdict,most_flux_lm,reason,"
+                  "slots,factors\n");
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         const mtm_unit *unit = unit_of(report, one->unit);

@@ -34,6 +34,8 @@ extern const struct trim_writer trim_writers[];
 
 /** The common output, what limits it, and what one mix for all costs. */
 void trim_say_output(const struct trim_report *report, FILE *out);
+/** Which readings would settle what is to be measured. */
+void trim_say_to_measure(const struct trim_report *report, FILE *out);
 /** How far units of one kind lie apart, for both observers. */
 void trim_say_agreement(const struct trim_report *report, FILE *out);
 /** What was left as it was, and who goes by another goal. */

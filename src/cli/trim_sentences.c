@@ -49,6 +49,23 @@ void trim_say_output(const struct trim_report *report, FILE *out)
                   summary.output_within[1], percent(summary.output_within[1], limit->most));
 }
 
+void trim_say_to_measure(const struct trim_report *report, FILE *out)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        if (one->after.verdict != MTM_VERDICT_TO_MEASURE)
+            continue;
+        (void)fprintf(out, "%s%s",
+                      count == 0 ? "To settle it, read each once at its codes above: " : ", ",
+                      name_of(report, one));
+        count++;
+    }
+    if (count > 0)
+        (void)fprintf(out, " (%zu reading%s; then --again).\n", count, count == 1 ? "" : "s");
+}
+
 void trim_say_agreement(const struct trim_report *report, FILE *out)
 {
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);

@@ -3,7 +3,6 @@
 #include <metamer/trim.h>
 
 #include <metamer/tolerance.h>
-#include <metamer/white.h>
 
 #include "base/error.h"
 #include "base/number.h"
@@ -11,6 +10,7 @@
 #include "fixture/meter_check.h"
 #include "fixture/readings_inside.h"
 #include "solve/coder.h"
+#include "solve/trim_judge.h"
 #include "solve/trim_kind.h"
 #include "solve/trim_recipe.h"
 #include "solve/trim_round.h"
@@ -40,6 +40,7 @@ typedef struct run {
     mtm_trim *trim;
     mtm_uv target;
     bool goes_on; /* a later round for the same white and goal */
+    mtmi_judge judge;
 } run;
 
 void mtm_trim_free(mtm_trim *trim)
@@ -80,36 +81,6 @@ static const mtm_unit_model *model_of(const run *r, size_t unit)
 static double limit_of(const run *r, size_t unit)
 {
     return mtm_fixture_power_limit_w(mtm_rig_unit(r->rig, unit)->fixture);
-}
-
-static void judge(const run *r, mtm_xyz xyz, const mtm_covariance *covariance,
-                  mtm_trim_state *state)
-{
-    mtm_white white = {NAN, NAN};
-
-    state->xyz = xyz;
-    state->duv = state->cct_k = NAN;
-    if (!(xyz.y > 0))
-        return;
-    if (mtm_white_from_xy(mtm_xy_from_xyz(xyz), &white, NULL) == MTM_OK) {
-        state->cct_k = white.cct_k;
-        state->duv = white.duv;
-    }
-    state->delta_uv = mtm_uv_distance(mtm_uv_from_xyz(xyz), r->target);
-    if (covariance != NULL && r->meter != NULL && r->meter->xy > 0) {
-        state->expanded_uv = mtm_delta_uncertainty(xyz, covariance, r->target);
-        state->coverage = mtm_delta_coverage(xyz, covariance, r->target);
-    }
-    state->verdict =
-        mtm_verdict_of(state->delta_uv, state->expanded_uv, r->trim->summary.tolerance_uv);
-}
-
-static void judge_levels(const run *r, size_t unit, const double *level, mtm_trim_state *state)
-{
-    mtm_covariance covariance;
-    bool known = mtm_unit_model_covariance(model_of(r, unit), level, &covariance);
-
-    judge(r, mtm_unit_model_xyz(model_of(r, unit), level), known ? &covariance : NULL, state);
 }
 
 /* The most each unit gives on the target; the least of them is what all can give. */
@@ -254,7 +225,7 @@ static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
             r, one, level,
             r->goes_on ? mtmi_round_dimmer(r->calibration, r->last, one->unit, r->rig) : 0, error);
         if (result == MTM_OK)
-            judge_levels(r, one->unit, one->level, &one->after);
+            mtmi_judge_codes(&r->judge, one->unit, &one->codes, &one->after);
     }
     if (result != MTM_OK)
         return result;
@@ -279,12 +250,8 @@ static void before_as_read(const run *r, const mtm_reading *reading, mtm_trim_st
     mtm_xyz xyz = {fmax(0, reading->xyz.x - dark.x) / scale,
                    fmax(0, reading->xyz.y - dark.y) / scale,
                    fmax(0, reading->xyz.z - dark.z) / scale};
-    mtm_covariance covariance = {{{0}}};
 
-    if (r->meter != NULL)
-        covariance = mtm_meter_covariance(r->meter, xyz, 1);
-    judge(r, xyz, &covariance, state);
-    state->measured = true;
+    mtmi_judge_reading(&r->judge, reading->unit, xyz, state);
 }
 
 /* What the fixture file's own codes for this white make of the unit as it is. */
@@ -295,9 +262,6 @@ static mtm_result before_by_file(run *r, mtm_trim_unit *one, mtm_error *error)
     mtm_coder *coder = NULL;
     mtm_codes codes;
     mtm_answer answer;
-    double code[MTM_EMITTERS_MAX] = {0};
-    double level[MTM_EMITTERS_MAX];
-    double dimmer = 1;
 
     mtm_result result = mtm_solver_create_for(unit->fixture, MTM_OBSERVER_2, &solver, error);
     if (result == MTM_OK)
@@ -307,12 +271,7 @@ static mtm_result before_by_file(run *r, mtm_trim_unit *one, mtm_error *error)
     if (result != MTM_OK)
         goto done;
     mtm_coder_round(coder, answer.level, &codes);
-    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
-        code[i] = codes.emitter[i] / mtmi_code_most(unit->mode->emitter_bits[i]);
-    if (unit->mode->dimmer_bits > 0)
-        dimmer = codes.dimmer / mtmi_code_most(unit->mode->dimmer_bits);
-    mtm_unit_model_levels(model_of(r, one->unit), code, dimmer, level);
-    judge_levels(r, one->unit, level, &one->before);
+    mtmi_judge_codes(&r->judge, one->unit, &codes, &one->before);
 done:
     mtm_coder_free(coder);
     mtm_solver_free(solver);
@@ -364,6 +323,9 @@ static mtm_result run_all(run *r, mtm_error *error)
                          mtm_rig_unit(r->rig, trim->units[trim->summary.limits].unit)->name);
     for (size_t i = 0; i < trim->count && result == MTM_OK; i++)
         result = trim_unit(r, &trim->units[i], error);
+    for (size_t i = 0; i < trim->count; i++)
+        trim->summary.provable_uv =
+            fmax(trim->summary.provable_uv, mtmi_judge_provable(&r->judge, &trim->units[i]));
     trim->aim = mtmi_round_aim(r->request, trim->summary.output);
     if (result == MTM_OK)
         result = mtmi_trim_agreement(trim->units, trim->count, r->calibration, r->rig,
@@ -433,6 +395,11 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     r.goes_on = mtmi_round_goes_on(calibration, request);
     trim->summary =
         (mtm_trim_summary){.target = r.target, .tolerance_uv = request->steps * MTM_STEP_UV};
+    r.judge = (mtmi_judge){.calibration = calibration,
+                           .rig = rig,
+                           .meter = meter,
+                           .target = r.target,
+                           .tolerance_uv = trim->summary.tolerance_uv};
     for (size_t i = 0; i < units; i++) {
         if (mtm_calibration_unit(calibration, i)->calibrated)
             trim->units[trim->count++].unit = i;

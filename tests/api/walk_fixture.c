@@ -264,7 +264,6 @@ static void walk_meter_sums(void)
     NOTHING(mtm_covariance, mtm_meter_covariance, NULL, light, 1);
     NOTHING(mtm_covariance, mtm_meter_covariance, &good, light, 0);
     NOTHING(double, mtm_delta_uncertainty, light, NULL, target);
-    NOTHING(double, mtm_delta_coverage, light, NULL, target);
     HOLDS(mtm_delta_uncertainty, !(mtm_delta_uncertainty(light, &unknown, target) > 0));
     EACH_NUMBER(n)
     {
@@ -275,7 +274,6 @@ static void walk_meter_sums(void)
         NOTHING(mtm_covariance, mtm_meter_covariance, &good, (mtm_xyz){1, *n, 1}, 1);
         NOTHING(double, mtm_delta_uncertainty, (mtm_xyz){1, *n, 1}, &covariance, target);
         NOTHING(double, mtm_delta_uncertainty, light, &covariance, (mtm_uv){*n, 0.3});
-        NOTHING(double, mtm_delta_coverage, (mtm_xyz){1, *n, 1}, &covariance, target);
     }
     HOLDS(mtm_verdict_of, mtm_verdict_of(0.001, NAN, 0.002) == MTM_VERDICT_UNSTATED);
     HOLDS(mtm_verdict_of, mtm_verdict_of(0.001, INFINITY, 0.002) == MTM_VERDICT_OPEN);

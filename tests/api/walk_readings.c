@@ -84,6 +84,22 @@ static void walk_reading_list(void)
     mtm_readings_set_meter(world.readings, NULL);
     mtm_readings_set_meter(world.readings, &bad);
     HOLDS(mtm_readings_set_meter, mtm_readings_meter(world.readings)->xy >= 0);
+    mtm_assumed assumed = mtm_assumed_usual();
+    HOLDS(mtm_assumed_usual, assumed.value[MTM_ASSUMED_DROOP] > 0);
+    REFUSED(mtm_assumed_set, NULL, "droop", 0);
+    REFUSED(mtm_assumed_set, &assumed, NULL, 0);
+    EACH_NUMBER(n)
+    {
+        GIVES_RESULT(MTM_PARSE, mtm_assumed_set, &assumed, "droop", *n);
+        assumed.value[MTM_ASSUMED_DROOP] = *n;
+        mtm_readings_set_assumed(world.readings, &assumed);
+        HOLDS(mtm_readings_set_assumed,
+              mtm_readings_assumed(world.readings)->value[MTM_ASSUMED_DROOP] > 0);
+        assumed = mtm_assumed_usual();
+    }
+    HOLDS(mtm_readings_assumed, mtm_readings_assumed(NULL) == NULL);
+    LEAVES(count, mtm_readings_set_assumed, NULL, &assumed);
+    LEAVES(count, mtm_readings_set_assumed, world.readings, NULL);
     LEAVES(count, mtm_readings_remove_last, NULL);
     LEAVES(count, mtm_readings_match, NULL, NULL);
     LEAVES(count, mtm_readings_match, world.readings, NULL);
@@ -123,10 +139,10 @@ static void walk_models(void)
     LEAVES(each, mtm_unit_model_effective, NULL, one, each);
     LEAVES(each, mtm_unit_model_effective, model, NULL, each);
     LEAVES(each, mtm_unit_model_effective, model, one, NULL);
-    HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(NULL, one, &covariance));
-    HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(model, NULL, &covariance));
-    HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(model, one, NULL));
-    HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(&empty, one, &covariance));
+    HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(NULL, one, 1, &covariance));
+    HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(model, NULL, 1, &covariance));
+    HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(model, one, 1, NULL));
+    HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(&empty, one, 1, &covariance));
 }
 
 void walk_calibrations(void **state)

@@ -59,6 +59,29 @@ static inline mtm_xyz simulated_light(const simulated *unit, const double *code)
     return simulated_dimmed(unit, code, 1);
 }
 
+/** These units are what the model describes: of the rest nothing is to be assumed. */
+static inline void simulated_assume(mtm_readings *readings)
+{
+    static const mtm_assumed_what none[] = {MTM_ASSUMED_STRAY, MTM_ASSUMED_DEAD, MTM_ASSUMED_RIPPLE,
+                                            MTM_ASSUMED_DROOP_APART};
+    mtm_assumed assumed = mtm_assumed_usual();
+
+    for (size_t i = 0; i < sizeof none / sizeof none[0]; i++)
+        assumed.value[none[i]] = 0;
+    mtm_readings_set_assumed(readings, &assumed);
+}
+
+/** Nothing is assumed but what is known of emitters: the meter alone is in doubt, each reading on
+ * its own. */
+static inline void simulated_assume_meter(mtm_readings *readings)
+{
+    mtm_assumed assumed = {{0}};
+
+    assumed.value[MTM_ASSUMED_FILE_XY] = 0.012;
+    assumed.value[MTM_ASSUMED_FILE_OUTPUT] = 0.15;
+    mtm_readings_set_assumed(readings, &assumed);
+}
+
 /** What the meter reads of codes and dimmer. */
 static inline mtm_reading simulated_read(const simulated *unit, size_t index, const double *code,
                                          double dimmer, simulated_meter *meter)
