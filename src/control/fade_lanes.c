@@ -59,21 +59,25 @@ void mtmi_lanes_free(mtmi_lanes *lanes)
     *lanes = (mtmi_lanes){0};
 }
 
-/* The lowest level of a ladder; its bits as a double are those of the first rung. */
-#define LOWEST 0x1p-40
+/* What a ladder's first rung stands for; its bits as a double are those of that rung. */
+#define LEAST 0x1p-40
 #define RUNG_SHIFT (52 - MTMI_RUNG_BITS)
-#define FIRST_RUNG ((uint64_t)(1023 - MTMI_OCTAVES) << MTMI_RUNG_BITS)
+#define FIRST_RUNG ((uint64_t)(1022 - MTMI_OCTAVES) << MTMI_RUNG_BITS)
 
 uint32_t mtmi_ladder_code(const mtmi_rung *ladder, double level)
 {
     uint64_t bits;
 
-    level = level > LOWEST ? level : LOWEST;
     level = level < 1 ? level : 1;
-    memcpy(&bits, &level, sizeof bits);
-    const mtmi_rung *rung = &ladder[(bits >> RUNG_SHIFT) - FIRST_RUNG];
+    bool upper = level > 0.5;
+    double from_end = upper ? 1 - level : level;
+    from_end = from_end > LEAST ? from_end : LEAST;
+    memcpy(&bits, &from_end, sizeof bits);
+    const mtmi_rung *rung =
+        &ladder[(bits >> RUNG_SHIFT) - FIRST_RUNG + (upper ? MTMI_HALF_LADDER : 0)];
     uint64_t part = bits >> (RUNG_SHIFT - 24) & 0xffffff;
-    return rung->code + (uint32_t)(rung->rise * part >> 24);
+    uint32_t rise = (uint32_t)(rung->rise * part >> 24);
+    return upper ? rung->code - rise : rung->code + rise;
 }
 
 void mtmi_advance_portable(mtmi_lanes *lanes, size_t first, size_t last)

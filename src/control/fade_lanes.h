@@ -8,9 +8,9 @@
 /** What is added before rounding to the nearest code: half of one, in 16 bits behind the point. */
 #define MTMI_HALF_CODE ((uint32_t)0x8000)
 
-/** Steps of a ladder in each doubling of level, and doublings below full level. */
+/** Steps of a ladder in each doubling of level, and doublings from its end to half level. */
 #define MTMI_RUNG_BITS 6
-#define MTMI_OCTAVES 40
+#define MTMI_OCTAVES 39
 
 /** A place on a ladder: a code with 16 bits behind the point, and how far it is to the next. */
 typedef struct mtmi_rung {
@@ -18,11 +18,16 @@ typedef struct mtmi_rung {
 } mtmi_rung;
 
 /**
- * A ladder is MTMI_RUNGS rungs: codes by level, at levels that are even in the bits of a double: as
- * fine at the bottom as at the top. Straight between; that is off by less than 1/50000 of
- * the light for curves of up to the third power. Levels below 2^-40 have code 0.
+ * A ladder is MTMI_RUNGS rungs: codes by level. The first half is for levels up to 1/2, from dark
+ * upwards; the second for those above, from full downwards. In each, rungs are even in the bits of
+ * a double that holds the level, or what it lacks to full: as fine at both ends as between, since
+ * curves may be steep at either. Straight between; for curves that begin and end with up to the
+ * third power that is off by less than 1/49000 of the light and of what it lacks; for 8 bits, where
+ * light goes straight from code to code, by less than 1/250. Levels nearer to an end than 2^-40 are
+ * that end.
  */
-#define MTMI_RUNGS ((MTMI_OCTAVES << MTMI_RUNG_BITS) + 1)
+#define MTMI_HALF_LADDER ((MTMI_OCTAVES << MTMI_RUNG_BITS) + 1)
+#define MTMI_RUNGS (2 * MTMI_HALF_LADDER)
 
 /**
  * Channels of a rig, 16-bit ones first. A channel's level runs along a cubic of time, by adding d1

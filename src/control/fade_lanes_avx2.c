@@ -18,12 +18,17 @@ __attribute__((target("avx2"))) static __m128i codes_of(const mtmi_rung *const *
 {
     const __m256i pick = _mm256_setr_epi32(0, 2, 4, 6, 0, 2, 4, 6);
     const int shift = 52 - MTMI_RUNG_BITS;
-    const __m256i first = _mm256_set1_epi64x((int64_t)(1023 - MTMI_OCTAVES) << MTMI_RUNG_BITS);
+    const __m256d one = _mm256_set1_pd(1);
+    const __m256i first = _mm256_set1_epi64x((int64_t)(1022 - MTMI_OCTAVES) << MTMI_RUNG_BITS);
 
-    level = _mm256_max_pd(level, _mm256_set1_pd(0x1p-40));
-    level = _mm256_min_pd(level, _mm256_set1_pd(1));
-    __m256i bits = _mm256_castpd_si256(level);
+    level = _mm256_min_pd(level, one);
+    __m256d is_upper = _mm256_cmp_pd(level, _mm256_set1_pd(0.5), _CMP_GT_OQ);
+    __m256d from_end = _mm256_blendv_pd(level, _mm256_sub_pd(one, level), is_upper);
+    from_end = _mm256_max_pd(from_end, _mm256_set1_pd(0x1p-40));
+    __m256i upper = _mm256_castpd_si256(is_upper);
+    __m256i bits = _mm256_castpd_si256(from_end);
     __m256i rung = _mm256_sub_epi64(_mm256_srli_epi64(bits, shift), first);
+    rung = _mm256_add_epi64(rung, _mm256_and_si256(upper, _mm256_set1_epi64x(MTMI_HALF_LADDER)));
     __m256i part =
         _mm256_and_si256(_mm256_srli_epi64(bits, shift - 24), _mm256_set1_epi64x(0xffffff));
     /* addresses: each lane has its own ladder, and a rung is 8 bytes */
@@ -31,6 +36,7 @@ __attribute__((target("avx2"))) static __m128i codes_of(const mtmi_rung *const *
     __m256i at = _mm256_add_epi64(base, _mm256_slli_epi64(rung, 3));
     __m256i found = _mm256_i64gather_epi64((const void *)0, at, 1);
     __m256i rise = _mm256_srli_epi64(_mm256_mul_epu32(_mm256_srli_epi64(found, 32), part), 24);
+    rise = _mm256_sub_epi32(_mm256_xor_si256(rise, upper), upper); /* the upper half goes down */
     __m256i code = _mm256_add_epi32(found, rise);
     return _mm256_castsi256_si128(_mm256_permutevar8x32_epi32(code, pick));
 }

@@ -235,6 +235,7 @@ static void place_dimmer(const mtmi_way *way, double part, mtmi_place *place)
     place->bounds |= bound;
 }
 
+/* The ends are as they are given; their bounds are those of the way that begins or ends there. */
 static void end_place(const mtmi_end *end, mtmi_place *place)
 {
     memcpy(place->level, end->level, sizeof place->level);
@@ -251,17 +252,13 @@ void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place)
         slots_place(way, frame, place);
         return;
     }
-    if (part <= 0) {
-        end_place(&way->from, place);
-        return;
-    }
-    if (part >= 1) {
-        end_place(&way->to, place);
-        return;
-    }
-    colour_place(way, part, place);
+    colour_place(way, part < 1 ? fmax(0, part) : 1, place);
     if (way->kind->has_dimmer && !way->kind->dimmer_rests)
         place_dimmer(way, part, place);
+    if (part <= 0)
+        end_place(&way->from, place);
+    else if (part >= 1)
+        end_place(&way->to, place);
 }
 
 /* Where nothing shines, what the emitters' codes should be is told by the lit end. */

@@ -18,13 +18,18 @@ void mtmi_ladders_free(mtmi_ladders *ladders)
     *ladders = (mtmi_ladders){0};
 }
 
-/* The level at a rung: its number is the upper bits of a double. */
+/* The level at a rung: how far it is from its end is the upper bits of a double. */
 static double level_at(size_t rung)
 {
-    size_t whole = rung >> MTMI_RUNG_BITS;
-    size_t part = rung & ((1u << MTMI_RUNG_BITS) - 1);
+    size_t up = rung % MTMI_HALF_LADDER;
+    size_t whole = up >> MTMI_RUNG_BITS;
+    size_t part = up & ((1u << MTMI_RUNG_BITS) - 1);
+    double from_end =
+        ldexp(1 + (double)part / (1 << MTMI_RUNG_BITS), (int)whole - MTMI_OCTAVES - 1);
 
-    return ldexp(1 + (double)part / (1 << MTMI_RUNG_BITS), (int)whole - MTMI_OCTAVES);
+    if (up == 0)
+        from_end = 0;
+    return rung < MTMI_HALF_LADDER ? from_end : 1 - from_end;
 }
 
 static double code_at(const mtmi_kind *kind, size_t channel, bool straight, size_t rung)
@@ -40,8 +45,15 @@ static void fill(const mtmi_kind *kind, size_t channel, bool straight, mtmi_rung
 {
     for (size_t i = 0; i < MTMI_RUNGS; i++)
         rung[i].code = (uint32_t)llround(65536 * code_at(kind, channel, straight, i));
-    for (size_t i = 0; i + 1 < MTMI_RUNGS; i++)
-        rung[i].rise = rung[i + 1].code > rung[i].code ? rung[i + 1].code - rung[i].code : 0;
+    for (size_t i = 0; i + 1 < MTMI_RUNGS; i++) {
+        uint32_t low = rung[i].code, high = rung[i + 1].code;
+        if (i >= MTMI_HALF_LADDER) {
+            low = rung[i + 1].code;
+            high = rung[i].code;
+        }
+        rung[i].rise = high > low ? high - low : 0;
+    }
+    rung[MTMI_HALF_LADDER - 1].rise = 0;
     rung[MTMI_RUNGS - 1].rise = 0;
 }
 

@@ -113,7 +113,8 @@ static bool agrees(struct stretch *stretch, size_t eighth, const struct cubic *c
 /* Fits cubics; false where they do not go all along. */
 static bool fits(struct stretch *stretch, struct cubic *cubic)
 {
-    static const size_t checked[] = {6, 2, 7, 3, 5, 1};
+    /* first what is taken already; at the ends it can only be held by other bounds */
+    static const size_t checked[] = {0, 8, 2, 6, 7, 3, 5, 1};
     const struct sample *sample[4] = {NULL};
     size_t count = through(stretch, sample);
 
@@ -123,7 +124,7 @@ static bool fits(struct stretch *stretch, struct cubic *cubic)
     if (stretch->length <= EXACT_MOST)
         return true;
     for (size_t i = 0; i < sizeof checked / sizeof checked[0]; i++) {
-        if (i >= 2 && stretch->length < 8)
+        if (i >= 4 && stretch->length < 8)
             break;
         if (!agrees(stretch, checked[i], cubic))
             return false;
@@ -154,7 +155,7 @@ static void halve(struct stretch *stretch)
 /* A cubic's error grows with the fourth power of its length: how far the next may go. */
 static uint64_t next_stride(const struct stretch *stretch)
 {
-    double factor = stretch->length > EXACT_MOST ? 0.9 * pow(fmax(stretch->worst, 1e-3), -0.25) : 2;
+    double factor = stretch->length > EXACT_MOST ? 0.9 * pow(fmax(stretch->worst, 1e-3), -0.25) : 8;
 
     return (uint64_t)ceil((double)stretch->length * factor);
 }
