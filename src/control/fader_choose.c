@@ -17,6 +17,10 @@
 #define STEP_OUTPUT 0.02
 /* Levels that change by less from frame to frame stand still. */
 #define STILL 1e-12
+/* Levels this near to a code's own are that code's; behind a dimmer, which multiplies them, at most
+ * SAME_BEHIND. As in rounding a match. */
+#define SAME_LEVEL 1e-12
+#define SAME_BEHIND 1e-6
 
 /* How far a light is from what is wanted, in steps. */
 struct off {
@@ -50,14 +54,18 @@ static void keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *hi
         *high = before > *low ? before : *low;
 }
 
-/* The codes about a level. */
-static uint32_t codes_about(const mtmi_kind *kind, size_t channel, double level, uint16_t *low,
-                            uint16_t *high)
+/* The codes about a level; the same if it is a code's own, within same. */
+static uint32_t codes_about(const mtmi_kind *kind, size_t channel, double level, double same,
+                            uint16_t *low, uint16_t *high)
 {
-    uint32_t at = mtmi_ladder_code(kind->ladder[channel], level);
+    const double *light = kind->light[channel];
+    uint32_t at = level > same ? mtmi_ladder_code(kind->ladder[channel], level) : 0;
+    uint16_t nearest = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
 
     *low = (uint16_t)(at >> 16);
     *high = (at & 0xffff) != 0 ? (uint16_t)(*low + 1) : *low;
+    if (light != NULL && fabs(level - light[nearest]) <= same)
+        *low = *high = nearest;
     return at;
 }
 
@@ -75,7 +83,8 @@ static void add_emitter(struct choice *choice, const mtmi_wish *wish, size_t i, 
     const mtmi_kind *kind = choice->kind;
     uint16_t low = 0;
     uint16_t high = 0;
-    uint32_t at = codes_about(kind, i, wish->level[i] / choice->light, &low, &high);
+    double same = fmin(SAME_LEVEL / choice->light, SAME_BEHIND);
+    uint32_t at = codes_about(kind, i, wish->level[i] / choice->light, same, &low, &high);
     bool wide = kind->light[i] == NULL;
 
     if (bound && !wide)
@@ -218,7 +227,7 @@ static void choose_dimmer(struct choice *choice, const mtmi_wish *wish, uint16_t
     uint16_t low = 0;
     uint16_t high = 0;
 
-    (void)codes_about(kind, at, wish->dimmer, &low, &high);
+    (void)codes_about(kind, at, wish->dimmer, SAME_LEVEL, &low, &high);
     if (wish->before != NULL)
         keep_to_way(wish->way[at], wish->before[at], &low, &high);
     for (int dimmer = low; dimmer <= high; dimmer++) {

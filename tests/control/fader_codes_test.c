@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: MIT */
-/* Codes of fades: that ladders give the codes of levels, steep ends of curves included. */
+/* Codes of fades: that ladders give the codes of levels, steep ends of curves included, and that a
+ * level which is a code's own is sent as that code. */
 #include "support/check.h"
+#include "support/random.h"
 
+#include "control/fader_choose.h"
 #include "control/fader_ladder.h"
 
 /* A fixture's mode made ready for fades. */
@@ -84,10 +87,52 @@ static void test_ladder(void **state)
     }
 }
 
+/* Emitters wanted at a code's own level, but for rounding, beside others between codes. */
+static void check_settled(const struct scene *scene, struct random *random)
+{
+    const mtmi_kind *kind = &scene->kind;
+    const size_t count = kind->emitters.count;
+    mtmi_wish wish = {.dimmer = 1};
+    uint16_t own[MTM_EMITTERS_MAX] = {0}, code[MTMI_CHANNELS_MAX] = {0};
+    size_t dimmer = kind->has_dimmer ? 1 + random_index(random, 255) : 255;
+
+    if (kind->has_dimmer)
+        wish.dimmer = kind->light[count][dimmer];
+    for (size_t i = 0; i < count; i++) {
+        own[i] = (uint16_t)(random_index(random, 3) == 0 ? 0 : random_index(random, 256));
+        wish.level[i] = wish.dimmer * kind->light[i][own[i]];
+        wish.level[i] = fmax(0, wish.level[i] + random_between(random, -9e-13, 9e-13));
+    }
+    size_t between = random_index(random, count);
+    wish.level[between] = wish.dimmer * random_between(random, 0.01, 0.99);
+    mtmi_choose_codes(kind, &wish, code);
+    for (size_t i = 0; i < count; i++) {
+        if (i != between && code[i] != own[i] && kind->light[i][code[i]] != kind->light[i][own[i]])
+            fail_msg("emitter %zu: %u for %u, dimmer %zu", i, code[i], own[i], dimmer);
+    }
+    if (kind->has_dimmer)
+        assert_int_equal(code[count], dimmer);
+}
+
+static void test_settled(void **state)
+{
+    struct random random = {20};
+    const char *const modes[] = {narrow, dimmed};
+
+    (void)state;
+    for (size_t m = 0; m < COUNT(modes); m++) {
+        struct scene scene = open_scene(modes[m]);
+        for (int i = 0; i < 5000; i++)
+            check_settled(&scene, &random);
+        close_scene(&scene);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_ladder),
+        cmocka_unit_test(test_settled),
     };
 
     return cmocka_run_group_tests_name("codes of fades", tests, NULL, NULL);
