@@ -37,9 +37,17 @@ typedef struct mtm_reading {
     const mtm_spectrum *spectrum; /**< as read, any scale; NULL if the meter gave none */
 } mtm_reading;
 
+/** What a sentence about a row says of its reading. */
+typedef enum mtm_note_kind {
+    MTM_NOTE_REMARK,     /**< it is taken */
+    MTM_NOTE_LEFT_OUT,   /**< it is left out, wholly or its colour alone */
+    MTM_NOTE_CONTRADICTS /**< it is taken, and so is another: one of the two is wrong */
+} mtm_note_kind;
+
 /** A sentence about one row. */
 typedef struct mtm_note {
     size_t line; /**< as in mtm_reading; 0: the whole file */
+    mtm_note_kind kind;
     char text[400];
 } mtm_note;
 

@@ -127,7 +127,7 @@ static mtm_result trim_rig(const struct args *args, struct work *work, const cha
                                        .calibration = work->calibration,
                                        .goal = work->request.goal,
                                        .trim = work->trim};
-    *missed = !all_inside(work->trim) || trim_left_out(work->readings, work->calibration);
+    *missed = !all_inside(work->trim) || trim_in_doubt(work->readings, work->calibration);
     return writer_of(args)->trim(&report, out, error);
 }
 
@@ -439,7 +439,7 @@ const struct command cmd_trim = {
         "three rounds settle what no single reading shows. The calibration file holds for other "
         "commands that take --calibration.\n\n"
         "Exit status 1 says that not all is proved: a unit is outside, or without a verdict, or a "
-        "reading was left out.\n\n"
+        "reading was left out, or two readings contradict each other and one must be wrong.\n\n"
         "What no reading told is doubted, and ±U says how much. Assumed are, as standard "
         "uncertainties and without a source: an emitter about its fixture file (file-xy 0.012, "
         "file-output 0.15); the exponent of a response curve that was not read (bend 0.07), the "

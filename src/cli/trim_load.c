@@ -37,29 +37,15 @@ void trim_show_fit_notes(const mtm_calibration *calibration, const char *path, F
         (void)fprintf(err, "%s: and %zu more\n", path, count - NOTES_SHOWN);
 }
 
-/* Each reading has its row's line: a note on a line without one is of a row that was left out. */
-static bool has_line(const mtm_readings *readings, size_t line)
+bool trim_in_doubt(const mtm_readings *readings, const mtm_calibration *calibration)
 {
-    for (size_t i = 0; i < mtm_readings_count(readings); i++) {
-        if (mtm_readings_at(readings, i)->line == line)
-            return true;
-    }
-    return false;
-}
+    bool doubt = false;
 
-bool trim_left_out(const mtm_readings *readings, const mtm_calibration *calibration)
-{
-    for (size_t i = 0; i < mtm_readings_note_count(readings); i++) {
-        size_t line = mtm_readings_note(readings, i)->line;
-        if (line > 0 && !has_line(readings, line))
-            return true;
-    }
-    /* what a fit leaves out it says in these words */
-    for (size_t i = 0; i < mtm_calibration_note_count(calibration); i++) {
-        if (strstr(mtm_calibration_note(calibration, i)->text, "left out") != NULL)
-            return true;
-    }
-    return false;
+    for (size_t i = 0; i < mtm_readings_note_count(readings); i++)
+        doubt = doubt || mtm_readings_note(readings, i)->kind != MTM_NOTE_REMARK;
+    for (size_t i = 0; i < mtm_calibration_note_count(calibration); i++)
+        doubt = doubt || mtm_calibration_note(calibration, i)->kind != MTM_NOTE_REMARK;
+    return doubt;
 }
 
 /* "droop=0.02,bend=0". */

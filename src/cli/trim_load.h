@@ -12,8 +12,8 @@ void trim_show_reading_notes(const mtm_readings *readings, const char *path, FIL
 /** The same of a fit. */
 void trim_show_fit_notes(const mtm_calibration *calibration, const char *path, FILE *err);
 
-/** True if a row or a reading was left out. */
-bool trim_left_out(const mtm_readings *readings, const mtm_calibration *calibration);
+/** True if a row or a reading was left out, or two that are taken contradict each other. */
+bool trim_in_doubt(const mtm_readings *readings, const mtm_calibration *calibration);
 
 /** Options about the meter speak last; a match turns what it read into the reference's. */
 MTM_CHECKED mtm_result trim_set_meter(const struct args *args, mtm_readings *readings,

@@ -317,6 +317,20 @@ static void test_keep(void **state)
     refused(BAR "@/a.csv @/a.csv --cct 3000 --compare --keep 6", "--keep is for a trim from one");
 }
 
+/* Two readings of which one must be wrong prove nothing, until somebody vouches for both. */
+static void test_contradiction(void **state)
+{
+    (void)state;
+    put("a.csv", PAIR_A "pair-1,warm,0.4990,0.4160,520\n");
+    struct ran ran = run_at(BAR "@/a.csv --cct 3500 --steps 12", EXIT_MISSED);
+    CHECK_HOLDS(ran.err, "one of the two is wrong");
+    CHECK_HOLDS(ran.out, " 0 outside");
+    ran_free(&ran);
+    ran = run_at(BAR "@/a.csv --cct 3500 --steps 12 --keep all", EXIT_DONE);
+    assert_string_equal(ran.err, "");
+    ran_free(&ran);
+}
+
 /* x and y exchanged in every row is one sentence. */
 static void test_whole_file(void **state)
 {
@@ -762,6 +776,7 @@ int main(void)
         cmocka_unit_test(test_missed),
         cmocka_unit_test(test_bad_rows),
         cmocka_unit_test(test_keep),
+        cmocka_unit_test(test_contradiction),
         cmocka_unit_test(test_whole_file),
         cmocka_unit_test(test_again),
         cmocka_unit_test(test_compare),
