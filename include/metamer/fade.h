@@ -62,7 +62,7 @@ typedef struct mtm_fader mtm_fader;
  * its fades.
  *
  * @return MTM_OK; MTM_RANGE where the refresh is faster than ANSI E1.11 allows for the slots of a
- *         universe; MTM_NOT_FOUND where no unit has an address; MTM_MEMORY
+ *         universe; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_create(const mtm_show *show,
                                                 const mtm_fader_options *options, mtm_fader **out,
@@ -70,7 +70,8 @@ MTM_API MTM_CHECKED mtm_result mtm_fader_create(const mtm_show *show,
 /** Frees a fader; NULL is allowed. */
 MTM_API void mtm_fader_free(mtm_fader *fader);
 
-/** Refresh and universes; each has as many slots as units use. Borrowed from the fader. */
+/** Refresh and universes; each has as many slots as units use. None where no unit has an address.
+ *  Borrowed from the fader. */
 MTM_API mtm_frame_layout mtm_fader_layout(const mtm_fader *fader);
 
 /** In place of a cue: before all of them, when every unit is dark. */
@@ -130,8 +131,8 @@ typedef enum mtm_fader_play {
  * to the source while it is used. Frames that are not asked for are passed through, so that late
  * ones can be dropped.
  *
- * @return MTM_OK; MTM_RANGE for MTM_PLAY_LOOP where a cue has no follow time, or the loop takes no
- *         time
+ * @return MTM_OK; MTM_NOT_FOUND where no unit has an address; MTM_RANGE for MTM_PLAY_LOOP where a
+ * cue has no follow time, or the loop takes no time
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_source(mtm_fader *fader, size_t from, size_t cue,
                                                 mtm_fader_play play, mtm_frame_source *source,

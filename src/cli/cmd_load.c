@@ -22,12 +22,9 @@
 struct work {
     mtm_rig *rig;
     mtm_show *show;
-    mtm_matcher *matcher;
-    struct cue_way way; /* no fader where a unit has no address: cues are judged at their ends */
+    struct cue_way way;
     mtm_load_options options;
     double *watts;
-    mtm_look *look;
-    bool *moved;
     mtm_match *match; /* by unit: where the cues have left it */
     struct load_case *cases;
     size_t count;
@@ -39,12 +36,8 @@ static void work_free(struct work *work)
     for (size_t c = 0; c < work->count; c++)
         mtm_load_free(work->cases[c].load);
     free(work->cases);
-    free(work->match);
-    free(work->moved);
-    free(work->look);
     free(work->watts);
     cue_way_free(&work->way);
-    mtm_matcher_free(work->matcher);
     mtm_show_free(work->show);
     mtm_rig_free(work->rig);
 }
@@ -100,84 +93,25 @@ static mtm_result read_show(const char *path, struct work *work, mtm_error *erro
     return result;
 }
 
-static mtm_result match_unit(struct work *work, size_t unit, mtm_error *error)
+static mtm_result add_cue(struct work *work, size_t cue, mtm_error *error)
 {
-    const mtm_look *look = &work->look[unit];
-    mtm_match_request request = {.goal = look->goal, .output = look->output};
-
-    if (look->target == NULL)
-        return MTM_OK;
-    request.target = *look->target;
-    return mtm_matcher_unit(work->matcher, unit, &request, &work->match[unit], error);
-}
-
-/* Where a cue leaves every unit; a unit that follows does what its leader's codes say. */
-static mtm_result run_cue(struct work *work, size_t cue, mtm_error *error)
-{
-    size_t units = mtm_rig_unit_count(work->rig);
-    mtm_result result = MTM_OK;
-
-    mtm_show_apply(work->show, cue, work->look, work->moved);
-    for (size_t i = 0; i < units && result == MTM_OK; i++) {
-        if (work->moved[i])
-            result = match_unit(work, i, error);
-    }
-    for (size_t i = 0; i < units && result == MTM_OK; i++) {
-        int leader = mtm_rig_unit(work->rig, i)->follows;
-        if (leader >= 0)
-            mtm_matcher_predict(work->matcher, i, &work->match[leader].codes, &work->match[i]);
-        work->watts[i] = work->match[i].watts;
-    }
-    return result;
-}
-
-static mtm_result judge_cue(struct work *work, size_t cue, const char *name, mtm_error *error)
-{
-    mtm_result result;
-
-    if (work->way.fader == NULL) {
-        result = run_cue(work, cue, error);
-        return result == MTM_OK ? add_case(work, name, error) : result;
-    }
+    const mtm_cue *of = mtm_show_cue(work->show, cue);
     struct load_case *made = &work->cases[work->count];
-    result = cue_way_run(&work->way, cue, false, &made->load, &made->total_w, error);
+    mtm_result result = cue_way_run(&work->way, cue, false, &made->load, &made->total_w, error);
+
     if (result != MTM_OK)
         return result;
-    (void)snprintf(made->name, sizeof made->name, "%s", name);
+    (void)snprintf(made->name, sizeof made->name, "%.6g %.60s", of->number, of->text);
     work->count++;
     return result;
 }
 
-static mtm_result prepare_cues(struct work *work, mtm_error *error)
-{
-    size_t units = mtm_rig_unit_count(work->rig);
-    mtm_result result =
-        mtm_matcher_create(work->rig, mtm_show_observer(work->show), &work->matcher, error);
-
-    if (result != MTM_OK)
-        return result;
-    work->look = calloc(units, sizeof *work->look);
-    work->moved = calloc(units, sizeof *work->moved);
-    work->match = calloc(units, sizeof *work->match);
-    if (work->look == NULL || work->moved == NULL || work->match == NULL)
-        return mtmi_fail_memory(error);
-    for (size_t i = 0; i < units; i++) {
-        if (mtm_rig_unit(work->rig, i)->address == 0)
-            return MTM_OK;
-    }
-    return cue_way_create(work->show, &work->options, &work->way, error);
-}
-
 static mtm_result add_cues(struct work *work, mtm_error *error)
 {
-    mtm_result result = prepare_cues(work, error);
+    mtm_result result = cue_way_create(work->show, &work->options, &work->way, error);
 
-    for (size_t c = 0; result == MTM_OK && c < mtm_show_cue_count(work->show); c++) {
-        const mtm_cue *cue = mtm_show_cue(work->show, c);
-        char name[80];
-        (void)snprintf(name, sizeof name, "%.6g %.60s", cue->number, cue->text);
-        result = judge_cue(work, c, name, error);
-    }
+    for (size_t c = 0; result == MTM_OK && c < mtm_show_cue_count(work->show); c++)
+        result = add_cue(work, c, error);
     return result;
 }
 
@@ -225,8 +159,7 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
                              .options = work->options,
                              .cases = work->cases,
                              .count = work->count,
-                             .worst = work->worst,
-                             .on_the_way = work->way.fader != NULL};
+                             .worst = work->worst};
     const struct load_writer *writer = load_writers;
 
     for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {
@@ -339,8 +272,8 @@ const struct command cmd_load = {
         "Sums watts over ports, supplies and circuits for the worst cases: every emitter full, "
         "and every unit at its most light on a white of a stated temperature, both within the "
         "fixtures' "
-        "limits; with --show for each cue at its fullest, on its way or when it has run (only when "
-        "it has run where a unit has no address yet). What a supply draws from the mains is "
+        "limits; with --show for each cue at its fullest, on its way or when it has run. What a "
+        "supply draws from the mains is "
         "what it gives divided by its efficiency; amperes are that divided by power factor and "
         "voltage.\n\n"
         "Exits with 1 if a port, a supply or a circuit carries more than it may.\n\n"

@@ -171,8 +171,7 @@ static size_t fullest(const mtm_load *load)
 static void put_cues(const struct load_view *view, FILE *out)
 {
     if (view->count > view->worst)
-        (void)fprintf(out, "\n  %-36s %9s  fullest\n",
-                      view->on_the_way ? "cue, at its fullest" : "cue, when it has run", "watts");
+        (void)fprintf(out, "\n  %-36s %9s  fullest\n", "cue, at its fullest", "watts");
     for (size_t c = view->worst; c < view->count; c++) {
         const struct load_case *at = &view->cases[c];
         size_t r = fullest(at->load);

@@ -21,7 +21,6 @@ struct load_view {
     const struct load_case *cases;
     size_t count;
     size_t worst;       /**< of them, those at the front that are worst cases; the rest are cues */
-    bool on_the_way;    /**< cues are judged at their fullest, else only at their ends */
     size_t unplugged;   /**< units on no supply */
     double unplugged_w; /**< what they take, all full */
 };

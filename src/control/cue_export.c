@@ -2,6 +2,8 @@
 /* Cue export: a show as a console can read it, a sheet of cue text. */
 #include <metamer/cue_export.h>
 
+#include "control/fader.h"
+
 #include "base/error.h"
 
 #include <metamer/codes.h>
@@ -383,6 +385,8 @@ static mtm_result fill(exporter *work, mtm_error *error)
         result = mtm_cue_sheet_set_maker(work->sheet, "METAMER", NULL, error);
     if (result == MTM_OK)
         result = mtm_fader_create(work->show, &options, &work->fader, error);
+    if (result == MTM_OK)
+        result = mtmi_fader_has_slots(work->fader, error);
     for (size_t i = 0; result == MTM_OK && i < work->units; i++)
         result = add_unit(work, i, error);
     for (size_t i = 0; result == MTM_OK && i < mtm_show_cue_count(work->show); i++) {

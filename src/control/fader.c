@@ -26,7 +26,9 @@ static mtm_result check_refresh(const mtm_fader *fader, bool any_rate, mtm_error
                              rate_hz, floor(most_hz * 10) / 10, universe->universe,
                              universe->slot_count);
     }
-    return mtm_frame_layout_check(&fader->layout, error);
+    /* a rig that is not laid out yet has fades, and no frames */
+    return fader->layout.universe_count > 0 ? mtm_frame_layout_check(&fader->layout, error)
+                                            : MTM_OK;
 }
 
 static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_error *error)

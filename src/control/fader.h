@@ -65,6 +65,9 @@ struct mtm_fader {
 /** Lays out kinds, universes and lanes for a rig. */
 MTM_CHECKED mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error);
 
+/** Fails where no unit has an address, and so no frame has a slot. */
+MTM_CHECKED mtm_result mtmi_fader_has_slots(const mtm_fader *fader, mtm_error *error);
+
 /** Plans the lanes of a moving unit from its frame on, as far as one cubic a channel goes. */
 void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 

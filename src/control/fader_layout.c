@@ -109,13 +109,19 @@ static mtm_result lay_out_universes(mtm_fader *fader, mtm_error *error)
         else if (list[count - 1].slot_count < list[i].slot_count)
             list[count - 1].slot_count = list[i].slot_count;
     }
-    if (count == 0)
-        return mtmi_fail(error, MTM_NOT_FOUND,
-                         "no unit of the rig \"%.60s\" has a universe and an address",
-                         mtm_rig_name(fader->rig));
     fader->layout.universe_count = count;
     fader->layout.universe = list;
     return MTM_OK;
+}
+
+mtm_result mtmi_fader_has_slots(const mtm_fader *fader, mtm_error *error)
+{
+    if (fader->layout.universe_count > 0)
+        return MTM_OK;
+    return mtmi_fail(error, MTM_NOT_FOUND,
+                     "no unit of the rig \"%.60s\" has a universe and an address; \"metamer "
+                     "layout\" gives them",
+                     mtm_rig_name(fader->rig));
 }
 
 static size_t universe_index(const mtm_fader *fader, int universe)
@@ -233,7 +239,7 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error)
     if (result != MTM_OK)
         return result;
     fader->kept = calloc(fader->kind_count + 1, sizeof *fader->kept);
-    fader->universe_start = calloc(fader->layout.universe_count, sizeof *fader->universe_start);
+    fader->universe_start = calloc(fader->layout.universe_count + 1, sizeof *fader->universe_start);
     if (fader->kept == NULL || fader->universe_start == NULL)
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < fader->layout.universe_count; i++) {

@@ -115,7 +115,9 @@ mtm_result mtm_fader_source(mtm_fader *fader, size_t from, size_t cue, mtm_fader
         return mtmi_fail(error, MTM_INVALID, "there is no such cue, or no place for the source");
     if ((unsigned)play > MTM_PLAY_LOOP)
         return mtmi_fail(error, MTM_INVALID, "there is no such way to play: %d", (int)play);
-    mtm_result result = play == MTM_PLAY_LOOP ? check_loop(fader, error) : MTM_OK;
+    mtm_result result = mtmi_fader_has_slots(fader, error);
+    if (result == MTM_OK && play == MTM_PLAY_LOOP)
+        result = check_loop(fader, error);
     if (result == MTM_OK)
         result = mtm_fader_check(fader, error);
     if (result == MTM_OK && play == MTM_PLAY_LOOP) /* round again, from the last to the first */

@@ -54,6 +54,85 @@ static void test_dither_caution(void **state)
     ran_free(&ran);
 }
 
+#define RIG(place)                                                                                 \
+    "{\"metamer\": \"rig/1\", \"name\": \"r\", \"units\": ["                                       \
+    "{\"name\": \"a\", \"fixture\": \"@/profiles/tunable-white.json\", \"mode\": \"8-bit\"" place  \
+    "}]}"
+#define SHOW                                                                                       \
+    "{\"metamer\": \"show/1\", \"name\": \"s\", \"rig\": \"rig.json\", \"colours\": {\"low\": "    \
+    "{\"cct_k\": "                                                                                 \
+    "3000}, \"high\": {\"cct_k\": 5000}}, \"cues\": ["                                             \
+    "{\"number\": 1, \"up_s\": 0, \"set\": [{\"units\": [\"a\"], \"colour\": \"low\", "            \
+    "\"output\": 0.2}]},"                                                                          \
+    "{\"number\": 2, \"up_s\": 3, \"set\": [{\"units\": [\"a\"], \"colour\": \"high\", "           \
+    "\"output\": 1}]}]}"
+
+static void put(const char *folder, const char *name, const char *text)
+{
+    char path[128];
+
+    (void)snprintf(path, sizeof path, "%s/%s", folder, name);
+    FILE *file = fopen(path, "w");
+    assert_non_null(file);
+    assert_true(fputs(text, file) >= 0);
+    assert_int_equal(fclose(file), 0);
+}
+
+/* "@" in a pattern stands for a folder. */
+static void put_for_at(char *text, size_t room, const char *pattern, const char *folder)
+{
+    size_t used = 0;
+
+    for (const char *c = pattern; *c != '\0'; c++)
+        used += *c == '@' ? (size_t)snprintf(text + used, room - used, "%s", folder)
+                          : (size_t)snprintf(text + used, room - used, "%c", *c);
+    assert_true(used < room);
+}
+
+/* What needs no slots is the same before a rig is laid out and after. */
+static void test_without_addresses(void **state)
+{
+    static const char *const rigs[] = {RIG(", \"universe\": 1, \"address\": 1"), RIG("")};
+    static const char *const lines[] = {"fade @/show.json --report", "fade @/show.json",
+                                        "load @/rig.json --show @/show.json"};
+    char folder[] = "/tmp/metamer-fade-XXXXXX";
+    char source[512];
+    char text[1200];
+    char *first[COUNT(lines)] = {NULL};
+
+    (void)state;
+    assert_non_null(mkdtemp(folder));
+    assert_non_null(getcwd(source, sizeof source));
+    put(folder, "show.json", SHOW);
+    for (size_t r = 0; r < COUNT(rigs); r++) {
+        put_for_at(text, sizeof text, rigs[r], source);
+        put(folder, "rig.json", text);
+        for (size_t i = 0; i < COUNT(lines); i++) {
+            put_for_at(text, sizeof text, lines[i], folder);
+            struct ran ran = run_line(text);
+            if (ran.status != 0)
+                fail_msg("%s: exit %d: %s", text, ran.status, ran.err);
+            if (r == 0)
+                first[i] = strdup(ran.out);
+            else
+                assert_string_equal(ran.out, first[i]);
+            ran_free(&ran);
+        }
+    }
+    (void)snprintf(text, sizeof text, "frames %s/show.json", folder);
+    expect_failure(text, 2,
+                   "no unit of the rig \"r\" has a universe and an address; \"metamer layout\"");
+    (void)snprintf(text, sizeof text, "cues %s/show.json", folder);
+    expect_failure(text, 2, "no unit of the rig \"r\" has a universe and an address");
+    for (size_t i = 0; i < COUNT(lines); i++)
+        free(first[i]);
+    (void)snprintf(text, sizeof text, "%s/show.json", folder);
+    (void)unlink(text);
+    (void)snprintf(text, sizeof text, "%s/rig.json", folder);
+    (void)unlink(text);
+    (void)rmdir(folder);
+}
+
 static void test_refusals(void **state)
 {
     (void)state;
@@ -71,7 +150,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_report),    cmocka_unit_test(test_formats),
         cmocka_unit_test(test_tolerance), cmocka_unit_test(test_dither_caution),
-        cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_refusals),  cmocka_unit_test(test_without_addresses),
     };
 
     return cmocka_run_group_tests_name("metamer fade", tests, enter_source, NULL);
