@@ -4,7 +4,7 @@
 
 #include <stdio.h>
 
-enum { LABEL_WIDTH = 38, LABEL_LINES = 4 };
+enum { LABEL_WIDTH = 38, LABEL_LINES = 5 };
 
 static void add_rule(size_t labels, mtmi_text *text)
 {
@@ -36,24 +36,36 @@ static void line_of(const mtm_rig *rig, const mtm_unit *unit, int line, mtmi_tex
         mtmi_text_add(made, "mode %s: %zu slots, %s bit", unit->mode->name, unit->mode->slot_count,
                       bits);
         break;
+    case 3:
+        if (unit->supply >= 0 && unit->port > 0)
+            mtmi_text_add(made, "port %d of %s", unit->port,
+                          mtm_rig_supply(rig, (size_t)unit->supply)->name);
+        break;
     default:
         if (unit->follows >= 0)
             mtmi_text_add(made, "follows %s", mtm_rig_unit(rig, (size_t)unit->follows)->name);
-        else if (unit->supply >= 0 && unit->port > 0)
-            mtmi_text_add(made, "port %d of %s", unit->port,
-                          mtm_rig_supply(rig, (size_t)unit->supply)->name);
-        else
-            mtmi_text_add(made, " ");
         break;
     }
 }
 
+/* Labels are of one size; the last line is for those that follow. */
+static int lines_of(const mtmi_sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->count; i++) {
+        if (mtm_rig_unit(sheet->rig, i)->follows >= 0)
+            return LABEL_LINES;
+    }
+    return LABEL_LINES - 1;
+}
+
 void mtmi_sheet_labels(const mtmi_sheet *sheet, mtmi_text *text)
 {
+    int lines = lines_of(sheet);
+
     for (size_t from = 0; from < sheet->count; from += 2) {
         size_t labels = sheet->count - from < 2 ? 1 : 2;
         add_rule(labels, text);
-        for (int line = 0; line < LABEL_LINES; line++) {
+        for (int line = 0; line < lines; line++) {
             mtmi_text_add(text, "|");
             for (size_t i = 0; i < labels; i++) {
                 mtmi_text made = {0};

@@ -12,19 +12,37 @@
     "{\"name\": \"" name "\", \"fixture\": \"tunable-white.json\", \"mode\": \"16-bit\"" more "}"
 #define LONG "a-name-that-is-far-too-long-for-any-column-of-a-sheet-of-paper-"
 
-static const char text[] = HEAD SUPPLIES "\"units\": [" WHITE(
-    "second",
-    ", \"universe\": 63999, \"address\": 509, \"supply\": \"left, \\\"upper\\\"\", "
-    "\"port\": 2") ", " WHITE("first",
-                              ", \"universe\": 1, \"address\": 101, \"supply\": "
-                              "\"left, \\\"upper\\\"\", \"port\": 1") ", " WHITE("twin",
-                                                                                 ", \"follows\": "
-                                                                                 "\"first\"") ","
-                                                                                              " " WHITE("open", "") ", " WHITE(
-                                                                                                  LONG
-                                                                                                      LONG
-                                                                                                  "n\xc3\xa4he",
-                                                                                                  ", \"universe\": 1") "]}";
+static const char text[] =
+    HEAD SUPPLIES "\"units\": [" WHITE(
+        "second",
+        ", \"universe\": 63999, \"address\": 509, \"supply\": \"left, \\\"upper\\\"\", "
+        "\"port\": 2") ", " WHITE("first",
+                                  ", \"universe\": 1, \"address\": 101, \"supply\": "
+                                  "\"left, \\\"upper\\\"\", \"port\": 1") ", " WHITE("twin",
+                                                                                     ", "
+                                                                                     "\"follows"
+                                                                                     "\": "
+                                                                                     "\"first\""
+                                                                                     ", "
+                                                                                     "\"supply"
+                                                                                     "\": "
+                                                                                     "\"left, "
+                                                                                     "\\\"upper"
+                                                                                     "\\\"\", "
+                                                                                     "\"port\":"
+                                                                                     " 3") ","
+                                                                                           " " WHITE("open", "") ", " WHITE(
+                                                                                               LONG
+                                                                                                   LONG
+                                                                                               "n"
+                                                                                               "\xc3\xa4he",
+                                                                                               ", "
+                                                                                               "\"u"
+                                                                                               "niv"
+                                                                                               "ers"
+                                                                                               "e\""
+                                                                                               ": "
+                                                                                               "1") "]}";
 
 static mtm_rig *make(void)
 {
@@ -73,12 +91,12 @@ static void test_by_supply(void **state)
     (void)state;
     check_width(sheet);
     CHECK_HOLDS(sheet, "Patch by supply and port: r\xc3\xbcstung\n");
-    CHECK_HOLDS(sheet, "6 ports of 100 W, 300 W in all; carries 2 units, 120 W");
+    CHECK_HOLDS(sheet, "6 ports of 100 W, 300 W in all; carries 3 units, 180 W");
     CHECK_HOLDS(sheet, "[ ] 1    first");
     CHECK_HOLDS(sheet, " 1/101-104\n");
     CHECK_HOLDS(sheet, " 63999/509-512\n");
     CHECK_HOLDS(sheet, "follows first\n");
-    CHECK_HOLDS(sheet, "No supply: 3 units, 180 W");
+    CHECK_HOLDS(sheet, "No supply: 2 units, 120 W");
     assert_true(strstr(sheet, "first ") < strstr(sheet, "second "));
     free(sheet);
 }
@@ -108,6 +126,8 @@ static void test_labels(void **state)
     CHECK_HOLDS(sheet, "| universe 1   address 101 ");
     CHECK_HOLDS(sheet, "| universe 63999   address 509 ");
     CHECK_HOLDS(sheet, "| universe ____   address ____ ");
+    /* a follower is plugged in where its leader is not */
+    CHECK_HOLDS(sheet, "| port 3 of left, \"upper\" ");
     CHECK_HOLDS(sheet, "| follows first ");
     CHECK_HOLDS(sheet, "| mode 16-bit: 4 slots, 16 bit ");
     free(sheet);
@@ -128,7 +148,8 @@ static void test_csv(void **state)
                        "follows\r\n");
     CHECK_HOLDS(sheet,
                 ",first,tunable white,16-bit,16,4,1,101,104,\"left, \"\"upper\"\"\",1,60,\r\n");
-    CHECK_HOLDS(sheet, ",twin,tunable white,16-bit,16,4,1,101,104,,,60,first\r\n");
+    CHECK_HOLDS(sheet,
+                ",twin,tunable white,16-bit,16,4,1,101,104,\"left, \"\"upper\"\"\",3,60,first\r\n");
     CHECK_HOLDS(sheet, ",open,tunable white,16-bit,16,4,,,,,,60,\r\n");
     CHECK_HOLDS(again, ",open,tunable white,16-bit,16,4,,,,,,60,\r\n");
     CHECK_HOLDS(sheet, LONG LONG "n\xc3\xa4he");
