@@ -4,7 +4,7 @@
 #define METAMER_SOLVE_FIELD_H
 
 #include "colour/quality_kernel.h"
-#include "solve/qp.h"
+#include "numeric/qp.h"
 
 #include <metamer/spectral.h>
 

@@ -3,7 +3,7 @@
 #include "solve/trim_near.h"
 
 #include "base/number.h"
-#include "solve/qp.h"
+#include "numeric/qp.h"
 
 #include <math.h>
 

@@ -4,7 +4,7 @@
 #include "support/check.h"
 #include "support/random.h"
 
-#include "solve/qp.h"
+#include "numeric/qp.h"
 
 /* The nearest point to (1, 1) on x + y = 1 is (1/2, 1/2); with x <= 1/4, (1/4, 3/4). */
 static void test_by_hand(void **state)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Quadratic programs of a handful of variables, by the primal active-set method (J. Nocedal and
  * S. Wright, Numerical Optimization, 2nd ed., 16.5). */
-#include "solve/qp.h"
+#include "numeric/qp.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Quadratic programs of a handful of variables. */
-#ifndef METAMER_SOLVE_QP_H
-#define METAMER_SOLVE_QP_H
+#ifndef METAMER_NUMERIC_QP_H
+#define METAMER_NUMERIC_QP_H
 
 #include <stdbool.h>
 #include <stddef.h>
