@@ -7,7 +7,7 @@
 #include "base/folder.h"
 #include "base/json.h"
 #include "colour/light.h"
-#include "colour/spectrum_json.h"
+#include "spectrum/json.h"
 
 #include <stdio.h>
 #include <stdlib.h>

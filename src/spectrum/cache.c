@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectrum shelf: files that several fixtures of a rig name are read once. */
-#include "colour/spectrum_shelf.h"
+#include "spectrum/cache.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectrum set: storage, and what must hold for every spectrum of a file. */
-#include "colour/spectrum_set.h"
+#include "spectrum/set.h"
 
 #include "base/error.h"
 

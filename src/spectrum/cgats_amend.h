@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* CGATS text made such that LittleCMS's reader takes it. */
-#ifndef METAMER_COLOUR_CGATS_AMEND_H
-#define METAMER_COLOUR_CGATS_AMEND_H
+#ifndef METAMER_SPECTRUM_CGATS_AMEND_H
+#define METAMER_SPECTRUM_CGATS_AMEND_H
 
 #include "base/text.h"
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectra named or written out in JSON: "file.csv" or [[nm, value], ...]. */
-#include "colour/spectrum_json.h"
+#include "spectrum/json.h"
 
 #include "base/error.h"
 #include "base/folder.h"

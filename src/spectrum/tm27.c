@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* ANSI/IES TM-27 reader: spectral data in XML. */
-#include "colour/spectrum_set.h"
+#include "spectrum/set.h"
 
 #include "base/error.h"
 #include "base/number.h"

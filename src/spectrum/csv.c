@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* CSV reader: rows of wavelength and values, as spreadsheets and instruments write them. */
-#include "colour/spectrum_set.h"
+#include "spectrum/set.h"
 
 #include "base/error.h"
 #include "base/number.h"

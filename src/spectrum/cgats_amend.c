@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* CGATS text made such that LittleCMS's reader takes it: heading, counts that are missing, cells.
  */
-#include "colour/cgats_amend.h"
+#include "spectrum/cgats_amend.h"
 
 #include <string.h>
 #include <strings.h>

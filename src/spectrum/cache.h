@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectrum shelf: files that several fixtures of a rig name are read once. */
-#ifndef METAMER_COLOUR_SPECTRUM_SHELF_H
-#define METAMER_COLOUR_SPECTRUM_SHELF_H
+#ifndef METAMER_SPECTRUM_CACHE_H
+#define METAMER_SPECTRUM_CACHE_H
 
 #include <metamer/spectrum.h>
 

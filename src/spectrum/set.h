@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectrum set: what the readers of all formats fill. */
-#ifndef METAMER_COLOUR_SPECTRUM_SET_H
-#define METAMER_COLOUR_SPECTRUM_SET_H
+#ifndef METAMER_SPECTRUM_SET_H
+#define METAMER_SPECTRUM_SET_H
 
 #include <metamer/spectrum_file.h>
 

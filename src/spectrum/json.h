@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectra named or written out in JSON: "file.csv" or [[nm, value], ...]. */
-#ifndef METAMER_COLOUR_SPECTRUM_JSON_H
-#define METAMER_COLOUR_SPECTRUM_JSON_H
+#ifndef METAMER_SPECTRUM_JSON_H
+#define METAMER_SPECTRUM_JSON_H
 
 #include "base/json.h"
-#include "colour/spectrum_shelf.h"
+#include "spectrum/cache.h"
 
 /** Where the spectra that a JSON text names are looked for. */
 typedef struct mtmi_spectra {

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* CGATS.17 / ISO 28178 reader: LittleCMS reads the tables, this finds the spectra in them. */
-#include "colour/spectrum_set.h"
+#include "spectrum/set.h"
 
 #include "base/error.h"
 #include "base/number.h"
-#include "colour/cgats_amend.h"
+#include "spectrum/cgats_amend.h"
 
 #include <lcms2.h>
 #include <lcms2_plugin.h>

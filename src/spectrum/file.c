@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectrum files: which reader a text is for, and sets of one. */
-#include "colour/spectrum_set.h"
+#include "spectrum/set.h"
 
 #include "base/error.h"
 #include "base/file.h"
-#include "colour/cgats_amend.h"
+#include "spectrum/cgats_amend.h"
 
 #include <stdlib.h>
 #include <string.h>
