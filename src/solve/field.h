@@ -3,7 +3,7 @@
 #ifndef METAMER_SOLVE_FIELD_H
 #define METAMER_SOLVE_FIELD_H
 
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 #include "numeric/qp.h"
 
 #include <metamer/spectral.h>

@@ -3,8 +3,8 @@
 #include "solve/field.h"
 
 #include "base/error.h"
-#include "colour/cri.h"
-#include "colour/fidelity.h"
+#include "quality/cri.h"
+#include "quality/fidelity.h"
 
 #include <math.h>
 #include <string.h>

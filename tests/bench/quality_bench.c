@@ -2,7 +2,7 @@
 /* All indices of a spectrum (Ra, Rf, Rg, SSI) per second: the kernel of this processor, its
  * portable twin, and the standards' plain loops, in one run; and Rf of a mixture of prepared
  * emitters. */
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 #include "support/plain_quality.h"
 
 #include <stdio.h>

@@ -5,7 +5,7 @@
 #ifndef METAMER_TESTS_DENSE_TRUTH_H
 #define METAMER_TESTS_DENSE_TRUTH_H
 
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 
 #include <metamer/fixture.h>
 #include <metamer/white.h>

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* CRI: what the reference of CIE 13.3 keeps; the index itself is in quality_kernel.h. */
-#ifndef METAMER_COLOUR_CRI_H
-#define METAMER_COLOUR_CRI_H
+#ifndef METAMER_QUALITY_CRI_H
+#define METAMER_QUALITY_CRI_H
 
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 
 /** Places of the samples under the reference, and its own chromaticity in CIE 1960 u, v. */
 mtm_uv mtmi_cri_reference(const mtmi_tcs *tcs, mtmi_uvw sample[MTM_TCS_COUNT]);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Colour rendering indices of CIE 13.3-1995, from the tristimulus values of its samples. */
-#include "colour/cri.h"
+#include "quality/cri.h"
 
 #include <math.h>
 

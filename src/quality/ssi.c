@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Spectral similarity index of SMPTE ST 2122:2020, from its bins. */
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 
 #include <math.h>
 

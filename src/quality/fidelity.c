@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Fidelity, gamut and local shifts of CIE 224:2017 and ANSI/IES TM-30-20. */
-#include "colour/fidelity.h"
+#include "quality/fidelity.h"
 
 #include <math.h>
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Fidelity: what the reference of CIE 224 keeps; the index itself is in quality_kernel.h. */
-#ifndef METAMER_COLOUR_FIDELITY_H
-#define METAMER_COLOUR_FIDELITY_H
+#ifndef METAMER_QUALITY_FIDELITY_H
+#define METAMER_QUALITY_FIDELITY_H
 
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 
 /** Places of the samples under a light, the light itself the adopted white. */
 MTM_CHECKED mtm_result mtmi_fidelity_places(const mtmi_quality_kernel *kernel, const mtmi_ces *ces,

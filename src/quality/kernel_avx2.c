@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Quality kernel for AVX2: the same loops, four samples at once; and the choice between the two. */
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 
 #include "base/cpu.h"
 
@@ -43,7 +43,7 @@ KERNEL static inline void block_sums(const struct nodes *node,
     }
 }
 
-#include "colour/quality_body.h"
+#include "quality/kernel_tmpl.h"
 
 static const mtmi_quality_kernel quality_avx2 = {
     .name = "AVX2",

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Quality kernel in portable C. */
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 
 #include <string.h>
 
@@ -30,7 +30,7 @@ static void block_sums(const struct nodes *node, const double sample[MTMI_NODES]
     memcpy(z, sum_z, sizeof sum_z);
 }
 
-#include "colour/quality_body.h"
+#include "quality/kernel_tmpl.h"
 
 const mtmi_quality_kernel mtmi_quality_portable = {
     .name = "portable",

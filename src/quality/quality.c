@@ -4,10 +4,10 @@
 
 #include "base/error.h"
 #include "colour/check.h"
-#include "colour/cri.h"
-#include "colour/fidelity.h"
+#include "quality/cri.h"
+#include "quality/fidelity.h"
 #include "colour/integrate.h"
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 #include "colour/radiator.h"
 
 #include <math.h>

@@ -4,7 +4,7 @@
 #include "support/check.h"
 #include "support/plain_quality.h"
 
-#include "colour/quality_kernel.h"
+#include "quality/kernel.h"
 
 #include <metamer/spectrum_file.h>
 

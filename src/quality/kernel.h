@@ -2,8 +2,8 @@
 /* Quality kernel: the sums and the appearance model behind the quality indices, made ready for many
  * spectra and for mixtures. Lights add linearly, so a mixture costs the levels times what is kept
  * of each emitter, and never touches a spectrum again. */
-#ifndef METAMER_COLOUR_QUALITY_KERNEL_H
-#define METAMER_COLOUR_QUALITY_KERNEL_H
+#ifndef METAMER_QUALITY_KERNEL_H
+#define METAMER_QUALITY_KERNEL_H
 
 #include <metamer/appearance.h>
 #include <metamer/quality.h>
