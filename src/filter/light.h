@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Lights named in files: the same as mtm_light_from_text, with a folder to begin in. */
-#ifndef METAMER_COLOUR_LIGHT_H
-#define METAMER_COLOUR_LIGHT_H
+#ifndef METAMER_FILTER_LIGHT_H
+#define METAMER_FILTER_LIGHT_H
 
 #include <metamer/filter.h>
 

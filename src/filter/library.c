@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Libraries of filters: a folder becomes names that can be asked for and stacked. */
-#include "colour/filter_read.h"
+#include "filter/read.h"
 
 #include "base/error.h"
 #include "base/file.h"

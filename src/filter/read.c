@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* Reading filters: "filter/1" text and measured curves. */
-#include "colour/filter_read.h"
+#include "filter/read.h"
 
 #include "base/error.h"
 #include "base/file.h"
 #include "base/folder.h"
 #include "base/json.h"
-#include "colour/light.h"
+#include "filter/light.h"
 #include "spectrum/json.h"
 
 #include <stdio.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Reading filters: what single files and libraries share. */
-#ifndef METAMER_COLOUR_FILTER_READ_H
-#define METAMER_COLOUR_FILTER_READ_H
+#ifndef METAMER_FILTER_READ_H
+#define METAMER_FILTER_READ_H
 
 #include <metamer/filter.h>
 #include <metamer/spectrum_file.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Lights from what a person writes: a temperature, daylight, an illuminant, a file. */
-#include "colour/light.h"
+#include "filter/light.h"
 
 #include "base/error.h"
 #include "base/folder.h"
