@@ -6,7 +6,7 @@
 #include "base/error.h"
 #include "control/layout_address.h"
 #include "control/layout_port.h"
-#include "fixture/rig.h"
+#include "rig/rig.h"
 
 #include <stdio.h>
 #include <stdlib.h>
