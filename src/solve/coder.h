@@ -3,7 +3,7 @@
 #ifndef METAMER_SOLVE_CODER_H
 #define METAMER_SOLVE_CODER_H
 
-#include "solve/ladder.h"
+#include "unit/ladder.h"
 
 #include <metamer/codes.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Ladder: the levels that the codes of one slot (or pair of slots) can give. */
-#ifndef METAMER_SOLVE_LADDER_H
-#define METAMER_SOLVE_LADDER_H
+#ifndef METAMER_UNIT_LADDER_H
+#define METAMER_UNIT_LADDER_H
 
 #include <metamer/curve.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Ladder: the levels that the codes of one slot (or pair of slots) can give. */
-#include "solve/ladder.h"
+#include "unit/ladder.h"
 
 #include <math.h>
 #include <string.h>
