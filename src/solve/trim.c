@@ -6,7 +6,7 @@
 
 #include "base/error.h"
 #include "base/number.h"
-#include "fixture/calibrate_inside.h"
+#include "calibrate/calibration.h"
 #include "readings/meter_check.h"
 #include "readings/readings.h"
 #include "solve/coder.h"

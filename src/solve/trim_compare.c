@@ -3,7 +3,7 @@
 #include <metamer/trim.h>
 
 #include "base/error.h"
-#include "fixture/calibrate_inside.h"
+#include "calibrate/calibration.h"
 
 #include <math.h>
 

@@ -2,7 +2,7 @@
 /* Judging a trim: how far a unit is from the target, how sure that is, and what it proves. */
 #include "solve/trim_judge.h"
 
-#include "fixture/calibrate_inside.h"
+#include "calibrate/calibration.h"
 
 #include <metamer/white.h>
 

@@ -4,7 +4,7 @@
 
 #include "base/error.h"
 #include "base/number.h"
-#include "fixture/calibrate_inside.h"
+#include "calibrate/calibration.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,7 +2,7 @@
 /* Later rounds of a trim: near to what was read, and at the output that was found. */
 #include "solve/trim_round.h"
 
-#include "fixture/calibrate_inside.h"
+#include "calibrate/calibration.h"
 
 #include <math.h>
 #include <stdio.h>

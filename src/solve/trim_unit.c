@@ -2,7 +2,7 @@
 /* One unit's levels where its emitters depend on them: a fixed point around the linear solver. */
 #include "solve/trim_unit.h"
 
-#include "fixture/calibrate_inside.h"
+#include "calibrate/calibration.h"
 
 #include <math.h>
 
