@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Later rounds of a trim: near to what was read, and at the output that was found. */
-#include "solve/trim_round.h"
+#include "trim/round.h"
 
 #include "calibrate/calibration.h"
 

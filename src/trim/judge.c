@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Judging a trim: how far a unit is from the target, how sure that is, and what it proves. */
-#include "solve/trim_judge.h"
+#include "trim/judge.h"
 
 #include "calibrate/calibration.h"
 

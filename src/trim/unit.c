@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* One unit's levels where its emitters depend on them: a fixed point around the linear solver. */
-#include "solve/trim_unit.h"
+#include "trim/unit.h"
 
 #include "calibrate/calibration.h"
 

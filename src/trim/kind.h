@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The trimmed units of a kind beside each other: how far apart, and by what factors. */
-#ifndef METAMER_SOLVE_TRIM_KIND_H
-#define METAMER_SOLVE_TRIM_KIND_H
+#ifndef METAMER_TRIM_KIND_H
+#define METAMER_TRIM_KIND_H
 
 #include <metamer/trim.h>
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* The one mix that all units of a kind are trimmed about. */
-#ifndef METAMER_SOLVE_TRIM_RECIPE_H
-#define METAMER_SOLVE_TRIM_RECIPE_H
+#ifndef METAMER_TRIM_RECIPE_H
+#define METAMER_TRIM_RECIPE_H
 
-#include "solve/trim_near.h"
+#include "trim/near.h"
 
 #include <metamer/trim.h>
 

@@ -10,10 +10,10 @@
 #include "readings/meter_check.h"
 #include "readings/readings.h"
 #include "solve/coder.h"
-#include "solve/trim_judge.h"
-#include "solve/trim_kind.h"
-#include "solve/trim_recipe.h"
-#include "solve/trim_round.h"
+#include "trim/judge.h"
+#include "trim/kind.h"
+#include "trim/recipe.h"
+#include "trim/round.h"
 
 #include <math.h>
 #include <stdlib.h>

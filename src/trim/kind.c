@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The trimmed units of a kind beside each other: how far apart, and by what factors. */
-#include "solve/trim_kind.h"
+#include "trim/kind.h"
 
 #include "base/error.h"
 #include "base/number.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The one mix that all units of a kind are trimmed about. */
-#include "solve/trim_recipe.h"
+#include "trim/recipe.h"
 
 #include "base/error.h"
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Later rounds of a trim: near to what was read, and at the output that was found. */
-#ifndef METAMER_SOLVE_TRIM_ROUND_H
-#define METAMER_SOLVE_TRIM_ROUND_H
+#ifndef METAMER_TRIM_ROUND_H
+#define METAMER_TRIM_ROUND_H
 
-#include "solve/trim_near.h"
+#include "trim/near.h"
 
 #include <metamer/trim.h>
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* A unit's mix as near to a recipe as the target allows. */
-#ifndef METAMER_SOLVE_TRIM_NEAR_H
-#define METAMER_SOLVE_TRIM_NEAR_H
+#ifndef METAMER_TRIM_NEAR_H
+#define METAMER_TRIM_NEAR_H
 
-#include "solve/trim_unit.h"
+#include "trim/unit.h"
 
 /** How much of a light each emitter makes: shares of the sum of X + Y + Z, which sum to 1. */
 typedef struct mtmi_recipe {

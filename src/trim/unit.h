@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* One unit's levels where its emitters depend on them: a fixed point around the linear solver. */
-#ifndef METAMER_SOLVE_TRIM_UNIT_H
-#define METAMER_SOLVE_TRIM_UNIT_H
+#ifndef METAMER_TRIM_UNIT_H
+#define METAMER_TRIM_UNIT_H
 
 #include <metamer/calibration.h>
 #include <metamer/solve.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Judging a trim: how far a unit is from the target, how sure that is, and what it proves. */
-#ifndef METAMER_SOLVE_TRIM_JUDGE_H
-#define METAMER_SOLVE_TRIM_JUDGE_H
+#ifndef METAMER_TRIM_JUDGE_H
+#define METAMER_TRIM_JUDGE_H
 
 #include <metamer/trim.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* A unit's mix as near to a recipe as the target allows. */
-#include "solve/trim_near.h"
+#include "trim/near.h"
 
 #include "base/number.h"
 #include "numeric/qp.h"
