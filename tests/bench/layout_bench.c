@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* How quickly small rigs are packed exactly, beside GLPK's mixed integer solver on the same rigs in
  * the same run, and how long a rig of the largest size allowed takes. */
-#include "control/layout_address.h"
+#include "plan/layout_address.h"
 #include "support/random.h"
 
 #include <glpk.h>

@@ -5,8 +5,8 @@
  * nothing has changed. */
 #include "input.h"
 
-#include "control/layout_address.h"
-#include "control/layout_port.h"
+#include "plan/layout_address.h"
+#include "plan/layout_port.h"
 
 enum { MOST = 24, SUPPLIES = 3 };
 

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports: which unit hangs on which port of which supply. */
-#include "control/layout_ports.h"
+#include "plan/layout_ports.h"
 
 #include "base/error.h"
-#include "control/layout_bound.h"
-#include "control/layout_columns.h"
+#include "plan/layout_bound.h"
+#include "plan/layout_columns.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports: filling one supply after the other as completely as can be, where watts are few and round.
  */
-#include "control/layout_bound.h"
-#include "control/layout_ports.h"
+#include "plan/layout_bound.h"
+#include "plan/layout_ports.h"
 
 #include <math.h>
 #include <stdlib.h>

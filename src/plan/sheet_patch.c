@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Sheets: the patch as text, by supply and port or by universe and address, and as CSV. */
-#include "control/sheet.h"
+#include "plan/sheet.h"
 
 #include <metamer/load.h>
 

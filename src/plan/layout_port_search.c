@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports by trying everything: depth first, with bounds, within a budget of steps. */
-#include "control/layout_ports.h"
+#include "plan/layout_ports.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Columns: the linear relaxation over whole universes' fillings, its bound and its rounding. */
-#ifndef METAMER_CONTROL_LAYOUT_COLUMNS_H
-#define METAMER_CONTROL_LAYOUT_COLUMNS_H
+#ifndef METAMER_PLAN_LAYOUT_COLUMNS_H
+#define METAMER_PLAN_LAYOUT_COLUMNS_H
 
-#include "control/layout_pack.h"
+#include "plan/layout_pack.h"
 
 /** Items of one size. */
 typedef struct mtmi_column_kind {

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Columns: the linear relaxation over whole universes' fillings, its bound and its rounding. */
-#include "control/layout_columns.h"
+#include "plan/layout_columns.h"
 
-#include "control/layout_queue.h"
+#include "plan/layout_queue.h"
 
 #include <math.h>
 #include <stdlib.h>

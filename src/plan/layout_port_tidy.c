@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports in order: of many ways that are equally good, the one that reads like the file. */
-#include "control/layout_ports.h"
+#include "plan/layout_ports.h"
 
 #include <stdlib.h>
 

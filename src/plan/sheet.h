@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Sheets inside: units in the order of a sheet, and the columns that sheets share. */
-#ifndef METAMER_CONTROL_SHEET_H
-#define METAMER_CONTROL_SHEET_H
+#ifndef METAMER_PLAN_SHEET_H
+#define METAMER_PLAN_SHEET_H
 
 #include <metamer/sheet.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Addresses: universe and start address for blocks of slots. */
-#include "control/layout_address.h"
+#include "plan/layout_address.h"
 
 #include "base/error.h"
 

@@ -4,8 +4,8 @@
 #include <metamer/load.h>
 
 #include "base/error.h"
-#include "control/layout_address.h"
-#include "control/layout_port.h"
+#include "plan/layout_address.h"
+#include "plan/layout_port.h"
 #include "rig/rig.h"
 
 #include <stdio.h>

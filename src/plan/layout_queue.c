@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Queues: items by size, each size in the order given, taken to fill bins. */
-#include "control/layout_queue.h"
+#include "plan/layout_queue.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports: loads, and the quick ways of spreading units over them. */
-#include "control/layout_ports.h"
+#include "plan/layout_ports.h"
 
 #include <math.h>
 

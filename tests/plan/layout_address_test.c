@@ -2,9 +2,9 @@
 /* Addresses: limits of the standards, the optimum of brute force and of an independent solver. */
 #include "support/check.h"
 
-#include "control/layout_address.h"
-#include "control/layout_bound.h"
-#include "control/layout_columns.h"
+#include "plan/layout_address.h"
+#include "plan/layout_bound.h"
+#include "plan/layout_columns.h"
 
 #include <glpk.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Sheets: start-address labels, two beside each other, to be cut out. */
-#include "control/sheet.h"
+#include "plan/sheet.h"
 
 #include <stdio.h>
 

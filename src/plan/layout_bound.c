@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Bounds: how many bins a set of sizes needs at the very least. */
-#include "control/layout_bound.h"
+#include "plan/layout_bound.h"
 
 #include <math.h>
 

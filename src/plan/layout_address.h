@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Addresses: universe and start address for blocks of slots. */
-#ifndef METAMER_CONTROL_LAYOUT_ADDRESS_H
-#define METAMER_CONTROL_LAYOUT_ADDRESS_H
+#ifndef METAMER_PLAN_LAYOUT_ADDRESS_H
+#define METAMER_PLAN_LAYOUT_ADDRESS_H
 
 #include <metamer/layout.h>
 
-#include "control/layout_pack.h"
+#include "plan/layout_pack.h"
 
 /** A block of slots: what one unit takes. */
 typedef struct mtmi_block {

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports inside: loads, and the quick and the complete way of spreading units over them. */
-#ifndef METAMER_CONTROL_LAYOUT_PORTS_H
-#define METAMER_CONTROL_LAYOUT_PORTS_H
+#ifndef METAMER_PLAN_LAYOUT_PORTS_H
+#define METAMER_PLAN_LAYOUT_PORTS_H
 
-#include "control/layout_port.h"
+#include "plan/layout_port.h"
 
 /** Where one unit hangs: a supply and a port from 1. */
 typedef struct mtmi_plug {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing by rules that are quick: first fit of whole runs, and filling one bin after the other. */
-#include "control/layout_pack.h"
-#include "control/layout_queue.h"
+#include "plan/layout_pack.h"
+#include "plan/layout_queue.h"
 
 #include <stdlib.h>
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Queues: items by size, each size in the order given, taken to fill bins. */
-#ifndef METAMER_CONTROL_LAYOUT_QUEUE_H
-#define METAMER_CONTROL_LAYOUT_QUEUE_H
+#ifndef METAMER_PLAN_LAYOUT_QUEUE_H
+#define METAMER_PLAN_LAYOUT_QUEUE_H
 
-#include "control/layout_pack.h"
+#include "plan/layout_pack.h"
 
 /** Items that may go anywhere and are not placed yet. */
 typedef struct mtmi_queues {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Sheets: what a technician takes up the ladder: the patch, and labels for the units. */
-#include "control/sheet.h"
+#include "plan/sheet.h"
 
 #include <metamer/load.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Bounds: how many bins a set of sizes needs at the very least. */
-#ifndef METAMER_CONTROL_LAYOUT_BOUND_H
-#define METAMER_CONTROL_LAYOUT_BOUND_H
+#ifndef METAMER_PLAN_LAYOUT_BOUND_H
+#define METAMER_PLAN_LAYOUT_BOUND_H
 
 #include <stdbool.h>
 #include <stddef.h>

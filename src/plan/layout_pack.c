@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing: every method in turn, the plainest first, until one is known to be the best. */
-#include "control/layout_pack.h"
+#include "plan/layout_pack.h"
 
 #include "base/error.h"
-#include "control/layout_bound.h"
-#include "control/layout_columns.h"
+#include "plan/layout_bound.h"
+#include "plan/layout_columns.h"
 
 #include <stdlib.h>
 #include <string.h>
