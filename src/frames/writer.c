@@ -4,7 +4,7 @@
 
 #include "base/error.h"
 #include "base/text.h"
-#include "control/frame_octets.h"
+#include "frames/octets.h"
 
 #include <inttypes.h>
 #include <math.h>

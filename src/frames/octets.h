@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Frames: the compact format's constants, shared by writer and reader; see metamer/frames.h. */
-#ifndef METAMER_CONTROL_FRAME_OCTETS_H
-#define METAMER_CONTROL_FRAME_OCTETS_H
+#ifndef METAMER_FRAMES_OCTETS_H
+#define METAMER_FRAMES_OCTETS_H
 
 #define MTMI_FRAME_MAGIC "mtmframe"
 

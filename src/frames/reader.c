@@ -3,7 +3,7 @@
 #include <metamer/frames.h>
 
 #include "base/error.h"
-#include "control/frame_octets.h"
+#include "frames/octets.h"
 
 #include <inttypes.h>
 #include <stdlib.h>
