@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Reading the colours of a show: every form in which a colour can be stated. */
-#include "control/show.h"
+#include "show/show.h"
 
 #include "base/error.h"
 #include "base/folder.h"

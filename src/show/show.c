@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Show: what a show holds, and how a cue changes what units look like. */
-#include "control/show.h"
+#include "show/show.h"
 
 #include "base/error.h"
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Reading shows: the "show/1" file as a whole. */
-#include "control/show.h"
+#include "show/show.h"
 
 #include "base/error.h"
 #include "base/file.h"

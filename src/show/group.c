@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Reading the groups of a show. */
-#include "control/show.h"
+#include "show/show.h"
 
 #include "base/error.h"
 #include "base/name.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Reading the cues of a show. */
-#include "control/show.h"
+#include "show/show.h"
 
 #include "base/error.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Show inside: what owns what while a show is read and kept. */
-#ifndef METAMER_CONTROL_SHOW_H
-#define METAMER_CONTROL_SHOW_H
+#ifndef METAMER_SHOW_SHOW_H
+#define METAMER_SHOW_SHOW_H
 
 #include <metamer/show.h>
 
