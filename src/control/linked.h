@@ -3,7 +3,7 @@
 #ifndef METAMER_CONTROL_LINKED_H
 #define METAMER_CONTROL_LINKED_H
 
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include <metamer/lab.h>
 #include <metamer/linked.h>

@@ -3,7 +3,7 @@
 #include "control/linked.h"
 
 #include "base/error.h"
-#include "control/fader_choose.h"
+#include "fade/choose.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -5,7 +5,7 @@
 #include "support/random.h"
 #include "support/timing.h"
 
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include "base/text.h"
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Fader: starting cues and moving units along. */
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include "base/error.h"
 

@@ -5,7 +5,7 @@
  * steps below a bound. */
 #include "support/check.h"
 
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include <metamer/fade.h>
 #include <metamer/lab.h>

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Fade: a unit's way from one light to another. */
-#include "control/fade.h"
+#include "fade/fade.h"
 
 #include "base/error.h"
-#include "control/shape.h"
+#include "fade/shape.h"
 
 #include <math.h>
 #include <string.h>

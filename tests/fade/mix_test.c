@@ -5,7 +5,7 @@
 #include "support/check.h"
 #include "support/random.h"
 
-#include "control/fade_mix.h"
+#include "fade/mix.h"
 
 #include <glpk.h>
 

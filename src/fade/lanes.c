@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Lanes: room for the channels of a rig, and moving them one frame on in plain C. */
-#include "control/fade_lanes.h"
+#include "fade/lanes.h"
 
 #include "base/error.h"
 

@@ -4,7 +4,7 @@
 #include "support/check.h"
 #include "support/random.h"
 
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include <metamer/fade.h>
 

@@ -4,7 +4,7 @@
 
 #include "base/error.h"
 #include "base/number.h"
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include <metamer/lab.h>
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Fade: what a fixture and its mode are to a fade: channels, their codes and their light. */
-#include "control/fade.h"
+#include "fade/fade.h"
 
-#include "control/shape.h"
+#include "fade/shape.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Fader: which universes and slots a rig has, and where each channel goes. */
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include "base/error.h"
 

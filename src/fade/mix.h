@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Mix: of all levels that make a light, those nearest to a given mix. */
-#ifndef METAMER_CONTROL_FADE_MIX_H
-#define METAMER_CONTROL_FADE_MIX_H
+#ifndef METAMER_FADE_MIX_H
+#define METAMER_FADE_MIX_H
 
 #include <metamer/fixture.h>
 

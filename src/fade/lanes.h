@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Lanes: every channel of a rig side by side, moved one frame on by a few additions each. */
-#ifndef METAMER_CONTROL_FADE_LANES_H
-#define METAMER_CONTROL_FADE_LANES_H
+#ifndef METAMER_FADE_LANES_H
+#define METAMER_FADE_LANES_H
 
 #include <metamer/base.h>
 

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Fade inside: the way of one unit from one light to another, exactly, at any frame. */
-#ifndef METAMER_CONTROL_FADE_H
-#define METAMER_CONTROL_FADE_H
+#ifndef METAMER_FADE_FADE_H
+#define METAMER_FADE_FADE_H
 
-#include "control/fade_lanes.h"
-#include "control/fade_mix.h"
+#include "fade/lanes.h"
+#include "fade/mix.h"
 
 #include <metamer/codes.h>
 #include <metamer/match.h>

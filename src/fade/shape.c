@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Shape: how light goes from one output to another in time. */
-#include "control/shape.h"
+#include "fade/shape.h"
 
 #include <math.h>
 

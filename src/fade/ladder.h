@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Ladders of a rig: codes by level, each made once for the channels that share a curve. */
-#ifndef METAMER_CONTROL_FADER_LADDER_H
-#define METAMER_CONTROL_FADER_LADDER_H
+#ifndef METAMER_FADE_LADDER_H
+#define METAMER_FADE_LADDER_H
 
-#include "control/fade.h"
+#include "fade/fade.h"
 
 /** A ladder and what it was made for. */
 typedef struct mtmi_shared_ladder {

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Shape inside: where a shape changes its formula. */
-#ifndef METAMER_CONTROL_SHAPE_H
-#define METAMER_CONTROL_SHAPE_H
+#ifndef METAMER_FADE_SHAPE_H
+#define METAMER_FADE_SHAPE_H
 
 #include <metamer/path.h>
 

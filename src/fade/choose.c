@@ -3,7 +3,7 @@
  * colour with them. So the codes below and above each channel's place are tried in all
  * combinations; behind each code of the dimmer that is tried, the emitters make up for what it is
  * off, and its steps are not seen. */
-#include "control/fader_choose.h"
+#include "fade/choose.h"
 
 #include "base/number.h"
 

@@ -3,7 +3,7 @@
  * and a look on a ladder a channel, and no channel's light is off its way by more than a stated
  * part. Light that is even in lightness, in its square root or in itself is a cubic of time: with a
  * way as light mixes one stretch is then exact. */
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Fader inside: the units of a rig on their ways, and the lanes that carry their channels. */
-#ifndef METAMER_CONTROL_FADER_H
-#define METAMER_CONTROL_FADER_H
+#ifndef METAMER_FADE_FADER_H
+#define METAMER_FADE_FADER_H
 
-#include "control/fade.h"
-#include "control/fade_lanes.h"
-#include "control/fader_ladder.h"
+#include "fade/fade.h"
+#include "fade/lanes.h"
+#include "fade/ladder.h"
 
 #include <metamer/fade.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Lanes: moving 16-bit channels one frame on, four at a time where the processor can. The same
  * numbers are added in the same order as in plain C, so the codes are the same. */
-#include "control/fade_lanes.h"
+#include "fade/lanes.h"
 
 #include "base/cpu.h"
 

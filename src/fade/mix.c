@@ -3,7 +3,7 @@
  * for a distance: from the base itself, what is not met is met one by one, each time by the
  * shortest way that keeps what was met, and what has become idle is let go. It ends after finitely
  * many steps. */
-#include "control/fade_mix.h"
+#include "fade/mix.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Ladders of a rig: made once for the channels that share a curve. */
-#include "control/fader_ladder.h"
+#include "fade/ladder.h"
 
 #include "base/error.h"
 

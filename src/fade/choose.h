@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Choice of codes: those of a unit's 8-bit channels, together, by the colour that they make. */
-#ifndef METAMER_CONTROL_FADER_CHOOSE_H
-#define METAMER_CONTROL_FADER_CHOOSE_H
+#ifndef METAMER_FADE_CHOOSE_H
+#define METAMER_FADE_CHOOSE_H
 
-#include "control/fade.h"
+#include "fade/fade.h"
 
 /** What a unit is to give at a frame, and what it sent before. */
 typedef struct mtmi_wish {

@@ -4,8 +4,8 @@
 #include "support/check.h"
 #include "support/random.h"
 
-#include "control/fader_choose.h"
-#include "control/fader_ladder.h"
+#include "fade/choose.h"
+#include "fade/ladder.h"
 
 /* A fixture's mode made ready for fades. */
 struct scene {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Fader as a source of frames: cues one after the other, alone or in a loop. */
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include "base/error.h"
 
