@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Linked cues: the fewest, by reaching all places in the order of the cues it takes. */
-#include "control/linked.h"
+#include "cue_text/linked.h"
 
 #include "base/error.h"
 #include "base/number.h"

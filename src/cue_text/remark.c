@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: what the reader has to say of a text (the standard's "condition reporting"). */
-#include "control/cue_text.h"
+#include "cue_text/cue_text.h"
 
 #include <stdarg.h>
 #include <stdio.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: numbers, levels and times in words (clause 7). */
-#include "control/cue_text.h"
+#include "cue_text/cue_text.h"
 
 #include <string.h>
 

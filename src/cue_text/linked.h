@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Linked cues inside: the places a chain may stand at, and whether two of them may be joined. */
-#ifndef METAMER_CONTROL_LINKED_H
-#define METAMER_CONTROL_LINKED_H
+#ifndef METAMER_CUE_TEXT_LINKED_H
+#define METAMER_CUE_TEXT_LINKED_H
 
 #include "fade/fader.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: what sheet, reader and writer share. */
-#ifndef METAMER_CONTROL_CUE_TEXT_H
-#define METAMER_CONTROL_CUE_TEXT_H
+#ifndef METAMER_CUE_TEXT_CUE_TEXT_H
+#define METAMER_CUE_TEXT_CUE_TEXT_H
 
 #include <metamer/cue_text.h>
 

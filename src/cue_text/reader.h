@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: what the parts of the reader share. */
-#ifndef METAMER_CONTROL_CUE_READER_H
-#define METAMER_CONTROL_CUE_READER_H
+#ifndef METAMER_CUE_TEXT_READER_H
+#define METAMER_CUE_TEXT_READER_H
 
-#include "control/cue_draft.h"
-#include "control/cue_text.h"
+#include "cue_text/draft.h"
+#include "cue_text/cue_text.h"
 
 /* What the lines that follow belong to. */
 typedef enum mtmi_cue_block {

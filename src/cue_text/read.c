@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: the reader, which keeps going and remarks on what it does not understand. */
-#include "control/cue_reader.h"
+#include "cue_text/reader.h"
 
 #include "base/error.h"
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Linked cues: sampling the ways of a fade, and judging a straight fade against them. */
-#include "control/linked.h"
+#include "cue_text/linked.h"
 
 #include "base/error.h"
 #include "fade/choose.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: the sheet of cues, groups, submasters and patch. */
-#include "control/cue_text.h"
+#include "cue_text/cue_text.h"
 
 #include "base/error.h"
 

@@ -2,7 +2,7 @@
 /* Linked cues: that the chain keeps its promise, and that there is none with fewer cues. */
 #include "support/check.h"
 
-#include "control/linked.h"
+#include "cue_text/linked.h"
 
 #include <metamer/cue_export.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: blocks: cues, groups and submasters, and the keywords that belong to them. */
-#include "control/cue_reader.h"
+#include "cue_text/reader.h"
 
 #include <string.h>
 

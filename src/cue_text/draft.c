@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: the cue, group or submaster that the reader is in. */
-#include "control/cue_draft.h"
+#include "cue_text/draft.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: the cue, group or submaster that the reader is in. */
-#ifndef METAMER_CONTROL_CUE_DRAFT_H
-#define METAMER_CONTROL_CUE_DRAFT_H
+#ifndef METAMER_CUE_TEXT_DRAFT_H
+#define METAMER_CUE_TEXT_DRAFT_H
 
-#include "control/cue_text.h"
+#include "cue_text/cue_text.h"
 
 /** A part as it grows. */
 typedef struct mtmi_draft_part {

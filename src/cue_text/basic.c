@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: basic keywords, which stand alone. */
-#include "control/cue_reader.h"
+#include "cue_text/reader.h"
 
 #include <string.h>
 

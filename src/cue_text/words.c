@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: words of a line, and values with their remarks. */
-#include "control/cue_reader.h"
+#include "cue_text/reader.h"
 
 char *mtmi_cue_next_word(char **at)
 {

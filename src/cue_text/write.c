@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue text: the writer, which uses only what every receiver can be expected to read. */
-#include "control/cue_text.h"
+#include "cue_text/cue_text.h"
 
 #include "base/error.h"
 #include "base/text.h"
