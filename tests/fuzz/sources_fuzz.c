@@ -4,8 +4,8 @@
  * tells whether another has that priority, each CID stands once, and every list rises. */
 #include "input.h"
 
-#include "control/e131_lists.h"
-#include "control/e131_sources.h"
+#include "stream/e131_lists.h"
+#include "stream/e131_sources.h"
 
 /* Octets of the input for one packet. */
 #define DRAW 6

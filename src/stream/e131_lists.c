@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* E1.31: what each source says that it sends (universe discovery). */
-#include "control/e131_lists.h"
+#include "stream/e131_lists.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Put out: only what carries light goes to 0; a slot of another use may turn or open something. */
-#include "control/put_out.h"
+#include "stream/put_out.h"
 
 #include <metamer/codes.h>
 

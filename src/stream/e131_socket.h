@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* E1.31: datagrams to and from the network, many at a call. */
-#ifndef METAMER_CONTROL_E131_SOCKET_H
-#define METAMER_CONTROL_E131_SOCKET_H
+#ifndef METAMER_STREAM_E131_SOCKET_H
+#define METAMER_STREAM_E131_SOCKET_H
 
 #include <metamer/base.h>
 

@@ -2,7 +2,7 @@
 /* E1.31: datagrams to and from the network, many at a call. */
 #define _GNU_SOURCE /* sendmmsg, recvmmsg, struct ip_mreq */
 
-#include "control/e131_socket.h"
+#include "stream/e131_socket.h"
 
 #include "base/error.h"
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* E1.31: what each source says that it sends (universe discovery). */
-#ifndef METAMER_CONTROL_E131_LISTS_H
-#define METAMER_CONTROL_E131_LISTS_H
+#ifndef METAMER_STREAM_E131_LISTS_H
+#define METAMER_STREAM_E131_LISTS_H
 
 #include <metamer/stream.h>
 

@@ -3,8 +3,8 @@
 #include <metamer/player.h>
 
 #include "base/error.h"
-#include "control/lateness.h"
-#include "control/put_out.h"
+#include "stream/lateness.h"
+#include "stream/put_out.h"
 
 #include <errno.h>
 #include <math.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* E1.31: the sources of one universe, their sequence, and which of them wins. */
-#ifndef METAMER_CONTROL_E131_SOURCES_H
-#define METAMER_CONTROL_E131_SOURCES_H
+#ifndef METAMER_STREAM_E131_SOURCES_H
+#define METAMER_STREAM_E131_SOURCES_H
 
 #include <metamer/stream.h>
 

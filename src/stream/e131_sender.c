@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* E1.31 sender: which universes are due, their sequence, keep-alive and farewell. */
-#include "control/e131_sender.h"
+#include "stream/e131_sender.h"
 
 #include "base/error.h"
 

@@ -3,7 +3,7 @@
  * E1.31-2018, clauses 4.3, 6.2.5, 6.2.6, 6.6.2, as read in public transcriptions. */
 #include "support/check.h"
 
-#include "control/e131_sender.h"
+#include "stream/e131_sender.h"
 
 #include <errno.h>
 

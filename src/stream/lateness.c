@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Lateness: how late events were, kept in constant memory. */
-#include "control/lateness.h"
+#include "stream/lateness.h"
 
 #include <math.h>
 #include <stddef.h>

@@ -3,9 +3,9 @@
 #include <metamer/stream.h>
 
 #include "base/error.h"
-#include "control/e131_lists.h"
-#include "control/e131_socket.h"
-#include "control/e131_sources.h"
+#include "stream/e131_lists.h"
+#include "stream/e131_socket.h"
+#include "stream/e131_sources.h"
 
 #include <errno.h>
 #include <poll.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Put out: slots that say no light. */
-#ifndef METAMER_CONTROL_PUT_OUT_H
-#define METAMER_CONTROL_PUT_OUT_H
+#ifndef METAMER_STREAM_PUT_OUT_H
+#define METAMER_STREAM_PUT_OUT_H
 
 #include <metamer/frames.h>
 #include <metamer/rig.h>

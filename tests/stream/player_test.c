@@ -5,8 +5,8 @@
 
 #include <metamer/player.h>
 
-#include "control/e131_sender.h"
-#include "control/lateness.h"
+#include "stream/e131_sender.h"
+#include "stream/lateness.h"
 
 #include <errno.h>
 #include <time.h>

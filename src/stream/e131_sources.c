@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* E1.31: the sources of one universe, their sequence, and which of them wins. */
-#include "control/e131_sources.h"
+#include "stream/e131_sources.h"
 
 #include <string.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Lateness: how late events were, kept in constant memory. */
-#ifndef METAMER_CONTROL_LATENESS_H
-#define METAMER_CONTROL_LATENESS_H
+#ifndef METAMER_STREAM_LATENESS_H
+#define METAMER_STREAM_LATENESS_H
 
 #include <stdint.h>
 
