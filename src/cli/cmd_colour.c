@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer colour: one colour in all its forms. */
-#include "cli/args.h"
-#include "cli/json_out.h"
-#include "cli/target_args.h"
-#include "cli/text_out.h"
+#include "cli/args/args.h"
+#include "cli/out/json.h"
+#include "cli/args/target.h"
+#include "cli/out/text.h"
 
 #include "base/error.h"
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer filter: what filters make of a light, and which come nearest to a colour. */
-#include "cli/filter_args.h"
-#include "cli/json_out.h"
-#include "cli/target_args.h"
-#include "cli/text_out.h"
+#include "cli/args/filter.h"
+#include "cli/out/json.h"
+#include "cli/args/target.h"
+#include "cli/out/text.h"
 
 #include "base/error.h"
 

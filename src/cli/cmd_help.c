@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer help: what the commands do. */
-#include "cli/args.h"
-#include "cli/help.h"
+#include "cli/args/args.h"
+#include "cli/out/help.h"
 
 #include "base/error.h"
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer sheet: the patch of a rig to take up the ladder, and labels for its units. */
-#include "cli/args.h"
+#include "cli/args/args.h"
 
 #include <metamer/rig.h>
 #include <metamer/sheet.h>

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Commands: the table of them, and what finds and runs one. */
-#include "cli/args.h"
+#include "cli/args/args.h"
 #include "cli/command.h"
-#include "cli/help.h"
+#include "cli/out/help.h"
 
 #include "base/error.h"
 #include "base/name.h"

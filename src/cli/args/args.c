@@ -1,0 +1,299 @@
+/* SPDX-License-Identifier: MIT */
+/* Args: a command line checked against a command's option tables. */
+#include "cli/args/args.h"
+
+#include "base/error.h"
+#include "base/file.h"
+#include "base/name.h"
+#include "base/number.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const struct option_spec help_option = {.name = "help", .help = "show this help"};
+
+static const struct option_spec *option_at(const struct command *command, size_t index)
+{
+    for (const struct option_group *group = command->groups; group->title != NULL; group++) {
+        for (const struct option_spec *option = group->options; option->name != NULL; option++) {
+            if (index-- == 0)
+                return option;
+        }
+    }
+    return index == 0 ? &help_option : NULL;
+}
+
+static const char *option_name_at(const void *command, size_t index)
+{
+    const struct option_spec *option = option_at(command, index);
+
+    return option != NULL ? option->name : NULL;
+}
+
+static const struct option_spec *find_option(const struct command *command, const char *name,
+                                             size_t length)
+{
+    for (size_t i = 0;; i++) {
+        const struct option_spec *option = option_at(command, i);
+        if (option == NULL)
+            return NULL;
+        if (strlen(option->name) == length && strncmp(option->name, name, length) == 0)
+            return option;
+    }
+}
+
+static mtm_result fail_unknown(const struct command *command, const char *name, size_t length,
+                               mtm_error *error)
+{
+    char cut[64];
+
+    (void)snprintf(cut, sizeof cut, "%.*s", (int)(length < 60 ? length : 60), name);
+    const char *nearest = mtmi_name_nearest(cut, command, option_name_at);
+    if (nearest == NULL)
+        return mtmi_fail(error, MTM_PARSE, "unknown option --%s; \"metamer help %s\" lists them",
+                         cut, command->name);
+    return mtmi_fail(error, MTM_PARSE, "unknown option --%s; the nearest known one is --%s", cut,
+                     nearest);
+}
+
+static mtm_result check_number(struct given *given, mtm_error *error)
+{
+    const struct option_spec *option = given->option;
+    bool whole = option->kind == VALUE_INTEGER;
+
+    if (mtmi_number_whole(given->text, &given->number) && given->number >= option->least &&
+        given->number <= option->most && (!whole || given->number == floor(given->number)))
+        return MTM_OK;
+    return mtmi_fail(error, MTM_PARSE, "--%s: found \"%.60s\", allowed is a %s from %.10g to %.10g",
+                     option->name, given->text, whole ? "whole number" : "number", option->least,
+                     option->most);
+}
+
+static mtm_result check_choice(const struct given *given, mtm_error *error)
+{
+    char list[200] = "";
+    size_t used = 0;
+
+    for (const char *const *choice = given->option->choices; *choice != NULL; choice++) {
+        if (strcmp(*choice, given->text) == 0)
+            return MTM_OK;
+        int count =
+            snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "", *choice);
+        if (count > 0 && (size_t)count < sizeof list - used)
+            used += (size_t)count;
+    }
+    return mtmi_fail(error, MTM_PARSE, "--%s: found \"%.60s\", allowed are: %s",
+                     given->option->name, given->text, list);
+}
+
+static mtm_result check_value(struct given *given, mtm_error *error)
+{
+    if (given->option->kind == VALUE_NONE)
+        return MTM_OK;
+    if (given->text[0] == '\0')
+        return mtmi_fail(error, MTM_PARSE, "--%s: the value is empty; %s is wanted",
+                         given->option->name, given->option->metavar);
+    if (given->option->kind == VALUE_NUMBER || given->option->kind == VALUE_INTEGER)
+        return check_number(given, error);
+    if (given->option->kind == VALUE_CHOICE)
+        return check_choice(given, error);
+    return MTM_OK;
+}
+
+/* Takes the option at argv[*at]; moves *at past its value. */
+static mtm_result take_option(struct args *args, int argc, char **argv, int *at, mtm_error *error)
+{
+    const char *name = argv[*at] + 2;
+    const char *equals = strchr(name, '=');
+    size_t length = equals != NULL ? (size_t)(equals - name) : strlen(name);
+    const struct option_spec *option = find_option(args->command, name, length);
+
+    if (option == NULL)
+        return fail_unknown(args->command, name, length, error);
+    if (option == &help_option) {
+        args->help_wanted = true;
+        return MTM_OK;
+    }
+    if (!option->repeats && args_has(args, option->name))
+        return mtmi_fail(error, MTM_PARSE, "--%s is given twice", option->name);
+    if (option->kind == VALUE_NONE && equals != NULL)
+        return mtmi_fail(error, MTM_PARSE, "--%s takes no value", option->name);
+    struct given given = {.option = option, .text = equals != NULL ? equals + 1 : ""};
+    if (option->kind != VALUE_NONE && equals == NULL) {
+        if (*at + 1 >= argc)
+            return mtmi_fail(error, MTM_PARSE, "--%s wants a value: %s", option->name,
+                             option->metavar);
+        given.text = argv[++*at];
+    }
+    mtm_result result = check_value(&given, error);
+    if (result == MTM_OK)
+        args->given[args->given_count++] = given;
+    return result;
+}
+
+/* Does the command line name this file once more, to be read? By the file, not by its spelling. */
+static bool is_named_beside(const struct args *args, const char *path)
+{
+    for (size_t i = 0; i < args->word_count; i++) {
+        if (mtmi_file_same(path, args->words[i]))
+            return true;
+    }
+    for (size_t i = 0; i < args->given_count; i++) {
+        const struct given *one = &args->given[i];
+        if (one->option->kind == VALUE_TEXT && !one->option->goes_on &&
+            mtmi_file_same(path, one->text))
+            return true;
+    }
+    return false;
+}
+
+/* Files that are written are none of those that are read. */
+static mtm_result check_written(const struct args *args, mtm_error *error)
+{
+    for (size_t i = 0; i < args->given_count; i++) {
+        const struct option_spec *option = args->given[i].option;
+        const char *path = args->given[i].text;
+        if (option == NULL || option->kind != VALUE_WRITTEN || !is_named_beside(args, path))
+            continue;
+        return mtmi_fail(error, MTM_PARSE,
+                         "--%s: %s is read by this command and is not written over; name another "
+                         "file",
+                         option->name, path);
+    }
+    return MTM_OK;
+}
+
+static mtm_result check_words(const struct args *args, mtm_error *error)
+{
+    const struct command *command = args->command;
+    char most[48] = "";
+
+    if (args->word_count < command->words_least)
+        return mtmi_fail(error, MTM_PARSE, "%s; wanted is: metamer %s %s (see \"metamer help %s\")",
+                         args->word_count == 0 ? "something is missing" : "more is wanted",
+                         command->name, command->usage, command->name);
+    if (strstr(command->usage, "...") != NULL)
+        (void)snprintf(most, sizeof most, ", at most %zu are taken", (size_t)command->words_most);
+    if (args->word_count > command->words_most)
+        return mtmi_fail(error, MTM_PARSE,
+                         "\"%.60s\" is one word too many%s; wanted is: metamer %s %s",
+                         args->words[command->words_most], most, command->name, command->usage);
+    return MTM_OK;
+}
+
+mtm_result args_parse(const struct command *command, int argc, char **argv, struct args *args,
+                      mtm_error *error)
+{
+    size_t room = (size_t)(argc > 0 ? argc : 0) + 1;
+    bool options_ended = false;
+
+    *args = (struct args){.command = command};
+    args->given = calloc(room, sizeof *args->given);
+    args->words = calloc(room, sizeof *args->words);
+    if (args->given == NULL || args->words == NULL)
+        return mtmi_fail_memory(error);
+    for (int at = 0; at < argc; at++) {
+        if (!options_ended && strcmp(argv[at], "--") == 0) {
+            options_ended = true;
+        } else if (!options_ended && strcmp(argv[at], "-h") == 0) {
+            args->help_wanted = true;
+        } else if (!options_ended && strncmp(argv[at], "--", 2) == 0) {
+            mtm_result result = take_option(args, argc, argv, &at, error);
+            if (result != MTM_OK)
+                return result;
+        } else if (!options_ended && argv[at][0] == '-' && argv[at][1] != '\0') {
+            return mtmi_fail(error, MTM_PARSE,
+                             "found \"%.60s\"; options begin with two dashes, as in --%s", argv[at],
+                             option_name_at(command, 0));
+        } else {
+            args->words[args->word_count++] = argv[at];
+        }
+    }
+    if (args->help_wanted)
+        return MTM_OK;
+    mtm_result result = check_words(args, error);
+    return result == MTM_OK ? check_written(args, error) : result;
+}
+
+void args_free(struct args *args)
+{
+    free(args->given);
+    free((void *)args->words);
+    *args = (struct args){0};
+}
+
+static const struct given *find_given(const struct args *args, const char *name, size_t index)
+{
+    for (size_t i = 0; i < args->given_count; i++) {
+        if (strcmp(args->given[i].option->name, name) == 0 && index-- == 0)
+            return &args->given[i];
+    }
+    return NULL;
+}
+
+bool args_has(const struct args *args, const char *name)
+{
+    return find_given(args, name, 0) != NULL;
+}
+
+const char *args_text(const struct args *args, const char *name, const char *fallback)
+{
+    const struct given *given = find_given(args, name, 0);
+
+    return given != NULL ? given->text : fallback;
+}
+
+double args_number(const struct args *args, const char *name, double fallback)
+{
+    const struct given *given = find_given(args, name, 0);
+
+    return given != NULL ? given->number : fallback;
+}
+
+const char *args_nth(const struct args *args, const char *name, size_t index)
+{
+    const struct given *given = find_given(args, name, index);
+
+    return given != NULL ? given->text : NULL;
+}
+
+mtm_result args_numbers(const struct args *args, const char *name, double *number, size_t count,
+                        mtm_error *error)
+{
+    const char *text = args_text(args, name, "");
+    double value[16];
+
+    for (size_t i = 0, at = 0; i < count; i++) {
+        size_t used = mtmi_number_read(text + at, &value[i]);
+        char wanted = i + 1 < count ? ',' : '\0';
+        if (used == 0 || text[at + used] != wanted)
+            return mtmi_fail(error, MTM_PARSE,
+                             "--%s: found \"%.60s\", wanted are %zu numbers split by commas, "
+                             "without blanks, with decimal points",
+                             name, text, count);
+        at += used + 1;
+    }
+    for (size_t i = 0; i < count; i++)
+        number[i] = value[i];
+    return MTM_OK;
+}
+
+int exit_status(mtm_result result)
+{
+    switch (result) {
+    case MTM_OK:
+        return EXIT_DONE;
+    case MTM_IO:
+    case MTM_MEMORY:
+        return EXIT_SYSTEM;
+    default:
+        return EXIT_USAGE;
+    }
+}
+
+int args_fail(const struct args *args, FILE *err, mtm_result result, const mtm_error *error)
+{
+    (void)fprintf(err, "metamer %s: %s\n", args->command->name, error->text);
+    return exit_status(result);
+}

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: MIT */
+/* Filter arguments: the library, the filter and the light that options name. */
+#ifndef METAMER_CLI_ARGS_FILTER_H
+#define METAMER_CLI_ARGS_FILTER_H
+
+#include "cli/args/args.h"
+
+#include <metamer/filter.h>
+#include <metamer/target.h>
+
+/** The library of --filters, or the delivered one. The caller frees it. */
+MTM_CHECKED mtm_result filters_from_args(const struct args *args, mtm_filters **filters,
+                                         mtm_error *error);
+/** The light of --over, or fallback. */
+MTM_CHECKED mtm_result light_from_args(const struct args *args, const char *fallback,
+                                       mtm_light *light, mtm_error *error);
+/** The colour of --filter over --over. */
+MTM_CHECKED mtm_result filter_target_from_args(const struct args *args, mtm_observer observer,
+                                               mtm_target *target, mtm_error *error);
+
+#endif

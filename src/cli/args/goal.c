@@ -1,0 +1,60 @@
+/* SPDX-License-Identifier: MIT */
+/* Goal arguments: on what the freedom of many emitters is spent. */
+#include "cli/args/goal.h"
+
+#include "base/error.h"
+
+#include <string.h>
+
+static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *error)
+{
+    const char *name = args_text(args, "goal", NULL);
+    char list[160] = "";
+    size_t used = 0;
+
+    *goal = MTM_GOAL_LIGHT;
+    if (name == NULL)
+        return MTM_OK;
+    for (const mtm_goal_info *info = mtm_goals; info->name != NULL; info++) {
+        if (strcmp(info->name, name) == 0) {
+            *goal = info->goal;
+            return MTM_OK;
+        }
+        int count =
+            snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "", info->name);
+        if (count > 0 && (size_t)count < sizeof list - used)
+            used += (size_t)count;
+    }
+    return mtmi_fail(error, MTM_PARSE, "--goal: found \"%.60s\", allowed are: %s", name, list);
+}
+
+const char *const index_choices[] = {"rf", "ra", "ssi", NULL};
+
+/* An index is what the goal rendering goes by, and nothing else. */
+static mtm_result check_index(const struct args *args, mtm_goal goal, mtm_error *error)
+{
+    if (args_has(args, "index") && goal != MTM_GOAL_RENDERING)
+        return mtmi_fail(error, MTM_PARSE, "--index goes with --goal rendering, and with no other");
+    return MTM_OK;
+}
+
+static mtm_index read_index(const struct args *args)
+{
+    const char *name = args_text(args, "index", "rf");
+    const mtm_index_info *info = mtm_indices;
+
+    while (strcmp(info->name, name) != 0)
+        info++;
+    return info->index;
+}
+
+mtm_result goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *index,
+                          mtm_error *error)
+{
+    mtm_result result = read_goal(args, goal, error);
+
+    if (result == MTM_OK)
+        result = check_index(args, *goal, error);
+    *index = read_index(args);
+    return result;
+}

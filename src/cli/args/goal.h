@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: MIT */
+/* Goal arguments: on what the freedom of many emitters is spent. */
+#ifndef METAMER_CLI_ARGS_GOAL_H
+#define METAMER_CLI_ARGS_GOAL_H
+
+#include "cli/args/args.h"
+
+#include <metamer/solve.h>
+#include <metamer/spectral.h>
+
+/** --goal, and --index, which is for the goal rendering only. */
+MTM_CHECKED mtm_result goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *index,
+                                      mtm_error *error);
+
+/** Choices of --index; ends with NULL. */
+extern const char *const index_choices[];
+
+#endif

@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: MIT */
+/* Choices output: the ways to make one colour, as a table, JSON or CSV. */
+#ifndef METAMER_CLI_CHOICES_CHOICES_OUT_H
+#define METAMER_CLI_CHOICES_CHOICES_OUT_H
+
+#include <metamer/judge.h>
+#include <metamer/match.h>
+#include <metamer/spectral.h>
+
+#include <stdio.h>
+
+/** One way: what its codes give, and why it is listed. */
+struct way {
+    mtm_match match;
+    double ra, rf;    /* of the codes; NaN if they give no light */
+    bool ideal_lines; /* these rest on spectra drawn from peak and width */
+    const char *name;
+};
+
+struct choices_report {
+    const mtm_unit *unit;
+    const mtm_target *target;
+    struct way way[MTM_CHOICES_MAX];
+    size_t count;
+    mtm_fallback fallback; /* why rendering is not among the ways */
+};
+
+/** A way to write them. */
+struct choices_writer {
+    const char *name;
+    mtm_result (*write)(const struct choices_report *report, FILE *out, mtm_error *error);
+};
+
+/** All ways to write; ends with a NULL name. */
+extern const struct choices_writer choices_writers[];
+
+#endif

@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer choices: the ways one unit can make a colour: more light, fewer watts, better rendering.
+ */
+#include "cli/args/args.h"
+#include "cli/args/calibration.h"
+#include "cli/choices/choices_out.h"
+#include "cli/args/target.h"
+
+#include <metamer/rig.h>
+
+#include <math.h>
+#include <string.h>
+
+/* What a run holds and frees. */
+struct work {
+    mtm_rig *rig;
+    mtm_matcher *matcher;
+    mtm_match_request request;
+    struct choices_report report;
+};
+
+/* Rounds a choice and judges what its codes give. */
+static mtm_result fill_way(struct work *work, size_t unit, const mtm_choice *choice,
+                           struct way *way, mtm_error *error)
+{
+    mtm_judgement judgement;
+    mtm_codes codes;
+
+    memset(&codes, 0, sizeof codes);
+    mtm_coder_round(mtm_matcher_coder(work->matcher, unit), choice->answer.level, &codes);
+    way->match = (mtm_match){.ideal = choice->answer, .shortfall = choice->answer.shortfall};
+    mtm_matcher_predict(work->matcher, unit, &codes, &way->match);
+    mtm_match_judge(&way->match, work->request.target.xy);
+    mtm_result result = mtm_judge(work->report.unit->fixture, way->match.level, &judgement, error);
+    if (result == MTM_OK) {
+        way->rf = judgement.has_quality ? judgement.rf : (double)NAN;
+        way->ra = judgement.has_quality ? judgement.ra : (double)NAN;
+        way->ideal_lines = judgement.ideal_lines;
+    }
+    return result;
+}
+
+static double lumens_a_watt(const mtm_choice *choice)
+{
+    return choice->answer.watts > 0 ? choice->answer.xyz.y / choice->answer.watts : 0;
+}
+
+/* Says of each extreme what it is. */
+static void name_ways(const mtm_choice *choice, size_t count, struct way *way)
+{
+    size_t thrifty = 0, best = 0;
+
+    for (size_t i = 1; i < count; i++) {
+        if (lumens_a_watt(&choice[i]) > lumens_a_watt(&choice[thrifty]))
+            thrifty = i;
+        if (choice[i].rf > choice[best].rf)
+            best = i;
+    }
+    way[thrifty].name = "most lumens a watt";
+    if (isfinite(choice[best].rf))
+        way[best].name = "best rendering";
+    way[0].name = "most light";
+}
+
+static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
+{
+    size_t unit = 0;
+    mtm_choice choice[MTM_CHOICES_MAX];
+    mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
+
+    if (result == MTM_OK)
+        result = calibrate_from_args(args, work->rig, error);
+    if (result == MTM_OK)
+        result = mtm_rig_find_unit(work->rig, args->words[1], &unit, error);
+    if (result == MTM_OK)
+        result = target_from_args(args, work->rig, &work->request.target, error);
+    if (result != MTM_OK)
+        return result;
+    work->report.unit = mtm_rig_unit(work->rig, unit);
+    work->report.target = &work->request.target;
+    result = mtm_matcher_create(work->rig, MTM_OBSERVER_2, &work->matcher, error);
+    if (result == MTM_OK)
+        result = mtm_matcher_choices(work->matcher, unit, &work->request, choice,
+                                     &work->report.count, &work->report.fallback, error);
+    for (size_t i = 0; result == MTM_OK && i < work->report.count; i++)
+        result = fill_way(work, unit, &choice[i], &work->report.way[i], error);
+    if (result == MTM_OK)
+        name_ways(choice, work->report.count, work->report.way);
+    return result;
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct work work = {0};
+    mtm_error error = {""};
+    const struct choices_writer *writer = choices_writers;
+    mtm_result result = compute(args, &work, &error);
+
+    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
+        writer++;
+    if (result == MTM_OK)
+        result = writer->write(&work.report, out, &error);
+    mtm_matcher_free(work.matcher);
+    mtm_rig_free(work.rig);
+    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+}
+
+static const struct option_spec other_options[] = {
+    {.name = "calibration",
+     .metavar = "FILE",
+     .help = "what \"metamer trim\" found out about the single units",
+     .kind = VALUE_TEXT},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"The colour (one of them)", target_options},
+    {"", like_options},
+    {"Other options", other_options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer choices examples/hall.json front-left-wash --cct 3200",
+    "metamer choices examples/hall.json side-left-batten --daylight 5600 --format csv",
+    NULL,
+};
+
+const struct command cmd_choices = {
+    .name = "choices",
+    .summary = "list ways one unit makes a colour, most light first",
+    .usage = "RIG UNIT",
+    .details =
+        "A unit of more than three emitters can make the same colour in many ways. This lists a "
+        "handful of them, none of which has at once as much light, as few watts and as good "
+        "rendering (Rf of CIE 224 and TM-30) as another, each with the slot values to send. They "
+        "lie between the most light (the goal \"light\" of \"metamer match\"), the best rendering "
+        "(the goal \"rendering\") and the most lumens a watt.\n\n"
+        "Rendering needs the spectra of the unit's emitters, and a colour that has a colour "
+        "temperature; without them the ways lie between the most light and the most lumens a watt, "
+        "and the first line says why. The observer is that of 2 degrees.",
+    .examples = examples,
+    .words_least = 2,
+    .words_most = 2,
+    .groups = groups,
+    .run = run,
+};

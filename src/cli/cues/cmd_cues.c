@@ -1,0 +1,236 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer cues: writes a show as cue text, or reads cue text and tells what is in it. */
+#include "cli/args/args.h"
+#include "cli/cues/cues_out.h"
+#include "cli/out/progress.h"
+#include "cli/out/replace.h"
+#include "cli/show_notes.h"
+
+#include "base/error.h"
+#include "base/file.h"
+
+#include <metamer/cue_export.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+/* JSON begins with a brace, perhaps after blanks; cue text never does. */
+static bool holds_json(const char *text)
+{
+    return text[strspn(text, " \t\r\n")] == '{';
+}
+
+static mtm_result put_text(const struct args *args, const char *text, size_t length, FILE *out,
+                           FILE *err, mtm_error *error)
+{
+    const char *path = args_text(args, "output", NULL);
+
+    if (path == NULL) {
+        (void)fwrite(text, 1, length, out); /* a failure is told for all commands alike */
+        return MTM_OK;
+    }
+    mtm_result result = replace_keep(path, err, error);
+    return result == MTM_OK ? mtmi_file_write(path, text, length, error) : result;
+}
+
+static mtm_result write_sheet(const struct args *args, const mtm_show *show,
+                              const mtm_cue_sheet *sheet, FILE *out, FILE *err, mtm_error *error)
+{
+    mtm_cue_write_options options = {.coarse_only = args_has(args, "coarse-only"),
+                                     .clear_all = args_has(args, "clear-all"),
+                                     .note = mtm_show_name(show)};
+    mtm_cue_write_report report = {0};
+    char *text = NULL;
+    size_t length = 0;
+
+    mtm_result result = mtm_cue_text_write(sheet, &options, &text, &length, &report, error);
+    if (result == MTM_OK)
+        result = put_text(args, text, length, out, err, error);
+    free(text);
+    if (result != MTM_OK)
+        return result;
+    if (report.texts_changed > 0)
+        (void)fprintf(err,
+                      "metamer cues: %zu texts were cut, or lost characters that are not "
+                      "ASCII\n",
+                      report.texts_changed);
+    if (report.times_rounded > 0)
+        (void)fprintf(err, "metamer cues: %zu times were rounded to 0.1 s\n", report.times_rounded);
+    return MTM_OK;
+}
+
+static bool tell(void *context, double part)
+{
+    progress_show(context, "linking cues", part);
+    return true;
+}
+
+/* Who hears of cues that are written without links. */
+struct unlinked {
+    struct progress *progress;
+    FILE *err;
+    size_t count;
+};
+
+static void tell_unlinked(void *context, const char *sentence)
+{
+    struct unlinked *unlinked = context;
+
+    unlinked->count++;
+    progress_end(unlinked->progress);
+    (void)fprintf(unlinked->err, "metamer cues: written without links: %s\n", sentence);
+}
+
+static mtm_result export_show(const struct args *args, FILE *out, FILE *err, int *status,
+                              mtm_error *error)
+{
+    struct progress progress = progress_begin(err);
+    struct unlinked unlinked = {.progress = &progress, .err = err};
+    mtm_cue_export_options options = {.no_parts = args_has(args, "no-parts"),
+                                      .linked_tolerance = args_number(args, "linked", 0),
+                                      .progress = tell,
+                                      .progress_context = &progress,
+                                      .remark = tell_unlinked,
+                                      .remark_context = &unlinked};
+    mtm_show *show = NULL;
+    mtm_cue_sheet *sheet = NULL;
+
+    mtm_result result = MTM_OK;
+    if (args_has(args, "output"))
+        result = replace_check("output", args_text(args, "output", ""), NULL, error);
+    if (result == MTM_OK)
+        result = mtm_show_load(args->words[0], &show, error);
+    if (result == MTM_OK)
+        result = mtm_cue_sheet_from_show(show, &options, &sheet, error);
+    progress_end(&progress);
+    if (result == MTM_OK)
+        result = show_note_goals(show, "metamer cues: ", err, error);
+    if (result == MTM_OK)
+        result = write_sheet(args, show, sheet, out, err, error);
+    *status = unlinked.count > 0 ? EXIT_MISSED : EXIT_DONE;
+    mtm_cue_sheet_free(sheet);
+    mtm_show_free(show);
+    return result;
+}
+
+static mtm_result import_text(const struct args *args, const char *text, size_t length, FILE *out,
+                              int *status, mtm_error *error)
+{
+    mtm_cue_sheet *sheet = NULL;
+    const struct cues_writer *writer = cues_writers;
+
+    mtm_result result = mtm_cue_text_read(text, length, NULL, &sheet, error);
+    if (result != MTM_OK)
+        return result;
+    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
+        writer++;
+    result = writer->write(sheet, args->words[0], out, error);
+    if (mtm_cue_sheet_remarks_of(sheet, MTM_CUE_ERROR) > 0)
+        *status = EXIT_USAGE;
+    else if (mtm_cue_sheet_remarks_of(sheet, MTM_CUE_WARN) > 0)
+        *status = EXIT_MISSED;
+    mtm_cue_sheet_free(sheet);
+    return result;
+}
+
+static mtm_result check_use(const struct args *args, bool json, mtm_error *error)
+{
+    static const char *const of_shows[] = {"output",   "coarse-only", "clear-all",
+                                           "no-parts", "linked",      NULL};
+
+    if (json && args_has(args, "format"))
+        return mtmi_fail(error, MTM_PARSE, "--format is for reading cue text, and %s is a show",
+                         args->words[0]);
+    for (const char *const *option = of_shows; !json && *option != NULL; option++) {
+        if (args_has(args, *option))
+            return mtmi_fail(error, MTM_PARSE, "--%s is for shows, and %s is none", *option,
+                             args->words[0]);
+    }
+    return MTM_OK;
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    char *text = NULL;
+    size_t length = 0;
+    int status = EXIT_DONE;
+    mtm_error error = {""};
+
+    mtm_result result = mtmi_file_read(args->words[0], MTM_CUE_TEXT_MOST, &text, &length, &error);
+    bool json = result == MTM_OK && holds_json(text);
+    if (result == MTM_OK)
+        result = check_use(args, json, &error);
+    if (result == MTM_OK && json)
+        result = export_show(args, out, err, &status, &error);
+    else if (result == MTM_OK)
+        result = import_text(args, text, length, out, &status, &error);
+    free(text);
+    return result == MTM_OK ? status : args_fail(args, err, result, &error);
+}
+
+static const struct option_spec write_options[] = {
+    {.name = "output",
+     .metavar = "FILE",
+     .help = "write there, whole or not at all, and keep a numbered copy of what stood there; "
+             "standard output by default",
+     .kind = VALUE_WRITTEN},
+    {.name = "no-parts",
+     .help = "no parts where times up and down differ, for consoles that do not read them: colours "
+             "stray during such fades"},
+    {.name = "linked",
+     .metavar = "TOLERANCE",
+     .help = "each cue as the fewest that follow each other such that straight fades between them "
+             "keep to its way within this CIEDE2000 difference; 2 is a good beginning. A cue that "
+             "cannot be so linked is written plain, with a remark",
+     .kind = VALUE_NUMBER,
+     .least = 0.01,
+     .most = 100},
+    {.name = "coarse-only",
+     .help = "fine channels at 0, for consoles that show steps when they fade pairs"},
+    {.name = "clear-all", .help = "begin with CLEAR ALL: the console erases its own show first"},
+    {0},
+};
+
+static const struct option_spec read_options[] = {
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how what was read is written",
+     .kind = VALUE_CHOICE,
+     .choices = format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"Writing a show", write_options}, {"Reading cue text", read_options}, {0}};
+
+static const char *const examples[] = {
+    "metamer cues examples/evening.json --output evening.txt",
+    "metamer cues examples/evening.json --linked 4 --output evening.txt",
+    "metamer cues evening.txt",
+    NULL,
+};
+
+const struct command cmd_cues = {
+    .name = "cues",
+    .summary = "write a show as cue text (USITT ASCII 3.0), or read such text",
+    .usage = "SHOW|TEXT",
+    .details =
+        "SHOW is a show file (JSON). Its cues are written as a console can read them: each with "
+        "the levels that stand when it has run, its times, text and follow-on. Channels are "
+        "counted unit after unit in the order of the rig; a 16-bit parameter is two channels, "
+        "coarse and fine, and every channel is patched to its slot. A console fades straight in "
+        "slots: the looks are right, the ways between them are its own. With --linked they are "
+        "kept to by cues that follow each other; that supposes a console that fades coarse and "
+        "fine as one value and can run cues so fast. Exit status: 1 if a cue could not be linked "
+        "within the tolerance, and was written plain.\n\n"
+        "TEXT is cue text. Everything in it that is not understood, or had to be changed, is told "
+        "by line, and reading goes on. Exit status: 1 if something was changed or guessed, 2 if "
+        "something was dropped.\n\n"
+        "What is known of the standard here is not all of it, so conformance is not claimed. "
+        "Load into a copy of the console's show first, and compare the looks.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: MIT */
+/* Cues output: a line a cue and a line a remark, one object, or a row a level. */
+#include "cli/cues/cues_out.h"
+
+#include "cli/out/json.h"
+
+#include <math.h>
+
+static const char *const kind_names[] = {"cue", "group", "sub"};
+
+/* "2.5", or "2" for whole numbers. */
+static void number_text(uint32_t tenths, char *text, size_t room)
+{
+    if (tenths % 10 == 0)
+        (void)snprintf(text, room, "%u", (unsigned)(tenths / 10));
+    else
+        (void)snprintf(text, room, "%u.%u", (unsigned)(tenths / 10), (unsigned)(tenths % 10));
+}
+
+static size_t count_levels(const mtm_cue_entry *entry)
+{
+    size_t count = 0;
+
+    for (size_t p = 0; p < entry->part_count; p++)
+        count += entry->part[p].level_count;
+    return count;
+}
+
+static void put_times(const mtm_cue_entry *entry, FILE *out)
+{
+    const mtm_cue_part *own = &entry->part[0];
+
+    if (entry->kind == MTM_CUE_GROUP)
+        (void)fprintf(out, "%9s  %9s", "", "");
+    else
+        (void)fprintf(out, "%7.1f s  %7.1f s", own->up_s, own->down_s);
+}
+
+/* Which cue comes next by itself, or instead of the next number. */
+static void next_text(const mtm_cue_entry *entry, char *text, size_t room)
+{
+    char number[16];
+
+    number_text(entry->link_tenths, number, sizeof number);
+    if (entry->has_follow && entry->link_tenths != 0)
+        (void)snprintf(text, room, "%s in %.1f s", number, entry->follow_s);
+    else if (entry->has_follow)
+        (void)snprintf(text, room, "in %.1f s", entry->follow_s);
+    else
+        (void)snprintf(text, room, "%s", entry->link_tenths != 0 ? number : "-");
+}
+
+static void put_entry(const mtm_cue_entry *entry, FILE *out)
+{
+    const char *text = entry->part[0].text;
+    char number[16];
+    char next[40];
+
+    number_text(entry->number_tenths, number, sizeof number);
+    next_text(entry, next, sizeof next);
+    (void)fprintf(out, "%-5s  %6s  ", kind_names[entry->kind], number);
+    put_times(entry, out);
+    (void)fprintf(out, "  %8zu  %5zu  %-12s%s%s\n", count_levels(entry), entry->part_count - 1,
+                  next, text != NULL ? "  " : "", text != NULL ? text : "");
+}
+
+static void put_remarks(const mtm_cue_sheet *sheet, const char *path, FILE *out)
+{
+    size_t all = 0;
+
+    for (int severity = MTM_CUE_NOTE; severity <= MTM_CUE_ERROR; severity++)
+        all += mtm_cue_sheet_remarks_of(sheet, (mtm_cue_severity)severity);
+    for (size_t i = 0; i < mtm_cue_sheet_remark_count(sheet); i++) {
+        mtm_cue_remark remark = mtm_cue_sheet_remark(sheet, i);
+        (void)fprintf(out, "%s:%zu: %s: %s: %s\n", path, remark.line,
+                      mtm_cue_severity_name(remark.severity), remark.code, remark.text);
+    }
+    if (all > mtm_cue_sheet_remark_count(sheet))
+        (void)fprintf(out, "and %zu more remarks\n", all - mtm_cue_sheet_remark_count(sheet));
+}
+
+static mtm_result write_table(const mtm_cue_sheet *sheet, const char *path, FILE *out,
+                              mtm_error *error)
+{
+    (void)error;
+    (void)fprintf(out, "%-5s  %6s  %9s  %9s  %8s  %5s  %-12s  %s\n", "kind", "number", "up", "down",
+                  "channels", "parts", "next", "text");
+    for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++)
+        put_entry(mtm_cue_sheet_at(sheet, i), out);
+    (void)fprintf(out, "%zu slots are patched\n", mtm_cue_sheet_patch_count(sheet));
+    put_remarks(sheet, path, out);
+    return MTM_OK;
+}
+
+static cJSON *part_object(const mtm_cue_part *part)
+{
+    cJSON *object = cJSON_CreateObject();
+    cJSON *levels = NULL;
+
+    json_add_number(object, "part", part->number, 0);
+    json_add_text(object, "text", part->text);
+    json_add_number(object, "up_s", part->up_s, 1);
+    json_add_number(object, "up_wait_s", part->up_wait_s, 1);
+    json_add_number(object, "down_s", part->down_s, 1);
+    json_add_number(object, "down_wait_s", part->down_wait_s, 1);
+    levels = json_add_array(object, "levels");
+    for (size_t i = 0; i < part->level_count; i++) {
+        cJSON *pair = cJSON_CreateArray();
+        json_append_number(pair, part->level[i].channel, 0);
+        json_append_number(pair, part->level[i].level, 0);
+        json_append(levels, pair);
+    }
+    return object;
+}
+
+static cJSON *entry_object(const mtm_cue_entry *entry)
+{
+    cJSON *object = cJSON_CreateObject();
+    cJSON *parts = NULL;
+
+    json_add_text(object, "kind", kind_names[entry->kind]);
+    json_add_number(object, "number", entry->number_tenths / 10.0, 1);
+    json_add_number(object, "follow_s", entry->has_follow ? entry->follow_s : NAN, 1);
+    json_add_number(object, "link", entry->link_tenths != 0 ? entry->link_tenths / 10.0 : NAN, 1);
+    parts = json_add_array(object, "parts");
+    for (size_t p = 0; p < entry->part_count; p++)
+        json_append(parts, part_object(&entry->part[p]));
+    return object;
+}
+
+static void add_patch(const mtm_cue_sheet *sheet, cJSON *list)
+{
+    for (unsigned dimmer = 1; dimmer <= MTM_CUE_DIMMER_MOST; dimmer++) {
+        mtm_cue_patch patch = mtm_cue_sheet_patch_of(sheet, (uint16_t)dimmer);
+        if (patch.channel == 0)
+            continue;
+        cJSON *object = cJSON_CreateObject();
+        json_add_number(object, "channel", patch.channel, 0);
+        unsigned universe = (dimmer - 1) / 512 + 1;
+        unsigned slot = (dimmer - 1) % 512 + 1;
+        json_add_number(object, "universe", universe, 0);
+        json_add_number(object, "slot", slot, 0);
+        json_add_number(object, "scale", patch.level, 0);
+        json_append(list, object);
+    }
+}
+
+static void add_remarks(const mtm_cue_sheet *sheet, cJSON *list)
+{
+    for (size_t i = 0; i < mtm_cue_sheet_remark_count(sheet); i++) {
+        mtm_cue_remark remark = mtm_cue_sheet_remark(sheet, i);
+        cJSON *object = cJSON_CreateObject();
+        json_add_number(object, "line", (double)remark.line, 0);
+        json_add_text(object, "severity", mtm_cue_severity_name(remark.severity));
+        json_add_text(object, "code", remark.code);
+        json_add_text(object, "text", remark.text);
+        json_append(list, object);
+    }
+}
+
+static mtm_result write_json(const mtm_cue_sheet *sheet, const char *path, FILE *out,
+                             mtm_error *error)
+{
+    cJSON *root = cJSON_CreateObject();
+    cJSON *cues = json_add_array(root, "cues");
+
+    json_add_text(root, "file", path);
+    json_add_text(root, "manufacturer", mtm_cue_sheet_manufacturer(sheet));
+    json_add_text(root, "console", mtm_cue_sheet_console(sheet));
+    for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++)
+        json_append(cues, entry_object(mtm_cue_sheet_at(sheet, i)));
+    add_patch(sheet, json_add_array(root, "patch"));
+    add_remarks(sheet, json_add_array(root, "remarks"));
+    return json_print(root, out, error);
+}
+
+static mtm_result write_csv(const mtm_cue_sheet *sheet, const char *path, FILE *out,
+                            mtm_error *error)
+{
+    (void)path;
+    (void)error;
+    (void)fprintf(out, "kind,number,part,channel,level\n");
+    for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++) {
+        const mtm_cue_entry *entry = mtm_cue_sheet_at(sheet, i);
+        char number[16];
+        number_text(entry->number_tenths, number, sizeof number);
+        for (size_t p = 0; p < entry->part_count; p++) {
+            for (size_t l = 0; l < entry->part[p].level_count; l++)
+                (void)fprintf(out, "%s,%s,%u,%u,%u\n", kind_names[entry->kind], number,
+                              (unsigned)entry->part[p].number,
+                              (unsigned)entry->part[p].level[l].channel,
+                              (unsigned)entry->part[p].level[l].level);
+        }
+    }
+    return MTM_OK;
+}
+
+const struct cues_writer cues_writers[] = {
+    {"table", write_table}, {"json", write_json}, {"csv", write_csv}, {NULL, NULL}};

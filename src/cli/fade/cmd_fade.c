@@ -1,0 +1,225 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer fade: how smooth the fades of a show are. */
+#include "cli/args/args.h"
+#include "cli/fade/fade_out.h"
+#include "cli/play/play_source.h"
+#include "cli/out/progress.h"
+#include "cli/show_notes.h"
+
+#include "base/error.h"
+#include "base/number.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* What a run holds and frees. */
+struct work {
+    mtm_show *show;
+    mtm_fader *fader;
+    size_t *cue;
+    size_t cue_count;
+    mtm_fade_finding *finding;
+    struct progress progress;
+    size_t done;   /* cues looked at */
+    bool has_from; /* another look than the one before the cue */
+    size_t from;
+};
+
+static mtm_result choose_cues(const struct args *args, struct work *work, mtm_error *error)
+{
+    size_t count = mtm_show_cue_count(work->show);
+
+    work->cue = calloc(count + 1, sizeof *work->cue);
+    if (work->cue == NULL)
+        return mtmi_fail_memory(error);
+    work->has_from = args_has(args, "from");
+    if (work->has_from && !args_has(args, "cue"))
+        return mtmi_fail(error, MTM_PARSE, "--from is where one cue begins, which --cue names");
+    if (args_has(args, "cue")) {
+        work->cue_count = 1;
+        return play_source_cues(args, work->show, &work->from, &work->cue[0], error);
+    }
+    for (size_t i = 0; i < count; i++)
+        work->cue[i] = i;
+    work->cue_count = count;
+    return MTM_OK;
+}
+
+static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
+{
+    const mtm_fader_options options = {.refresh_hz = args_number(args, "refresh", 0),
+                                       .dither = args_has(args, "dither")};
+    size_t room = 0;
+    mtm_result result = mtm_show_load(args->words[0], &work->show, error);
+
+    if (result == MTM_OK)
+        result = choose_cues(args, work, error);
+    if (result == MTM_OK)
+        result = mtm_fader_create(work->show, &options, &work->fader, error);
+    if (result == MTM_OK)
+        result = mtm_fader_check(work->fader, error);
+    if (result != MTM_OK)
+        return result;
+    if (!mtmi_size_product(work->cue_count, mtm_rig_unit_count(mtm_show_rig(work->show)), &room))
+        return mtmi_fail_memory(error);
+    work->finding = calloc(room + 1, sizeof *work->finding);
+    return work->finding != NULL ? MTM_OK : mtmi_fail_memory(error);
+}
+
+static bool tell(void *context, double part)
+{
+    struct work *work = context;
+
+    progress_show(&work->progress, "looking at every frame",
+                  ((double)work->done + part) / (double)work->cue_count);
+    return true;
+}
+
+static mtm_result examine(struct work *work, mtm_error *error)
+{
+    size_t units = mtm_rig_unit_count(mtm_show_rig(work->show));
+
+    for (work->done = 0; work->done < work->cue_count; work->done++) {
+        size_t cue = work->cue[work->done];
+        mtm_fade_finding *finding = work->finding + work->done * units;
+        mtm_result result =
+            work->has_from
+                ? mtm_fade_examine_from(work->fader, work->from, cue, finding, tell, work, error)
+                : mtm_fade_examine(work->fader, cue, finding, tell, work, error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+static bool missed(const struct args *args, const struct fade_result *result)
+{
+    double tolerance = args_number(args, "tolerance", 0);
+    size_t unit = 0;
+
+    for (size_t row = 0; row < result->cue_count && args_has(args, "tolerance"); row++) {
+        if (fade_worst(result, row, &unit) && fade_finding(result, row, unit)->step > tolerance)
+            return true;
+    }
+    return false;
+}
+
+static mtm_result render(const struct args *args, const struct fade_result *result, FILE *out,
+                         mtm_error *error)
+{
+    const char *format = args_text(args, "format", "table");
+
+    if (strcmp(format, "json") == 0)
+        return fade_print_json(result, out, error);
+    if (strcmp(format, "csv") == 0)
+        fade_print_csv(result, out);
+    else
+        fade_print_table(result, out);
+    if (strcmp(format, "table") == 0 && !result->by_unit)
+        return show_note_goals(result->show, "", out, error);
+    return MTM_OK;
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct work work = {.progress = progress_begin(err)};
+    struct fade_result found = {0};
+    mtm_error error = {""};
+
+    if (args_has(args, "dither"))
+        (void)fprintf(err, "metamer fade: %s\n", MTM_FLASH_CAUTION);
+    mtm_result result = prepare(args, &work, &error);
+    if (result == MTM_OK)
+        result = examine(&work, &error);
+    progress_end(&work.progress);
+    if (result == MTM_OK) {
+        found = (struct fade_result){
+            .show = work.show,
+            .rate_hz = mtm_fader_layout(work.fader).rate_hz,
+            .cue = work.cue,
+            .cue_count = work.cue_count,
+            .finding = work.finding,
+            .visible = args_number(args, "tolerance", 1),
+            .by_unit = args_has(args, "report"),
+        };
+        result = render(args, &found, out, &error);
+    }
+    int status = result != MTM_OK       ? args_fail(args, err, result, &error)
+                 : missed(args, &found) ? EXIT_MISSED
+                                        : EXIT_DONE;
+    free(work.finding);
+    free(work.cue);
+    mtm_fader_free(work.fader);
+    mtm_show_free(work.show);
+    return status;
+}
+
+static const struct option_spec options[] = {
+    {.name = "report",
+     .help = "a line a unit: its largest step, where, why, and what would cure it"},
+    {.name = "cue",
+     .metavar = "N",
+     .help = "only this cue, from the look before it",
+     .kind = VALUE_NUMBER,
+     .least = 0.1,
+     .most = 9999.9},
+    {.name = "from",
+     .metavar = "N",
+     .help = "with --cue: from the look of cue N instead, 0 for the dark",
+     .kind = VALUE_NUMBER,
+     .least = 0,
+     .most = 9999.9},
+    {.name = "tolerance",
+     .metavar = "DE",
+     .help = "exit with 1 if a step is larger than this CIEDE2000 difference; also what counts as "
+             "visible, 1 if not said",
+     .kind = VALUE_NUMBER,
+     .least = 0.01,
+     .most = 100},
+    {.name = "refresh",
+     .metavar = "HZ",
+     .help = "frames a second; the usual is what the show says",
+     .kind = VALUE_NUMBER,
+     .least = 1,
+     .most = MTM_FRAME_RATE_MOST},
+    {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {{"The fades", options}, {0}};
+
+static const char *const examples[] = {
+    "metamer fade examples/evening.json",
+    "metamer fade examples/evening.json --report --cue 40",
+    "metamer fade examples/evening.json --report --tolerance 2 --format csv",
+    NULL,
+};
+
+const struct command cmd_fade = {
+    .name = "fade",
+    .summary = "tell how smooth the fades of a show are, and what steps",
+    .usage = "SHOW",
+    .details =
+        "Runs the cues of a show file (JSON) frame by frame and compares what the slots give from "
+        "one frame to the next, and with the path that the cue asks for. The goal of a cue is what "
+        "the freedom of many emitters is spent on at its look (see \"metamer help match\"); on the "
+        "way from one colour to another it goes to steadiness: of the mixes that make the colour, "
+        "the nearest to what lies between those of the ends. Where only the output changes, the "
+        "mix stays as it is. A step comes from the "
+        "codes (8 bits near dark), from the fade itself (quick), or from the edge of what the "
+        "emitters can do.\n\n"
+        "Caution: flashing light, at about 3 to 60 flashes a second most of all, can bring on "
+        "seizures in photosensitive people. A fade of no time and a loop of short ones flash; "
+        "dither does where it is slow or deep, and cameras can show it as bands. Look at the real "
+        "units, warn the audience, and follow local codes.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

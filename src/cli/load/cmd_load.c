@@ -1,0 +1,287 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer load: watts and amperes of a rig's ports, supplies and circuits. */
+#include "cli/args/args.h"
+#include "cli/args/calibration.h"
+#include "cli/play/cue_way.h"
+#include "cli/load/load_out.h"
+#include "cli/show_notes.h"
+
+#include "base/error.h"
+#include "base/file.h"
+
+#include <metamer/fade.h>
+#include <metamer/load.h>
+#include <metamer/match.h>
+#include <metamer/show.h>
+#include <metamer/white.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+/* What a run holds and frees. */
+struct work {
+    mtm_rig *rig;
+    mtm_show *show;
+    struct cue_way way;
+    mtm_load_options options;
+    double *watts;
+    mtm_match *match; /* by unit: where the cues have left it */
+    struct load_case *cases;
+    size_t count;
+    size_t worst;
+};
+
+static void work_free(struct work *work)
+{
+    for (size_t c = 0; c < work->count; c++)
+        mtm_load_free(work->cases[c].load);
+    free(work->cases);
+    free(work->watts);
+    cue_way_free(&work->way);
+    mtm_show_free(work->show);
+    mtm_rig_free(work->rig);
+}
+
+static mtm_result add_case(struct work *work, const char *name, mtm_error *error)
+{
+    struct load_case *made = &work->cases[work->count];
+    mtm_result result = mtm_load_create(work->rig, work->watts, &work->options, &made->load, error);
+
+    if (result != MTM_OK)
+        return result;
+    (void)snprintf(made->name, sizeof made->name, "%s", name);
+    for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++)
+        made->total_w += work->watts[i];
+    work->count++;
+    return MTM_OK;
+}
+
+static mtm_result add_full(struct work *work, mtm_error *error)
+{
+    for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++)
+        work->watts[i] = mtm_load_full_w(mtm_rig_unit(work->rig, i));
+    return add_case(work, "all full", error);
+}
+
+static mtm_result add_white(struct work *work, double cct_k, mtm_error *error)
+{
+    char name[32];
+    mtm_xy white;
+    mtm_result result = mtm_white_to_xy((mtm_white){cct_k, 0}, &white, error);
+
+    if (result == MTM_OK)
+        result = mtm_load_white_w(work->rig, white, work->watts, error);
+    (void)snprintf(name, sizeof name, "white %.0f K", cct_k);
+    return result == MTM_OK ? add_case(work, name, error) : result;
+}
+
+static mtm_result read_show(const char *path, struct work *work, mtm_error *error)
+{
+    char *text = NULL;
+    char *folder = NULL;
+    size_t length = 0;
+    mtm_result result = mtmi_file_read(path, MTMI_FILE_LIMIT, &text, &length, error);
+
+    if (result == MTM_OK) {
+        folder = mtmi_path_directory(path);
+        result = folder == NULL
+                     ? mtmi_fail_memory(error)
+                     : mtm_show_parse(text, length, path, folder, work->rig, &work->show, error);
+    }
+    free(folder);
+    free(text);
+    return result;
+}
+
+static mtm_result add_cue(struct work *work, size_t cue, mtm_error *error)
+{
+    const mtm_cue *of = mtm_show_cue(work->show, cue);
+    struct load_case *made = &work->cases[work->count];
+    mtm_result result = cue_way_run(&work->way, cue, false, &made->load, &made->total_w, error);
+
+    if (result != MTM_OK)
+        return result;
+    (void)snprintf(made->name, sizeof made->name, "%.6g %.60s", of->number, of->text);
+    work->count++;
+    return result;
+}
+
+static mtm_result add_cues(struct work *work, mtm_error *error)
+{
+    mtm_result result = cue_way_create(work->show, &work->options, &work->way, error);
+
+    for (size_t c = 0; result == MTM_OK && c < mtm_show_cue_count(work->show); c++)
+        result = add_cue(work, c, error);
+    return result;
+}
+
+static mtm_load_options read_options(const struct args *args)
+{
+    return (mtm_load_options){
+        .voltage_v = args_number(args, "voltage", 0),
+        .power_factor = args_number(args, "power-factor", 0),
+        .efficiency = args_number(args, "efficiency", 0) / 100,
+        .circuit_share = args_number(args, "reserve", 0) / 100,
+        .supply_share = args_number(args, "rating", 0) / 100,
+    };
+}
+
+static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
+{
+    const char *show = args_text(args, "show", NULL);
+    mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
+
+    if (result == MTM_OK)
+        result = calibrate_from_args(args, work->rig, error);
+    if (result == MTM_OK && show != NULL)
+        result = read_show(show, work, error);
+    if (result != MTM_OK)
+        return result;
+    size_t cues = work->show != NULL ? mtm_show_cue_count(work->show) : 0;
+    work->options = read_options(args);
+    work->watts = calloc(mtm_rig_unit_count(work->rig), sizeof *work->watts);
+    work->cases = calloc(cues + 2, sizeof *work->cases);
+    if (work->watts == NULL || work->cases == NULL)
+        return mtmi_fail_memory(error);
+    result = add_full(work, error);
+    if (result == MTM_OK)
+        result = add_white(work, args_number(args, "white", 4000), error);
+    work->worst = work->count;
+    if (result == MTM_OK && work->show != NULL)
+        result = add_cues(work, error);
+    return result;
+}
+
+static mtm_result render(const struct args *args, const struct work *work, FILE *out, bool *over,
+                         mtm_error *error)
+{
+    struct load_view view = {.rig = work->rig,
+                             .options = work->options,
+                             .cases = work->cases,
+                             .count = work->count,
+                             .worst = work->worst};
+    const struct load_writer *writer = load_writers;
+
+    for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {
+        const mtm_unit *unit = mtm_rig_unit(work->rig, i);
+        view.unplugged += unit->supply < 0;
+        view.unplugged_w += unit->supply < 0 ? mtm_load_full_w(unit) : 0;
+    }
+    for (size_t c = 0; c < work->count; c++)
+        *over = *over || mtm_load_over_count(work->cases[c].load) > 0;
+    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
+        writer++;
+    return writer->write(&view, out, error);
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct work work = {0};
+    mtm_error error = {""};
+    bool over = false;
+    mtm_result result = compute(args, &work, &error);
+
+    if (result == MTM_OK)
+        result = render(args, &work, out, &over, &error);
+    if (result == MTM_OK && work.show != NULL)
+        result = show_note_goals(work.show, "metamer load: ", err, &error);
+    work_free(&work);
+    if (result != MTM_OK)
+        return args_fail(args, err, result, &error);
+    return over ? EXIT_MISSED : EXIT_DONE;
+}
+
+static const struct option_spec case_options[] = {
+    {.name = "show",
+     .metavar = "SHOW",
+     .help = "a show file whose cues are judged too",
+     .kind = VALUE_TEXT},
+    {.name = "calibration",
+     .metavar = "FILE",
+     .help = "what \"metamer trim\" found out about the single units; it takes the place of one "
+             "that the show names",
+     .kind = VALUE_TEXT},
+    {.name = "white",
+     .metavar = "KELVIN",
+     .help = "the white of the second worst case; 4000 by default",
+     .kind = VALUE_NUMBER,
+     .least = 1000,
+     .most = 25000},
+    {0},
+};
+
+static const struct option_spec judge_options[] = {
+    {.name = "voltage",
+     .metavar = "VOLTS",
+     .help = "of circuits that state none",
+     .kind = VALUE_NUMBER,
+     .least = 1,
+     .most = 1000},
+    {.name = "power-factor",
+     .metavar = "PF",
+     .help = "of supplies that state none; 0.9 by default",
+     .kind = VALUE_NUMBER,
+     .least = 0.1,
+     .most = 1},
+    {.name = "efficiency",
+     .metavar = "PERCENT",
+     .help = "of supplies that state none; 85 by default",
+     .kind = VALUE_NUMBER,
+     .least = 10,
+     .most = 100},
+    {.name = "reserve",
+     .metavar = "PERCENT",
+     .help = "part of a circuit's rating that may be used; 80 by default, which is common practice "
+             "for loads that stay on",
+     .kind = VALUE_NUMBER,
+     .least = 1,
+     .most = 100},
+    {.name = "rating",
+     .metavar = "PERCENT",
+     .help = "part of a port's and a supply's rating that may be used; 100 by default",
+     .kind = VALUE_NUMBER,
+     .least = 1,
+     .most = 100},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the loads are written",
+     .kind = VALUE_CHOICE,
+     .choices = format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"The cases", case_options},
+    {"How they are judged and written", judge_options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer load examples/hall.json",
+    "metamer load examples/hall.json --voltage 230 --power-factor 0.95",
+    "metamer load examples/hall.json --show examples/evening.json",
+    "metamer load examples/hall.json --white 3000 --rating 80 --format csv",
+    NULL,
+};
+
+const struct command cmd_load = {
+    .name = "load",
+    .summary = "sum watts of ports, supplies and circuits, and name overloads",
+    .usage = "RIG",
+    .details =
+        "Sums watts over ports, supplies and circuits for the worst cases: every emitter full, "
+        "and every unit at its most light on a white of a stated temperature, both within the "
+        "fixtures' "
+        "limits; with --show for each cue at its fullest, on its way or when it has run. What a "
+        "supply draws from the mains is "
+        "what it gives divided by its efficiency; amperes are that divided by power factor and "
+        "voltage.\n\n"
+        "Exits with 1 if a port, a supply or a circuit carries more than it may.\n\n"
+        "These are sums of what the files state. The ratings on the equipment, the local "
+        "electrical code and the people licensed to apply it decide what may be plugged in.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

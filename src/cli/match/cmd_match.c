@@ -1,0 +1,364 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer match: brings the units of a rig to one colour. */
+#include "cli/args/args.h"
+#include "cli/args/calibration.h"
+#include "cli/args/goal.h"
+#include "cli/match/match_load.h"
+#include "cli/match/match_out.h"
+#include "cli/match/match_quality.h"
+#include "cli/args/output.h"
+#include "cli/args/target.h"
+
+#include "base/error.h"
+
+#include <metamer/match.h>
+#include <metamer/rig.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Three steps of a white tolerance: what passes for alike, and what is named as apart. */
+#define AGREE_UV 0.0033
+#define APART_UV 0.0033
+#define LEAST_SSI 60.0
+
+static const char *const beyond_choices[] = {"nearest", "hue", "cct", NULL};
+
+/* The common colour is the nearest that all the units reach: no other way is offered. */
+static mtm_result check_beyond(const struct args *args, mtm_error *error)
+{
+    const char *name = args_text(args, "beyond", "nearest");
+
+    if (args_has(args, "together") && strcmp(name, "nearest") != 0)
+        return mtmi_fail(error, MTM_PARSE,
+                         "--beyond %s does not go with --together, which takes the nearest colour "
+                         "that all the units reach",
+                         name);
+    return MTM_OK;
+}
+
+static mtm_beyond read_beyond(const struct args *args)
+{
+    const char *name = args_text(args, "beyond", "nearest");
+
+    if (strcmp(name, "hue") == 0)
+        return MTM_BEYOND_HUE;
+    return strcmp(name, "cct") == 0 ? MTM_BEYOND_CCT : MTM_BEYOND_NEAREST;
+}
+
+/* Adds the unit called name (length bytes), once. */
+static mtm_result choose(const mtm_rig *rig, const char *text, size_t length, size_t *unit,
+                         size_t *count, mtm_error *error)
+{
+    char name[MTM_ADDRESS_MAX];
+    size_t index = 0;
+
+    if (length >= sizeof name)
+        length = sizeof name - 1;
+    memcpy(name, text, length);
+    name[length] = '\0';
+    mtm_result result = mtm_rig_find_unit(rig, name, &index, error);
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, "--units");
+        return result;
+    }
+    for (size_t i = 0; i < *count; i++) {
+        if (unit[i] == index)
+            return mtmi_fail(error, MTM_PARSE, "--units: \"%s\" stands twice", name);
+    }
+    unit[(*count)++] = index;
+    return MTM_OK;
+}
+
+/* The units asked for, in the order given; all of them by default. unit has room for all. */
+static mtm_result choose_units(const struct args *args, const mtm_rig *rig, size_t *unit,
+                               size_t *count, mtm_error *error)
+{
+    const char *text = args_text(args, "units", NULL);
+
+    *count = 0;
+    if (text == NULL) {
+        while (*count < mtm_rig_unit_count(rig)) {
+            unit[*count] = *count;
+            (*count)++;
+        }
+        return MTM_OK;
+    }
+    for (;;) {
+        size_t length = strcspn(text, ",");
+        mtm_result result = choose(rig, text, length, unit, count, error);
+        if (result != MTM_OK || text[length] == '\0')
+            return result;
+        text += length + 1;
+    }
+}
+
+/* What a run holds and frees. */
+struct work {
+    mtm_rig *rig;
+    mtm_matcher *matcher;
+    size_t *unit;
+    size_t count;
+    mtm_match *match;
+    mtm_match_request request;
+    mtm_common common;
+    mtm_judgement *judgement; /* NULL without --quality */
+    mtm_load *load;
+    bool *held; /* by match; NULL without --within-load */
+};
+
+static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
+{
+    mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
+
+    if (result == MTM_OK)
+        result = calibrate_from_args(args, work->rig, error);
+    if (result == MTM_OK)
+        result = target_from_args(args, work->rig, &work->request.target, error);
+    if (result == MTM_OK)
+        result = output_from_args(args, &work->request.output, error);
+    if (result == MTM_OK)
+        result = check_beyond(args, error);
+    if (result == MTM_OK)
+        result = goal_from_args(args, &work->request.goal, &work->request.index, error);
+    if (result != MTM_OK)
+        return result;
+    work->request.beyond = read_beyond(args);
+    size_t room = mtm_rig_unit_count(work->rig);
+    work->unit = calloc(room, sizeof *work->unit);
+    if (work->unit == NULL)
+        return mtmi_fail_memory(error);
+    work->match = calloc(room, sizeof *work->match);
+    if (work->match == NULL)
+        return mtmi_fail_memory(error);
+    result = choose_units(args, work->rig, work->unit, &work->count, error);
+    if (result == MTM_OK) /* NOLINTNEXTLINE(clang-analyzer-unix.Malloc): run frees the units */
+        result = mtm_matcher_create_for(work->rig, work->unit, work->count,
+                                        observer_from_args(args), &work->matcher, error);
+    return result;
+}
+
+static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
+{
+    if (args_has(args, "together"))
+        return mtm_matcher_together(work->matcher, work->unit, work->count, &work->request,
+                                    work->match, &work->common, error);
+    for (size_t i = 0; i < work->count; i++) {
+        mtm_result result =
+            mtm_matcher_unit(work->matcher, work->unit[i], &work->request, &work->match[i], error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return MTM_OK;
+}
+
+/* Keeps to the ratings if asked to, and sums up the loads. */
+static mtm_result weigh(const struct args *args, struct work *work, mtm_error *error)
+{
+    if (args_has(args, "within-load")) {
+        const struct match_work held = {work->rig,   work->matcher,  work->unit,
+                                        work->count, &work->request, args_has(args, "together")};
+        work->held = calloc(work->count, sizeof *work->held);
+        if (work->held == NULL)
+            return mtmi_fail_memory(error);
+        mtm_result result = match_hold_load(&held, work->match, &work->common, work->held, error);
+        if (result != MTM_OK)
+            return result;
+    }
+    return match_load(work->rig, work->match, work->count, &work->load, error);
+}
+
+static bool tolerance_missed(const struct match_report *report)
+{
+    for (size_t i = 0; report->has_tolerance && i < report->count; i++) {
+        const mtm_match *match = &report->match[i];
+        if (match->delta_uv > report->tolerance || (match->ideal.xyz.y > 0 && match->xyz.y <= 0))
+            return true;
+    }
+    return false;
+}
+
+static mtm_result render(const struct args *args, struct work *work, FILE *out, bool *missed,
+                         mtm_error *error)
+{
+    struct match_report report = {
+        .rig = work->rig,
+        .target = &work->request.target,
+        .match = work->match,
+        .count = work->count,
+        .goal = work->request.goal,
+        .index = work->request.index,
+        .together = args_has(args, "together"),
+        .common = work->common,
+        .asked = work->request.output,
+        .load = work->load,
+        .held = work->held,
+        .has_tolerance = args_has(args, "tolerance"),
+        .tolerance = args_number(args, "tolerance", 0),
+        .agree_uv = args_number(args, "agree", AGREE_UV),
+        .apart_uv = args_number(args, "apart", APART_UV),
+        .least_ssi = args_number(args, "least-ssi", LEAST_SSI),
+    };
+    const char *format = args_text(args, "format", "table");
+    const struct match_writer *writer = match_writers;
+
+    while (strcmp(writer->name, format) != 0)
+        writer++;
+    *missed = tolerance_missed(&report);
+    if (args_has(args, "quality")) {
+        work->judgement = calloc(work->count, sizeof *work->judgement);
+        if (work->judgement == NULL)
+            return mtmi_fail_memory(error);
+        mtm_result result = match_judge(&report, work->judgement, error);
+        if (result != MTM_OK)
+            return result;
+        report.judgement = work->judgement;
+    }
+    return writer->write(&report, out, error);
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct work work = {0};
+    mtm_error error = {""};
+    bool missed = false;
+    mtm_result result = prepare(args, &work, &error);
+
+    if (result == MTM_OK)
+        result = compute(args, &work, &error);
+    if (result == MTM_OK)
+        result = weigh(args, &work, &error);
+    if (result == MTM_OK)
+        result = render(args, &work, out, &missed, &error);
+    mtm_load_free(work.load);
+    free(work.held);
+    free(work.judgement);
+    free(work.match);
+    free(work.unit);
+    mtm_matcher_free(work.matcher);
+    mtm_rig_free(work.rig);
+    if (result != MTM_OK)
+        return args_fail(args, err, result, &error);
+    return missed ? EXIT_MISSED : EXIT_DONE;
+}
+
+static const struct option_spec match_options[] = {
+    {.name = "units",
+     .metavar = "A,B,...",
+     .help = "only these units, in this order",
+     .kind = VALUE_TEXT},
+    {.name = "output",
+     .metavar = "60%|1200lm|max",
+     .help = "light of each unit: a share of the most that its mix gives at that colour, lumens, "
+             "or the most (the default); less light is the same mix, scaled",
+     .kind = VALUE_TEXT},
+    {.name = "goal",
+     .metavar = "NAME",
+     .help =
+         "what the freedom of more than three emitters is spent on: light, the most (the "
+         "default); watts, the fewest at the stated output; rendering, the best; or spectrum, the "
+         "nearest to the target's. But for watts, the mix is the same at every output. A unit that "
+         "cannot do what the goal asks goes by light, and its line says why",
+     .kind = VALUE_TEXT},
+    {.name = "index",
+     .metavar = "NAME",
+     .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
+             "rendering index) or ssi (similarity to the target's spectrum)",
+     .kind = VALUE_CHOICE,
+     .choices = index_choices},
+    {.name = "beyond",
+     .metavar = "WAY",
+     .help = "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "
+             "or (two emitters) the point of the wanted colour temperature",
+     .kind = VALUE_CHOICE,
+     .choices = beyond_choices},
+    {.name = "calibration",
+     .metavar = "FILE",
+     .help = "what \"metamer trim\" found out about the single units",
+     .kind = VALUE_TEXT},
+    {.name = "within-load",
+     .help = "lower the output, not the colour nor its mix, of units whose port or supply would "
+             "carry more than its rating; units that are not matched count as dark"},
+    {.name = "together", .help = "one colour and one output that all the units can reach"},
+    {0},
+};
+
+static const struct option_spec quality_options[] = {
+    {.name = "quality",
+     .help =
+         "judge each unit a second time: Ra and Rf, and name pairs of units that agree here but "
+         "not for the other observer or in their spectra, so not to every eye or camera"},
+    {.name = "agree",
+     .metavar = "D",
+     .help =
+         "with --quality: two units closer than this in u'v' pass for alike; 0.0033 if not said",
+     .kind = VALUE_NUMBER,
+     .least = 0.0001,
+     .most = 1},
+    {.name = "apart",
+     .metavar = "D",
+     .help = "with --quality: name such a pair if it is farther apart than this for the other "
+             "observer; 0.0033 if not said",
+     .kind = VALUE_NUMBER,
+     .least = 0.0001,
+     .most = 1},
+    {.name = "least-ssi",
+     .metavar = "N",
+     .help = "with --quality: name such a pair if its spectral similarity is below this; 60 if not "
+             "said",
+     .kind = VALUE_NUMBER,
+     .least = 0,
+     .most = 99},
+    {0},
+};
+
+static const struct option_spec result_options[] = {
+    {.name = "tolerance",
+     .metavar = "D",
+     .help = "exit with 1 if a unit is farther than this from the target in u'v'",
+     .kind = VALUE_NUMBER,
+     .least = 0,
+     .most = 1},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"The colour (one of them)", target_options},
+    {"", like_options},
+    {"The match", match_options},
+    {"How it is judged and written", observer_options},
+    {"", result_options},
+    {"A second look", quality_options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer match examples/hall.json --cct 3200",
+    "metamer match examples/hall.json --cct 4000 --output 60% --together --tolerance 0.003",
+    "metamer match examples/hall.json --xy 0.22,0.12 --beyond hue --format csv",
+    "metamer match examples/hall.json --daylight 5000 --quality",
+    NULL,
+};
+
+const struct command cmd_match = {
+    .name = "match",
+    .summary = "bring the units of a rig to one colour and give their slot values",
+    .usage = "RIG",
+    .details =
+        "Computes the level of every emitter, and the codes and slot values to send, so that each "
+        "unit of the rig shows the wanted colour as nearly as it can. The answer tells what the "
+        "codes give, rounding included: output, electrical power, chromaticity, temperature, and "
+        "the distance from the target in CIE 1976 u'v' (0.0011 is one step of a white tolerance; "
+        "about 0.003 is what a careful eye sees side by side).\n\n"
+        "RIG is a rig file (JSON). Each unit is matched on its own unless --together is given.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: MIT */
+/* Facts of a match that every way of writing it tells: what is reached, and why no more. */
+#include "base/number.h"
+#include "cli/match/match_out.h"
+
+#include "cli/out/text.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match *match)
+{
+    return mtm_rig_unit(report->rig, match->unit);
+}
+
+/* Light was asked for, but the codes give none. */
+bool match_fell_dark(const mtm_match *match)
+{
+    return match->ideal.xyz.y > 0 && match->xyz.y <= 0;
+}
+
+bool match_was_held(const struct match_report *report, const mtm_match *match)
+{
+    return report->held != NULL && report->held[match - report->match];
+}
+
+bool match_reached(const struct match_report *report, const mtm_match *match)
+{
+    if (match->ideal.xyz.y <= 0)
+        return true; /* dark, as asked */
+    return match->gamut_uv <= MATCH_ON_TARGET_UV && (match->shortfall & MTM_SHORT_OUTPUT) == 0 &&
+           !match_fell_dark(match) && !match_was_held(report, match);
+}
+
+double match_worst(const struct match_report *report, size_t *index)
+{
+    double worst = -1;
+
+    *index = 0;
+    for (size_t i = 0; i < report->count; i++) {
+        if (mtmi_exceeds(report->match[i].delta_uv, worst)) {
+            worst = report->match[i].delta_uv;
+            *index = i;
+        }
+    }
+    return worst;
+}
+
+/* Adds ", " and a cause; share: its part in u', v', or 0 for none. */
+static void add_cause(char *text, size_t room, const char *cause, double share)
+{
+    size_t used = strlen(text);
+
+    if (used >= room)
+        return;
+    const char *comma = used > 0 ? ", " : "";
+    if (share > 0)
+        (void)snprintf(text + used, room - used, "%s%s %.4f", comma, cause, share);
+    else
+        (void)snprintf(text + used, room - used, "%s%s", comma, cause);
+}
+
+void match_add_colour_causes(const char *gamut, double gamut_uv, const char *codes, double codes_uv,
+                             char *text, size_t room)
+{
+    if (gamut_uv > MATCH_ON_TARGET_UV)
+        add_cause(text, room, gamut, gamut_uv);
+    if (codes_uv > MATCH_ON_TARGET_UV)
+        add_cause(text, room, codes, codes_uv);
+}
+
+/* "steps of its codes", or of which unit's slots it shares. */
+static void codes_cause(const struct match_report *report, const mtm_match *match, char *text,
+                        size_t room)
+{
+    int follows = match_unit_of(report, match)->follows;
+
+    if (follows >= 0)
+        (void)snprintf(text, room, "slots of %.60s",
+                       mtm_rig_unit(report->rig, (size_t)follows)->name);
+    else
+        (void)snprintf(text, room, "steps of its codes");
+}
+
+/* "at most 40 lm (power limit)" */
+static void add_output_cause(const struct match_report *report, const mtm_match *match, char *text,
+                             size_t room)
+{
+    bool common = report->together && report->common.exists;
+    double most = common ? report->common.output : match->ideal.most;
+    char cause[64];
+
+    (void)snprintf(cause, sizeof cause, "at most %.*f %s%s", text_decimals(most, 0), most,
+                   match_output_unit(report),
+                   (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
+    add_cause(text, room, cause, 0);
+}
+
+const char *match_goal_name(mtm_goal goal)
+{
+    const mtm_goal_info *info = mtm_goals;
+
+    while (info->goal != goal)
+        info++;
+    return info->name;
+}
+
+const char *match_index_name(const struct match_report *report)
+{
+    const mtm_index_info *info = mtm_indices;
+
+    while (info->index != report->index)
+        info++;
+    return report->goal == MTM_GOAL_RENDERING ? info->name : NULL;
+}
+
+void match_reason(const struct match_report *report, const mtm_match *match, char *text,
+                  size_t room)
+{
+    bool common = report->together && report->common.exists;
+    char codes[96];
+
+    text[0] = '\0';
+    if (match_fell_dark(match))
+        add_cause(text, room, "too little output for its codes: dark", 0);
+    if (match_fell_dark(match) || match->ideal.xyz.y <= 0)
+        return; /* dark, as asked */
+    codes_cause(report, match, codes, sizeof codes);
+    if (match->delta_uv > MATCH_ON_TARGET_UV)
+        match_add_colour_causes(common ? "at the common colour" : "target outside its gamut",
+                                match->gamut_uv, codes, match->codes_uv, text, room);
+    if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
+        add_output_cause(report, match, text, room);
+    else if (match_was_held(report, match))
+        add_cause(text, room, "lowered for a port or supply rating", 0);
+}
+
+/* The largest distance between any two lit units; equal colours are looked at once. */
+double match_spread(const struct match_report *report)
+{
+    mtm_uv *seen = calloc(report->count + 1, sizeof *seen);
+    size_t count = 0;
+    double most = 0;
+
+    for (size_t i = 0; seen != NULL && i < report->count; i++) {
+        if (report->match[i].xyz.y <= 0)
+            continue;
+        mtm_uv uv = mtm_uv_from_xyz(report->match[i].xyz);
+        size_t k = 0;
+        while (k < count && (seen[k].u != uv.u || seen[k].v != uv.v)) {
+            most = fmax(most, mtm_uv_distance(seen[k], uv));
+            k++;
+        }
+        if (k == count)
+            seen[count++] = uv;
+    }
+    free(seen);
+    return most;
+}
+
+const char *match_observer_name(mtm_observer observer)
+{
+    return observer == MTM_OBSERVER_10 ? "10°" : "2°";
+}
+
+const char *match_output_unit(const struct match_report *report)
+{
+    return report->target->observer == MTM_OBSERVER_10 ? "in Y of the 10° observer" : "lm";
+}
+
+const char *match_output_key(const struct match_report *report)
+{
+    return report->target->observer == MTM_OBSERVER_10 ? "y_10" : "flux_lm";
+}
+
+const struct match_writer match_writers[] = {
+    {"table", match_write_table},
+    {"json", match_write_json},
+    {"csv", match_write_csv},
+    {0},
+};

@@ -1,0 +1,204 @@
+/* SPDX-License-Identifier: MIT */
+/* A match as JSON. */
+#include "cli/match/match_out.h"
+
+#include "cli/out/json.h"
+#include "cli/match/match_quality.h"
+
+#include "base/error.h"
+
+#include <metamer/white.h>
+
+#include <math.h>
+
+static void json_add_emitters(cJSON *object, const mtm_unit *unit, const mtm_match *match)
+{
+    cJSON *levels = json_add_object(object, "levels");
+    cJSON *codes = json_add_object(object, "codes");
+
+    if (unit->mode->dimmer_bits > 0)
+        json_add_number(codes, "dimmer", match->codes.dimmer, 0);
+    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
+        const char *name = mtm_fixture_emitter(unit->fixture, i)->name;
+        json_add_number(levels, name, match->level[i], 6);
+        json_add_number(codes, name, match->codes.emitter[i], 0);
+    }
+}
+
+static void json_add_slots(cJSON *object, const mtm_unit *unit, const mtm_match *match)
+{
+    cJSON *slots = json_add_array(object, "slots");
+    bool placed = unit->address > 0;
+    uint8_t slot[MTM_ADDRESS_MAX];
+
+    mtm_codes_to_slots(unit->mode, &match->codes, slot);
+    for (size_t k = 0; k < unit->mode->slot_count; k++) {
+        cJSON *one = cJSON_CreateObject();
+        json_add_number(one, "universe", placed ? (double)unit->universe : NAN, 0);
+        json_add_number(one, "address", placed ? (double)unit->address + (double)k : NAN, 0);
+        json_add_number(one, "value", slot[k], 0);
+        json_append(slots, one);
+    }
+}
+
+static void json_add_colour(cJSON *object, const struct match_report *report,
+                            const mtm_match *match)
+{
+    bool lit = match->xyz.y > 0;
+    mtm_uv uv = mtm_uv_from_xyz(match->xyz);
+    mtm_white white = {NAN, NAN};
+
+    json_add_xy(object, lit ? match->xy : (mtm_xy){NAN, NAN}, 6);
+    json_add_uv(object, lit ? uv : (mtm_uv){NAN, NAN}, 6);
+    if (!lit || report->target->observer != MTM_OBSERVER_2 ||
+        mtm_white_from_xy(match->xy, &white, NULL) != MTM_OK)
+        white = (mtm_white){NAN, NAN};
+    json_add_number(object, "cct_k", white.cct_k, 2);
+    json_add_number(object, "duv", white.duv, 6);
+}
+
+static void json_add_judgement(cJSON *object, const struct match_report *report,
+                               const mtm_judgement *judgement)
+{
+    mtm_observer other =
+        report->target->observer == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
+    mtm_uv uv = mtm_uv_from_xyz(judgement->xyz[other]);
+    bool lit = judgement->has_spectrum && judgement->xyz[other].y > 0;
+
+    json_add_text(object, "rests_on",
+                  !judgement->has_spectrum ? NULL
+                  : judgement->ideal_lines ? "ideal lines"
+                                           : "spectra");
+    json_add_number(object, "ra", judgement->has_quality ? judgement->ra : (double)NAN, 2);
+    json_add_number(object, "r9", judgement->has_quality ? judgement->r9 : (double)NAN, 2);
+    json_add_number(object, "rf", judgement->has_quality ? judgement->rf : (double)NAN, 2);
+    json_add_number(object, "rg", judgement->has_quality ? judgement->rg : (double)NAN, 2);
+    json_add_number(object, "u_prime_other_observer", lit ? uv.u : (double)NAN, 6);
+    json_add_number(object, "v_prime_other_observer", lit ? uv.v : (double)NAN, 6);
+}
+
+static mtm_result json_add_pairs(cJSON *root, const struct match_report *report, mtm_error *error)
+{
+    struct metameric_pair pair[64];
+    size_t count = 0;
+    mtm_observer here = report->target->observer;
+    mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
+    mtm_result result = match_find_pairs(report, pair, 64, &count, error);
+    cJSON *list = json_add_array(root, "metameric_pairs");
+
+    for (size_t i = 0; result == MTM_OK && i < count; i++) {
+        cJSON *one = cJSON_CreateObject();
+        json_add_text(one, "first", match_unit_of(report, &report->match[pair[i].first])->name);
+        json_add_text(one, "second", match_unit_of(report, &report->match[pair[i].second])->name);
+        json_add_number(one, "delta_uv", pair[i].metamerism.delta_uv[here], 6);
+        json_add_number(one, "delta_uv_other_observer", pair[i].metamerism.delta_uv[there], 6);
+        json_add_number(one, "ssi", pair[i].metamerism.ssi, 1);
+        json_append(list, one);
+    }
+    return result;
+}
+
+static cJSON *json_unit(const struct match_report *report, const mtm_match *match)
+{
+    const mtm_unit *unit = match_unit_of(report, match);
+    cJSON *object = cJSON_CreateObject();
+    char why[MATCH_REASON_ROOM];
+
+    json_add_text(object, "name", unit->name);
+    json_add_text(object, "fixture", mtm_fixture_name(unit->fixture));
+    json_add_text(object, "mode", unit->mode->name);
+    json_add_emitters(object, unit, match);
+    json_add_slots(object, unit, match);
+    json_add_colour(object, report, match);
+    json_add_number(object, "flux_lm", match->flux_lm, 3);
+    json_add_number(object, "watts", match->watts, 3);
+    json_add_number(object, "delta_uv", match->xyz.y > 0 ? match->delta_uv : NAN, 6);
+    match_reason(report, match, why, sizeof why);
+    json_add_bool(object, "reachable", match_reached(report, match));
+    json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
+    json_add_number(object, "delta_uv_gamut", match->xyz.y > 0 ? match->gamut_uv : NAN, 6);
+    json_add_number(object, "delta_uv_codes", match->xyz.y > 0 ? match->codes_uv : NAN, 6);
+    json_add_text(object, "goal", match_goal_name(match->goal));
+    json_add_text(object, "goal_reason",
+                  match->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(match->fallback) : NULL);
+    if (report->judgement != NULL)
+        json_add_judgement(object, report, &report->judgement[match - report->match]);
+    return object;
+}
+
+static void json_add_target(cJSON *root, const struct match_report *report)
+{
+    cJSON *target = json_add_object(root, "target");
+    mtm_uv uv = mtm_uv_from_xy(report->target->xy);
+
+    json_add_text(target, "description", report->target->description);
+    json_add_xy(target, report->target->xy, 6);
+    json_add_uv(target, uv, 6);
+    json_add_number(target, "observer_deg", report->target->observer == MTM_OBSERVER_10 ? 10 : 2,
+                    0);
+}
+
+static void json_add_common(cJSON *root, const struct match_report *report)
+{
+    cJSON *common = json_add_object(root, "together");
+    const mtm_common *c = &report->common;
+
+    json_add_bool(common, "exists", c->exists);
+    if (!c->exists) {
+        cJSON *apart = json_add_array(common, "exclude_each_other");
+        for (size_t i = 0; i < (c->apart[0] == c->apart[1] ? 1 : 2); i++)
+            json_append_text(apart, mtm_rig_unit(report->rig, c->apart[i])->name);
+        return;
+    }
+    json_add_xy(common, c->xy, 6);
+    json_add_number(common, "delta_uv", c->delta_uv, 6);
+    json_add_number(common, match_output_key(report), c->output, 3);
+    json_add_text(common, "limits_output", mtm_rig_unit(report->rig, c->limits_output)->name);
+    json_add_text(common, "limits_colour",
+                  c->delta_uv > MATCH_ON_TARGET_UV
+                      ? mtm_rig_unit(report->rig, c->limits_colour)->name
+                      : NULL);
+}
+
+static void json_add_overloads(cJSON *root, const struct match_report *report)
+{
+    cJSON *list = json_add_array(root, "overloads");
+
+    for (size_t i = 0; i < mtm_load_row_count(report->load); i++) {
+        const mtm_load_row *row = mtm_load_row_at(report->load, i);
+        if (!row->over || row->kind == MTM_LOAD_CIRCUIT)
+            continue;
+        cJSON *one = cJSON_CreateObject();
+        json_add_text(one, "supply", mtm_rig_supply(report->rig, row->index)->name);
+        json_add_number(one, "port", row->kind == MTM_LOAD_PORT ? (double)row->port : (double)NAN,
+                        0);
+        json_add_number(one, "watts", row->watts, 1);
+        json_add_number(one, "rated_w", row->rated, 1);
+        json_append(list, one);
+    }
+}
+
+mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_error *error)
+{
+    cJSON *root = cJSON_CreateObject();
+    size_t worst = 0;
+
+    json_add_text(root, "rig", mtm_rig_name(report->rig));
+    json_add_target(root, report);
+    json_add_text(root, "goal", match_goal_name(report->goal));
+    json_add_text(root, "index", match_index_name(report));
+    cJSON *units = json_add_array(root, "units");
+    for (size_t i = 0; i < report->count; i++)
+        json_append(units, json_unit(report, &report->match[i]));
+    if (report->together)
+        json_add_common(root, report);
+    json_add_number(root, "agreement_delta_uv", match_spread(report), 6);
+    json_add_number(root, "worst_delta_uv", match_worst(report, &worst), 6);
+    json_add_overloads(root, report);
+    mtm_result result = report->judgement != NULL ? json_add_pairs(root, report, error) : MTM_OK;
+    if (result != MTM_OK) {
+        cJSON_Delete(root);
+        return result;
+    }
+    return json_print(root, out, error);
+}

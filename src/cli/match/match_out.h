@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: MIT */
+/* Match output: a computed match as a table, as JSON or as CSV. */
+#ifndef METAMER_CLI_MATCH_MATCH_OUT_H
+#define METAMER_CLI_MATCH_MATCH_OUT_H
+
+#include "cli/command.h"
+
+#include <metamer/judge.h>
+#include <metamer/load.h>
+#include <metamer/match.h>
+
+/** All that was computed. Borrows everything. */
+struct match_report {
+    const mtm_rig *rig;
+    const mtm_target *target;
+    const mtm_match *match;
+    size_t count;
+    mtm_goal goal;
+    mtm_index index; /* of MTM_GOAL_RENDERING */
+    bool together;
+    mtm_common common;
+    mtm_output asked; /* the output asked for */
+    bool has_tolerance;
+    double tolerance;               /* u', v' */
+    const mtm_load *load;           /* what the match asks of ports and supplies */
+    const bool *held;               /* by match: output lowered for a rating; NULL: none */
+    const mtm_judgement *judgement; /* one a match; NULL without --quality */
+    double agree_uv;                /* closer than this two units pass for alike */
+    double apart_uv;                /* farther than this for the other observer they are named */
+    double least_ssi;               /* less alike than this they are named */
+};
+
+/** A way to render; a NULL name ends the table. The result is MTM_MEMORY or MTM_OK. */
+struct match_writer {
+    const char *name;
+    mtm_result (*write)(const struct match_report *report, FILE *out, mtm_error *error);
+};
+
+extern const struct match_writer match_writers[];
+
+mtm_result match_write_table(const struct match_report *report, FILE *out, mtm_error *error);
+mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_error *error);
+mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_error *error);
+
+/** How well the rig agrees and what limits it, in sentences. */
+void match_put_sentences(const struct match_report *report, FILE *out);
+
+/** The pairs that agree here and not there, in sentences; needs report->judgement. */
+MTM_CHECKED mtm_result match_put_pairs(const struct match_report *report, FILE *out,
+                                       mtm_error *error);
+
+/** "2°" or "10°". */
+const char *match_observer_name(mtm_observer observer);
+
+/** What outputs that the solver aims at count: "lm", or the Y of the 10 degree observer. */
+const char *match_output_unit(const struct match_report *report);
+/** The same as a key of JSON: "flux_lm" or "y_10". */
+const char *match_output_key(const struct match_report *report);
+
+/** Closer than this a unit counts as on the target: a tenth of a step. */
+#define MATCH_ON_TARGET_UV 0.00011
+
+/** The unit of a match. */
+const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match *match);
+
+/** True if light was asked for, but the codes give none. */
+bool match_fell_dark(const mtm_match *match);
+
+/** True if the output was lowered for the rating of a port or supply. */
+bool match_was_held(const struct match_report *report, const mtm_match *match);
+
+/** True if the colour and the output asked for lie within what the unit gives; what its codes round
+ *  off does not count. A power limit that bounds the most is no miss. */
+bool match_reached(const struct match_report *report, const mtm_match *match);
+
+/** The largest distance between any two lit units. */
+double match_spread(const struct match_report *report);
+
+/** The largest distance from the target of a unit that gives light. */
+double match_worst(const struct match_report *report, size_t *index);
+
+/** Room for a reason. */
+#define MATCH_REASON_ROOM 256
+
+/** The name of a goal. */
+const char *match_goal_name(mtm_goal goal);
+
+/** The name of what the goal rendering goes by; NULL for other goals. */
+const char *match_index_name(const struct match_report *report);
+
+/** Adds the causes of a colour that is off, each with its share in u', v' where that is above a
+ *  tenth of a step: "target outside its gamut 0.0049, steps of its codes 0.0110". */
+void match_add_colour_causes(const char *gamut, double gamut_uv, const char *codes, double codes_uv,
+                             char *text, size_t room);
+
+/** Why a match came no closer: "" where it is as asked. */
+void match_reason(const struct match_report *report, const mtm_match *match, char *text,
+                  size_t room);
+
+#endif

@@ -1,0 +1,189 @@
+/* SPDX-License-Identifier: MIT */
+/* The sentences below a match: how well the rig agrees, and what limits it. */
+#include "cli/match/match_out.h"
+
+#include "cli/match/match_load.h"
+#include "cli/match/match_quality.h"
+#include "cli/out/text.h"
+
+#include <math.h>
+#include <string.h>
+
+/* One step of a u', v' circle, as white tolerances count them (CIE TN 001:2014). */
+#define STEP_UV 0.0011
+
+static bool any_held(const struct match_report *report)
+{
+    for (size_t i = 0; i < report->count; i++) {
+        if (match_was_held(report, &report->match[i]))
+            return true;
+    }
+    return false;
+}
+
+/* What keeps the common output from being more, or from what was asked: the end of a sentence. */
+static void put_common_limit(const struct match_report *report, FILE *out)
+{
+    const mtm_common *common = &report->common;
+    const char *name = mtm_rig_unit(report->rig, common->limits_output)->name;
+    bool in_lm = report->asked.kind == MTM_OUTPUT_LM;
+
+    if (in_lm && common->output >= report->asked.value * (1 - 1e-9))
+        (void)fprintf(out, ".\n");
+    else if (any_held(report))
+        (void)fprintf(out, "; a port or supply rating limits the output.\n");
+    else if (in_lm)
+        (void)fprintf(out, " of %.*f %s asked for; %s limits the output.\n",
+                      text_decimals(report->asked.value, 0), report->asked.value,
+                      match_output_unit(report), name);
+    else
+        (void)fprintf(out, "; %s limits the output.\n", name);
+}
+
+static void sentence_together(const struct match_report *report, FILE *out)
+{
+    const mtm_common *common = &report->common;
+    const char *first = mtm_rig_unit(report->rig, common->apart[0])->name;
+    const char *second = mtm_rig_unit(report->rig, common->apart[1])->name;
+
+    if (!common->exists) {
+        if (common->apart[0] == common->apart[1])
+            (void)fprintf(out,
+                          "No chromaticity is common to all: %s excludes the others taken "
+                          "together.",
+                          first);
+        else
+            (void)fprintf(out, "No chromaticity is common to all: %s and %s exclude each other.",
+                          first, second);
+        (void)fprintf(out, "\nEach unit was matched on its own.\n");
+        return;
+    }
+    (void)fprintf(out, "All aim at x %.4f, y %.4f and %.*f %s", common->xy.x, common->xy.y,
+                  text_decimals(common->output, 0), common->output, match_output_unit(report));
+    put_common_limit(report, out);
+    if (common->delta_uv > MATCH_ON_TARGET_UV)
+        (void)fprintf(out, "%s holds the colour Δu'v' %.4f away from the target.\n",
+                      mtm_rig_unit(report->rig, common->limits_colour)->name, common->delta_uv);
+}
+
+static size_t count_dark(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++)
+        count += match_fell_dark(&report->match[i]);
+    return count;
+}
+
+static size_t count_lit(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++)
+        count += report->match[i].xyz.y > 0;
+    return count;
+}
+
+/* Lit units whose emitters all have spectra: the others cannot be looked at twice. */
+static size_t count_judged(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++)
+        count += report->match[i].xyz.y > 0 && report->judgement[i].has_spectrum;
+    return count;
+}
+
+/* Who agrees here and not there: to eyes that see a larger field, and to cameras. */
+mtm_result match_put_pairs(const struct match_report *report, FILE *out, mtm_error *error)
+{
+    struct metameric_pair pair[5];
+    size_t count = 0;
+    mtm_observer here = report->target->observer;
+    mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
+    mtm_result result = match_find_pairs(report, pair, 5, &count, error);
+
+    size_t judged = count_judged(report);
+    size_t lit = count_lit(report);
+
+    if (result != MTM_OK)
+        return result;
+    if (judged < lit)
+        (void)fprintf(out,
+                      "%zu of %zu lit units cannot be judged: emitters known by x, y only have no "
+                      "spectrum.\n",
+                      lit - judged, lit);
+    if (judged < 2)
+        return MTM_OK;
+    if (count == 0) {
+        (void)fprintf(out,
+                      "No two that agree within Δu'v' %.4f part by more than %.4f for the %s "
+                      "observer or have an SSI below %.0f.\n",
+                      report->agree_uv, report->apart_uv, match_observer_name(there),
+                      report->least_ssi);
+        return MTM_OK;
+    }
+    (void)fprintf(
+        out,
+        "These agree within Δu'v' %.4f, but part by more than %.4f for the %s observer or "
+        "have an SSI below %.0f:\n",
+        report->agree_uv, report->apart_uv, match_observer_name(there), report->least_ssi);
+    for (size_t i = 0; i < count; i++)
+        (void)fprintf(out, "  %s and %s: Δu'v' %.4f here, %.4f there, SSI %.0f\n",
+                      match_unit_of(report, &report->match[pair[i].first])->name,
+                      match_unit_of(report, &report->match[pair[i].second])->name,
+                      pair[i].metamerism.delta_uv[here], pair[i].metamerism.delta_uv[there],
+                      pair[i].metamerism.ssi);
+    return MTM_OK;
+}
+
+/* How near the lit units are to each other and to the target. */
+static void sentence_agreement(const struct match_report *report, FILE *out)
+{
+    size_t worst_index = 0;
+    double worst = match_worst(report, &worst_index);
+    double apart = match_spread(report);
+    const char *name = match_unit_of(report, &report->match[worst_index])->name;
+    char why[MATCH_REASON_ROOM];
+
+    if (count_lit(report) > 1)
+        (void)fprintf(out,
+                      "The units agree with each other within Δu'v' %.4f (%.1f steps of %.4f).\n",
+                      apart, apart / STEP_UV, STEP_UV);
+    match_reason(report, &report->match[worst_index], why, sizeof why);
+    if (worst > MATCH_ON_TARGET_UV && report->count == 1)
+        (void)fprintf(out, "%s is Δu'v' %.4f from the target%s%s.\n", name, worst,
+                      why[0] != '\0' ? ": " : "", why);
+    else if (worst > MATCH_ON_TARGET_UV)
+        (void)fprintf(out, "%s is farthest from the target, by Δu'v' %.4f%s%s.\n", name, worst,
+                      why[0] != '\0' ? ": " : "", why);
+    else if (report->count == 1)
+        (void)fprintf(out, "%s is on the target.\n", name);
+    else
+        (void)fprintf(out, "All that are lit are on the target.\n");
+}
+
+void match_put_sentences(const struct match_report *report, FILE *out)
+{
+    size_t worst_index = 0;
+    double worst = match_worst(report, &worst_index);
+    size_t dark = count_dark(report);
+
+    if (report->together)
+        sentence_together(report, out);
+    if (report->target->observer == MTM_OBSERVER_10 &&
+        (report->together || report->asked.kind == MTM_OUTPUT_LM))
+        (void)fprintf(out, "The output aimed at counts light as the 10° observer sees it; the "
+                           "column holds lumens, as meters count.\n");
+    if (count_lit(report) > 0)
+        sentence_agreement(report, out);
+    else if (dark == 0)
+        (void)fprintf(out, "No light was asked for.\n");
+    if (dark > 0)
+        (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n", dark,
+                      dark == 1 ? " is" : "s are");
+    match_put_overloads(report->rig, report->load, out);
+    if (report->has_tolerance)
+        (void)fprintf(out, "Tolerance Δu'v' %.4f: %s.\n", report->tolerance,
+                      worst > report->tolerance || dark > 0 ? "missed" : "met");
+}

@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: MIT */
+/* Text output: columns of UTF-8 and cells of CSV. */
+#include "cli/out/text.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <string.h>
+
+/* Code points from first to last, and the columns they take. */
+struct span {
+    uint32_t first, last;
+    int columns;
+};
+
+/* Marks that combine, and the wide blocks of Unicode Standard Annex 11 (East Asian Width, W and F);
+ * by whole blocks, which is enough for names. */
+static const struct span spans[] = {
+    {0x0300, 0x036f, 0},   {0x1100, 0x115f, 2},   {0x200b, 0x200f, 0}, {0x2e80, 0x303e, 2},
+    {0x3041, 0xa4cf, 2},   {0xac00, 0xd7a3, 2},   {0xf900, 0xfaff, 2}, {0xfe00, 0xfe0f, 0},
+    {0xfe30, 0xfe6f, 2},   {0xff00, 0xff60, 2},   {0xffe0, 0xffe6, 2}, {0x1f300, 0x1f64f, 2},
+    {0x1f900, 0x1f9ff, 2}, {0x20000, 0x3fffd, 2},
+};
+
+static int columns_of(uint32_t point)
+{
+    for (size_t i = 0; i < sizeof spans / sizeof spans[0]; i++) {
+        if (point >= spans[i].first && point <= spans[i].last)
+            return spans[i].columns;
+    }
+    return 1;
+}
+
+/* The code point at *text, which moves behind it; bytes that are no UTF-8 stand for themselves. */
+static uint32_t next_point(const char **text)
+{
+    uint32_t lead = (unsigned char)*(*text)++;
+    int more = lead >= 0xf0 ? 3 : lead >= 0xe0 ? 2 : lead >= 0xc0 ? 1 : 0;
+    uint32_t point = more > 0 ? lead & (0x3fU >> more) : lead;
+
+    for (; more > 0 && ((unsigned char)**text & 0xc0) == 0x80; more--)
+        point = point << 6 | ((unsigned char)*(*text)++ & 0x3f);
+    return point;
+}
+
+int text_width(const char *text)
+{
+    int width = 0;
+
+    while (*text != '\0')
+        width += columns_of(next_point(&text));
+    return width;
+}
+
+void text_put(const char *text, int width, FILE *out)
+{
+    bool cut = text_width(text) > width;
+    int room = cut ? width - 1 : width;
+
+    for (const char *next = text; *text != '\0'; text = next) {
+        int columns = columns_of(next_point(&next));
+        if (columns > room)
+            break;
+        room -= columns;
+        (void)fwrite(text, 1, (size_t)(next - text), out);
+    }
+    if (cut)
+        (void)fputs("…", out);
+    (void)fprintf(out, "%*s", room, "");
+}
+
+double text_clean(double value, int decimals)
+{
+    return fabs(value) < 0.5 * pow(10, -decimals) ? 0 : value;
+}
+
+int text_decimals(double value, int fewest)
+{
+    int decimals = fewest;
+
+    while (decimals < 4 && value * pow(10, decimals) < 10)
+        decimals++;
+    return decimals;
+}
+
+void text_put_csv(const char *text, FILE *out)
+{
+    if (strpbrk(text, ",\"\r\n") == NULL) {
+        (void)fputs(text, out);
+        return;
+    }
+    (void)fputc('"', out);
+    for (; *text != '\0'; text++) {
+        if (*text == '"')
+            (void)fputc('"', out);
+        (void)fputc(*text, out);
+    }
+    (void)fputc('"', out);
+}

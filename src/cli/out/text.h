@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: MIT */
+/* Text output: columns of UTF-8 and cells of CSV. */
+#ifndef METAMER_CLI_OUT_TEXT_H
+#define METAMER_CLI_OUT_TEXT_H
+
+#include <stdio.h>
+
+/** Columns that UTF-8 text takes on a terminal: two for the wide letters of East Asia, none for
+ * marks that combine with the letter before. */
+int text_width(const char *text);
+/** Prints text padded to width columns, cut there with an ellipsis if longer. */
+void text_put(const char *text, int width, FILE *out);
+/** The value, or 0 where it would be printed as a minus before zeros. */
+double text_clean(double value, int decimals);
+/** Decimals, at least fewest and at most 4, that show a value above 0 with two digits. */
+int text_decimals(double value, int fewest);
+/** Prints a cell of CSV, quoted where it must be (RFC 4180). */
+void text_put_csv(const char *text, FILE *out);
+
+#endif

@@ -1,0 +1,154 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer frames: writes what every slot is at each refresh. */
+#include "cli/args/args.h"
+#include "cli/play/play_load.h"
+#include "cli/play/play_source.h"
+#include "cli/show_notes.h"
+#include "cli/out/stop.h"
+
+#include "base/error.h"
+
+#include <metamer/stream.h>
+
+#include <string.h>
+#include <unistd.h>
+
+/* The source with an end, and with a word now and then to whoever waits. */
+struct limited {
+    const mtm_frame_source *source;
+    uint64_t most;  /* frames; 0: as many as there are */
+    FILE *progress; /* NULL: none */
+    uint64_t told_ns;
+};
+
+static void tell_progress(struct limited *limited, uint64_t number)
+{
+    uint64_t now_ns = mtm_stream_now_ns();
+
+    if (limited->progress == NULL || now_ns - limited->told_ns < 1000000000)
+        return;
+    limited->told_ns = now_ns;
+    (void)fprintf(limited->progress, "\r%llu frames, %.0f s of the show\033[K",
+                  (unsigned long long)number, (double)number / limited->source->layout.rate_hz);
+    (void)fflush(limited->progress);
+}
+
+static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bool *end,
+                       mtm_error *error)
+{
+    struct limited *limited = context;
+
+    tell_progress(limited, number);
+    if (*stop_flag() != 0 || (limited->most > 0 && number >= limited->most)) {
+        *end = true;
+        return MTM_OK;
+    }
+    return limited->source->fill(limited->source->context, number, slots, end, error);
+}
+
+static mtm_frame_format read_format(const struct args *args)
+{
+    const mtm_frame_format_info *info = mtm_frame_formats;
+
+    while (strcmp(info->name, args_text(args, "format", "csv")) != 0)
+        info++;
+    return info->format;
+}
+
+static mtm_result write_frames(const struct args *args, const struct play_source *play, FILE *out,
+                               FILE *err, mtm_error *error)
+{
+    double frames = args_number(args, "seconds", 0) * play->source.layout.rate_hz;
+    struct limited limited = {.source = &play->source,
+                              .most = frames > 0 && frames < 1 ? 1 : (uint64_t)frames,
+                              .progress = isatty(fileno(err)) == 1 ? err : NULL,
+                              .told_ns = mtm_stream_now_ns()};
+    mtm_frame_source source = {play->source.layout, &limited, fill};
+    mtm_frame_format format = read_format(args);
+    mtm_frame_writer *writer = NULL;
+    uint64_t count = 0;
+
+    if (format == MTM_FRAMES_BINARY && isatty(fileno(out)) == 1)
+        return mtmi_fail(error, MTM_PARSE,
+                         "compact frames are nothing for a terminal: send them to a file with >");
+    mtm_result result =
+        mtm_frame_writer_create(format, &source.layout, mtm_frame_sink_stream(out), &writer, error);
+    if (result == MTM_OK)
+        result = mtm_frame_write_all(&source, writer, &count, error);
+    if (limited.progress != NULL)
+        (void)fprintf(err, "\r\033[K");
+    mtm_frame_writer_free(writer);
+    return result;
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct play_source play = {0};
+    struct stop stop;
+    mtm_error error = {""};
+
+    if (args_has(args, "dither"))
+        (void)fprintf(err, "metamer frames: %s\n", MTM_FLASH_CAUTION);
+    stop_begin(&stop);
+    mtm_result result = play_source_open(args, &play, &error);
+    if (result == MTM_OK)
+        result = play_name_overloads(args, &play, "frames", err, &error);
+    if (result == MTM_OK && play.show != NULL)
+        result = show_note_goals(play.show, "metamer frames: ", err, &error);
+    if (result == MTM_OK)
+        result = write_frames(args, &play, out, err, &error);
+    stop_end(&stop);
+    play_source_close(&play);
+    if (result == MTM_IO && ferror(out) != 0)
+        return EXIT_DONE; /* judged by the one who sees to it for all commands */
+    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+}
+
+static const char *const frame_choices[] = {"csv", "jsonl", "binary", NULL};
+
+static const struct option_spec options[] = {
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "csv (the usual): a line a universe and frame; jsonl: a line of JSON a frame; binary: "
+             "compact, only what changes, can be played",
+     .kind = VALUE_CHOICE,
+     .choices = frame_choices},
+    {.name = "seconds",
+     .metavar = "N",
+     .help = "at most so many seconds of the show",
+     .kind = VALUE_NUMBER,
+     .least = 0.001,
+     .most = 1e7},
+    {.name = "loop", .help = "begin again at the end, until --seconds or the reader ends it"},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"The frames", options},
+    {"Of a show", play_show_options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer frames examples/evening.json --cue 20",
+    "metamer frames examples/waiting.json --loop --seconds 120 --format binary > waiting.frames",
+    NULL,
+};
+
+const struct command cmd_frames = {
+    .name = "frames",
+    .summary = "write what every slot is at each refresh, as text or to play",
+    .usage = "SHOW|FRAMES",
+    .details =
+        "SHOW is a show file (JSON): a cue runs, and those that follow it by themselves. FRAMES is "
+        "a file of frames in the compact format, or - for standard input, to be turned into text. "
+        "The frames go to standard output one by one, however long the show is.\n\n"
+        "In CSV each line has the frame, its time, its universe and the slots; in lines of JSON a "
+        "frame is {\"frame\":0,\"time_s\":0.000000,\"universes\":{\"1\":[0,255]}}. The layout of "
+        "the compact format stands in the header metamer/frames.h.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

@@ -1,0 +1,332 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer play: sends a show or frames over E1.31, each frame at its time. */
+#include "cli/args/args.h"
+#include "cli/out/json.h"
+#include "cli/play/play_load.h"
+#include "cli/play/play_source.h"
+#include "cli/show_notes.h"
+#include "cli/out/stop.h"
+
+#include "base/error.h"
+
+#include <metamer/player.h>
+
+#include <string.h>
+#include <unistd.h>
+
+/* Nothing goes to a network that nobody named. */
+static mtm_result read_destination(const struct args *args, mtm_sender_options *options,
+                                   mtm_error *error)
+{
+    const char *to = args_text(args, "to", NULL);
+
+    if (to == NULL)
+        return mtmi_fail(error, MTM_PARSE,
+                         "where to? --to multicast sends to every receiver of a universe, "
+                         "--to ADDRESS to one, as in --to 127.0.0.1");
+    options->to = strcmp(to, "multicast") == 0 ? NULL : to;
+    options->interface = args_text(args, "interface", NULL);
+    options->port = (uint16_t)args_number(args, "port", 0);
+    options->ttl = (uint8_t)args_number(args, "ttl", 1);
+    return MTM_OK;
+}
+
+static mtm_result read_sender(const struct args *args, mtm_sender_options *options,
+                              mtm_error *error)
+{
+    const char *cid = args_text(args, "cid", NULL);
+    mtm_result result = read_destination(args, options, error);
+
+    if (result != MTM_OK)
+        return result;
+    options->source_name = args_text(args, "source", NULL);
+    options->priority = (uint8_t)args_number(args, "priority", MTM_E131_PRIORITY_DEFAULT);
+    options->preview = args_has(args, "preview");
+    options->patient = args_has(args, "loop");
+    options->cid_given = cid != NULL;
+    return cid != NULL ? mtm_cid_parse(cid, &options->cid, error) : MTM_OK;
+}
+
+/* Only a rig tells what is light and what is pan: a show has one, frames need one. */
+static mtm_result find_rig(const struct args *args, struct play_source *play, mtm_error *error)
+{
+    const char *path = args_text(args, "rig", NULL);
+    bool blackout = args_has(args, "blackout");
+
+    if (blackout && args_has(args, "hold"))
+        return mtmi_fail(error, MTM_PARSE, "--hold and --blackout exclude each other");
+    if (path != NULL && play->show != NULL)
+        return mtmi_fail(error, MTM_PARSE, "--rig is for frames: a show names its own rig");
+    if (path != NULL && !blackout)
+        return mtmi_fail(error, MTM_PARSE,
+                         "--rig tells what --blackout puts out; without that it "
+                         "would do nothing");
+    if (path == NULL && play->show == NULL && blackout)
+        return mtmi_fail(error, MTM_PARSE,
+                         "--blackout: frames do not say which slots are light and which are pan or "
+                         "shutter; --rig FILE names the rig that they are for");
+    return path != NULL ? mtm_rig_load(path, &play->rig, error) : MTM_OK;
+}
+
+static void read_player(const struct args *args, const struct play_source *play,
+                        mtm_player_options *options)
+{
+    bool hold = args_has(args, "hold");
+    bool blackout = args_has(args, "blackout");
+
+    options->end = hold ? MTM_PLAYER_HOLD : blackout ? MTM_PLAYER_BLACKOUT : MTM_PLAYER_RELEASE;
+    options->rig = play->show != NULL ? mtm_show_rig(play->show) : play->rig;
+    options->any_rate = args_has(args, "any-rate");
+    options->realtime = args_has(args, "realtime");
+    options->stop = stop_flag();
+    double frames = args_number(args, "seconds", 0) * play->source.layout.rate_hz;
+    options->frames_most = frames > 0 && frames < 1 ? 1 : (uint64_t)frames;
+}
+
+static void show_progress(void *context, const mtm_player_report *so_far)
+{
+    FILE *err = context;
+
+    (void)fprintf(err,
+                  "\r%.0f s: %llu frames sent, %llu dropped, %llu refused by the network\033[K",
+                  so_far->seconds, (unsigned long long)so_far->sent,
+                  (unsigned long long)so_far->dropped, (unsigned long long)so_far->refused);
+    (void)fflush(err);
+}
+
+static void print_table(const mtm_player_report *report, mtm_sender_counts counts, FILE *out)
+{
+    (void)fprintf(out, "%llu frames in %.1f s; dropped because too late: %llu\n",
+                  (unsigned long long)report->sent, report->seconds,
+                  (unsigned long long)report->dropped);
+    (void)fprintf(out, "%llu packets; refused by the network: %llu\n",
+                  (unsigned long long)counts.packets, (unsigned long long)counts.refused);
+    if (report->network_note[0] != '\0')
+        (void)fprintf(out, "last refusal: %s\n", report->network_note);
+    (void)fprintf(out,
+                  "last packet of a frame late by %.2f ms (median), %.2f ms (99 of 100), %.2f ms "
+                  "(most)\n",
+                  report->late_p50_ms, report->late_p99_ms, report->late_max_ms);
+    (void)fprintf(out, "processor: %.1f %%%s\n", 100 * report->cpu_share,
+                  report->realtime ? ", at a real-time priority" : "");
+}
+
+static void add_count(cJSON *root, const char *key, uint64_t count)
+{
+    json_add_number(root, key, (double)count, 0);
+}
+
+static mtm_result print_json(const mtm_player_report *report, mtm_sender_counts counts, FILE *out,
+                             mtm_error *error)
+{
+    cJSON *root = cJSON_CreateObject();
+
+    add_count(root, "frames_sent", report->sent);
+    add_count(root, "frames_dropped", report->dropped);
+    json_add_number(root, "seconds", report->seconds, 3);
+    add_count(root, "packets_sent", counts.packets);
+    add_count(root, "packets_refused", counts.refused);
+    json_add_number(root, "late_p50_ms", report->late_p50_ms, 3);
+    json_add_number(root, "late_p99_ms", report->late_p99_ms, 3);
+    json_add_number(root, "late_max_ms", report->late_max_ms, 3);
+    json_add_number(root, "cpu_share", report->cpu_share, 4);
+    json_add_bool(root, "realtime", report->realtime);
+    json_add_bool(root, "stopped", report->stopped);
+    return json_print(root, out, error);
+}
+
+static mtm_result play(const struct args *args, struct play_source *play, mtm_sender **sender,
+                       mtm_player_report *report, FILE *err, mtm_error *error)
+{
+    mtm_sender_options to = MTM_SENDER_DEFAULTS;
+    mtm_player_options options = {0};
+    mtm_result result = read_sender(args, &to, error);
+
+    if (result == MTM_OK)
+        result = play_source_open(args, play, error);
+    if (result == MTM_OK)
+        result = play_name_overloads(args, play, "play", err, error);
+    if (result == MTM_OK && play->show != NULL)
+        result = show_note_goals(play->show, "metamer play: ", err, error);
+    if (result == MTM_OK)
+        result = find_rig(args, play, error);
+    if (result == MTM_OK)
+        read_player(args, play, &options);
+    if (result == MTM_OK)
+        result = mtm_sender_create(&to, sender, error);
+    if (result != MTM_OK)
+        return result;
+    if (args_has(args, "dither"))
+        (void)fprintf(err, "metamer play: %s\n", MTM_FLASH_CAUTION);
+    bool live = isatty(fileno(err)) == 1;
+    if (live) {
+        options.progress = show_progress;
+        options.progress_context = err;
+    }
+    result = mtm_player_run(*sender, &play->source, &options, report, error);
+    if (live)
+        (void)fprintf(err, "\r\033[K");
+    return result;
+}
+
+/* A stream of which nothing arrived is a failure of the system, not a success. */
+static mtm_result check_sent(const mtm_player_report *report, mtm_sender_counts counts,
+                             mtm_error *error)
+{
+    if (report->sent > 0 && counts.packets == 0)
+        return mtmi_fail(error, MTM_IO, "%s (%llu packets, and none was sent)",
+                         report->network_note, (unsigned long long)counts.refused);
+    return MTM_OK;
+}
+
+static mtm_result render(const struct args *args, const mtm_player_report *report,
+                         mtm_sender_counts counts, FILE *out, mtm_error *error)
+{
+    mtm_result result = check_sent(report, counts, error);
+
+    if (result != MTM_OK)
+        return result;
+    if (strcmp(args_text(args, "format", "table"), "json") == 0)
+        return print_json(report, counts, out, error);
+    print_table(report, counts, out);
+    return MTM_OK;
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct play_source source = {0};
+    mtm_sender *sender = NULL;
+    mtm_player_report report = {0};
+    mtm_error error = {""};
+    struct stop stop;
+
+    stop_begin(&stop);
+    mtm_result result = play(args, &source, &sender, &report, err, &error);
+    stop_end(&stop);
+    if (report.realtime_note[0] != '\0')
+        (void)fprintf(err, "metamer play: %s\n", report.realtime_note);
+    if (result == MTM_OK)
+        result = render(args, &report, mtm_sender_count(sender), out, &error);
+    mtm_sender_free(sender);
+    play_source_close(&source);
+    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+}
+
+static const struct option_spec where_options[] = {
+    {.name = "to",
+     .metavar = "ADDRESS|multicast",
+     .help = "the IPv4 address of one receiver, or multicast for all that listen; without it "
+             "nothing is sent",
+     .kind = VALUE_TEXT},
+    {.name = "interface",
+     .metavar = "ADDRESS",
+     .help = "IPv4 address of the interface to send from, where there are several",
+     .kind = VALUE_TEXT},
+    {.name = "port",
+     .metavar = "N",
+     .help = "UDP port of one receiver; the usual is 5568",
+     .kind = VALUE_INTEGER,
+     .least = 1,
+     .most = 65535},
+    {.name = "ttl",
+     .metavar = "N",
+     .help = "how many networks far multicast goes; the usual is 1",
+     .kind = VALUE_INTEGER,
+     .least = 1,
+     .most = 255},
+    {0},
+};
+
+static const struct option_spec source_options[] = {
+    {.name = "priority",
+     .metavar = "N",
+     .help = "the highest of several sources wins a universe; the usual is 100",
+     .kind = VALUE_INTEGER,
+     .least = 0,
+     .most = 200},
+    {.name = "source",
+     .metavar = "TEXT",
+     .help = "name that receivers show; the usual is metamer",
+     .kind = VALUE_TEXT},
+    {.name = "cid",
+     .metavar = "UUID",
+     .help = "identity of this sender, for installations that are started again and again; "
+             "without it a new one each time",
+     .kind = VALUE_TEXT},
+    {.name = "preview", .help = "mark the data as for visualisers only"},
+    {0},
+};
+
+static const struct option_spec time_options[] = {
+    {.name = "loop",
+     .help = "begin again at the end until stopped, and wait for a network that is away"},
+    {.name = "seconds",
+     .metavar = "N",
+     .help = "stop after so many seconds",
+     .kind = VALUE_NUMBER,
+     .least = 0.001,
+     .most = 1e7},
+    {.name = "hold", .help = "at the end, keep the last frame alive until stopped"},
+    {.name = "blackout",
+     .help = "at the end, also when stopped, send all light at 0; slots of another use stay"},
+    {.name = "rig",
+     .metavar = "FILE",
+     .help = "for frames with --blackout: the rig, which tells the slots that are light",
+     .kind = VALUE_TEXT},
+    {.name = "realtime",
+     .help = "ask the system for a real-time priority, so that frames are on time on a busy "
+             "machine"},
+    {0},
+};
+
+static const char *const report_choices[] = {"table", "json", NULL};
+
+static const struct option_spec report_options[] = {
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the report at the end is written",
+     .kind = VALUE_CHOICE,
+     .choices = report_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"Where to", where_options},      {"As which source", source_options},
+    {"Of a show", play_show_options}, {"When", time_options},
+    {"The report", report_options},   {0},
+};
+
+static const char *const examples[] = {
+    "metamer play examples/evening.json --to 127.0.0.1 --cue 2",
+    "metamer play examples/waiting.json --to multicast --loop --blackout --realtime",
+    "metamer play look.frames --to 10.0.0.20 --hold",
+    "metamer play look.frames --to 10.0.0.20 --blackout --rig hall.json",
+    NULL,
+};
+
+const struct command cmd_play = {
+    .name = "play",
+    .summary = "send a show to the lights over the network (E1.31, sACN)",
+    .usage = "SHOW|FRAMES",
+    .details =
+        "SHOW is a show file (JSON): a cue runs, and those that follow it by themselves; with "
+        "--loop all cues run in order, each after its follow time, and begin again. FRAMES is a "
+        "file of frames in the compact format, or - for standard input. Each frame is sent at its "
+        "own time; one that comes too late is dropped, not queued. When the frames "
+        "end, or Ctrl-C or a terminate signal comes, the stream is ended so that receivers know. "
+        "What lights do then is the receivers' affair, unless --blackout or --hold says it.\n\n"
+        "A network that goes away does not end the stream; it is seen again when it comes back.\n\n"
+        "Cues of a show that would overload a port, a supply or a circuit are named before "
+        "anything "
+        "is sent.\n\n"
+        "Caution: light that comes on or goes out unexpectedly can blind or startle people, or "
+        "leave them in the dark: clear stage and ladders first. Flashing light, "
+        "at about 3 to 60 flashes a second most of all, can bring on seizures in photosensitive "
+        "people: warn the audience, and follow local codes. Whoever looks after safety must be "
+        "able to stop the light by other means than this program.",
+    .examples = examples,
+    .words_least = 1,
+    .words_most = 1,
+    .groups = groups,
+    .run = run,
+};

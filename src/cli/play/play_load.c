@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: MIT */
+/* Play load: overloads of a show's cues, named before a frame of it goes out. */
+#include "cli/play/play_load.h"
+
+#include "cli/play/cue_way.h"
+
+#include "base/error.h"
+
+#include <stdlib.h>
+
+/* Overloads that are named; the rest is counted. */
+enum { NAMED_MOST = 12 };
+
+/* Whether any look at all could overload something: most rigs answer no, and nothing is run. */
+static mtm_result can_overload(const mtm_rig *rig, const mtm_load_options *options, bool *can,
+                               mtm_error *error)
+{
+    double full[MTM_EMITTERS_MAX];
+    double *watts = calloc(mtm_rig_unit_count(rig) + 1, sizeof *watts);
+    mtm_load *load = NULL;
+
+    if (watts == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
+        full[k] = 1;
+    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++)
+        watts[i] = mtm_load_level_w(mtm_rig_unit(rig, i), full);
+    mtm_result result = mtm_load_create(rig, watts, options, &load, error);
+    if (result == MTM_OK)
+        *can = mtm_load_over_count(load) > 0;
+    mtm_load_free(load);
+    free(watts);
+    return result;
+}
+
+static void name_row(const mtm_rig *rig, const mtm_cue *cue, const mtm_load_row *row,
+                     const char *command, FILE *err)
+{
+    (void)fprintf(err, "metamer %s: overload: cue %.6g%s%.60s: ", command, cue->number,
+                  cue->text[0] != '\0' ? " " : "", cue->text);
+    if (row->kind == MTM_LOAD_CIRCUIT)
+        (void)fprintf(err, "circuit %.60s would carry %.2f A, may carry %.2f A\n",
+                      mtm_rig_circuit(rig, row->index)->name, row->amperes,
+                      row->rated * row->share);
+    else if (row->kind == MTM_LOAD_SUPPLY)
+        (void)fprintf(err, "supply %.60s would carry %.1f W, may carry %.6g W\n",
+                      mtm_rig_supply(rig, row->index)->name, row->watts, row->rated * row->share);
+    else
+        (void)fprintf(err, "port %d of supply %.60s would carry %.1f W, may carry %.6g W\n",
+                      row->port, mtm_rig_supply(rig, row->index)->name, row->watts,
+                      row->rated * row->share);
+}
+
+/* Names what is over in one cue; *named counts over all cues. */
+static mtm_result name_cue(struct cue_way *way, const mtm_show *show, size_t cue, bool jump,
+                           const char *command, FILE *err, size_t *named, mtm_error *error)
+{
+    mtm_load *load = NULL;
+    double total_w = 0;
+
+    mtm_result result = cue_way_run(way, cue, jump, &load, &total_w, error);
+    if (result != MTM_OK)
+        return result;
+    for (size_t r = 0; r < mtm_load_row_count(load); r++) {
+        const mtm_load_row *row = mtm_load_row_at(load, r);
+        if (row->over && (*named)++ < NAMED_MOST)
+            name_row(way->rig, mtm_show_cue(show, cue), row, command, err);
+    }
+    mtm_load_free(load);
+    return MTM_OK;
+}
+
+/* The cues that will be played: one and those that follow it; in a loop all. */
+static mtm_result name_cues(const struct args *args, const mtm_show *show, struct cue_way *way,
+                            const char *command, FILE *err, mtm_error *error)
+{
+    size_t from = MTM_FADER_DARK;
+    size_t cue = 0;
+    size_t named = 0;
+    mtm_result result = play_source_cues(args, show, &from, &cue, error);
+
+    if (args_has(args, "loop"))
+        cue = 0;
+    if (result == MTM_OK)
+        result = mtm_fader_set(way->fader, from, error);
+    for (bool first = true, follows = true; follows && result == MTM_OK; cue++, first = false) {
+        result = name_cue(way, show, cue, first, command, err, &named, error);
+        follows = cue + 1 < mtm_show_cue_count(show) && mtm_show_cue(show, cue)->follow_s >= 0;
+    }
+    if (named > NAMED_MOST)
+        (void)fprintf(err, "metamer %s: and %zu more; metamer load --show lists them\n", command,
+                      named - NAMED_MOST);
+    if (named > 0)
+        (void)fprintf(err,
+                      "metamer %s: --within-load keeps to the ratings of ports and supplies\n"
+                      "metamer %s: %s\n",
+                      command, command, MTM_LOAD_CAUTION);
+    return result;
+}
+
+mtm_result play_name_overloads(const struct args *args, const struct play_source *play,
+                               const char *command, FILE *err, mtm_error *error)
+{
+    const mtm_load_options options = {0};
+    struct cue_way way = {0};
+    bool can = false;
+
+    if (play->show == NULL || args_has(args, "within-load"))
+        return MTM_OK;
+    mtm_result result = can_overload(mtm_show_rig(play->show), &options, &can, error);
+    if (result != MTM_OK || !can)
+        return result;
+    result = cue_way_create(play->show, &options, &way, error);
+    if (result == MTM_OK)
+        result = name_cues(args, play->show, &way, command, err, error);
+    cue_way_free(&way);
+    return result;
+}

@@ -1,0 +1,147 @@
+/* SPDX-License-Identifier: MIT */
+/* Play source: where the frames of a command come from: a show, a file of frames, standard input.
+ */
+#include "cli/play/play_source.h"
+
+#include "base/error.h"
+
+#include <errno.h>
+#include <string.h>
+
+static mtm_result open_frames(const struct args *args, struct play_source *play, mtm_error *error)
+{
+    static const char *const of_shows[] = {"cue", "from", "refresh", "dither", "within-load", NULL};
+    const char *path = args->words[0];
+
+    for (const char *const *option = of_shows; *option != NULL; option++) {
+        if (args_has(args, *option))
+            return mtmi_fail(error, MTM_PARSE, "--%s is for shows, and %s holds frames", *option,
+                             strcmp(path, "-") == 0 ? "standard input" : path);
+    }
+    mtm_result result =
+        mtm_frame_reader_create(mtm_frame_input_stream(play->stream), &play->reader, error);
+    if (result != MTM_OK) {
+        mtmi_error_prefix(error, strcmp(path, "-") == 0 ? "standard input" : path);
+        return result;
+    }
+    play->source = mtm_frame_reader_source(play->reader, args_has(args, "loop"));
+    return MTM_OK;
+}
+
+/* Puts a limiter behind the show's frames. */
+static mtm_result limit_load(struct play_source *play, mtm_error *error)
+{
+    play->unlimited = play->source;
+    mtm_result result = mtm_load_limiter_create(mtm_show_rig(play->show), NULL, &play->unlimited,
+                                                &play->limiter, error);
+
+    if (result == MTM_OK)
+        play->source = mtm_load_limiter_source(play->limiter);
+    return result;
+}
+
+mtm_result play_source_cues(const struct args *args, const mtm_show *show, size_t *from,
+                            size_t *cue, mtm_error *error)
+{
+    double number = args_number(args, "from", 0);
+    mtm_result result = MTM_OK;
+
+    *from = MTM_FADER_DARK;
+    *cue = 0;
+    if (args_has(args, "cue"))
+        result = mtm_show_find_cue(show, args_number(args, "cue", 0), cue, error);
+    if (result == MTM_OK && number > 0)
+        result = mtm_show_find_cue(show, number, from, error);
+    return result;
+}
+
+static mtm_result open_show(const struct args *args, struct play_source *play, mtm_error *error)
+{
+    mtm_fader_options options = {.refresh_hz = args_number(args, "refresh", 0),
+                                 .dither = args_has(args, "dither"),
+                                 .any_rate = args_has(args, "any-rate")};
+    size_t from = MTM_FADER_DARK;
+    size_t cue = 0;
+
+    mtm_result result = mtm_show_load(args->words[0], &play->show, error);
+    if (result == MTM_OK)
+        result = play_source_cues(args, play->show, &from, &cue, error);
+    if (result == MTM_OK)
+        result = mtm_fader_create(play->show, &options, &play->fader, error);
+    if (result == MTM_OK)
+        result = mtm_fader_source(play->fader, from, cue,
+                                  args_has(args, "loop") ? MTM_PLAY_LOOP : MTM_PLAY_FOLLOW,
+                                  &play->source, error);
+    if (result == MTM_OK && args_has(args, "within-load"))
+        result = limit_load(play, error);
+    return result;
+}
+
+/* JSON begins with a brace, perhaps after blanks; frames never do. */
+static bool holds_json(FILE *stream)
+{
+    int first = fgetc(stream);
+
+    (void)ungetc(first, stream);
+    return first == '{' || first == ' ' || first == '\t' || first == '\n' || first == '\r';
+}
+
+mtm_result play_source_open(const struct args *args, struct play_source *play, mtm_error *error)
+{
+    const char *path = args->words[0];
+
+    *play = (struct play_source){0};
+    if (strcmp(path, "-") == 0) {
+        play->stream = stdin;
+        if (args_has(args, "loop"))
+            return mtmi_fail(error, MTM_PARSE,
+                             "--loop: what comes through standard input cannot be repeated");
+        return open_frames(args, play, error);
+    }
+    play->stream = fopen(path, "rb");
+    if (play->stream == NULL)
+        return mtmi_fail(error, errno == ENOENT ? MTM_NOT_FOUND : MTM_IO,
+                         "%s: cannot be opened: %s", path, strerror(errno));
+    return holds_json(play->stream) ? open_show(args, play, error) : open_frames(args, play, error);
+}
+
+const struct option_spec play_show_options[] = {
+    {.name = "cue",
+     .metavar = "N",
+     .help = "begin with this cue; the usual is the first. Cues that follow by themselves do so",
+     .kind = VALUE_NUMBER,
+     .least = 0.1,
+     .most = 9999.9},
+    {.name = "from",
+     .metavar = "N",
+     .help = "begin where the look of cue N stands; the usual is 0, the dark. All units go from "
+             "there to where the first cue leaves them, in its times",
+     .kind = VALUE_NUMBER,
+     .least = 0,
+     .most = 9999.9},
+    {.name = "refresh",
+     .metavar = "HZ",
+     .help = "frames a second; the usual is what the show says",
+     .kind = VALUE_NUMBER,
+     .least = MTM_FRAME_RATE_LEAST,
+     .most = MTM_FRAME_RATE_MOST},
+    {.name = "any-rate",
+     .help = "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
+             "feeds DMX512"},
+    {.name = "within-load",
+     .help = "lower units where their port or supply would be over its rating; their colours stay"},
+    {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
+    {0},
+};
+
+void play_source_close(struct play_source *play)
+{
+    mtm_frame_reader_free(play->reader);
+    mtm_load_limiter_free(play->limiter);
+    mtm_fader_free(play->fader);
+    mtm_show_free(play->show);
+    mtm_rig_free(play->rig);
+    if (play->stream != NULL && play->stream != stdin)
+        (void)fclose(play->stream);
+    *play = (struct play_source){0};
+}

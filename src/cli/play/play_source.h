@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: MIT */
+/* Play source: where the frames of a command come from: a show, a file of frames, standard input.
+ */
+#ifndef METAMER_CLI_PLAY_PLAY_SOURCE_H
+#define METAMER_CLI_PLAY_PLAY_SOURCE_H
+
+#include "cli/args/args.h"
+
+#include <metamer/fade.h>
+#include <metamer/frames.h>
+#include <metamer/limiter.h>
+#include <metamer/show.h>
+
+/** --cue, --refresh, --any-rate, --dither, --within-load; --loop is the command's own. */
+extern const struct option_spec play_show_options[];
+
+/** What has been opened. Zeroed holds nothing. */
+struct play_source {
+    FILE *stream; /* not ours where it is standard input */
+    mtm_frame_reader *reader;
+    mtm_show *show;
+    mtm_rig *rig; /* of frames, where it was named */
+    mtm_fader *fader;
+    mtm_frame_source unlimited; /* the show's own frames, with --within-load */
+    mtm_load_limiter *limiter;
+    mtm_frame_source source;
+};
+
+/** Opens what the first word names, by its first character a show (JSON) or frames; "-" is frames
+ *  from standard input. Closed by play_source_close, also after a failure. */
+MTM_CHECKED mtm_result play_source_open(const struct args *args, struct play_source *play,
+                                        mtm_error *error);
+/** The cue to begin with (--cue, or the first), and what stands before (--from, or the dark). */
+MTM_CHECKED mtm_result play_source_cues(const struct args *args, const mtm_show *show, size_t *from,
+                                        size_t *cue, mtm_error *error);
+void play_source_close(struct play_source *play);
+
+#endif

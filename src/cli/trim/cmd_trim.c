@@ -1,0 +1,462 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer trim: calibrates units from readings and brings them to one white and output. */
+#include "cli/args/args.h"
+#include "cli/args/goal.h"
+#include "cli/args/output.h"
+#include "cli/args/target.h"
+#include "cli/trim/trim_live.h"
+#include "cli/trim/trim_load.h"
+#include "cli/trim/trim_out.h"
+#include "cli/trim/trim_write.h"
+
+#include "base/error.h"
+
+#include <metamer/calibration.h>
+#include <metamer/trim.h>
+
+#include <stdlib.h>
+#include <string.h>
+
+#define DEFAULT_STEPS 3.0
+
+/* What a run holds and frees. */
+struct work {
+    mtm_rig *rig;
+    mtm_readings *readings;
+    mtm_calibration *prior;
+    mtm_calibration *calibration;
+    mtm_trim *trim;
+    mtm_moved *moved;
+    mtm_target target;
+    mtm_trim_request request;
+    FILE *err;
+};
+
+static void free_work(struct work *work)
+{
+    free(work->moved);
+    mtm_trim_free(work->trim);
+    mtm_calibration_free(work->calibration);
+    mtm_calibration_free(work->prior);
+    mtm_readings_free(work->readings);
+    mtm_rig_free(work->rig);
+}
+
+static mtm_result load_readings(const struct args *args, struct work *work, const char *path,
+                                mtm_readings **readings, mtm_error *error)
+{
+    mtm_result result = mtm_readings_load(path, work->rig, readings, error);
+
+    if (result != MTM_OK)
+        return result;
+    trim_show_reading_notes(*readings, path, work->err);
+    return trim_set_meter(args, *readings, error);
+}
+
+static mtm_result load_prior(const struct args *args, struct work *work, mtm_error *error)
+{
+    const char *path = trim_prior_path(args);
+
+    if (path == NULL && args_has(args, "again"))
+        return mtmi_fail(error, MTM_PARSE,
+                         "--again starts from the calibration of the last round: name it with "
+                         "--calibration, or --write the same file in each round");
+    return path != NULL ? mtm_calibration_load(path, work->rig, &work->prior, error) : MTM_OK;
+}
+
+static mtm_result read_request(const struct args *args, struct work *work, mtm_error *error)
+{
+    mtm_result result = target_from_args(args, work->rig, &work->target, error);
+
+    if (result != MTM_OK)
+        return result;
+    work->request.target = work->target.xy;
+    work->request.steps = args_number(args, "steps", DEFAULT_STEPS);
+    work->request.again = args_has(args, "again");
+    if (work->target.has_spectrum)
+        work->request.reference = &work->target.spectrum;
+    result = goal_from_args(args, &work->request.goal, &work->request.index, error);
+    return result == MTM_OK ? output_from_args(args, &work->request.output, error) : result;
+}
+
+static const struct trim_writer *writer_of(const struct args *args)
+{
+    const char *format = args_text(args, "format", "table");
+    const struct trim_writer *writer = trim_writers;
+
+    while (strcmp(writer->name, format) != 0)
+        writer++;
+    return writer;
+}
+
+/* Nothing less is a tolerance that was kept: a unit without a verdict may be anywhere. */
+static bool all_inside(const mtm_trim *trim)
+{
+    for (size_t i = 0; i < mtm_trim_count(trim); i++) {
+        if (mtm_trim_at(trim, i)->after.verdict != MTM_VERDICT_INSIDE)
+            return false;
+    }
+    return true;
+}
+
+/* From readings to the report. */
+static mtm_result trim_rig(const struct args *args, struct work *work, const char *path, FILE *out,
+                           bool *missed, mtm_error *error)
+{
+    mtm_result result = trim_keep(args, work->readings, error);
+    if (result == MTM_OK)
+        result =
+            mtm_calibration_fit(work->readings, work->rig, work->prior, &work->calibration, error);
+    if (result != MTM_OK)
+        return result;
+    trim_show_fit_notes(work->calibration, path, work->err);
+    result =
+        mtm_trim_run(work->calibration, work->rig, args_has(args, "again") ? work->readings : NULL,
+                     mtm_readings_meter(work->readings), &work->request, &work->trim, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_trim_keep(work->trim, work->calibration);
+    result = trim_write(args, work->calibration, work->err, error);
+    if (result != MTM_OK)
+        return result;
+    const struct trim_report report = {.rig = work->rig,
+                                       .target = &work->target,
+                                       .steps = work->request.steps,
+                                       .meter = mtm_readings_meter(work->readings),
+                                       .readings = work->readings,
+                                       .calibration = work->calibration,
+                                       .goal = work->request.goal,
+                                       .trim = work->trim};
+    *missed = !all_inside(work->trim) || trim_in_doubt(work->readings, work->calibration);
+    return writer_of(args)->trim(&report, out, error);
+}
+
+static mtm_result run_trim(const struct args *args, struct work *work, FILE *out, bool *missed,
+                           mtm_error *error)
+{
+    mtm_result result = read_request(args, work, error);
+
+    if (result == MTM_OK)
+        result = load_prior(args, work, error);
+    if (result == MTM_OK)
+        result = load_readings(args, work, args->words[1], &work->readings, error);
+    if (result == MTM_OK)
+        result = trim_rig(args, work, args->words[1], out, missed, error);
+    return result;
+}
+
+static mtm_result run_compare(const struct args *args, struct work *work, FILE *out,
+                              mtm_error *error)
+{
+    mtm_readings *later = NULL;
+    struct trim_report report = {.rig = work->rig, .target = &work->target};
+
+    mtm_result result = read_request(args, work, error);
+    if (result == MTM_OK)
+        result = load_prior(args, work, error);
+    if (result == MTM_OK)
+        result = load_readings(args, work, args->words[1], &work->readings, error);
+    if (result == MTM_OK)
+        result = load_readings(args, work, args->words[2], &later, error);
+    if (result != MTM_OK)
+        goto done;
+    mtm_calibration *then = NULL;
+    result = mtm_calibration_fit(work->readings, work->rig, work->prior, &then, error);
+    if (result != MTM_OK)
+        goto done;
+    mtm_calibration_free(work->prior);
+    work->prior = then;
+    trim_show_fit_notes(then, args->words[1], work->err);
+    result = mtm_calibration_fit(later, work->rig, then, &work->calibration, error);
+    if (result != MTM_OK)
+        goto done;
+    trim_show_fit_notes(work->calibration, args->words[2], work->err);
+    work->moved = calloc(mtm_rig_unit_count(work->rig) + 1, sizeof *work->moved);
+    if (work->moved == NULL) {
+        result = mtmi_fail_memory(error);
+        goto done;
+    }
+    result = mtm_trim_compare(then, work->calibration, work->rig, &work->request, work->moved,
+                              &report.moved_count, &report.old_output, &report.new_output, error);
+    if (result != MTM_OK)
+        goto done;
+    report.steps = work->request.steps;
+    report.goal = work->request.goal;
+    report.meter = mtm_readings_meter(later);
+    report.moved = work->moved;
+    result = writer_of(args)->moved(&report, out, error);
+done:
+    mtm_readings_free(later);
+    return result;
+}
+
+/* Codes of the next round: what the prior was trimmed to. */
+static mtm_result plan_again(struct work *work, mtm_error *error)
+{
+    return mtm_trim_run(work->prior, work->rig, NULL, NULL, &work->request, &work->trim, error);
+}
+
+static mtm_result run_live(const struct args *args, struct work *work, FILE *out, bool *missed,
+                           mtm_error *error)
+{
+    const char *path = args->words[1];
+    bool all = false;
+
+    mtm_result result = read_request(args, work, error);
+    if (result == MTM_OK)
+        result = load_prior(args, work, error);
+    if (result == MTM_OK)
+        result = trim_open_live(path, work->rig, &work->readings, error);
+    if (result == MTM_OK && args_has(args, "again"))
+        result = plan_again(work, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_meter meter = *mtm_readings_meter(work->readings);
+    meter.xy = args_number(args, "meter-xy", meter.xy);
+    meter.output = args_number(args, "meter-output", meter.output);
+    mtm_readings_set_meter(work->readings, &meter);
+    const struct live live = {.rig = work->rig,
+                              .readings = work->readings,
+                              .path = path,
+                              .prior = work->prior,
+                              .trim = work->trim};
+    result = trim_live(&live, stdin, out, &all, error);
+    mtm_trim_free(work->trim);
+    work->trim = NULL;
+    if (result != MTM_OK || !all)
+        return result;
+    result = trim_set_meter(args, work->readings, error);
+    return result == MTM_OK ? trim_rig(args, work, path, out, missed, error) : result;
+}
+
+static void print_match(const struct work *work, const mtm_meter_found *found, FILE *out)
+{
+    (void)fprintf(out, "Reference XYZ = matrix times our XYZ:\n");
+    for (int i = 0; i < 3; i++)
+        (void)fprintf(out, "  %9.6f  %9.6f  %9.6f\n", found->match.matrix[i][0],
+                      found->match.matrix[i][1], found->match.matrix[i][2]);
+    (void)fprintf(out,
+                  "From %s, our readings at lines %zu, %zu, %zu and (mixture) %zu.\n"
+                  "Over all settings that both meters read they differed by up to Δu'v' %.4f, "
+                  "corrected by up to %.4f.\n",
+                  mtm_rig_unit(work->rig, found->unit)->name, found->line[0], found->line[1],
+                  found->line[2], found->line[3], found->before_uv, found->after_uv);
+    if (found->match.xy > 0)
+        (void)fprintf(out,
+                      "Readings of these emitters, corrected by it: x, y ±%.4f (k = 2), beside "
+                      "their own scatter.\n",
+                      found->match.xy);
+    else
+        (void)fprintf(out, "The reference's uncertainty is not stated: that of our meter stays.\n");
+}
+
+static mtm_result run_match(const struct args *args, struct work *work, FILE *out, mtm_error *error)
+{
+    mtm_readings *reference = NULL;
+    mtm_meter_found found;
+
+    mtm_result result = mtm_readings_load(args->words[1], work->rig, &work->readings, error);
+    if (result == MTM_OK)
+        result = mtm_readings_load(args->words[2], work->rig, &reference, error);
+    if (result != MTM_OK)
+        return result;
+    trim_show_reading_notes(work->readings, args->words[1], work->err);
+    trim_show_reading_notes(reference, args->words[2], work->err);
+    result = mtm_readings_match_meters(work->readings, reference, &found, error);
+    if (result == MTM_OK)
+        result = trim_write_match(args, &found.match, work->err, error);
+    if (result == MTM_OK)
+        print_match(work, &found, out);
+    mtm_readings_free(reference);
+    return result;
+}
+
+static mtm_result check_words(const struct args *args, mtm_error *error)
+{
+    bool two_files = args_has(args, "compare") || args_has(args, "match-meters");
+    size_t wanted = two_files ? 3 : 2;
+
+    if (args_has(args, "compare") + args_has(args, "match-meters") + args_has(args, "live") > 1)
+        return mtmi_fail(error, MTM_PARSE,
+                         "--live, --compare and --match-meters exclude each other");
+    if (args_has(args, "compare") && (args_has(args, "write") || args_has(args, "again")))
+        return mtmi_fail(error, MTM_PARSE,
+                         "--compare only compares; --%s is for a trim from one readings file",
+                         args_has(args, "write") ? "write" : "again");
+    if (args_has(args, "keep") && two_files)
+        return mtmi_fail(error, MTM_PARSE, "--keep is for a trim from one readings file");
+    if (args_has(args, "match-meters") && !args_has(args, "write"))
+        return mtmi_fail(error, MTM_PARSE, "--match-meters needs --write FILE for the matrix");
+    if (args->word_count != wanted)
+        return mtmi_fail(error, MTM_PARSE, "found %zu words, wanted are %s", args->word_count,
+                         two_files ? "RIG and two readings files" : "RIG and READINGS");
+    return MTM_OK;
+}
+
+static int run(const struct args *args, FILE *out, FILE *err)
+{
+    struct work work = {.err = err};
+    mtm_error error = {""};
+    bool missed = false;
+
+    mtm_result result = check_words(args, &error);
+    if (result == MTM_OK)
+        result = mtm_rig_load(args->words[0], &work.rig, &error);
+    if (result == MTM_OK)
+        result = trim_write_check(args, work.rig, &error);
+    if (result == MTM_OK && args_has(args, "live"))
+        result = run_live(args, &work, out, &missed, &error);
+    else if (result == MTM_OK && args_has(args, "compare"))
+        result = run_compare(args, &work, out, &error);
+    else if (result == MTM_OK && args_has(args, "match-meters"))
+        result = run_match(args, &work, out, &error);
+    else if (result == MTM_OK)
+        result = run_trim(args, &work, out, &missed, &error);
+    free_work(&work);
+    if (result != MTM_OK)
+        return args_fail(args, err, result, &error);
+    return missed ? EXIT_MISSED : EXIT_DONE;
+}
+
+static const struct option_spec trim_options[] = {
+    {.name = "steps",
+     .metavar = "N",
+     .help = "tolerance: a circle of N steps of 0.0011 in u'v' (ANSI C78.377); 3 by default",
+     .kind = VALUE_NUMBER,
+     .least = 0.1,
+     .most = 100},
+    {.name = "output",
+     .metavar = "60%|1200lm|max",
+     .help = "common output: a share of the most that all can give, lumens, or that most (the "
+             "default)",
+     .kind = VALUE_TEXT},
+    {.name = "goal",
+     .metavar = "NAME",
+     .help =
+         "what the one mix of each kind of light is made by: light, the most (the default); "
+         "watts, the fewest at the stated output; rendering, the best; or spectrum, the nearest "
+         "to the target's. Units of one kind keep to it as nearly as the white allows, so that "
+         "they agree for other eyes and cameras too",
+     .kind = VALUE_TEXT},
+    {.name = "index",
+     .metavar = "NAME",
+     .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
+             "rendering index) or ssi (similarity to the target's spectrum)",
+     .kind = VALUE_CHOICE,
+     .choices = index_choices},
+    {.name = "write",
+     .metavar = "FILE",
+     .help = "write the calibration, trimmed levels included; a calibration that stands there is "
+             "replaced only if this one goes on from it, and a numbered copy is kept",
+     .kind = VALUE_WRITTEN},
+    {.name = "replace",
+     .help = "let --write put a new calibration in the place of one that it does not go on from"},
+    {.name = "calibration",
+     .metavar = "FILE",
+     .help = "start from this calibration and not from the fixture files; --write may name it too",
+     .kind = VALUE_TEXT,
+     .goes_on = true},
+    {.name = "again",
+     .help = "READINGS are of the trimmed codes of the last round: correct what is left, near to "
+             "what was read; units that are proven inside, or were not read, keep their codes"},
+    {.name = "keep",
+     .metavar = "LINE",
+     .help = "take the reading of this line (all: every reading) whatever it looks like; may be "
+             "given several times",
+     .kind = VALUE_TEXT,
+     .repeats = true},
+    {.name = "live", .help = "ask for one reading after the other; READINGS is written"},
+    {.name = "compare", .help = "two readings files: how each unit moved, and what output is left"},
+    {.name = "match-meters",
+     .help = "two readings files, ours and the reference's: write the matrix between the meters"},
+    {0},
+};
+
+static const struct option_spec meter_options[] = {
+    {.name = "meter",
+     .metavar = "FILE",
+     .help = "correct the readings by this matrix (see --match-meters); what the reference's meter "
+             "states of its uncertainty then holds for them",
+     .kind = VALUE_TEXT},
+    {.name = "meter-xy",
+     .metavar = "U",
+     .help = "expanded uncertainty (k = 2) of x and y, as the meter's certificate states it (with "
+             "--meter: of the readings as corrected)",
+     .kind = VALUE_NUMBER,
+     .least = 0,
+     .most = 0.1},
+    {.name = "meter-output",
+     .metavar = "U",
+     .help = "expanded uncertainty (k = 2) of Y, relative: 0.04 is 4 %",
+     .kind = VALUE_NUMBER,
+     .least = 0,
+     .most = 1},
+    {.name = "assume",
+     .metavar = "NAME=NUMBER,...",
+     .help = "what is assumed of what no reading told (see below)",
+     .kind = VALUE_TEXT},
+    {.name = "format",
+     .metavar = "NAME",
+     .help = "how the answer is written",
+     .kind = VALUE_CHOICE,
+     .choices = format_choices},
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {"The white (one of them)", target_options},
+    {"", like_options},
+    {"The trim", trim_options},
+    {"The meter and the report", meter_options},
+    {0},
+};
+
+static const char *const examples[] = {
+    "metamer trim examples/hall.json examples/hall-readings.csv --cct 3000 --steps 3",
+    NULL,
+};
+
+const struct command cmd_trim = {
+    .name = "trim",
+    .summary = "calibrate units from meter readings and bring them to one white",
+    .usage = "RIG READINGS [READINGS]",
+    .details =
+        "Fits what each unit really gives from a meter's readings: its own emitters, their "
+        "response "
+        "curves and drift, and what is lost when they are lit together. Then finds the codes that "
+        "put every unit on the target white at one common output, with per-unit emitter factors "
+        "for consoles that scale codes instead. The report tells how far each unit was and will "
+        "be, how sure that is with this meter, which unit limits the output, and what a wider "
+        "tolerance would buy.\n\n"
+        "READINGS is a table as meters export it (CSV with commas, semicolons or tabs: unit, "
+        "emitter, codes or slots (the values that were sent), then x y Y, u' v' Y, CCT Duv lux, X "
+        "Y Z or a spectrum in wavelength "
+        "columns) or a readings file (JSON). Rows that make no sense are named and left out; so "
+        "are readings that are a thousand times "
+        "as likely a slip (x and y exchanged, another emitter or unit, another unit of measure, a "
+        "mistyped number) as honest. --keep LINE overrules that.\n\n"
+        "Measure, trim with --write, send the codes, measure again, trim with --again: two or "
+        "three rounds settle what no single reading shows. The calibration file holds for other "
+        "commands that take --calibration.\n\n"
+        "Exit status 1 says that not all is proved: a unit is outside, or without a verdict, or a "
+        "reading was left out, or two readings contradict each other and one must be wrong.\n\n"
+        "What no reading told is doubted, and ±U says how much. Assumed are, as standard "
+        "uncertainties and without a source: an emitter about its fixture file (file-xy 0.012, "
+        "file-output 0.15); the exponent of a response curve that was not read (bend 0.07), the "
+        "share of the code that lights nothing (dead 0.005), a level beside a smooth curve (ripple "
+        "0.01); drift of u' and v' from full to the lowest level (drift 0.002); light lost with "
+        "all "
+        "emitters at full (droop 0.08), and that from emitter to emitter (droop-apart 0.03); light "
+        "of elsewhere in a reading, as a share of the unit's (stray 0.0004); what moves from round "
+        "to round (still-xy 0.0002, still-output 0.005). Of the certificate's variance, common-xy "
+        "0.9 and common-output 0.5 are common to all readings; where scatter is not stated, it is "
+        "repeat 0.2 of the certificate. --assume, or \"assumed\" in a readings file (# assumed "
+        "droop: 0.02 in a table), says what is known better.\n\n"
+        "Never look into a bright source to read a meter, and keep clear of hot fixtures; work at "
+        "height only as local rules allow.",
+    .examples = examples,
+    .words_least = 2,
+    .words_most = 3,
+    .groups = groups,
+    .run = run,
+};

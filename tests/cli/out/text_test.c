@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: MIT */
+/* Text output: columns of letters of any script. */
+#include "support/check.h"
+
+#include "cli/out/text.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Widths: Unicode Standard Annex 11, East Asian Width (wide: 2), and combining marks (0). */
+static const struct row {
+    const char *name; /* the text */
+    int columns;
+    int room;
+    const char *put; /* in that room */
+} rows[] = {
+    {"wash", 4, 6, "wash  "},
+    {"", 0, 2, "  "},
+    {"B\xc3\xbchne", 5, 6, "B\xc3\xbchne "},
+    {"Bu\xcc\x88hne", 5, 6, "Bu\xcc\x88hne "},
+    {"\xe4\xb8\xad\xe5\xa4\xae", 4, 6, "\xe4\xb8\xad\xe5\xa4\xae  "},
+    {"\xe4\xb8\xad\xe5\xa4\xae", 4, 3, "\xe4\xb8\xad…"},
+    {"\xe4\xb8\xad\xe5\xa4\xae\xe4\xb8\xad", 6, 4, "\xe4\xb8\xad… "},
+    {"front-left-wash", 15, 8, "front-l…"},
+    {"\xff\xfe", 2, 3, "\xff\xfe "},
+    {"a\xe4\xb8", 2, 3, NULL}, /* cut within a letter: nothing is read behind the end */
+};
+
+static void test_row(void **state)
+{
+    const struct row *row = *state;
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+
+    assert_non_null(out);
+    text_put(row->name, row->room, out);
+    assert_int_equal(fclose(out), 0);
+    assert_int_equal(text_width(row->name), row->columns);
+    if (row->put != NULL)
+        assert_string_equal(text, row->put);
+    free(text);
+}
+
+static void test_decimals(void **state)
+{
+    (void)state;
+    assert_int_equal(text_decimals(6068, 0), 0);
+    assert_int_equal(text_decimals(10, 0), 0);
+    assert_int_equal(text_decimals(9.9, 0), 1);
+    assert_int_equal(text_decimals(0.52, 0), 2);
+    assert_int_equal(text_decimals(1e-9, 0), 4);
+    assert_int_equal(text_decimals(90, 1), 1);
+}
+
+int main(void)
+{
+    const struct CMUnitTest plain[] = {cmocka_unit_test(test_decimals)};
+    struct CMUnitTest tests[COUNT(rows)];
+
+    ROW_TESTS(tests, rows, test_row);
+    return cmocka_run_group_tests_name("columns", tests, NULL, NULL) +
+           cmocka_run_group_tests_name("decimals", plain, NULL, NULL);
+}
