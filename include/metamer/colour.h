@@ -4,6 +4,7 @@
 #define METAMER_COLOUR_H
 
 #include <metamer/base.h>
+#include <metamer/spectrum.h>
 
 MTM_BEGIN
 
@@ -59,6 +60,9 @@ MTM_API bool mtm_xy_valid(mtm_xy xy);
 
 /** matrix times XYZ. */
 MTM_API mtm_xyz mtm_matrix_apply(const mtm_matrix *matrix, mtm_xyz xyz);
+
+/** XYZ = 683 lm/W times the sum over 1 nm steps of spectrum and observer. CIE 015:2018, 7.1. */
+MTM_API mtm_xyz mtm_xyz_from_spectrum(const mtm_spectrum *spectrum, mtm_observer observer);
 
 MTM_END
 #endif

@@ -4,15 +4,13 @@
 #define METAMER_E131_H
 
 #include <metamer/base.h>
+#include <metamer/rig.h>
 
 MTM_BEGIN
 
 /* ANSI E1.31-2018, Appendix A and table 4-1. Packets follow that edition; conformance has not been
  * tested by anybody else and is not claimed. */
 #define MTM_E131_PORT 5568
-#define MTM_E131_SLOTS_MOST 512
-#define MTM_E131_UNIVERSE_LEAST 1
-#define MTM_E131_UNIVERSE_MOST 63999
 #define MTM_E131_DISCOVERY_UNIVERSE 64214
 #define MTM_E131_DISCOVERY_MOST 512 /**< universes in one discovery packet */
 #define MTM_E131_PRIORITY_DEFAULT 100
@@ -60,7 +58,7 @@ typedef struct mtm_e131_packet {
     uint16_t universe;
     uint8_t start_code;  /**< 0: levels */
     uint16_t slot_count; /**< 0..512 */
-    uint8_t slot[MTM_E131_SLOTS_MOST];
+    uint8_t slot[MTM_ADDRESS_MAX];
 
     /* discovery */
     uint8_t page;
@@ -105,13 +103,6 @@ MTM_API void mtm_e131_group(uint16_t universe, uint8_t address[4]);
  * anew.
  */
 MTM_API bool mtm_e131_in_order(uint8_t last, uint8_t sequence);
-
-/** Shortest time between packets of a DMX512 line that carries this many slots (0..512; more count
- *  as 512), in microseconds: break 92, mark 12, 44 a slot with the START code, never below 1204.
- *  Source: ANSI E1.11-2008 (R2018), transmitter timing of the table "timing values". */
-MTM_API double mtm_e111_packet_us(size_t slots);
-/** Packets a second that E1.11 allows for a universe of this many slots: 44.1 at 512. */
-MTM_API double mtm_e111_max_refresh_hz(size_t slots);
 
 MTM_END
 #endif

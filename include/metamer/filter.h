@@ -4,9 +4,9 @@
 #define METAMER_FILTER_H
 
 #include <metamer/base.h>
+#include <metamer/colour.h>
 #include <metamer/lab.h>
 #include <metamer/spectrum.h>
-#include <metamer/target.h>
 #include <metamer/white.h>
 
 MTM_BEGIN
@@ -97,12 +97,6 @@ typedef struct mtm_filtered {
 MTM_API MTM_CHECKED mtm_result mtm_filter_over(const mtm_filter *filter, const mtm_spectrum *light,
                                                mtm_observer observer, mtm_filtered *filtered,
                                                mtm_error *error);
-
-/** The colour behind a filter as a target, with its spectrum: "half CTO over 3200 K". MTM_RANGE for
- *  darkness. */
-MTM_API MTM_CHECKED mtm_result mtm_target_from_filter(const mtm_filter *filter,
-                                                      const mtm_light *light, mtm_observer observer,
-                                                      mtm_target *target, mtm_error *error);
 
 /** Most filters of a library. */
 #define MTM_FILTERS_MAX 4096

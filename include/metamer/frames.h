@@ -148,5 +148,12 @@ MTM_API MTM_CHECKED mtm_result mtm_frame_reader_next(mtm_frame_reader *reader,
  *  for which the input must be able to go back. */
 MTM_API mtm_frame_source mtm_frame_reader_source(mtm_frame_reader *reader, bool loop);
 
+/** Shortest time between packets of a DMX512 line that carries this many slots (0..512; more count
+ *  as 512), in microseconds: break 92, mark 12, 44 a slot with the START code, never below 1204.
+ *  Source: ANSI E1.11-2008 (R2018), transmitter timing of the table "timing values". */
+MTM_API double mtm_e111_packet_us(size_t slots);
+/** Packets a second that E1.11 allows for a universe of this many slots: 44.1 at 512. */
+MTM_API double mtm_e111_max_refresh_hz(size_t slots);
+
 MTM_END
 #endif

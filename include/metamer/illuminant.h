@@ -4,6 +4,7 @@
 #define METAMER_ILLUMINANT_H
 
 #include <metamer/base.h>
+#include <metamer/colour.h>
 #include <metamer/spectrum.h>
 
 MTM_BEGIN

@@ -4,6 +4,7 @@
 #define METAMER_QUALITY_H
 
 #include <metamer/base.h>
+#include <metamer/colour.h>
 #include <metamer/spectrum.h>
 #include <metamer/white.h>
 

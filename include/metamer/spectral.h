@@ -5,6 +5,7 @@
 #define METAMER_SPECTRAL_H
 
 #include <metamer/base.h>
+#include <metamer/colour.h>
 #include <metamer/fixture.h>
 #include <metamer/solve.h>
 #include <metamer/spectrum.h>

@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* Spectrum: one grid for all spectra, how samples reach it, and XYZ from it. */
+/* Spectrum: one grid for all spectra, how samples reach it, and shapes of light on it. */
 #ifndef METAMER_SPECTRUM_H
 #define METAMER_SPECTRUM_H
 
 #include <metamer/base.h>
-#include <metamer/colour.h>
 
 MTM_BEGIN
 
@@ -57,9 +56,6 @@ MTM_API MTM_CHECKED mtm_result mtm_spectrum_straight_from_samples(const double *
 /** Reads a spectrum of light from a file. Errors name the file and the line. */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_load(const char *path, mtm_ends ends,
                                                  mtm_spectrum *spectrum, mtm_error *error);
-
-/** XYZ = 683 lm/W times the sum over 1 nm steps of spectrum and observer. CIE 015:2018, 7.1. */
-MTM_API mtm_xyz mtm_xyz_from_spectrum(const mtm_spectrum *spectrum, mtm_observer observer);
 
 /**
  * LED line shape of Ohno (Opt. Eng. 44, 111302, 2005), S = (g + 2 g^5) / 3, 1 at the peak.

@@ -118,8 +118,8 @@ typedef struct mtm_received_source {
     uint64_t other_codes;  /**< packets with another START code: no levels */
     bool has_levels;
     uint16_t slot_count;
-    uint8_t slot[MTM_E131_SLOTS_MOST]; /**< the last levels */
-    uint8_t sequence;                  /**< the last taken */
+    uint8_t slot[MTM_ADDRESS_MAX]; /**< the last levels */
+    uint8_t sequence;              /**< the last taken */
 } mtm_received_source;
 
 /**

@@ -5,6 +5,7 @@
 
 #include <metamer/base.h>
 #include <metamer/colour.h>
+#include <metamer/filter.h>
 #include <metamer/rgb.h>
 #include <metamer/spectrum.h>
 #include <metamer/white.h>
@@ -54,6 +55,12 @@ MTM_API MTM_CHECKED mtm_result mtm_target_from_spectrum(const mtm_spectrum *spec
 MTM_API MTM_CHECKED mtm_result mtm_target_from_rgb(mtm_rgb rgb, const char *space,
                                                    mtm_observer observer, mtm_target *target,
                                                    mtm_error *error);
+
+/** The colour behind a filter as a target, with its spectrum: "half CTO over 3200 K". MTM_RANGE for
+ *  darkness. */
+MTM_API MTM_CHECKED mtm_result mtm_target_from_filter(const mtm_filter *filter,
+                                                      const mtm_light *light, mtm_observer observer,
+                                                      mtm_target *target, mtm_error *error);
 
 MTM_END
 #endif

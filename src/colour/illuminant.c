@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Illuminants: A, the D series and E from the CIE's formulas. */
+#include <metamer/colour.h>
 #include <metamer/illuminant.h>
 
 #include "base/error.h"

@@ -3,6 +3,7 @@
 #ifndef METAMER_COLOUR_INTEGRATE_H
 #define METAMER_COLOUR_INTEGRATE_H
 
+#include <metamer/colour.h>
 #include <metamer/spectrum.h>
 
 #include "data/tables.h"

@@ -3,6 +3,7 @@
 #ifndef METAMER_COLOUR_RADIATOR_H
 #define METAMER_COLOUR_RADIATOR_H
 
+#include <metamer/colour.h>
 #include <metamer/spectrum.h>
 
 /** Second radiation constant of colorimetry, nm K (CIE 015:2018; not the SI value of today). */

@@ -4,7 +4,8 @@
 
 #include "base/error.h"
 
-#include <metamer/e131.h>
+#include <metamer/frames.h>
+#include <metamer/rig.h>
 
 #include <math.h>
 #include <stdio.h>

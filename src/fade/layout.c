@@ -4,7 +4,7 @@
 
 #include "base/error.h"
 
-#include <metamer/e131.h>
+#include <metamer/rig.h>
 
 #include <stdlib.h>
 

@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "colour/check.h"
+#include "filter/read.h"
 
 #include <stdio.h>
 
@@ -50,8 +51,8 @@ static void find_shift(mtm_filtered *filtered, mtm_observer observer)
     filtered->duv_shift = filtered->after.duv - filtered->before.duv;
 }
 
-static mtm_result check(const mtm_filter *filter, const mtm_spectrum *light, mtm_observer observer,
-                        mtm_error *error)
+mtm_result mtmi_filter_check(const mtm_filter *filter, const mtm_spectrum *light,
+                             mtm_observer observer, mtm_error *error)
 {
     mtm_result result = mtmi_check_observer(observer, error);
 
@@ -74,7 +75,7 @@ mtm_result mtm_filter_over(const mtm_filter *filter, const mtm_spectrum *light,
 {
     if (filter == NULL || light == NULL || filtered == NULL)
         return mtmi_fail(error, MTM_INVALID, "a filter, a light and a place are needed");
-    mtm_result result = check(filter, light, observer, error);
+    mtm_result result = mtmi_filter_check(filter, light, observer, error);
     if (result != MTM_OK)
         return result;
     mtm_spectrum behind = mtm_filter_apply(filter, light);
@@ -89,22 +90,4 @@ mtm_result mtm_filter_over(const mtm_filter *filter, const mtm_spectrum *light,
     find_shift(&made, observer);
     *filtered = made;
     return MTM_OK;
-}
-
-mtm_result mtm_target_from_filter(const mtm_filter *filter, const mtm_light *light,
-                                  mtm_observer observer, mtm_target *target, mtm_error *error)
-{
-    char name[sizeof filter->name + sizeof light->name + 8];
-
-    if (filter == NULL || light == NULL || target == NULL)
-        return mtmi_fail(error, MTM_INVALID, "a filter, a light and a place are needed");
-    mtm_result result = check(filter, &light->spectrum, observer, error);
-    if (result != MTM_OK)
-        return result;
-    mtm_spectrum behind = mtm_filter_apply(filter, &light->spectrum);
-    (void)snprintf(name, sizeof name, "%s over %s", filter->name, light->name);
-    result = mtm_target_from_spectrum(&behind, name, observer, target, error);
-    if (result == MTM_OK)
-        (void)snprintf(target->description, sizeof target->description, "%.95s", name);
-    return result;
 }

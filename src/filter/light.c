@@ -6,6 +6,7 @@
 #include "base/folder.h"
 #include "base/number.h"
 
+#include <metamer/colour.h>
 #include <metamer/illuminant.h>
 
 #include <stdio.h>

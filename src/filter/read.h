@@ -3,6 +3,7 @@
 #ifndef METAMER_FILTER_READ_H
 #define METAMER_FILTER_READ_H
 
+#include <metamer/colour.h>
 #include <metamer/filter.h>
 #include <metamer/spectrum_file.h>
 
@@ -17,5 +18,9 @@ MTM_CHECKED mtm_result mtmi_filters_find(const mtm_filters *filters, const char 
 
 /** True if a path ends in .json. */
 bool mtmi_is_filter_json(const char *path);
+
+/** What must hold of a filter and the light before it: finite values, an observer that exists. */
+MTM_CHECKED mtm_result mtmi_filter_check(const mtm_filter *filter, const mtm_spectrum *light,
+                                         mtm_observer observer, mtm_error *error);
 
 #endif

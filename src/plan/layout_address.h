@@ -5,7 +5,7 @@
 
 #include <metamer/layout.h>
 
-#include "plan/layout_pack.h"
+#include "plan/layout_bins.h"
 
 /** A block of slots: what one unit takes. */
 typedef struct mtmi_block {

@@ -3,7 +3,7 @@
 #ifndef METAMER_PLAN_LAYOUT_COLUMNS_H
 #define METAMER_PLAN_LAYOUT_COLUMNS_H
 
-#include "plan/layout_pack.h"
+#include "plan/layout_bins.h"
 
 /** Items of one size. */
 typedef struct mtmi_column_kind {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing by rules that are quick: first fit of whole runs, and filling one bin after the other. */
-#include "plan/layout_pack.h"
+#include "plan/layout_bins.h"
 #include "plan/layout_queue.h"
 
 #include <stdlib.h>

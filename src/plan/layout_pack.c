@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing: every method in turn, the plainest first, until one is known to be the best. */
-#include "plan/layout_pack.h"
+#include "plan/layout_bins.h"
 
 #include "base/error.h"
 #include "plan/layout_bound.h"

@@ -3,7 +3,7 @@
 #ifndef METAMER_PLAN_LAYOUT_PORTS_H
 #define METAMER_PLAN_LAYOUT_PORTS_H
 
-#include "plan/layout_port.h"
+#include "plan/layout_port_plan.h"
 
 /** Where one unit hangs: a supply and a port from 1. */
 typedef struct mtmi_plug {

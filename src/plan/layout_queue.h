@@ -3,7 +3,7 @@
 #ifndef METAMER_PLAN_LAYOUT_QUEUE_H
 #define METAMER_PLAN_LAYOUT_QUEUE_H
 
-#include "plan/layout_pack.h"
+#include "plan/layout_bins.h"
 
 /** Items that may go anywhere and are not placed yet. */
 typedef struct mtmi_queues {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing in a row: group after group, bin after bin; only the end of a bin is chosen with care. */
-#include "plan/layout_pack.h"
+#include "plan/layout_bins.h"
 
 #include <stdlib.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing by trying everything: depth first, with bounds, within a budget of steps. */
-#include "plan/layout_pack.h"
+#include "plan/layout_bins.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -64,7 +64,7 @@ static void put_length(uint8_t *octets, size_t at, size_t total)
 
 static bool universe_allowed(unsigned universe)
 {
-    return universe >= MTM_E131_UNIVERSE_LEAST && universe <= MTM_E131_UNIVERSE_MOST;
+    return universe >= MTM_UNIVERSE_MIN && universe <= MTM_UNIVERSE_MAX;
 }
 
 static void put_root(uint8_t *octets, const mtm_e131_packet *packet, uint32_t vector, size_t total)
@@ -96,10 +96,10 @@ static mtm_result encode_data(const mtm_e131_packet *packet, uint8_t *octets, si
     if (packet->priority > MTM_E131_PRIORITY_MOST)
         return mtmi_fail(error, MTM_INVALID, "priority %u; allowed are 0 to 200",
                          (unsigned)packet->priority);
-    if (packet->sync_universe > MTM_E131_UNIVERSE_MOST)
+    if (packet->sync_universe > MTM_UNIVERSE_MAX)
         return mtmi_fail(error, MTM_INVALID, "synchronization universe %u; allowed are 0 to 63999",
                          (unsigned)packet->sync_universe);
-    if (packet->slot_count > MTM_E131_SLOTS_MOST)
+    if (packet->slot_count > MTM_ADDRESS_MAX)
         return mtmi_fail(error, MTM_INVALID, "%u slots; a universe has at most 512",
                          (unsigned)packet->slot_count);
     mtm_result result = check_name(packet, error);
@@ -241,7 +241,7 @@ static mtm_result check_dmp(const uint8_t *octets, size_t total, mtm_error *erro
     if (get16(octets + 119) != 0 || get16(octets + 121) != 1)
         return mtmi_fail(error, MTM_PARSE, "first property %u, increment %u; allowed are 0 and 1",
                          get16(octets + 119), get16(octets + 121));
-    if (count < 1 || count > 1 + MTM_E131_SLOTS_MOST)
+    if (count < 1 || count > 1 + MTM_ADDRESS_MAX)
         return mtmi_fail(error, MTM_PARSE, "property count %u; allowed are 1 to 513", count);
     if (count - 1 > total - DATA_HEAD)
         return mtmi_fail(error, MTM_PARSE, "%u slots stated, %zu there", count - 1,
@@ -266,7 +266,7 @@ static mtm_result decode_data(const uint8_t *octets, size_t total, mtm_e131_pack
         return result;
     if (octets[108] > MTM_E131_PRIORITY_MOST)
         return mtmi_fail(error, MTM_PARSE, "priority %u; allowed are 0 to 200", octets[108]);
-    if (get16(octets + 109) > MTM_E131_UNIVERSE_MOST)
+    if (get16(octets + 109) > MTM_UNIVERSE_MAX)
         return mtmi_fail(error, MTM_PARSE, "synchronization universe %u; allowed are 0 to 63999",
                          get16(octets + 109));
     if (!universe_allowed(get16(octets + 113)))

@@ -32,7 +32,7 @@ struct mtm_receiver {
     mtm_received **universe; /* in the order of adding */
     size_t count;
     size_t capacity;
-    uint16_t index_of[MTM_E131_UNIVERSE_MOST + 1]; /* 1 + index; 0: not asked for */
+    uint16_t index_of[MTM_UNIVERSE_MAX + 1]; /* 1 + index; 0: not asked for */
 
     mtmi_lists lists;
     mtm_receiver_counts counts;
@@ -162,7 +162,7 @@ mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe, mtm_error
 {
     if (receiver == NULL)
         return mtmi_fail(error, MTM_INVALID, "a receiver is needed");
-    if (universe < MTM_E131_UNIVERSE_LEAST || universe > MTM_E131_UNIVERSE_MOST)
+    if (universe < MTM_UNIVERSE_MIN || universe > MTM_UNIVERSE_MAX)
         return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
                          (unsigned)universe);
     if (receiver->index_of[universe] != 0)

@@ -28,8 +28,8 @@ typedef struct outgoing {
     int copies; /* still to send, the first among them */
     bool sent;  /* at least once since the last farewell */
     uint64_t last_ns;
-    uint8_t octets[SLOTS_AT + MTM_E131_SLOTS_MOST]; /* the packet as sent last */
-    uint8_t slot[MTM_E131_SLOTS_MOST];              /* what the caller writes */
+    uint8_t octets[SLOTS_AT + MTM_ADDRESS_MAX]; /* the packet as sent last */
+    uint8_t slot[MTM_ADDRESS_MAX];              /* what the caller writes */
 } outgoing;
 
 struct mtm_sender {
@@ -207,10 +207,10 @@ mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe, size_t slot_cou
 {
     if (sender == NULL)
         return mtmi_fail(error, MTM_INVALID, "a sender is needed");
-    if (slot_count < 1 || slot_count > MTM_E131_SLOTS_MOST)
+    if (slot_count < 1 || slot_count > MTM_ADDRESS_MAX)
         return mtmi_fail(error, MTM_INVALID, "universe %u with %zu slots; allowed are 1 to 512",
                          (unsigned)universe, slot_count);
-    if (universe < MTM_E131_UNIVERSE_LEAST || universe > MTM_E131_UNIVERSE_MOST)
+    if (universe < MTM_UNIVERSE_MIN || universe > MTM_UNIVERSE_MAX)
         return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
                          (unsigned)universe);
     for (size_t i = 0; i < sender->count; i++) {

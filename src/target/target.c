@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "colour/check.h"
+#include "filter/read.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -194,5 +195,23 @@ mtm_result mtm_target_from_rgb(mtm_rgb rgb, const char *space, mtm_observer obse
     if (result == MTM_OK)
         (void)snprintf(target->description, sizeof target->description, "%s %.3g, %.3g, %.3g",
                        found->name, rgb.r, rgb.g, rgb.b);
+    return result;
+}
+
+mtm_result mtm_target_from_filter(const mtm_filter *filter, const mtm_light *light,
+                                  mtm_observer observer, mtm_target *target, mtm_error *error)
+{
+    char name[sizeof filter->name + sizeof light->name + 8];
+
+    if (filter == NULL || light == NULL || target == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a filter, a light and a place are needed");
+    mtm_result result = mtmi_filter_check(filter, &light->spectrum, observer, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_spectrum behind = mtm_filter_apply(filter, &light->spectrum);
+    (void)snprintf(name, sizeof name, "%s over %s", filter->name, light->name);
+    result = mtm_target_from_spectrum(&behind, name, observer, target, error);
+    if (result == MTM_OK)
+        (void)snprintf(target->description, sizeof target->description, "%.95s", name);
     return result;
 }

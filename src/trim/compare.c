@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "calibrate/calibration.h"
+#include "unit/ladder.h"
 
 #include <math.h>
 

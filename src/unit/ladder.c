@@ -76,3 +76,8 @@ struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double
     return (struct mtmi_bracket){{(uint16_t)low, (uint16_t)(one ? low : high)},
                                  {low_level, high_level}};
 }
+
+double mtmi_code_most(int bits)
+{
+    return bits > 8 ? 65535.0 : 255.0;
+}

@@ -60,4 +60,7 @@ static inline struct mtmi_bracket mtmi_steps_bracket(const struct mtmi_steps *st
 struct mtmi_bracket mtmi_ladder_bracket(const struct mtmi_ladder *ladder, double level,
                                         double same);
 
+/** Largest code of so many bits: 255 or 65535. */
+double mtmi_code_most(int bits);
+
 #endif

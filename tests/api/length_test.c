@@ -6,6 +6,7 @@
 #include "support/check.h"
 
 #include <metamer/calibration.h>
+#include <metamer/colour.h>
 #include <metamer/cue_text.h>
 #include <metamer/e131.h>
 #include <metamer/filter.h>

@@ -8,6 +8,7 @@
 #include "support/check.h"
 
 #include <metamer/calibration.h>
+#include <metamer/colour.h>
 #include <metamer/cue_text.h>
 #include <metamer/fade.h>
 #include <metamer/filter.h>

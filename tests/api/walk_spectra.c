@@ -2,6 +2,7 @@
 /* The walk through targets, spectra and filters. */
 #include "walk.h"
 
+#include <metamer/colour.h>
 #include <metamer/dominant.h>
 #include <metamer/illuminant.h>
 #include <metamer/quality.h>

@@ -3,6 +3,7 @@
  * of those that were called is compared with the headers, so that none can be forgotten. */
 #include "walk.h"
 
+#include <metamer/colour.h>
 #include <metamer/illuminant.h>
 
 #include <ctype.h>

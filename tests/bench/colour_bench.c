@@ -2,6 +2,7 @@
 /* XYZ of a spectrum against a plain loop of doubles with the same flags, for the kernel that the
  * processor gets and for the portable one; CIEDE2000 against bare LittleCMS. Answers are checked.
  */
+#include <metamer/colour.h>
 #include <metamer/lab.h>
 #include <metamer/spectrum.h>
 

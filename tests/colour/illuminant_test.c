@@ -3,6 +3,7 @@
  */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/illuminant.h>
 
 /* CIE 015:2018, tables of chromaticity coordinates (A, D50, D65, both observers; D50 and D65

@@ -2,6 +2,7 @@
 /* Observers: the tables against another copy, and spectra of all kinds through them. */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/illuminant.h>
 #include <metamer/spectrum_file.h>
 

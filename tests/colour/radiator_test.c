@@ -2,6 +2,7 @@
 /* Spectra from formulas: black body, CIE daylight, LED line, through both observers. */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/spectrum.h>
 
 #include "colour/radiator.h"

@@ -3,6 +3,7 @@
  */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/filter.h>
 #include <metamer/illuminant.h>
 

@@ -4,6 +4,7 @@
  * adds light nor gives a number that is not finite. */
 #include "input.h"
 
+#include <metamer/colour.h>
 #include <metamer/filter.h>
 #include <metamer/illuminant.h>
 

@@ -4,6 +4,7 @@
  * names hold no control characters. The first byte chooses what stands outside the samples. */
 #include "input.h"
 
+#include <metamer/colour.h>
 #include <metamer/spectrum_file.h>
 
 #include <math.h>

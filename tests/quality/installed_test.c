@@ -3,6 +3,7 @@
  * they lie, against the CIE's printed figures and other programs'. */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/illuminant.h>
 #include <metamer/quality.h>
 #include <metamer/spectrum_file.h>

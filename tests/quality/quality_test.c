@@ -6,6 +6,7 @@
 
 #include "quality/kernel.h"
 
+#include <metamer/colour.h>
 #include <metamer/spectrum_file.h>
 
 /* Synthetic LED mixtures (tests/data/led-mixtures.csv). Ra, R9: numpy after CIE 13.3 at 1 nm; Ra

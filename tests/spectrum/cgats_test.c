@@ -2,6 +2,7 @@
 /* CGATS spectra: the files that distributions install, the forms of the standard, what is wrong. */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/spectrum_file.h>
 
 /* Debian's colord-data 1.4.6 and argyll-ref 2.3.1: what each file holds. */

@@ -3,6 +3,7 @@
  * thing that is wrong. */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/spectrum_file.h>
 
 /* All of these say 0.25, 0.5, 0.75 at 400, 550, 700 nm. */

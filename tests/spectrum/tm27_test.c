@@ -3,6 +3,7 @@
  * libxml2 is loaded for none but these. Layout: ANSI/IES TM-27-14, sample and list of elements. */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/spectrum_file.h>
 
 #include <pthread.h>

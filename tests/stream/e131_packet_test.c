@@ -4,6 +4,7 @@
 #include "support/check.h"
 
 #include <metamer/e131.h>
+#include <metamer/frames.h>
 
 static mtm_e131_packet bench_packet(void)
 {

@@ -6,6 +6,7 @@
 
 #include "support/normal.h"
 
+#include <metamer/colour.h>
 #include <metamer/fixture.h>
 #include <metamer/readings.h>
 #include <metamer/spectrum.h>

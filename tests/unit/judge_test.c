@@ -2,6 +2,7 @@
 /* Judge: a mixture judged through a fixture against the indices of its published spectrum. */
 #include "support/check.h"
 
+#include <metamer/colour.h>
 #include <metamer/illuminant.h>
 #include <metamer/judge.h>
 #include <metamer/quality.h>

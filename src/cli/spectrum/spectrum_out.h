@@ -5,6 +5,7 @@
 
 #include "cli/command.h"
 
+#include <metamer/colour.h>
 #include <metamer/dominant.h>
 #include <metamer/quality.h>
 #include <metamer/spectrum_file.h>

@@ -31,7 +31,7 @@ static unsigned long take_universe(const char **at)
 
     for (int digits = 0; **at >= '0' && **at <= '9' && digits < 6; digits++)
         number = number * 10 + (unsigned long)(*(*at)++ - '0');
-    return number <= MTM_E131_UNIVERSE_MOST ? number : 0;
+    return number <= MTM_UNIVERSE_MAX ? number : 0;
 }
 
 /* "1-4,7" */

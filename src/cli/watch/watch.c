@@ -97,7 +97,7 @@ static void update_rate(struct watch_rate *rate, uint64_t packets, uint64_t now_
 
 static void update_unit(const struct watch *watch, struct watch_unit *unit)
 {
-    uint8_t slot[MTM_E131_SLOTS_MOST] = {0};
+    uint8_t slot[MTM_ADDRESS_MAX] = {0};
 
     unit->heard = false;
     if (unit->universe == SIZE_MAX)

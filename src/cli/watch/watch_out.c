@@ -151,7 +151,7 @@ static mtm_result write_csv(const struct watch *watch, struct screen *screen, bo
         (void)fprintf(out, "%.3f,,%u,1,", watch->seconds, (unsigned)universe->universe);
         csv_universe(watch, u, out);
         (void)fprintf(out, ",,,");
-        csv_slots(watch_winner(universe), 0, MTM_E131_SLOTS_MOST, out);
+        csv_slots(watch_winner(universe), 0, MTM_ADDRESS_MAX, out);
     }
     (void)fflush(out);
     return MTM_OK;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing: blocks of slots into free stretches of universes, in the order given where that costs
  * nothing. */
-#ifndef METAMER_PLAN_LAYOUT_PACK_H
-#define METAMER_PLAN_LAYOUT_PACK_H
+#ifndef METAMER_PLAN_LAYOUT_BINS_H
+#define METAMER_PLAN_LAYOUT_BINS_H
 
 #include <metamer/base.h>
 

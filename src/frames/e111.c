@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* E1.11: how fast a DMX512 line can repeat itself. */
-#include <metamer/e131.h>
+#include <metamer/frames.h>
+#include <metamer/rig.h>
 
 /* ANSI E1.11, transmitter side: the shortest break and mark, no pause between slots. */
 #define BREAK_US 92.0
@@ -10,7 +11,7 @@
 
 double mtm_e111_packet_us(size_t slots)
 {
-    size_t count = slots < MTM_E131_SLOTS_MOST ? slots : MTM_E131_SLOTS_MOST;
+    size_t count = slots < MTM_ADDRESS_MAX ? slots : MTM_ADDRESS_MAX;
     double time_us = BREAK_US + MARK_AFTER_BREAK_US + SLOT_US * (double)(count + 1);
 
     return time_us > BREAK_TO_BREAK_US ? time_us : BREAK_TO_BREAK_US;

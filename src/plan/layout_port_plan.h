@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports: which unit hangs on which port of which supply. */
-#ifndef METAMER_PLAN_LAYOUT_PORT_H
-#define METAMER_PLAN_LAYOUT_PORT_H
+#ifndef METAMER_PLAN_LAYOUT_PORT_PLAN_H
+#define METAMER_PLAN_LAYOUT_PORT_PLAN_H
 
 #include <metamer/layout.h>
 
