@@ -2,7 +2,7 @@
 /* Cue export: a show as a console can read it, a sheet of cue text. */
 #include <metamer/cue_export.h>
 
-#include "control/fader.h"
+#include "fade/fader.h"
 
 #include "base/error.h"
 
