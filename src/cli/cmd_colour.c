@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer colour: one colour in all its forms. */
 #include "cli/args/args.h"
-#include "cli/out/json.h"
 #include "cli/args/target.h"
+#include "cli/out/json.h"
 #include "cli/out/text.h"
 
 #include "base/error.h"

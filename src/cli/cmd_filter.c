@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer filter: what filters make of a light, and which come nearest to a colour. */
 #include "cli/args/filter.h"
-#include "cli/out/json.h"
 #include "cli/args/target.h"
+#include "cli/out/json.h"
 #include "cli/out/text.h"
 
 #include "base/error.h"

@@ -3,8 +3,8 @@
 #ifndef METAMER_CUE_TEXT_READER_H
 #define METAMER_CUE_TEXT_READER_H
 
-#include "cue_text/draft.h"
 #include "cue_text/cue_text.h"
+#include "cue_text/draft.h"
 
 /* What the lines that follow belong to. */
 typedef enum mtmi_cue_block {

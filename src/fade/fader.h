@@ -4,8 +4,8 @@
 #define METAMER_FADE_FADER_H
 
 #include "fade/fade.h"
-#include "fade/lanes.h"
 #include "fade/ladder.h"
+#include "fade/lanes.h"
 
 #include <metamer/fade.h>
 

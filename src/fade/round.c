@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Fader: the codes of a moving unit's 8-bit channels at a frame, chosen together. */
-#include "fade/fader.h"
 #include "fade/choose.h"
+#include "fade/fader.h"
 
 #include <math.h>
 

@@ -3,8 +3,8 @@
  * The includer defines KERNEL (attributes of each function), struct nodes and block_sums. Loops
  * hold no branch and no call that is not inlined, so that a compiler can work on several samples at
  * once; the twins round alike, to the last bit. */
-#include "quality/kernel.h"
 #include "colour/radiator.h"
+#include "quality/kernel.h"
 
 #include <string.h>
 

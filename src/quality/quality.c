@@ -4,11 +4,11 @@
 
 #include "base/error.h"
 #include "colour/check.h"
+#include "colour/integrate.h"
+#include "colour/radiator.h"
 #include "quality/cri.h"
 #include "quality/fidelity.h"
-#include "colour/integrate.h"
 #include "quality/kernel.h"
-#include "colour/radiator.h"
 
 #include <math.h>
 #include <string.h>

@@ -5,8 +5,8 @@
 #include "base/error.h"
 #include "base/folder.h"
 #include "base/name.h"
-#include "filter/read.h"
 #include "filter/light.h"
+#include "filter/read.h"
 
 #include <metamer/codes.h>
 #include <metamer/rgb.h>

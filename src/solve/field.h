@@ -3,8 +3,8 @@
 #ifndef METAMER_SOLVE_FIELD_H
 #define METAMER_SOLVE_FIELD_H
 
-#include "quality/kernel.h"
 #include "numeric/qp.h"
+#include "quality/kernel.h"
 
 #include <metamer/spectral.h>
 

@@ -3,8 +3,8 @@
  */
 #include "cli/args/args.h"
 #include "cli/args/calibration.h"
-#include "cli/choices/choices_out.h"
 #include "cli/args/target.h"
+#include "cli/choices/choices_out.h"
 
 #include <metamer/rig.h>
 

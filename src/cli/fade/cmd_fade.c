@@ -2,8 +2,8 @@
 /* metamer fade: how smooth the fades of a show are. */
 #include "cli/args/args.h"
 #include "cli/fade/fade_out.h"
-#include "cli/play/play_source.h"
 #include "cli/out/progress.h"
+#include "cli/play/play_source.h"
 #include "cli/show_notes.h"
 
 #include "base/error.h"

@@ -2,8 +2,8 @@
 /* metamer load: watts and amperes of a rig's ports, supplies and circuits. */
 #include "cli/args/args.h"
 #include "cli/args/calibration.h"
-#include "cli/play/cue_way.h"
 #include "cli/load/load_out.h"
+#include "cli/play/cue_way.h"
 #include "cli/show_notes.h"
 
 #include "base/error.h"

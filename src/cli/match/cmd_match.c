@@ -3,11 +3,11 @@
 #include "cli/args/args.h"
 #include "cli/args/calibration.h"
 #include "cli/args/goal.h"
+#include "cli/args/output.h"
+#include "cli/args/target.h"
 #include "cli/match/match_load.h"
 #include "cli/match/match_out.h"
 #include "cli/match/match_quality.h"
-#include "cli/args/output.h"
-#include "cli/args/target.h"
 
 #include "base/error.h"
 

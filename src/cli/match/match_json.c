@@ -2,8 +2,8 @@
 /* A match as JSON. */
 #include "cli/match/match_out.h"
 
-#include "cli/out/json.h"
 #include "cli/match/match_quality.h"
+#include "cli/out/json.h"
 
 #include "base/error.h"
 

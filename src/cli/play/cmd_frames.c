@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer frames: writes what every slot is at each refresh. */
 #include "cli/args/args.h"
+#include "cli/out/stop.h"
 #include "cli/play/play_load.h"
 #include "cli/play/play_source.h"
 #include "cli/show_notes.h"
-#include "cli/out/stop.h"
 
 #include "base/error.h"
 

@@ -2,10 +2,10 @@
 /* metamer play: sends a show or frames over E1.31, each frame at its time. */
 #include "cli/args/args.h"
 #include "cli/out/json.h"
+#include "cli/out/stop.h"
 #include "cli/play/play_load.h"
 #include "cli/play/play_source.h"
 #include "cli/show_notes.h"
-#include "cli/out/stop.h"
 
 #include "base/error.h"
 

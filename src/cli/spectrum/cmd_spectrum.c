@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer spectrum: what the spectra of files look like and how well they render. */
 #include "cli/args/args.h"
-#include "cli/spectrum/spectrum_out.h"
 #include "cli/args/target.h"
+#include "cli/spectrum/spectrum_out.h"
 
 #include "base/error.h"
 

@@ -3,8 +3,8 @@
 #include "cli/trim/trim_out.h"
 
 #include "base/number.h"
-#include "cli/out/json.h"
 #include "cli/match/match_out.h"
+#include "cli/out/json.h"
 #include "cli/out/text.h"
 
 #include <metamer/tolerance.h>
