@@ -249,10 +249,11 @@ static const struct option_spec options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"The colour (one of them)", target_options},
-    {"Options", observer_options},
-    {"", white_options},
-    {"", options},
+    {.title = "The colour (one of them)", .options = target_options},
+    {.title = "", .options = over_options, .with = "filter"},
+    {.title = "Options", .options = observer_options},
+    {.title = "", .options = white_options},
+    {.title = "", .options = options},
     {0},
 };
 

@@ -75,6 +75,10 @@ static mtm_result fill_row(const struct work *work, const char *name, struct row
 static mtm_result fill_rows(const struct args *args, struct work *work, mtm_error *error)
 {
     work->is_list = args->word_count == 0;
+    if (work->is_list && args_has(args, "count"))
+        return mtmi_fail(error, MTM_PARSE,
+                         "--count goes with --nearest or a filter's name, and would do nothing "
+                         "for the list of all");
     work->row_count = work->is_list ? mtm_filters_count(work->filters) : args->word_count;
     work->rows = calloc(work->row_count, sizeof *work->rows);
     if (work->rows == NULL)
@@ -94,7 +98,7 @@ static mtm_result find_nearest(const struct args *args, struct work *work, mtm_e
         return mtmi_fail(error, MTM_PARSE,
                          "found the filter \"%.60s\" beside --nearest, which looks for filters",
                          args->words[0]);
-    mtm_result result = target_beside_over(args, NULL, &work->target, error);
+    mtm_result result = target_from_args(args, NULL, &work->target, error);
     if (result != MTM_OK)
         return result;
     work->single_count = mtm_filters_nearest(work->filters, work->target.xy, &work->light.spectrum,
@@ -325,9 +329,10 @@ static const struct option_spec own_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"Options", own_options},
-    {"", observer_options},
-    {"The light (--over), the library (--filters), and the colour for --nearest", target_options},
+    {.title = "Options", .options = own_options},
+    {.title = "", .options = observer_options},
+    {.title = "The light and the library", .options = over_options},
+    {.title = "The colour for --nearest", .options = target_options, .with = "nearest"},
     {0},
 };
 

@@ -451,7 +451,8 @@ static const struct option_spec options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {{"Options", observer_options}, {"", options}, {0}};
+static const struct option_group groups[] = {
+    {.title = "Options", .options = observer_options}, {.title = "", .options = options}, {0}};
 
 static const char *const examples[] = {"metamer fixture profiles/five-colour-wash.json", NULL};
 

@@ -33,12 +33,15 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec page_options[] = {
-    {.name = "manual", .help = "print the manual page of the whole program, for man"},
+    {.name = "manual",
+     .against = "completion",
+     .help = "print the manual page of the whole program, for man"},
     {.name = "completion", .help = "print the completion script for bash"},
     {0},
 };
 
-static const struct option_group groups[] = {{"Other pages", page_options}, {0}};
+static const struct option_group groups[] = {{.title = "Other pages", .options = page_options},
+                                             {0}};
 
 static const char *const examples[] = {"metamer help match", "metamer help --manual | man -l -",
                                        NULL};

@@ -2,6 +2,8 @@
 /* metamer sheet: the patch of a rig to take up the ladder, and labels for its units. */
 #include "cli/args/args.h"
 
+#include "base/error.h"
+
 #include <metamer/rig.h>
 #include <metamer/sheet.h>
 
@@ -27,8 +29,13 @@ static int run(const struct args *args, FILE *out, FILE *err)
     char *text = NULL;
     size_t length = 0;
     mtm_error error = {""};
-    mtm_result result = mtm_rig_load(args->words[0], &rig, &error);
+    mtm_result result = MTM_OK;
 
+    if (csv && kind_from_args(args) == MTM_SHEET_LABELS)
+        result = mtmi_fail(&error, MTM_PARSE,
+                           "--by label is text to be cut out; CSV goes by supply or address");
+    if (result == MTM_OK)
+        result = mtm_rig_load(args->words[0], &rig, &error);
     if (result == MTM_OK)
         result = mtm_sheet_write(rig, kind_from_args(args), csv ? MTM_SHEET_CSV : MTM_SHEET_TEXT,
                                  &text, &length, &error);
@@ -53,7 +60,7 @@ static const struct option_spec options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {{"The sheet", options}, {0}};
+static const struct option_group groups[] = {{.title = "The sheet", .options = options}, {0}};
 
 static const char *const examples[] = {
     "metamer sheet examples/hall.json",

@@ -37,12 +37,18 @@ struct option_spec {
     bool goes_on;               /**< a file that may be written again: all it holds is taken over */
     double least, most;         /**< for numbers */
     const char *const *choices; /**< for VALUE_CHOICE; ends with NULL */
+    /** Options without which it would do nothing: one of them must be given. Split by blanks;
+     *  "goal=rendering" is that value of --goal. NULL: none. */
+    const char *with;
+    /** Options beside which it makes no sense, written likewise; stated by one of the two. */
+    const char *against;
 };
 
 /** Options under a heading; a NULL title ends a list of groups; "" goes on with the one before. */
 struct option_group {
     const char *title;
     const struct option_spec *options;
+    const char *with, *against; /**< of all its options, as in option_spec */
 };
 
 struct args;

@@ -182,6 +182,75 @@ static mtm_result check_words(const struct args *args, mtm_error *error)
     return MTM_OK;
 }
 
+/* Whether "cct" or "goal=rendering" (of this length) was given. */
+static bool is_given(const struct args *args, const char *wanted, size_t length)
+{
+    const char *equals = memchr(wanted, '=', length);
+    size_t name = equals != NULL ? (size_t)(equals - wanted) : length;
+
+    for (size_t i = 0; i < args->given_count; i++) {
+        const struct given *one = &args->given[i];
+        if (strlen(one->option->name) == name && strncmp(one->option->name, wanted, name) == 0 &&
+            (equals == NULL || (strlen(one->text) == length - name - 1 &&
+                                strncmp(one->text, equals + 1, length - name - 1) == 0)))
+            return true;
+    }
+    return false;
+}
+
+/* The first of a list that was given, as it is typed; false where none was, and text is all. */
+static bool find_any(const struct args *args, const char *list, char *text, size_t room)
+{
+    size_t used = 0;
+
+    for (const char *at = list; *at != '\0'; at += strspn(at, " ")) {
+        size_t length = strcspn(at, " ");
+        bool given = is_given(args, at, length);
+        used = given ? 0 : used;
+        int more =
+            snprintf(text + used, room - used, "%s--%.*s", used > 0 ? " or " : "", (int)length, at);
+        for (char *c = text + used; *c != '\0'; c++)
+            *c = *c == '=' ? ' ' : *c;
+        if (given)
+            return true;
+        used += more > 0 && (size_t)more < room - used ? (size_t)more : 0;
+        at += length;
+    }
+    return false;
+}
+
+static mtm_result check_beside(const struct args *args, const char *name, const char *with,
+                               const char *against, mtm_error *error)
+{
+    char text[120];
+
+    if (with != NULL && !find_any(args, with, text, sizeof text))
+        return mtmi_fail(error, MTM_PARSE, "--%s goes with %s, and would do nothing without", name,
+                         text);
+    if (against != NULL && find_any(args, against, text, sizeof text))
+        return mtmi_fail(error, MTM_PARSE, "--%s and %s exclude each other", name, text);
+    return MTM_OK;
+}
+
+/* Nothing is given that would do nothing beside the rest. */
+static mtm_result check_options(const struct args *args, mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    for (const struct option_group *group = args->command->groups; group->title != NULL; group++) {
+        for (const struct option_spec *option = group->options; option->name != NULL; option++) {
+            if (!args_has(args, option->name))
+                continue;
+            result = check_beside(args, option->name, group->with, group->against, error);
+            if (result == MTM_OK)
+                result = check_beside(args, option->name, option->with, option->against, error);
+            if (result != MTM_OK)
+                return result;
+        }
+    }
+    return MTM_OK;
+}
+
 mtm_result args_parse(const struct command *command, int argc, char **argv, struct args *args,
                       mtm_error *error)
 {
@@ -213,6 +282,8 @@ mtm_result args_parse(const struct command *command, int argc, char **argv, stru
     if (args->help_wanted)
         return MTM_OK;
     mtm_result result = check_words(args, error);
+    if (result == MTM_OK)
+        result = check_options(args, error);
     return result == MTM_OK ? check_written(args, error) : result;
 }
 

@@ -30,14 +30,6 @@ static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *
 
 const char *const index_choices[] = {"rf", "ra", "ssi", NULL};
 
-/* An index is what the goal rendering goes by, and nothing else. */
-static mtm_result check_index(const struct args *args, mtm_goal goal, mtm_error *error)
-{
-    if (args_has(args, "index") && goal != MTM_GOAL_RENDERING)
-        return mtmi_fail(error, MTM_PARSE, "--index goes with --goal rendering, and with no other");
-    return MTM_OK;
-}
-
 static mtm_index read_index(const struct args *args)
 {
     const char *name = args_text(args, "index", "rf");
@@ -53,8 +45,6 @@ mtm_result goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *in
 {
     mtm_result result = read_goal(args, goal, error);
 
-    if (result == MTM_OK)
-        result = check_index(args, *goal, error);
     *index = read_index(args);
     return result;
 }

@@ -28,6 +28,7 @@ const struct option_spec target_options[] = {
      .least = MTM_CCT_MIN_K,
      .most = MTM_CCT_MAX_K},
     {.name = "duv",
+     .with = "cct",
      .metavar = "D",
      .help = "with --cct: distance from the Planckian locus, positive towards green",
      .kind = VALUE_NUMBER,
@@ -44,6 +45,7 @@ const struct option_spec target_options[] = {
      .help = "RGB value; 0 to 1 each, or 0 to 255 if any is above 1; only its chromaticity counts",
      .kind = VALUE_TEXT},
     {.name = "space",
+     .with = "rgb",
      .metavar = "NAME",
      .help = "with --rgb: the space of the value, srgb if not said",
      .kind = VALUE_TEXT},
@@ -57,6 +59,10 @@ const struct option_spec target_options[] = {
          "the colour of a filter over a light; NAME is one of the library or a file, A+B stacks "
          "them",
      .kind = VALUE_TEXT},
+    {0},
+};
+
+const struct option_spec over_options[] = {
     {.name = "over",
      .metavar = "LIGHT",
      .help = "the light before the filter: a temperature (3200), daylight:5600, a CIE illuminant "
@@ -309,24 +315,11 @@ static const struct form {
 
 #define FORM_COUNT (sizeof forms / sizeof forms[0])
 
-/* --duv belongs to --cct, --space to --rgb. */
-static mtm_result check_companions(const struct args *args, mtm_error *error)
-{
-    if (args_has(args, "duv") && !args_has(args, "cct"))
-        return mtmi_fail(error, MTM_PARSE, "--duv goes with --cct");
-    if (args_has(args, "space") && !args_has(args, "rgb"))
-        return mtmi_fail(error, MTM_PARSE, "--space goes with --rgb");
-    return MTM_OK;
-}
-
-mtm_result target_beside_over(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                              mtm_error *error)
+mtm_result target_from_args(const struct args *args, const mtm_rig *rig, mtm_target *target,
+                            mtm_error *error)
 {
     const struct form *found = NULL;
-    mtm_result result = check_companions(args, error);
 
-    if (result != MTM_OK)
-        return result;
     for (size_t i = 0; i < FORM_COUNT; i++) {
         if (!args_has(args, forms[i].option))
             continue;
@@ -342,18 +335,6 @@ mtm_result target_beside_over(const struct args *args, const mtm_rig *rig, mtm_t
                          "--rgb, --spectrum, --filter%s",
                          rig != NULL ? ", --like" : "");
     return found->read(args, rig, target, error);
-}
-
-mtm_result target_from_args(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                            mtm_error *error)
-{
-    static const char *const of_filter[] = {"over", "filters"};
-
-    for (size_t i = 0; i < sizeof of_filter / sizeof of_filter[0]; i++) {
-        if (args_has(args, of_filter[i]) && !args_has(args, "filter"))
-            return mtmi_fail(error, MTM_PARSE, "--%s goes with --filter", of_filter[i]);
-    }
-    return target_beside_over(args, rig, target, error);
 }
 
 double target_luminance(const struct args *args)

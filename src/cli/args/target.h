@@ -9,9 +9,10 @@
 #include <metamer/rig.h>
 #include <metamer/target.h>
 
-/** --xy, --uv, --xyz, --cct, --duv, --daylight, --rgb, --space, --spectrum, --filter, --over,
- *  --filters. */
+/** --xy, --uv, --xyz, --cct, --duv, --daylight, --rgb, --space, --spectrum, --filter. */
 extern const struct option_spec target_options[];
+/** --over, --filters: what --filter stands before, and where it is from. */
+extern const struct option_spec over_options[];
 
 /** --like, for commands that have a rig. */
 extern const struct option_spec like_options[];
@@ -25,10 +26,6 @@ mtm_observer observer_from_args(const struct args *args);
 /** The one colour that args state. rig (may be NULL) is where --like finds its unit. */
 MTM_CHECKED mtm_result target_from_args(const struct args *args, const mtm_rig *rig,
                                         mtm_target *target, mtm_error *error);
-
-/** The same for a command that has its own use for --over and --filters. */
-MTM_CHECKED mtm_result target_beside_over(const struct args *args, const mtm_rig *rig,
-                                          mtm_target *target, mtm_error *error);
 
 /** Y of the colour that args state, a white having 100; 0 where they state a chromaticity only. For
  *  arguments that target_from_args has read. */

@@ -119,9 +119,10 @@ static const struct option_spec other_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"The colour (one of them)", target_options},
-    {"", like_options},
-    {"Other options", other_options},
+    {.title = "The colour (one of them)", .options = target_options},
+    {.title = "", .options = over_options, .with = "filter"},
+    {.title = "", .options = like_options},
+    {.title = "Other options", .options = other_options},
     {0},
 };
 

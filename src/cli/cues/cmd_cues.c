@@ -200,8 +200,9 @@ static const struct option_spec read_options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {
-    {"Writing a show", write_options}, {"Reading cue text", read_options}, {0}};
+static const struct option_group groups[] = {{.title = "Writing a show", .options = write_options},
+                                             {.title = "Reading cue text", .options = read_options},
+                                             {0}};
 
 static const char *const examples[] = {
     "metamer cues examples/evening.json --output evening.txt",

@@ -33,8 +33,6 @@ static mtm_result choose_cues(const struct args *args, struct work *work, mtm_er
     if (work->cue == NULL)
         return mtmi_fail_memory(error);
     work->has_from = args_has(args, "from");
-    if (work->has_from && !args_has(args, "cue"))
-        return mtmi_fail(error, MTM_PARSE, "--from is where one cue begins, which --cue names");
     if (args_has(args, "cue")) {
         work->cue_count = 1;
         return play_source_cues(args, work->show, &work->from, &work->cue[0], error);
@@ -126,9 +124,9 @@ static int run(const struct args *args, FILE *out, FILE *err)
     struct fade_result found = {0};
     mtm_error error = {""};
 
-    if (args_has(args, "dither"))
-        (void)fprintf(err, "metamer fade: %s\n", MTM_FLASH_CAUTION);
     mtm_result result = prepare(args, &work, &error);
+    if (result == MTM_OK)
+        play_say_dither(args, work.show, err);
     if (result == MTM_OK)
         result = examine(&work, &error);
     progress_end(&work.progress);
@@ -164,6 +162,7 @@ static const struct option_spec options[] = {
      .least = 0.1,
      .most = 9999.9},
     {.name = "from",
+     .with = "cue",
      .metavar = "N",
      .help = "with --cue: from the look of cue N instead, 0 for the dark",
      .kind = VALUE_NUMBER,
@@ -191,7 +190,7 @@ static const struct option_spec options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {{"The fades", options}, {0}};
+static const struct option_group groups[] = {{.title = "The fades", .options = options}, {0}};
 
 static const char *const examples[] = {
     "metamer fade examples/evening.json",

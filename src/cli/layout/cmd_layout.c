@@ -89,15 +89,8 @@ static mtm_result move(const struct args *args, struct work *work, mtm_error *er
     mtm_place wanted = {.supply = -1};
     size_t unit = 0;
 
-    if (name == NULL && (to != NULL || port != NULL))
-        return mtmi_fail(error, MTM_PARSE, "--%s says where to; --move UNIT says what is moved",
-                         to != NULL ? "to" : "port");
     if (name == NULL)
         return MTM_OK;
-    if (to == NULL && port == NULL)
-        return mtmi_fail(error, MTM_PARSE,
-                         "--move says what is moved; --to UNIVERSE/ADDRESS or --port SUPPLY/PORT "
-                         "says where to");
     mtm_result result = mtm_rig_find_unit(work->rig, name, &unit, error);
     if (result == MTM_OK && to != NULL)
         result = read_to(to, &wanted, error);
@@ -246,8 +239,6 @@ static mtm_result lay_out(const struct args *args, struct work *work, FILE *out,
                                   .supply_share = args_number(args, "rating", 100) / 100};
     const struct layout_writer *writer = layout_writers;
 
-    if (args_has(args, "write") && args_has(args, "out"))
-        return mtmi_fail(error, MTM_PARSE, "--write and --out exclude each other");
     mtm_result result = prepare(args, work, error);
     if (result == MTM_OK)
         result = mtm_layout_fill(work->rig, &options, work->place, &work->report, error);
@@ -276,12 +267,18 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec change_options[] = {
-    {.name = "move", .metavar = "UNIT", .help = "move one unit", .kind = VALUE_TEXT},
+    {.name = "move",
+     .with = "to port",
+     .metavar = "UNIT",
+     .help = "move one unit",
+     .kind = VALUE_TEXT},
     {.name = "to",
+     .with = "move",
      .metavar = "UNIVERSE/ADDRESS",
      .help = "where its slots begin; units in the way get other addresses",
      .kind = VALUE_TEXT},
     {.name = "port",
+     .with = "move",
      .metavar = "SUPPLY/PORT",
      .help = "where it is plugged; SUPPLY alone leaves the port open",
      .kind = VALUE_TEXT},
@@ -320,7 +317,9 @@ static const struct option_spec layout_options[] = {
 };
 
 static const struct option_spec result_options[] = {
-    {.name = "write", .help = "change RIG; the file as it was is kept as RIG.bak"},
+    {.name = "write",
+     .against = "out",
+     .help = "change RIG; the file as it was is kept as RIG.bak"},
     {.name = "out",
      .metavar = "FILE",
      .help = "write the rig to another file; paths in it stay as they are",
@@ -334,9 +333,9 @@ static const struct option_spec result_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"Changes", change_options},
-    {"The layout", layout_options},
-    {"The result", result_options},
+    {.title = "Changes", .options = change_options},
+    {.title = "The layout", .options = layout_options},
+    {.title = "The result", .options = result_options},
     {0},
 };
 

@@ -174,6 +174,40 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
     return writer->write(&view, out, error);
 }
 
+/* What every supply and circuit states itself, or nothing has, no option changes. */
+static void say_idle(const struct args *args, const mtm_rig *rig, FILE *err)
+{
+    struct {
+        const char *option, *why;
+        bool used;
+    } rows[] = {
+        {.option = "voltage", .why = "circuit states its own, and feeds every supply"},
+        {.option = "power-factor", .why = "supply states its own"},
+        {.option = "efficiency", .why = "supply states its own"},
+    };
+    size_t supplies = mtm_rig_supply_count(rig);
+    size_t circuits = mtm_rig_circuit_count(rig);
+
+    for (size_t i = 0; i < supplies; i++) {
+        const mtm_supply *supply = mtm_rig_supply(rig, i);
+        rows[0].used = rows[0].used || supply->circuit < 0;
+        rows[1].used = rows[1].used || !(supply->power_factor > 0);
+        rows[2].used = rows[2].used || !(supply->efficiency > 0);
+    }
+    for (size_t i = 0; i < circuits; i++)
+        rows[0].used = rows[0].used || !(mtm_rig_circuit(rig, i)->voltage_v > 0);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        if (args_has(args, rows[i].option) && !rows[i].used)
+            (void)fprintf(err, "metamer load: --%s changes nothing: %s%s\n", rows[i].option,
+                          supplies > 0 ? "each " : "the rig has no supply",
+                          supplies > 0 ? rows[i].why : "");
+    }
+    if (args_has(args, "rating") && supplies == 0)
+        (void)fprintf(err, "metamer load: --rating changes nothing: the rig has no supply\n");
+    if (args_has(args, "reserve") && circuits == 0)
+        (void)fprintf(err, "metamer load: --reserve changes nothing: the rig has no circuit\n");
+}
+
 static int run(const struct args *args, FILE *out, FILE *err)
 {
     struct work work = {0};
@@ -181,6 +215,8 @@ static int run(const struct args *args, FILE *out, FILE *err)
     bool over = false;
     mtm_result result = compute(args, &work, &error);
 
+    if (result == MTM_OK)
+        say_idle(args, work.rig, err);
     if (result == MTM_OK)
         result = render(args, &work, out, &over, &error);
     if (result == MTM_OK && work.show != NULL)
@@ -251,8 +287,8 @@ static const struct option_spec judge_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"The cases", case_options},
-    {"How they are judged and written", judge_options},
+    {.title = "The cases", .options = case_options},
+    {.title = "How they are judged and written", .options = judge_options},
     {0},
 };
 

@@ -261,6 +261,7 @@ static const struct option_spec match_options[] = {
          "cannot do what the goal asks goes by light, and its line says why",
      .kind = VALUE_TEXT},
     {.name = "index",
+     .with = "goal=rendering",
      .metavar = "NAME",
      .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
              "rendering index) or ssi (similarity to the target's spectrum)",
@@ -289,6 +290,7 @@ static const struct option_spec quality_options[] = {
          "judge each unit a second time: Ra and Rf, and name pairs of units that agree here but "
          "not for the other observer or in their spectra, so not to every eye or camera"},
     {.name = "agree",
+     .with = "quality",
      .metavar = "D",
      .help =
          "with --quality: two units closer than this in u'v' pass for alike; 0.0033 if not said",
@@ -296,6 +298,7 @@ static const struct option_spec quality_options[] = {
      .least = 0.0001,
      .most = 1},
     {.name = "apart",
+     .with = "quality",
      .metavar = "D",
      .help = "with --quality: name such a pair if it is farther apart than this for the other "
              "observer; 0.0033 if not said",
@@ -303,6 +306,7 @@ static const struct option_spec quality_options[] = {
      .least = 0.0001,
      .most = 1},
     {.name = "least-ssi",
+     .with = "quality",
      .metavar = "N",
      .help = "with --quality: name such a pair if its spectral similarity is below this; 60 if not "
              "said",
@@ -328,12 +332,13 @@ static const struct option_spec result_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"The colour (one of them)", target_options},
-    {"", like_options},
-    {"The match", match_options},
-    {"How it is judged and written", observer_options},
-    {"", result_options},
-    {"A second look", quality_options},
+    {.title = "The colour (one of them)", .options = target_options},
+    {.title = "", .options = over_options, .with = "filter"},
+    {.title = "", .options = like_options},
+    {.title = "The match", .options = match_options},
+    {.title = "How it is judged and written", .options = observer_options},
+    {.title = "", .options = result_options},
+    {.title = "A second look", .options = quality_options},
     {0},
 };
 

@@ -87,10 +87,10 @@ static int run(const struct args *args, FILE *out, FILE *err)
     struct stop stop;
     mtm_error error = {""};
 
-    if (args_has(args, "dither"))
-        (void)fprintf(err, "metamer frames: %s\n", MTM_FLASH_CAUTION);
     stop_begin(&stop);
     mtm_result result = play_source_open(args, &play, &error);
+    if (result == MTM_OK)
+        play_say_dither(args, play.show, err);
     if (result == MTM_OK)
         result = play_name_overloads(args, &play, "frames", err, &error);
     if (result == MTM_OK && play.show != NULL)
@@ -124,8 +124,8 @@ static const struct option_spec options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"The frames", options},
-    {"Of a show", play_show_options},
+    {.title = "The frames", .options = options},
+    {.title = "Of a show", .options = play_show_options},
     {0},
 };
 

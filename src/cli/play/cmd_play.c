@@ -53,14 +53,8 @@ static mtm_result find_rig(const struct args *args, struct play_source *play, mt
     const char *path = args_text(args, "rig", NULL);
     bool blackout = args_has(args, "blackout");
 
-    if (blackout && args_has(args, "hold"))
-        return mtmi_fail(error, MTM_PARSE, "--hold and --blackout exclude each other");
     if (path != NULL && play->show != NULL)
         return mtmi_fail(error, MTM_PARSE, "--rig is for frames: a show names its own rig");
-    if (path != NULL && !blackout)
-        return mtmi_fail(error, MTM_PARSE,
-                         "--rig tells what --blackout puts out; without that it "
-                         "would do nothing");
     if (path == NULL && play->show == NULL && blackout)
         return mtmi_fail(error, MTM_PARSE,
                          "--blackout: frames do not say which slots are light and which are pan or "
@@ -156,8 +150,7 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
         result = mtm_sender_create(&to, sender, error);
     if (result != MTM_OK)
         return result;
-    if (args_has(args, "dither"))
-        (void)fprintf(err, "metamer play: %s\n", MTM_FLASH_CAUTION);
+    play_say_dither(args, play->show, err);
     bool live = isatty(fileno(err)) == 1;
     if (live) {
         options.progress = show_progress;
@@ -229,6 +222,7 @@ static const struct option_spec where_options[] = {
      .least = 1,
      .most = 65535},
     {.name = "ttl",
+     .with = "to=multicast",
      .metavar = "N",
      .help = "how many networks far multicast goes; the usual is 1",
      .kind = VALUE_INTEGER,
@@ -266,10 +260,13 @@ static const struct option_spec time_options[] = {
      .kind = VALUE_NUMBER,
      .least = 0.001,
      .most = 1e7},
-    {.name = "hold", .help = "at the end, keep the last frame alive until stopped"},
+    {.name = "hold",
+     .against = "blackout",
+     .help = "at the end, keep the last frame alive until stopped"},
     {.name = "blackout",
      .help = "at the end, also when stopped, send all light at 0; slots of another use stay"},
     {.name = "rig",
+     .with = "blackout",
      .metavar = "FILE",
      .help = "for frames with --blackout: the rig, which tells the slots that are light",
      .kind = VALUE_TEXT},
@@ -291,9 +288,12 @@ static const struct option_spec report_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"Where to", where_options},      {"As which source", source_options},
-    {"Of a show", play_show_options}, {"When", time_options},
-    {"The report", report_options},   {0},
+    {.title = "Where to", .options = where_options},
+    {.title = "As which source", .options = source_options},
+    {.title = "Of a show", .options = play_show_options},
+    {.title = "When", .options = time_options},
+    {.title = "The report", .options = report_options},
+    {0},
 };
 
 static const char *const examples[] = {

@@ -105,6 +105,28 @@ mtm_result play_source_open(const struct args *args, struct play_source *play, m
     return holds_json(play->stream) ? open_show(args, play, error) : open_frames(args, play, error);
 }
 
+static bool has_narrow_emitter(const mtm_rig *rig)
+{
+    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
+        const mtm_unit *unit = mtm_rig_unit(rig, i);
+        for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++) {
+            if (unit->mode->emitter_bits[k] == 8)
+                return true;
+        }
+    }
+    return false;
+}
+
+void play_say_dither(const struct args *args, const mtm_show *show, FILE *err)
+{
+    if (!args_has(args, "dither") || show == NULL)
+        return;
+    (void)fprintf(err, "metamer %s: %s\n", args->command->name,
+                  has_narrow_emitter(mtm_show_rig(show))
+                      ? MTM_FLASH_CAUTION
+                      : "--dither changes nothing: no emitter of the rig has an 8-bit channel");
+}
+
 const struct option_spec play_show_options[] = {
     {.name = "cue",
      .metavar = "N",

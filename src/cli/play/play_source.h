@@ -33,6 +33,8 @@ MTM_CHECKED mtm_result play_source_open(const struct args *args, struct play_sou
 /** The cue to begin with (--cue, or the first), and what stands before (--from, or the dark). */
 MTM_CHECKED mtm_result play_source_cues(const struct args *args, const mtm_show *show, size_t *from,
                                         size_t *cue, mtm_error *error);
+/** Where --dither is given: its caution, or that it changes nothing, for want of 8-bit channels. */
+void play_say_dither(const struct args *args, const mtm_show *show, FILE *err);
 void play_source_close(struct play_source *play);
 
 #endif

@@ -202,8 +202,10 @@ static const struct option_spec options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {
-    {"Options", observer_options}, {"", white_options}, {"", options}, {0}};
+static const struct option_group groups[] = {{.title = "Options", .options = observer_options},
+                                             {.title = "", .options = white_options},
+                                             {.title = "", .options = options},
+                                             {0}};
 
 static const char *const examples[] = {
     "metamer spectrum profiles/warm-white.csv",

@@ -276,17 +276,6 @@ static mtm_result check_words(const struct args *args, mtm_error *error)
     bool two_files = args_has(args, "compare") || args_has(args, "match-meters");
     size_t wanted = two_files ? 3 : 2;
 
-    if (args_has(args, "compare") + args_has(args, "match-meters") + args_has(args, "live") > 1)
-        return mtmi_fail(error, MTM_PARSE,
-                         "--live, --compare and --match-meters exclude each other");
-    if (args_has(args, "compare") && (args_has(args, "write") || args_has(args, "again")))
-        return mtmi_fail(error, MTM_PARSE,
-                         "--compare only compares; --%s is for a trim from one readings file",
-                         args_has(args, "write") ? "write" : "again");
-    if (args_has(args, "keep") && two_files)
-        return mtmi_fail(error, MTM_PARSE, "--keep is for a trim from one readings file");
-    if (args_has(args, "match-meters") && !args_has(args, "write"))
-        return mtmi_fail(error, MTM_PARSE, "--match-meters needs --write FILE for the matrix");
     if (args->word_count != wanted)
         return mtmi_fail(error, MTM_PARSE, "found %zu words, wanted are %s", args->word_count,
                          two_files ? "RIG and two readings files" : "RIG and READINGS");
@@ -339,17 +328,20 @@ static const struct option_spec trim_options[] = {
          "they agree for other eyes and cameras too",
      .kind = VALUE_TEXT},
     {.name = "index",
+     .with = "goal=rendering",
      .metavar = "NAME",
      .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
              "rendering index) or ssi (similarity to the target's spectrum)",
      .kind = VALUE_CHOICE,
      .choices = index_choices},
     {.name = "write",
+     .against = "compare",
      .metavar = "FILE",
      .help = "write the calibration, trimmed levels included; a calibration that stands there is "
              "replaced only if this one goes on from it, and a numbered copy is kept",
      .kind = VALUE_WRITTEN},
     {.name = "replace",
+     .with = "write",
      .help = "let --write put a new calibration in the place of one that it does not go on from"},
     {.name = "calibration",
      .metavar = "FILE",
@@ -357,17 +349,23 @@ static const struct option_spec trim_options[] = {
      .kind = VALUE_TEXT,
      .goes_on = true},
     {.name = "again",
+     .against = "compare match-meters",
      .help = "READINGS are of the trimmed codes of the last round: correct what is left, near to "
              "what was read; units that are proven inside, or were not read, keep their codes"},
     {.name = "keep",
+     .against = "compare match-meters",
      .metavar = "LINE",
      .help = "take the reading of this line (all: every reading) whatever it looks like; may be "
              "given several times",
      .kind = VALUE_TEXT,
      .repeats = true},
     {.name = "live", .help = "ask for one reading after the other; READINGS is written"},
-    {.name = "compare", .help = "two readings files: how each unit moved, and what output is left"},
+    {.name = "compare",
+     .against = "live match-meters",
+     .help = "two readings files: how each unit moved, and what output is left"},
     {.name = "match-meters",
+     .with = "write",
+     .against = "live steps output goal calibration",
      .help = "two readings files, ours and the reference's: write the matrix between the meters"},
     {0},
 };
@@ -404,10 +402,11 @@ static const struct option_spec meter_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {"The white (one of them)", target_options},
-    {"", like_options},
-    {"The trim", trim_options},
-    {"The meter and the report", meter_options},
+    {.title = "The white (one of them)", .options = target_options, .against = "match-meters"},
+    {.title = "", .options = over_options, .with = "filter", .against = "match-meters"},
+    {.title = "", .options = like_options, .against = "match-meters"},
+    {.title = "The trim", .options = trim_options},
+    {.title = "The meter and the report", .options = meter_options, .against = "match-meters"},
     {0},
 };
 

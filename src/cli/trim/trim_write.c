@@ -53,9 +53,7 @@ mtm_result trim_write_check(const struct args *args, const mtm_rig *rig, mtm_err
     char lost[160];
 
     if (path == NULL)
-        return args_has(args, "replace")
-                   ? mtmi_fail(error, MTM_PARSE, "--replace is for --write FILE, which is missing")
-                   : MTM_OK;
+        return MTM_OK;
     mtm_result result = replace_check("write", path, match ? "meter/1" : "calibration/1", error);
     if (result != MTM_OK || args_has(args, "replace") || !holds(path))
         return result;

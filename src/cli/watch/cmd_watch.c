@@ -93,10 +93,6 @@ static mtm_result open_watch(const struct args *args, struct watch *watch, mtm_e
     const char *universes = args_text(args, "universes", NULL);
     mtm_result result = MTM_OK;
 
-    if (from.interface != NULL && from.address != NULL)
-        return mtmi_fail(error, MTM_PARSE,
-                         "--interface is for multicast and --listen is not: only "
-                         "one of them can be given");
     if (args->word_count > 0)
         result = mtm_rig_load(args->words[0], &watch->rig, error);
     if (result == MTM_OK)
@@ -214,6 +210,7 @@ static const struct option_spec where_options[] = {
      .help = "which to watch; those of the rig by default",
      .kind = VALUE_TEXT},
     {.name = "interface",
+     .against = "listen",
      .metavar = "ADDRESS",
      .help = "IPv4 address of the interface to take multicast from, where there are several",
      .kind = VALUE_TEXT},
@@ -239,6 +236,7 @@ static const struct option_spec when_options[] = {
      .least = 0.1,
      .most = 1e7},
     {.name = "every",
+     .against = "once",
      .metavar = "N",
      .help = "seconds from one picture to the next; 0.2 on a terminal, 1 in a pipe",
      .kind = VALUE_NUMBER,
@@ -255,8 +253,9 @@ static const struct option_spec when_options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {
-    {"What to watch", where_options}, {"When and how", when_options}, {0}};
+static const struct option_group groups[] = {{.title = "What to watch", .options = where_options},
+                                             {.title = "When and how", .options = when_options},
+                                             {0}};
 
 static const char *const examples[] = {
     "metamer watch examples/hall.json",

@@ -78,6 +78,18 @@ static void put(const char *folder, const char *name, const char *text)
     assert_int_equal(fclose(file), 0);
 }
 
+static void put_away(const char *folder)
+{
+    static const char *const names[] = {"rig.json", "show.json"};
+    char path[128];
+
+    for (size_t i = 0; i < COUNT(names); i++) {
+        (void)snprintf(path, sizeof path, "%s/%s", folder, names[i]);
+        (void)unlink(path);
+    }
+    (void)rmdir(folder);
+}
+
 /* "@" in a pattern stands for a folder. */
 static void put_for_at(char *text, size_t room, const char *pattern, const char *folder)
 {
@@ -126,11 +138,31 @@ static void test_without_addresses(void **state)
     expect_failure(text, 2, "no unit of the rig \"r\" has a universe and an address");
     for (size_t i = 0; i < COUNT(lines); i++)
         free(first[i]);
-    (void)snprintf(text, sizeof text, "%s/show.json", folder);
-    (void)unlink(text);
-    (void)snprintf(text, sizeof text, "%s/rig.json", folder);
-    (void)unlink(text);
-    (void)rmdir(folder);
+    put_away(folder);
+}
+
+/* Said, and not done in silence: what has no 8-bit channels is not dithered. */
+static void test_dither_of_nothing(void **state)
+{
+    static const char rig[] =
+        "{\"metamer\": \"rig/1\", \"name\": \"r\", \"units\": [{\"name\": \"a\", \"fixture\": "
+        "\"@/profiles/tunable-white.json\", \"mode\": \"16-bit\"}]}";
+    char folder[] = "/tmp/metamer-fade-XXXXXX";
+    char source[512];
+    char text[1200];
+
+    (void)state;
+    assert_non_null(mkdtemp(folder));
+    assert_non_null(getcwd(source, sizeof source));
+    put_for_at(text, sizeof text, rig, source);
+    put(folder, "rig.json", text);
+    put(folder, "show.json", SHOW);
+    put_for_at(text, sizeof text, "fade @/show.json --dither", folder);
+    struct ran ran = run_line(text);
+    assert_int_equal(ran.status, 0);
+    CHECK_HOLDS(ran.err, "--dither changes nothing: no emitter of the rig has an 8-bit channel");
+    ran_free(&ran);
+    put_away(folder);
 }
 
 static void test_refusals(void **state)
@@ -140,7 +172,7 @@ static void test_refusals(void **state)
     expect_failure("fade none.json", 2, "none.json");
     expect_failure("fade examples/hall.json", 2, "show/1");
     expect_failure("fade examples/evening.json --cue 11", 2, "the next to it are 10 and 20");
-    expect_failure("fade examples/evening.json --from 10", 2, "which --cue names");
+    expect_failure("fade examples/evening.json --from 10", 2, "--from goes with --cue");
     expect_failure("fade examples/evening.json --cue 20 --from 11", 2, "no cue 11");
     expect_failure("fade examples/evening.json --refresh 500", 2, "ANSI E1.11 allows at most");
 }
@@ -148,9 +180,13 @@ static void test_refusals(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_report),    cmocka_unit_test(test_formats),
-        cmocka_unit_test(test_tolerance), cmocka_unit_test(test_dither_caution),
-        cmocka_unit_test(test_refusals),  cmocka_unit_test(test_without_addresses),
+        cmocka_unit_test(test_report),
+        cmocka_unit_test(test_formats),
+        cmocka_unit_test(test_tolerance),
+        cmocka_unit_test(test_dither_caution),
+        cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_without_addresses),
+        cmocka_unit_test(test_dither_of_nothing),
     };
 
     return cmocka_run_group_tests_name("metamer fade", tests, enter_source, NULL);

@@ -177,9 +177,9 @@ static const struct row {
     const char *part;
 } bad[] = {
     {"--move nobody --to 1/1", "the rig has no unit \"nobody\""},
-    {"--move a", "--to UNIVERSE/ADDRESS or --port SUPPLY/PORT says where to"},
-    {"--to 1/1", "--move UNIT says what is moved"},
-    {"--port S1/1", "--move UNIT says what is moved"},
+    {"--move a", "--move goes with --to or --port"},
+    {"--to 1/1", "goes with --move"},
+    {"--port S1/1", "goes with --move"},
     {"--move a --to 1", "--to: found \"1\", allowed is UNIVERSE/ADDRESS"},
     {"--move a --to 1/513", "--to: found \"1/513\""},
     {"--move a --to 64000/1", "--to: found \"64000/1\""},

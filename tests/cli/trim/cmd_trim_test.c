@@ -314,7 +314,8 @@ static void test_keep(void **state)
     ran_free(&ran);
     refused(BAR "@/a.csv --cct 3000 --keep 60", "--keep 60: no reading that can be used");
     refused(BAR "@/a.csv --cct 3000 --keep six", "wanted is the number of a line, or all");
-    refused(BAR "@/a.csv @/a.csv --cct 3000 --compare --keep 6", "--keep is for a trim from one");
+    refused(BAR "@/a.csv @/a.csv --cct 3000 --compare --keep 6",
+            "--keep and --compare exclude each other");
 }
 
 /* Two readings of which one must be wrong prove nothing, until somebody vouches for both. */
@@ -460,7 +461,7 @@ static void test_match_meters(void **state)
     put("b.csv", "# meter: laboratory\nunit,emitter,x,y,Y\nwash-1,red,0.699,0.300,101\n"
                  "wash-1,green,0.175,0.705,203\nwash-1,blue,0.150,0.042,38\n"
                  "wash-1,all,0.372,0.351,690\n");
-    refused(BAR "@/a.csv @/b.csv --match-meters", "needs --write FILE");
+    refused(BAR "@/a.csv @/b.csv --match-meters", "--match-meters goes with --write");
     struct ran ran = run_at(BAR "@/a.csv @/b.csv --match-meters --write @/m.json", EXIT_DONE);
     CHECK_HOLDS(ran.out, "corrected by up to 0.0000");
     CHECK_HOLDS(ran.out, "From wash-1, our readings at lines 3, 4, 5 and (mixture) 6.");
@@ -511,7 +512,7 @@ static void test_nothing_lost(void **state)
     ran = run_line(at_folder(BAR "@/b.csv --cct 3500 --steps 9 --replace --write @/c.json", text));
     assert_true(is_there("c.json.2.bak"));
     ran_free(&ran);
-    refused(BAR "@/b.csv --cct 3500 --replace", "--replace is for --write FILE");
+    refused(BAR "@/b.csv --cct 3500 --replace", "--replace goes with --write");
     /* its own readings, by any name; a fixture or a rig that it did not name */
     refused(BAR "@/b.csv --cct 3500 --replace --write @/./b.csv", "b.csv is read by this command");
     refused(BAR "@/b.csv --cct 3500 --replace --write tests/data/trim/rig.json",
@@ -549,7 +550,7 @@ static void test_refused(void **state)
     refused("trim examples/hall.json examples/hall-readings.csv", "no colour is stated");
     refused(HALL "--live --compare", "exclude each other");
     refused(HALL "examples/hall-readings.csv --compare --write @/c.json",
-            "--compare only compares");
+            "--write and --compare exclude each other");
     refused(HALL "--steps 0", "--steps");
     refused("trim examples/hall.json examples/none.csv --cct 3000", "none.csv");
     refused("trim examples/hall.json @/none.csv --live --cct 3000", "--live writes JSON");

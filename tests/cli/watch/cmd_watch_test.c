@@ -280,7 +280,7 @@ static const struct refuse_row {
     {"--universes 1,1", EXIT_USAGE, "already"},
     {"--universes 1-5000", EXIT_USAGE, "4096"},
     {"--universes x", EXIT_USAGE, "1-4,7"},
-    {"--interface 127.0.0.1", EXIT_USAGE, "only one"},
+    {"--interface 127.0.0.1", EXIT_USAGE, "--interface and --listen exclude each other"},
     {"nosuch.json", EXIT_USAGE, "nosuch.json"},
     {"--every 0", EXIT_USAGE, "0.02"},
 };
