@@ -17,9 +17,7 @@
 #define STEP_OUTPUT 0.02
 /* Levels that change by less from frame to frame stand still. */
 #define STILL 1e-12
-/* Levels this near to a code's own are that code's; behind a dimmer, which multiplies them, at most
- * SAME_BEHIND. As in rounding a match. */
-#define SAME_LEVEL 1e-12
+/* Behind a dimmer, which multiplies it, MTMI_SAME_LEVEL is at most this. */
 #define SAME_BEHIND 1e-6
 
 /* How far a light is from what is wanted, in steps. */
@@ -43,8 +41,7 @@ struct choice {
     struct off before; /* of what was sent a frame ago, from what was wanted then */
 };
 
-/* Keeps low..high on the side of before that the way leads to. */
-static void keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *high)
+void mtmi_keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *high)
 {
     if (fabs(way) <= STILL)
         way = 0;
@@ -54,9 +51,8 @@ static void keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *hi
         *high = before > *low ? before : *low;
 }
 
-/* The codes about a level; the same if it is a code's own, within same. */
-static uint32_t codes_about(const mtmi_kind *kind, size_t channel, double level, double same,
-                            uint16_t *low, uint16_t *high)
+uint32_t mtmi_codes_about(const mtmi_kind *kind, size_t channel, double level, double same,
+                          uint16_t *low, uint16_t *high)
 {
     const double *light = kind->light[channel];
     uint32_t at = level > same ? mtmi_ladder_code(kind->ladder[channel], level) : 0;
@@ -83,12 +79,12 @@ static void add_emitter(struct choice *choice, const mtmi_wish *wish, size_t i, 
     const mtmi_kind *kind = choice->kind;
     uint16_t low = 0;
     uint16_t high = 0;
-    double same = fmin(SAME_LEVEL / choice->light, SAME_BEHIND);
-    uint32_t at = codes_about(kind, i, wish->level[i] / choice->light, same, &low, &high);
+    double same = fmin(MTMI_SAME_LEVEL / choice->light, SAME_BEHIND);
+    uint32_t at = mtmi_codes_about(kind, i, wish->level[i] / choice->light, same, &low, &high);
     bool wide = kind->light[i] == NULL;
 
     if (bound && !wide)
-        keep_to_way(wish->way[i], wish->before[i], &low, &high);
+        mtmi_keep_to_way(wish->way[i], wish->before[i], &low, &high);
     if (low != high && (wide || choice->free_count == FREE_MOST))
         low = high = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
     double lower = light_of(choice, i, low, wish->level[i]);
@@ -227,9 +223,9 @@ static void choose_dimmer(struct choice *choice, const mtmi_wish *wish, uint16_t
     uint16_t low = 0;
     uint16_t high = 0;
 
-    (void)codes_about(kind, at, wish->dimmer, SAME_LEVEL, &low, &high);
+    (void)mtmi_codes_about(kind, at, wish->dimmer, MTMI_SAME_LEVEL, &low, &high);
     if (wish->before != NULL)
-        keep_to_way(wish->way[at], wish->before[at], &low, &high);
+        mtmi_keep_to_way(wish->way[at], wish->before[at], &low, &high);
     for (int dimmer = low; dimmer <= high; dimmer++) {
         uint16_t tried[MTMI_CHANNELS_MAX] = {0};
         bool stays = wish->before != NULL && wish->before[at] == dimmer;

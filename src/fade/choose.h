@@ -5,6 +5,9 @@
 
 #include "fade/fade.h"
 
+/** Levels this near to a code's own are that code's. As in rounding a match. */
+#define MTMI_SAME_LEVEL 1e-12
+
 /** What a unit is to give at a frame, and what it sent before. */
 typedef struct mtmi_wish {
     double level[MTM_EMITTERS_MAX]; /* light of each emitter, behind the dimmer */
@@ -22,5 +25,12 @@ typedef struct mtmi_wish {
  * @param code one a channel
  */
 void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *code);
+
+/** The codes about a level, both the same if it is a code's own, within same. Returns its place,
+ *  16 bits behind the point. */
+uint32_t mtmi_codes_about(const mtmi_kind *kind, size_t channel, double level, double same,
+                          uint16_t *low, uint16_t *high);
+/** Keeps low..high on the side of before that the way leads to: down, none or up. */
+void mtmi_keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *high);
 
 #endif

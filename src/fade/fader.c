@@ -293,6 +293,7 @@ static mtm_result start_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, 
     runner->frame = 0;
     runner->planned = way.delay;
     runner->stride = 0;
+    runner->chosen = 0;
     for (size_t i = 0; i < runner->kind->channel_count; i++) {
         /* until it moves it sends what it sends now, in the dark the colour that comes */
         mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],

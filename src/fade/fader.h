@@ -9,6 +9,9 @@
 
 #include <metamer/fade.h>
 
+/** Frames of an 8-bit unit without a dimmer whose codes are chosen at once. */
+#define MTMI_CHOSEN 8
+
 /** A unit being moved. */
 typedef struct mtmi_runner {
     const mtmi_kind *kind;
@@ -18,7 +21,9 @@ typedef struct mtmi_runner {
     uint64_t planned; /* up to which its lanes know the way */
     uint64_t stride;  /* how far the next plan may go; 0: unknown */
     size_t lane[MTMI_CHANNELS_MAX];
-    mtm_fallback fallback; /* why it does not go by the goal of its look */
+    size_t chosen; /* frames from this one on whose codes are chosen */
+    uint16_t ahead[MTMI_CHOSEN][MTM_EMITTERS_MAX]; /* they are the last of these */
+    mtm_fallback fallback;                         /* why it does not go by the goal of its look */
 } mtmi_runner;
 
 /** The match of a look, kept for the next unit of the same kind. */
@@ -72,7 +77,7 @@ MTM_CHECKED mtm_result mtmi_fader_has_slots(const mtm_fader *fader, mtm_error *e
 void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 
 /** Chooses the codes of a moving unit's 8-bit channels together: mtmi_kind.together. */
-void mtmi_runner_round(const mtmi_runner *runner, mtmi_lanes *lanes);
+void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes);
 
 /** Frames that a time takes, rounded. */
 uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds);

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Fader: the codes of a moving unit's 8-bit channels at a frame, chosen together. */
+#include "fade/ahead.h"
 #include "fade/choose.h"
 #include "fade/fader.h"
 
 #include <math.h>
+#include <string.h>
 
 /* The place of a lane a frame ago. */
 static double before_of(const mtmi_lanes *lanes, size_t lane)
@@ -45,7 +47,58 @@ static void send(mtmi_lanes *lanes, size_t lane, uint16_t code)
     }
 }
 
-void mtmi_runner_round(const mtmi_runner *runner, mtmi_lanes *lanes)
+/* What the unit is to give from this frame on: along its lanes as far as they know the way. */
+static void look_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_stretch_wish *wish)
+{
+    const uint64_t end = runner->way.delay + runner->way.frames;
+    const uint64_t left = end - runner->frame + 1;
+    const uint64_t known = runner->planned - runner->frame + 1;
+
+    wish->count = left < MTMI_AHEAD ? (size_t)left : MTMI_AHEAD;
+    wish->end = left == wish->count ? runner->way.to.codes.emitter : NULL;
+    for (size_t i = 0; i < runner->kind->emitters.count; i++) {
+        const size_t lane = runner->lane[i];
+        double p = lanes->p[lane];
+        double d1 = lanes->d1[lane];
+        double d2 = lanes->d2[lane];
+
+        wish->level[0][i] = fmax(0, before_of(lanes, lane));
+        for (size_t f = 1; f <= wish->count && f <= known; f++) {
+            wish->level[f][i] = fmax(0, p);
+            p += d1;
+            d1 += d2;
+            d2 += lanes->d3[lane];
+        }
+    }
+    for (size_t f = (size_t)known + 1; f <= wish->count; f++) {
+        mtmi_place place;
+
+        mtmi_way_at(&runner->way, (double)(runner->frame + f - 1 - runner->way.delay), &place);
+        memcpy(wish->level[f], place.level, sizeof place.level);
+    }
+}
+
+/* Sends a unit without a dimmer the codes of this frame, chosen some frames at a time. */
+static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint16_t *before)
+{
+    const mtmi_kind *kind = runner->kind;
+
+    if (runner->chosen == 0) {
+        mtmi_stretch_wish wish = {.before = before};
+        uint16_t code[MTMI_AHEAD][MTM_EMITTERS_MAX];
+
+        look_ahead(runner, lanes, &wish);
+        mtmi_choose_ahead(kind, &wish, code);
+        runner->chosen = wish.count < MTMI_CHOSEN ? wish.count : MTMI_CHOSEN;
+        memcpy(runner->ahead[MTMI_CHOSEN - runner->chosen], code, runner->chosen * sizeof code[0]);
+    }
+    for (size_t i = 0; i < kind->channel_count; i++)
+        if (kind->light[i] != NULL)
+            send(lanes, runner->lane[i], runner->ahead[MTMI_CHOSEN - runner->chosen][i]);
+    runner->chosen--;
+}
+
+void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes)
 {
     const mtmi_kind *kind = runner->kind;
     uint16_t before[MTMI_CHANNELS_MAX] = {0};
@@ -55,6 +108,10 @@ void mtmi_runner_round(const mtmi_runner *runner, mtmi_lanes *lanes)
         return;
     for (size_t i = 0; i < kind->channel_count; i++)
         before[i] = lanes->code[runner->lane[i]];
+    if (!kind->has_dimmer) {
+        round_ahead(runner, lanes, before);
+        return;
+    }
     const mtmi_wish wish = read_lanes(runner, lanes, before);
     mtmi_choose_codes(kind, &wish, code);
     for (size_t i = 0; i < kind->channel_count; i++)

@@ -20,12 +20,14 @@ enum { FRAMES_MOST = 500, STATES_MOST = 4096, EMITTERS = 3 };
 static const double STRAY = 0.003;
 static const double SEEN_LIGHTNESS = 2;
 static const double OFF_LIGHTNESS = 0.1;
-/* The largest step may be so much more than the finest; the fader does not look ahead, which
- * without a dimmer shows on some ways. Or it is below what counts as visible (1, common practice,
- * no source), with a tenth to spare. */
+/* The largest step may be so much more than the finest; or it is below what nobody sees. One step
+ * of CIEDE2000 counts as visible (common practice, no source). Units without a dimmer are held to
+ * it down to a fifth of that, which leaves out those of 16 bits only: their fader carries rounding
+ * along and does not choose. With a dimmer codes are chosen frame by frame, and some of their steps
+ * between 0.6 and 0.87 could be finer by a quarter or more. */
 static const double PART_MORE = 1.2;
-static const double PART_MORE_ALONE = 1.5;
 static const double FINE_ENOUGH = 0.9;
+static const double FINE_ENOUGH_ALONE = 0.2;
 
 static char path[] = "/tmp/metamer-finest-XXXXXX";
 
@@ -352,8 +354,9 @@ static void check_way(const mtm_rig *rig, const struct kind_row *row, const stru
     if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK)
         fail_msg("%s", error.text);
     run_fade(show, &fade);
-    double bound = fade.step / (row->dimmer_bits > 0 ? PART_MORE : PART_MORE_ALONE);
-    if (fade.step > FINE_ENOUGH && exists(&fade, bound))
+    double bound = fade.step / PART_MORE;
+    double enough = row->dimmer_bits > 0 ? FINE_ENOUGH : FINE_ENOUGH_ALONE;
+    if (fade.step > enough && exists(&fade, bound))
         fail_msg("path %s, %s, way %zu: a step of %.3f, and there are codes for one of %.3f",
                  path_name, shape, (size_t)(way - ways), fade.step, bound);
     for (size_t f = 0; f < fade.count && row->dimmer_bits > 0; f++)
