@@ -64,6 +64,9 @@ static mtm_result prepare_ladder(struct mtmi_steps_shelf *shelf, struct mtmi_lad
     }
     ladder->top_level = mtmi_ladder_level(ladder, ladder->top);
     ladder->starts_dark = !(mtmi_ladder_level(ladder, 0) > 0);
+    ladder->dark_most = ladder->starts_dark ? MTMI_SAME_LEVEL : -1;
+    ladder->full_level = ladder->steps != NULL && ladder->top_level == 1 ? 1 : INFINITY;
+    ladder->full_code = ladder->steps != NULL ? ladder->steps->lowest[255] : 0;
     return MTM_OK;
 }
 
@@ -173,27 +176,30 @@ static size_t strongest(const mtm_coder *coder, const double *level, double *nee
 /* The lowest dimmer that is enough keeps the emitters' codes high, where their steps are finest;
  * some codes above it, and those at which the strongest emitter meets one of its own top codes, may
  * happen to fit better. */
-static void round_with_dimmer(struct trial *trial)
+static void round_with_dimmer(const mtm_coder *coder, const double *level, mtm_codes *codes)
 {
-    const mtm_coder *coder = trial->coder;
-    double needed = 0;
-    size_t which = strongest(coder, trial->level, &needed);
+    double wanted[MTM_EMITTERS_MAX] = {0}, needed = 0;
+    struct trial trial = {coder, wanted, codes, INFINITY};
+
+    for (size_t k = 0; k < coder->count; k++)
+        wanted[k] = level[k] > 0 ? fmin(level[k], 1) : 0; /* so written, NaN is 0 too */
+    size_t which = strongest(coder, wanted, &needed);
     const struct mtmi_ladder *emitter = &coder->emitter[which];
     if (!(needed > 0))
         return;
     struct mtmi_bracket enough = mtmi_ladder_bracket(&coder->dimmer, needed, MTMI_SAME_LEVEL);
 
     for (unsigned i = 0; i < DIMMER_TRIES; i++)
-        try_dimmer(trial, enough.code[1] + i);
-    try_dimmer(trial, enough.code[0]);
+        try_dimmer(&trial, enough.code[1] + i);
+    try_dimmer(&trial, enough.code[0]);
     for (unsigned i = 1; i <= TOP_TRIES; i++) {
         double at = mtmi_ladder_level(emitter, emitter->top - i);
         if (!(at > 0))
             break;
         struct mtmi_bracket suits =
-            mtmi_ladder_bracket(&coder->dimmer, trial->level[which] / at, MTMI_SAME_LEVEL);
-        try_dimmer(trial, suits.code[0]);
-        try_dimmer(trial, suits.code[1]);
+            mtmi_ladder_bracket(&coder->dimmer, wanted[which] / at, MTMI_SAME_LEVEL);
+        try_dimmer(&trial, suits.code[0]);
+        try_dimmer(&trial, suits.code[1]);
     }
 }
 
@@ -201,18 +207,11 @@ void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *cod
 {
     if (coder == NULL || level == NULL || codes == NULL)
         return;
-    double wanted[MTM_EMITTERS_MAX] = {0};
-
-    for (size_t k = 0; k < coder->count; k++)
-        wanted[k] = level[k] > 0 ? fmin(level[k], 1) : 0; /* so written, NaN is 0 too */
-    level = wanted;
     memset(codes, 0, sizeof *codes);
-    if (coder->has_dimmer) {
-        struct trial trial = {coder, level, codes, INFINITY};
-        round_with_dimmer(&trial);
-    } else {
+    if (coder->has_dimmer)
+        round_with_dimmer(coder, level, codes);
+    else
         (void)mtmi_round(coder, level, 1, codes->emitter);
-    }
 }
 
 bool mtmi_coder_round_at(const mtm_coder *coder, const double *level, unsigned dimmer,

@@ -38,6 +38,13 @@ static inline mtmi_pair mtmi_pair_over(mtmi_pair a, mtmi_pair b)
     return _mm_div_pd(a, b);
 }
 
+/** value if low < value < high, else the nearer of these; low if it is NaN. */
+static inline double mtmi_within(double value, double low, double high)
+{
+    return _mm_cvtsd_f64(
+        _mm_min_sd(_mm_max_sd(_mm_set_sd(value), _mm_set_sd(low)), _mm_set_sd(high)));
+}
+
 /** Of each: yes where a > b, else no. */
 static inline mtmi_pair mtmi_pair_where_more(mtmi_pair a, mtmi_pair b, mtmi_pair yes, mtmi_pair no)
 {
@@ -82,6 +89,14 @@ static inline mtmi_pair mtmi_pair_over(mtmi_pair a, mtmi_pair b)
     return (mtmi_pair){{a.of[0] / b.of[0], a.of[1] / b.of[1]}};
 }
 
+/** value if low < value < high, else the nearer of these; low if it is NaN. */
+static inline double mtmi_within(double value, double low, double high)
+{
+    double raised = value > low ? value : low;
+
+    return raised < high ? raised : high;
+}
+
 /** Of each: yes where a > b, else no. */
 static inline mtmi_pair mtmi_pair_where_more(mtmi_pair a, mtmi_pair b, mtmi_pair yes, mtmi_pair no)
 {
@@ -89,5 +104,10 @@ static inline mtmi_pair mtmi_pair_where_more(mtmi_pair a, mtmi_pair b, mtmi_pair
         {a.of[0] > b.of[0] ? yes.of[0] : no.of[0], a.of[1] > b.of[1] ? yes.of[1] : no.of[1]}};
 }
 #endif
+
+static inline mtmi_pair mtmi_pair_alike(double value)
+{
+    return mtmi_pair_of(value, value);
+}
 
 #endif

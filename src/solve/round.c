@@ -4,6 +4,7 @@
 #include "solve/code_search.h"
 #include "solve/coder.h"
 #include "solve/pair.h"
+#include "solve/round_two.h"
 
 #include <math.h>
 #include <string.h>
@@ -18,11 +19,18 @@
 struct unsettled {
     size_t count;
     bool exact;                            /* the settled ones give what is wanted of them */
-    struct mtmi_sums base;                 /* the light of all lower codes */
+    struct mtmi_sums over;                 /* what they give beyond that: below 0 above a top */
     uint8_t emitter[MTM_EMITTERS_MAX + 1]; /* one place more, for the emitter in hand */
     struct mtmi_bracket bracket[MTM_EMITTERS_MAX + 1];
-    double wanted[MTM_EMITTERS_MAX + 1];         /* level, without the dimmer */
-    struct mtmi_sums step[MTM_EMITTERS_MAX + 1]; /* what the higher code adds */
+    double wanted[MTM_EMITTERS_MAX + 1]; /* level, without the dimmer */
+};
+
+/* What is asked of a coder, and the light of its levels. */
+struct task {
+    const struct mtm_coder *coder;
+    double gain; /* of the dimmer */
+    struct mtmi_sums target;
+    struct mtmi_code_judge judge;
 };
 
 /* How many codes beyond those about its level are looked at for each of so many emitters. The more
@@ -68,67 +76,58 @@ static inline struct four both_ways(struct mtmi_sums light, struct mtmi_sums a, 
           mtmi_pair_of(with_b.all, both.all), mtmi_pair_of(with_b.watts, both.watts)}}};
 }
 
-static inline mtmi_pair alike(double value)
-{
-    return mtmi_pair_of(value, value);
-}
-
 /* Squared steps between light and what is wanted; infinite where the power limit is broken. Black
  * has no chromaticity: only its output counts. */
 static inline void costs_of(const struct mtmi_code_judge *judge, const struct four *light,
                             double cost[4])
 {
-    const mtmi_pair uv_weight = alike(1 / (MTMI_STEP_UV * MTMI_STEP_UV)), one = alike(1);
-    const mtmi_pair output_weight = alike(1 / (MTMI_STEP_OUTPUT * MTMI_STEP_OUTPUT));
+    const mtmi_pair uv_weight = mtmi_pair_alike(1 / (MTMI_STEP_UV * MTMI_STEP_UV)),
+                    one = mtmi_pair_alike(1);
+    const mtmi_pair output_weight = mtmi_pair_alike(1 / (MTMI_STEP_OUTPUT * MTMI_STEP_OUTPUT));
 
     for (size_t i = 0; i < 2; i++) {
         mtmi_pair u = light->pair[i].u, v = light->pair[i].v, all = light->pair[i].all;
         mtmi_pair per_all = mtmi_pair_over(one, all);
-        mtmi_pair du = mtmi_pair_minus(mtmi_pair_times(u, per_all), alike(judge->u));
-        mtmi_pair dv = mtmi_pair_minus(mtmi_pair_times(v, per_all), alike(judge->v));
-        mtmi_pair error = mtmi_pair_minus(mtmi_pair_times(v, alike(judge->per_output)), one);
+        mtmi_pair du = mtmi_pair_minus(mtmi_pair_times(u, per_all), mtmi_pair_alike(judge->u));
+        mtmi_pair dv = mtmi_pair_minus(mtmi_pair_times(v, per_all), mtmi_pair_alike(judge->v));
+        mtmi_pair error =
+            mtmi_pair_minus(mtmi_pair_times(v, mtmi_pair_alike(judge->per_output)), one);
         mtmi_pair uv = mtmi_pair_plus(mtmi_pair_times(du, du), mtmi_pair_times(dv, dv));
         mtmi_pair off =
             mtmi_pair_plus(mtmi_pair_times(mtmi_pair_times(error, error), output_weight),
                            mtmi_pair_times(uv, uv_weight));
-        off = mtmi_pair_where_more(light->pair[i].watts, alike(judge->most_watts), alike(INFINITY),
-                                   off);
-        off = mtmi_pair_where_more(all, alike(MTMI_BLACK * judge->all), off, output_weight);
+        off = mtmi_pair_where_more(light->pair[i].watts, mtmi_pair_alike(judge->most_watts),
+                                   mtmi_pair_alike(INFINITY), off);
+        off =
+            mtmi_pair_where_more(all, mtmi_pair_alike(MTMI_BLACK * judge->all), off, output_weight);
         mtmi_pair_store(cost + 2 * i, off);
     }
 }
 
-/* The first of four costs that is the same as the least. Sums instead of branches, for which it is
- * is not to be guessed. */
-static inline size_t first_least(const double cost[4], double *least)
-{
-    double one = cost[1] < cost[0] ? cost[1] : cost[0];
-    double two = cost[3] < cost[2] ? cost[3] : cost[2];
-    double low = one < two ? one : two, bound = mtmi_same_cost(low);
-
-    *least = low;
-    size_t not_0 = cost[0] > bound, not_1 = cost[1] > bound, not_2 = cost[2] > bound;
-    return not_0 + (not_0 & not_1) + (not_0 & not_1 & not_2);
-}
-
 /* Tries both codes of each of a few emitters. The choices are counted so that of two the one that
  * has the lower code of the first emitter in which they differ comes first. Returns the cost. */
-static inline double choose(const struct unsettled *open, const struct mtmi_code_judge *judge,
-                            unsigned rung[FEW])
+static double choose(const struct task *task, const struct unsettled *open, unsigned rung[FEW])
 {
-    const struct mtmi_sums none = {0, 0, 0, 0};
+    const struct mtmi_code_judge *judge = &task->judge;
+    struct mtmi_sums base = plus(task->target, open->over), step[FEW] = {{0, 0, 0, 0}};
     size_t n = open->count;
-    struct mtmi_sums last = n > 0 ? open->step[n - 1] : none;
-    struct mtmi_sums before = n > 1 ? open->step[n - 2] : none;
     double cost[4], least = 0, other = 0;
 
-    struct four four = both_ways(open->base, last, before);
+    for (size_t i = 0; i < n; i++) {
+        const struct mtmi_bracket *b = &open->bracket[i];
+        struct mtmi_sums light = times(task->gain, task->coder->light[open->emitter[i]]);
+        base = add(base, b->level[0] - open->wanted[i], light);
+        step[i] = times(b->level[1] - b->level[0], light);
+    }
+    struct mtmi_sums last = n > 0 ? step[n - 1] : step[FEW - 1];
+    struct mtmi_sums before = n > 1 ? step[n - 2] : step[FEW - 1];
+    struct four four = both_ways(base, last, before);
     costs_of(judge, &four, cost);
-    size_t best = first_least(cost, &least);
+    size_t best = mtmi_first_least(cost, &least);
     if (n == FEW) {
-        four = both_ways(plus(open->base, open->step[0]), last, before);
+        four = both_ways(plus(base, step[0]), last, before);
         costs_of(judge, &four, cost);
-        size_t second = 4 + first_least(cost, &other);
+        size_t second = 4 + mtmi_first_least(cost, &other);
         best = mtmi_same_cost(other) < least ? second : best;
         least = other < least ? other : least;
     }
@@ -177,9 +176,11 @@ static inline double along(struct direction a, struct direction b)
 /* True if with a few emitters no set with another code than those about the levels can cost as
  * little: each such code is too far off, whatever the other emitters give. The bound is that of
  * the search (code_search.h). */
-static inline bool are_best(const struct mtm_coder *coder, const struct unsettled *open,
-                            const struct mtmi_code_judge *judge, double gain, double cost)
+static bool are_best(const struct task *task, const struct unsettled *open, double cost)
 {
+    const struct mtm_coder *coder = task->coder;
+    const struct mtmi_code_judge *judge = &task->judge;
+    const double gain = task->gain;
     double bound = mtmi_same_cost(cost), far[FEW] = {0};
     double sum = mtmi_sum_within(judge, bound, INFINITY);
     double weight = judge->per_output * sum * (MTMI_STEP_UV / MTMI_STEP_OUTPUT);
@@ -223,29 +224,26 @@ static struct mtmi_open rungs_of(const struct mtmi_steps *steps, const struct mt
 }
 
 /* Searches all codes within reach; rung: the choices to start from, then the rungs found. */
-static double search(const struct mtm_coder *coder, const struct unsettled *open,
-                     const struct mtmi_code_judge *judge, double gain, uint16_t *codes)
+static double search(const struct task *task, const struct unsettled *open, uint16_t *codes)
 {
+    const struct mtm_coder *coder = task->coder;
     struct mtmi_search search; /* large, and most often little of it is used */
 
-    search.judge = *judge;
+    search.judge = task->judge;
     search.count = open->count;
-    search.base = open->base;
+    search.wanted = search.base = plus(task->target, open->over);
     for (size_t i = 0; i < open->count; i++) {
         const struct mtmi_bracket *b = &open->bracket[i];
         size_t k = open->emitter[i];
         struct mtmi_open *one = &search.open[i];
         *one = rungs_of(coder->emitter[k].steps, b, reach_for(open->count));
         one->wanted = open->wanted[i];
-        one->light = times(gain, coder->light[k]);
-        search.base = add(search.base, -b->level[0], one->light);
+        one->light = times(task->gain, coder->light[k]);
+        search.base = add(search.base, -open->wanted[i], one->light);
         bool upper = open->wanted[i] - b->level[0] > b->level[1] - open->wanted[i];
         bool high = open->count <= FEW ? codes[k] != b->code[0] : upper;
         search.rung[i] = high ? one->above : one->near;
     }
-    search.wanted = search.base;
-    for (size_t i = 0; i < open->count; i++)
-        search.wanted = add(search.wanted, open->wanted[i], search.open[i].light);
     double cost = mtmi_search_codes(&search);
     if (!(cost < INFINITY)) { /* the lower codes keep the power limit if the levels do */
         for (size_t i = 0; i < open->count; i++)
@@ -261,62 +259,97 @@ static double search(const struct mtm_coder *coder, const struct unsettled *open
 }
 
 /* How near a level behind a dimmer must be to a code's own to be that. */
-static double same_behind(double gain)
+static inline double same_behind(double gain)
 {
+    if (gain == 1)
+        return MTMI_SAME_LEVEL;
     return MTMI_SAME_LEVEL / gain < SAME_LEVEL_BEHIND ? MTMI_SAME_LEVEL / gain : SAME_LEVEL_BEHIND;
 }
 
-/* Sums the light wanted and brackets every emitter's level. Most emitters of an optimum rest at 0
- * or at their top, which need no search. Otherwise written without branches, for which emitters
- * rest at a code is not to be guessed. */
-static inline struct mtmi_sums settle(const struct mtm_coder *coder, const double *level,
-                                      double gain, struct unsettled *open, uint16_t *codes)
+/* Sums the light wanted and lists the emitters that are neither dark nor full. Written without
+ * branches, since which of an optimum's are is not to be guessed. */
+static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const double *level,
+                                        double gain, struct unsettled *open, uint16_t *codes)
 {
-    struct mtmi_sums target = {0, 0, 0, 0};
-    double same = gain == 1 ? MTMI_SAME_LEVEL : same_behind(gain);
+    mtmi_pair uv = mtmi_pair_alike(0), rest = mtmi_pair_alike(0);
+    const double scale = gain == 1 ? 1 : 0; /* a dimmed level is looked at more closely */
+    double sum[4];
+    size_t count = 0;
 
     for (size_t k = 0; k < coder->count; k++) {
         const struct mtmi_ladder *ladder = &coder->emitter[k];
-        if (level[k] <= MTMI_SAME_LEVEL && ladder->starts_dark) {
-            codes[k] = 0;
-            continue;
-        }
-        double wanted = level[k] > 0 ? level[k] : 0;
-        double behind = gain == 1 ? wanted : wanted / gain;
-        if (behind == ladder->top_level && ladder->steps != NULL) {
-            struct mtmi_sums full = times(wanted, coder->light[k]);
-            target = plus(target, full);
-            open->base = plus(open->base, full);
-            codes[k] = ladder->steps->lowest[255];
-            continue;
-        }
+        const struct mtmi_sums *light = &coder->light[k];
+        double wanted = mtmi_within(level[k], 0, 1);
+
+        uv = mtmi_pair_plus(
+            uv, mtmi_pair_times(mtmi_pair_alike(wanted), mtmi_pair_of(light->u, light->v)));
+        rest = mtmi_pair_plus(
+            rest, mtmi_pair_times(mtmi_pair_alike(wanted), mtmi_pair_of(light->all, light->watts)));
+        bool below_full = wanted * scale<ladder->full_level, lit = wanted> ladder->dark_most;
+        codes[k] = (uint16_t)(ladder->full_code & (below_full - 1));
+        open->emitter[count] = (uint8_t)k;
+        open->wanted[count] = wanted;
+        count += lit & below_full;
+    }
+    open->count = count;
+    mtmi_pair_store(sum, uv);
+    mtmi_pair_store(sum + 2, rest);
+    return (struct mtmi_sums){sum[0], sum[1], sum[2], sum[3]};
+}
+
+/* Brackets the levels of the emitters listed, and keeps those that no code of theirs settles. */
+static inline void settle(const struct mtm_coder *coder, double gain, struct unsettled *open,
+                          uint16_t *codes)
+{
+    const double same = same_behind(gain);
+    const size_t listed = open->count;
+
+    open->exact = true;
+    open->over = (struct mtmi_sums){0, 0, 0, 0};
+    open->count = 0;
+    for (size_t j = 0; j < listed; j++) {
+        const size_t k = open->emitter[j], i = open->count;
+        const struct mtmi_ladder *ladder = &coder->emitter[k];
+        double wanted = open->wanted[j], behind = gain == 1 ? wanted : wanted / gain;
         struct mtmi_bracket b = ladder->steps != NULL
                                     ? mtmi_steps_bracket(ladder->steps, behind, same)
                                     : mtmi_ladder_bracket(ladder, behind, same);
-        size_t i = open->count;
         bool one = b.code[0] == b.code[1];
         bool rests = one & ((b.code[0] == 0) | (b.level[0] >= ladder->top_level));
-        target = add(target, wanted, coder->light[k]);
+
         codes[k] = b.code[0];
-        open->base = add(open->base, gain * b.level[0], coder->light[k]);
         open->emitter[i] = (uint8_t)k;
         open->bracket[i] = b;
         open->wanted[i] = behind;
-        open->step[i] = times(gain * (b.level[1] - b.level[0]), coder->light[k]);
-        open->exact &= !rests | (behind - b.level[0] <= same);
         open->count += !rests;
+        if (rests) {
+            open->exact &= behind - b.level[0] <= same;
+            open->over = add(open->over, gain * b.level[0] - wanted, coder->light[k]);
+        }
     }
-    return target;
+}
+
+/* For any number of emitters. */
+static double round_any(const struct task *task, struct unsettled *open, uint16_t *codes)
+{
+    settle(task->coder, task->gain, open, codes);
+    if (open->count <= FEW) {
+        unsigned high[FEW];
+        double cost = choose(task, open, high);
+        for (size_t i = 0; i < open->count; i++)
+            codes[open->emitter[i]] = open->bracket[i].code[high[i]];
+        if (!(cost < INFINITY) || are_best(task, open, cost))
+            return cost;
+    }
+    return search(task, open, codes);
 }
 
 double mtmi_round(const struct mtm_coder *coder, const double *level, double gain, uint16_t *codes)
 {
     struct unsettled open;
+    struct mtmi_sums target = sort_out(coder, level, gain, &open, codes);
+    double cost = 0;
 
-    open.count = 0;
-    open.exact = true;
-    open.base = (struct mtmi_sums){0, 0, 0, 0};
-    struct mtmi_sums target = settle(coder, level, gain, &open, codes);
     if (!(target.v > 0)) {
         memset(codes, 0, coder->count * sizeof *codes);
         return 0;
@@ -324,13 +357,9 @@ double mtmi_round(const struct mtm_coder *coder, const double *level, double gai
     double per_both = 1 / (target.all * target.v), per_all = per_both * target.v;
     const struct mtmi_code_judge judge = {target.u * per_all, target.v * per_all, target.all,
                                           per_both * target.all, coder->most_watts};
-    if (open.count <= FEW) {
-        unsigned high[FEW];
-        double cost = choose(&open, &judge, high);
-        for (size_t i = 0; i < open.count; i++)
-            codes[open.emitter[i]] = open.bracket[i].code[high[i]];
-        if (!(cost < INFINITY) || are_best(coder, &open, &judge, gain, cost))
-            return cost;
-    }
-    return search(coder, &open, &judge, gain, codes);
+    if (open.count == 2 && mtmi_choose_two(coder, &judge, open.emitter, open.wanted, gain,
+                                           same_behind(gain), target.watts, codes, &cost))
+        return cost;
+    const struct task task = {coder, gain, target, judge};
+    return round_any(&task, &open, codes);
 }

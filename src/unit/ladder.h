@@ -25,6 +25,10 @@ struct mtmi_ladder {
     unsigned top;                   /* 255 or 65535 */
     double top_level;
     bool starts_dark; /* code 0 gives no light */
+    /* levels that need no look: up to dark_most they are code 0, from full_level on full_code */
+    double dark_most;  /* negative: none */
+    double full_level; /* infinite: none */
+    uint16_t full_code;
 };
 
 /** The two codes between which a level lies, the same if it is a code's own or lies beyond an end.
