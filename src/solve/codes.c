@@ -63,8 +63,7 @@ static mtm_result prepare_ladder(struct mtmi_steps_shelf *shelf, struct mtmi_lad
             return mtmi_fail_memory(error);
     }
     ladder->top_level = mtmi_ladder_level(ladder, ladder->top);
-    ladder->starts_dark = !(mtmi_ladder_level(ladder, 0) > 0);
-    ladder->dark_most = ladder->starts_dark ? MTMI_SAME_LEVEL : -1;
+    ladder->dark_most = mtmi_ladder_level(ladder, 0) > 0 ? -1 : MTMI_SAME_LEVEL;
     ladder->full_level = ladder->steps != NULL && ladder->top_level == 1 ? 1 : INFINITY;
     ladder->full_code = ladder->steps != NULL ? ladder->steps->lowest[255] : 0;
     return MTM_OK;

@@ -24,7 +24,6 @@ struct mtmi_ladder {
     const struct mtmi_steps *steps; /* 8 bits; borrowed; NULL for 16 bits */
     unsigned top;                   /* 255 or 65535 */
     double top_level;
-    bool starts_dark; /* code 0 gives no light */
     /* levels that need no look: up to dark_most they are code 0, from full_level on full_code */
     double dark_most;  /* negative: none */
     double full_level; /* infinite: none */

@@ -414,6 +414,63 @@ static void test_power_limit(void **state)
     mtm_fixture_free(fixture);
 }
 
+/* Three emitters whose codes' watts are the power limit, times a factor. */
+static mtm_fixture *limited_at(const unsigned code[3], double factor)
+{
+    static const double watts[3] = {9.1, 11.7, 10.3};
+    char text[1000];
+    double limit = 0;
+    mtm_fixture *fixture = NULL;
+    mtm_error error;
+
+    for (size_t k = 0; k < 3; k++)
+        limit += watts[k] * (code[k] / 255.0);
+    (void)snprintf(
+        text, sizeof text,
+        "{ \"metamer\": \"fixture/1\", \"name\": \"limited\", \"emitters\": ["
+        "{ \"name\": \"a\", \"x\": 0.68, \"y\": 0.31, \"flux_lm\": 200, \"watts\": 9.1 },"
+        "{ \"name\": \"b\", \"x\": 0.20, \"y\": 0.70, \"flux_lm\": 400, \"watts\": 11.7 },"
+        "{ \"name\": \"c\", \"x\": 0.15, \"y\": 0.03, \"flux_lm\": 70, \"watts\": 10.3 }],"
+        "\"power_limit_w\": %.17g, \"modes\": ["
+        "{ \"name\": \"plain\", \"slots\": [\"a\", \"b\", \"c\"] } ] }",
+        limit * factor);
+    if (mtm_fixture_parse(text, strlen(text), "limited", NULL, &fixture, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    return fixture;
+}
+
+/* Codes that take exactly the power limit keep it, however their watts round; those that take a
+ * millionth more do not. One emitter is wanted 0.3 codes below its own, the others dark or full. */
+static void test_at_power_limit(void **state)
+{
+    struct random random = {31};
+
+    (void)state;
+    for (int i = 0; i < 600; i++) {
+        unsigned code[3];
+        double level[MTM_EMITTERS_MAX] = {0};
+        size_t between = random_index(&random, 3);
+        bool fits = i % 2 == 0;
+
+        for (size_t k = 0; k < 3; k++) {
+            code[k] = k == between ? 2 + (unsigned)random_index(&random, 253)
+                                   : 255 * (unsigned)random_index(&random, 2);
+            level[k] = (code[k] - (k == between ? 0.3 : 0)) / 255;
+        }
+        mtm_fixture *fixture = limited_at(code, fits ? 1 : 1 - 1e-6);
+        mtm_coder *coder = NULL;
+        mtm_codes codes;
+        assert_int_equal(
+            mtm_coder_create(fixture, mtm_fixture_mode(fixture, 0), MTM_OBSERVER_2, &coder, NULL),
+            MTM_OK);
+        mtm_coder_round(coder, level, &codes);
+        for (size_t k = 0; k < 3; k++)
+            assert_int_equal(codes.emitter[k], code[k] - (k == between && !fits));
+        mtm_coder_free(coder);
+        mtm_fixture_free(fixture);
+    }
+}
+
 /* A level a hair off a code's own, as sums leave it, is that code's: an emitter that an optimum
  * leaves dark stays dark, whatever the noise, and no code moves. */
 static void test_noise(void **state)
@@ -557,8 +614,9 @@ int main(void)
         cmocka_unit_test(test_above_full),  cmocka_unit_test(test_exhaustive),
         cmocka_unit_test(test_optima),      cmocka_unit_test(test_fine),
         cmocka_unit_test(test_dimmer),      cmocka_unit_test(test_dark),
-        cmocka_unit_test(test_power_limit), cmocka_unit_test(test_slots),
-        cmocka_unit_test(test_refused),     cmocka_unit_test(test_dimmer_ties),
+        cmocka_unit_test(test_power_limit), cmocka_unit_test(test_at_power_limit),
+        cmocka_unit_test(test_slots),       cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_dimmer_ties),
     };
 
     return cmocka_run_group_tests_name("codes", tests, NULL, NULL);
