@@ -114,9 +114,11 @@ double mtmi_search_two(const struct mtmi_code_judge *judge, const struct mtmi_tw
     const unsigned start = two[0].about.code, least = least_code(&two[0]);
     const unsigned most = most_code(&two[0]);
 
-    for (unsigned code = start + 1; code-- > least && try_first(&search, code);)
-        ;
-    for (unsigned code = start + 1; code <= most && try_first(&search, code); code++)
-        ;
+    bool down = true, up = true;
+
+    for (unsigned i = 0; down || up; i++) {
+        down = down && start >= least + i && try_first(&search, start - i);
+        up = up && start + 1 + i <= most && try_first(&search, start + 1 + i);
+    }
     return search.cost;
 }
