@@ -33,7 +33,7 @@ static mtm_result start(mtm_fader *fader, size_t cue, mtm_error *error)
 }
 
 /* One frame on; a cue whose time has come starts first, and if that sets colours in the dark, all
- * else waits for that one frame. *end where nothing will move again. */
+ * else waits for that one frame, the cue's time too. *end where nothing will move again. */
 static mtm_result advance(mtm_fader *fader, bool *end, mtm_error *error)
 {
     size_t next = 0;
@@ -53,8 +53,10 @@ static mtm_result advance(mtm_fader *fader, bool *end, mtm_error *error)
         *end = true;
         return MTM_OK;
     }
+    if (waits)
+        return MTM_OK;
     fader->since_cue++;
-    return waits ? MTM_OK : mtm_fader_step(fader, error);
+    return mtm_fader_step(fader, error);
 }
 
 static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bool *end,

@@ -211,6 +211,43 @@ static void test_from_before(void **state)
     assert_memory_not_equal(now.first, first.first, sizeof now.first);
 }
 
+/* A fade out of the dark that is followed when it ends comes to its end first. */
+static void test_followed(void **state)
+{
+    static const char text[] =
+        "{ \"metamer\": \"show/1\", \"name\": \"t\", \"cues\": ["
+        "{ \"number\": 1, \"up_s\": 0, \"follow_s\": 0.5, \"set\": [ { \"group\": \"all\","
+        "  \"colour\": { \"xy\": [0.45, 0.35] }, \"output\": 0 } ] },"
+        "{ \"number\": 2, \"up_s\": 1, \"follow_s\": 1, \"set\": [ { \"group\": \"all\","
+        "  \"output\": 0.9 } ] },"
+        "{ \"number\": 3, \"up_s\": 1, \"down_s\": 1, \"set\": [ { \"group\": \"all\", \"output\": "
+        "0.2 } ] }"
+        " ] }";
+    struct frame end = {{0}, {0}};
+    struct frame now = {{0}, {0}};
+    mtm_frame_source source;
+    mtm_show *followed = NULL;
+    mtm_error error = {""};
+    mtm_fader *own = NULL;
+    int reached = 0;
+
+    (void)state;
+    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &followed, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    assert_int_equal(mtm_fader_create(followed, NULL, &own, NULL), MTM_OK);
+    assert_int_equal(mtm_fader_set(own, 1, NULL), MTM_OK);
+    mtm_frame_layout layout = mtm_fader_layout(own);
+    memcpy(end.first, mtm_fader_slots(own, 0), layout.universe[0].slot_count);
+    memcpy(end.second, mtm_fader_slots(own, 1), layout.universe[1].slot_count);
+    assert_int_equal(mtm_fader_source(own, MTM_FADER_DARK, 0, MTM_PLAY_FOLLOW, &source, NULL),
+                     MTM_OK);
+    for (uint64_t i = 0; take(&source, i, &now); i++)
+        reached += memcmp(&now, &end, sizeof now) == 0;
+    assert_int_equal(reached, 1);
+    mtm_fader_free(own);
+    mtm_show_free(followed);
+}
+
 static void test_refused(void **state)
 {
     mtm_frame_source source;
@@ -228,7 +265,7 @@ int main(void)
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_colour_first), cmocka_unit_test(test_colour_stays),
         cmocka_unit_test(test_from_dark),    cmocka_unit_test(test_from_before),
-        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_followed),     cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("fades and the dark", tests, set_up, tear_down);
