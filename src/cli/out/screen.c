@@ -87,10 +87,33 @@ static size_t put_letter(struct screen *screen, const char *text)
     return count;
 }
 
+/* Letters up to the next blank. */
+static int word_letters(const char *text)
+{
+    int letters = 0;
+
+    for (; *text != '\0' && *text != ' '; text++)
+        letters += ((unsigned char)*text & 0xc0) != 0x80;
+    return letters;
+}
+
+/* A word that the line has no room for is left out whole, with all behind it: a number that is cut
+ * is another number. */
 static void put_text(struct screen *screen, const char *text, int letters)
 {
-    while (*text != '\0' && letters-- > 0)
+    bool begins = true;
+
+    while (*text != '\0' && letters-- > 0) {
+        int word = begins ? word_letters(text) : 0;
+        word = word > letters ? letters + 1 : word; /* of a cell that is cut, with its ellipsis */
+        if (screen->column < screen->width && word > screen->width - screen->column) {
+            if (shown(screen))
+                (void)fputs("…", screen->out);
+            screen->column = screen->width;
+        }
+        begins = *text == ' ';
         text += put_letter(screen, text);
+    }
 }
 
 void screen_put(struct screen *screen, const char *format, ...)

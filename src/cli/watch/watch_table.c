@@ -200,9 +200,11 @@ static void put_ranges(struct screen *screen, mtm_discovered found)
         while (last + 1 < found.universe_count &&
                found.universe[last + 1] == found.universe[last] + 1)
             last++;
-        screen_put(screen, "%s%u", i > 0 ? ", " : "", (unsigned)found.universe[i]);
         if (last > i)
-            screen_put(screen, "-%u", (unsigned)found.universe[last]);
+            screen_put(screen, "%s%u-%u", i > 0 ? ", " : "", (unsigned)found.universe[i],
+                       (unsigned)found.universe[last]);
+        else
+            screen_put(screen, "%s%u", i > 0 ? ", " : "", (unsigned)found.universe[i]);
         i = last + 1;
     }
 }
