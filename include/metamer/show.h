@@ -41,7 +41,9 @@ typedef struct mtm_cue {
 /** A show and its rig. Immutable once made; may be shared by threads. */
 typedef struct mtm_show mtm_show;
 
-/** Reads a "show/1" file and the rig it names. The caller frees it. */
+/** Reads a "show/1" file and the rig it names. The caller frees it. An "output" is 0 to 1, or text
+ * as the command line takes it: "60%", "1200lm", "max"; "rgb" is three numbers from 0 to 1, or from
+ * 0 to 255 where any is above 1. */
 MTM_API MTM_CHECKED mtm_result mtm_show_load(const char *path, mtm_show **out, mtm_error *error);
 /**
  * The same from text in memory.

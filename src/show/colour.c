@@ -2,6 +2,8 @@
 /* Reading the colours of a show: every form in which a colour can be stated. */
 #include "show/show.h"
 
+#include "colour/rgb_numbers.h"
+
 #include "base/error.h"
 #include "base/folder.h"
 #include "base/name.h"
@@ -103,14 +105,15 @@ static mtm_result read_rgb(const struct asked *asked, mtm_target *target, mtm_er
     double v[3] = {0};
     const char *name = "srgb";
     mtmi_node space;
-    mtm_result result = read_numbers(asked->node, "rgb", 3, 0, 1, v, error);
+    mtm_result result = read_numbers(asked->node, "rgb", 3, 0, 255, v, error);
+    double full = mtmi_rgb_full(v);
 
     if (result == MTM_OK && mtmi_json_child(asked->node, "space", &space))
         result = mtmi_json_as_string(&space, &name, error);
     if (result != MTM_OK)
         return result;
-    return mtm_target_from_rgb((mtm_rgb){v[0], v[1], v[2]}, name, asked->show->observer, target,
-                               error);
+    return mtm_target_from_rgb((mtm_rgb){v[0] / full, v[1] / full, v[2] / full}, name,
+                               asked->show->observer, target, error);
 }
 
 static mtm_result read_spectrum(const struct asked *asked, mtm_target *target, mtm_error *error)

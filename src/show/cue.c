@@ -3,6 +3,7 @@
 #include "show/show.h"
 
 #include "base/error.h"
+#include "solve/output.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -93,6 +94,25 @@ static mtm_result read_defaults(const mtmi_node *node, struct defaults *defaults
     return result;
 }
 
+/* A share of the most from 0 to 1, or what the command line takes: "60%", "1200lm", "max". */
+static mtm_result read_share(const mtmi_node *node, mtm_output *output, mtm_error *error)
+{
+    const char *text = NULL;
+    double value = 0;
+
+    if (!cJSON_IsString(node->item)) {
+        mtm_result result = mtmi_json_as_number(node, 0, 1, &value, error);
+        if (result == MTM_OK)
+            *output = (mtm_output){MTM_OUTPUT_FRACTION, value};
+        return result;
+    }
+    mtm_result result = mtmi_json_as_string(node, &text, error);
+    if (result == MTM_OK && !mtmi_output_read(text, output))
+        return mtmi_json_fail(node, error, "found \"%.60s\", allowed are 0 to 1, %s", text,
+                              MTMI_OUTPUT_FORMS);
+    return result;
+}
+
 static mtm_result read_output(const mtmi_node *node, mtmi_setting *setting, mtm_error *error)
 {
     mtmi_node share;
@@ -106,13 +126,12 @@ static mtm_result read_output(const mtmi_node *node, mtmi_setting *setting, mtm_
                               "\"output\" and \"output_lm\" both state how bright; one is wanted");
     if (!has_share && !has_lumens)
         return MTM_OK;
-    mtm_result result = has_share ? mtmi_json_as_number(&share, 0, 1, &value, error)
-                                  : mtmi_json_as_number(&lumens, 0, 1e9, &value, error);
-    if (result != MTM_OK)
-        return result;
     setting->has_output = true;
-    setting->output = (mtm_output){has_share ? MTM_OUTPUT_FRACTION : MTM_OUTPUT_LM, value};
-    return MTM_OK;
+    if (has_share)
+        return read_share(&share, &setting->output, error);
+    mtm_result result = mtmi_json_as_number(&lumens, 0, 1e9, &value, error);
+    setting->output = (mtm_output){MTM_OUTPUT_LM, value};
+    return result;
 }
 
 /* Refuses a unit that two settings of one cue name. */

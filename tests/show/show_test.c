@@ -154,6 +154,42 @@ static void test_looks(void **state)
     mtm_show_free(show);
 }
 
+/* Outputs and RGB values in every form that the command line takes too. */
+static void test_forms(void **state)
+{
+    static const struct {
+        const char *text;
+        mtm_output output;
+    } outputs[] = {
+        {"0.6", {MTM_OUTPUT_FRACTION, 0.6}},  {"\"60%\"", {MTM_OUTPUT_FRACTION, 0.6}},
+        {"\"120lm\"", {MTM_OUTPUT_LM, 120}},  {"\"max\"", {MTM_OUTPUT_MAX, 0}},
+        {"\"0%\"", {MTM_OUTPUT_FRACTION, 0}},
+    };
+    char text[600];
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(outputs); i++) {
+        mtm_look look[3] = {{0}};
+        bool moved[3];
+        (void)snprintf(
+            text, sizeof text,
+            "{ \"metamer\": \"show/1\", \"name\": \"s\", \"colours\": { \"low\": { \"rgb\": "
+            "[1, 0.6, 0.2] }, \"high\": { \"rgb\": [255, 153, 51] } }, \"cues\": [ { "
+            "\"number\": 1, \"up_s\": 1, \"set\": [ { \"unit\": \"a\", \"colour\": \"low\", "
+            "\"output\": %s } ] } ] }",
+            outputs[i].text);
+        mtm_show *show = parse(text);
+        mtm_show_apply(show, 0, look, moved);
+        assert_int_equal(look[0].output.kind, outputs[i].output.kind);
+        CHECK_NEAR(outputs[i].text, look[0].output.value, outputs[i].output.value, 1e-15);
+        mtm_xy low = mtm_show_colour(show, 0)->xy;
+        mtm_xy high = mtm_show_colour(show, 1)->xy;
+        CHECK_NEAR("x", low.x, high.x, 1e-15);
+        CHECK_NEAR("y", low.y, high.y, 1e-15);
+        mtm_show_free(show);
+    }
+}
+
 static void test_find_refusals(void **state)
 {
     mtm_show *show = parse(whole);
@@ -251,7 +287,10 @@ static const struct refusal {
     {"xyz black", COLOUR("{ \"xyz\": [0, 0, 0] }"), "black has no chromaticity"},
     {"cct too low", COLOUR("{ \"cct_k\": 500 }"), "colours.x.cct_k"},
     {"daylight too low", COLOUR("{ \"daylight_k\": 3000 }"), "colours.x.daylight_k"},
-    {"rgb above 1", COLOUR("{ \"rgb\": [1, 2, 0] }"), "colours.x.rgb[1]"},
+    {"rgb above 255", COLOUR("{ \"rgb\": [1, 256, 0] }"), "colours.x.rgb[1]"},
+    {"output in words", SET("{ \"unit\": \"a\", \"output\": \"half\" }"),
+     "found \"half\", allowed are 0 to 1, 0% to 100%, lumens as in 1200lm, or max"},
+    {"output above all", SET("{ \"unit\": \"a\", \"output\": \"101%\" }"), "found \"101%\""},
     {"rgb space unknown", COLOUR("{ \"rgb\": [1, 1, 0], \"space\": \"srbg\" }"), "srgb"},
     {"filter missing", COLOUR("{ \"filter\": \"ambr\", \"over\": \"A\" }"),
      "there is no filter \"ambr\"; the nearest is \"amber\""},
@@ -361,7 +400,7 @@ int main(void)
         cmocka_unit_test(test_colours),       cmocka_unit_test(test_cues),
         cmocka_unit_test(test_looks),         cmocka_unit_test(test_find_refusals),
         cmocka_unit_test(test_load_refusals), cmocka_unit_test(test_example),
-        cmocka_unit_test(test_calibration),
+        cmocka_unit_test(test_calibration),   cmocka_unit_test(test_forms),
     };
 
     ROW_TESTS(rows, refusals, test_refusal);

@@ -5,6 +5,8 @@
 #include "cli/args/filter.h"
 #include "cli/args/like.h"
 
+#include "colour/rgb_numbers.h"
+
 #include "base/error.h"
 #include "base/number.h"
 
@@ -188,9 +190,7 @@ static mtm_result rgb_from_args(const struct args *args, mtm_rgb *rgb, mtm_error
 
     if (result != MTM_OK)
         return result;
-    double most = v[0] > v[1] ? v[0] : v[1];
-    most = v[2] > most ? v[2] : most;
-    double scale = most > 1 ? 255 : 1;
+    double scale = mtmi_rgb_full(v);
     for (int i = 0; i < 3; i++) {
         if (v[i] < 0 || v[i] > scale)
             return mtmi_fail(error, MTM_PARSE,

@@ -216,7 +216,10 @@ const struct command cmd_cues = {
     .summary = "write a show as cue text (USITT ASCII 3.0), or read such text",
     .usage = "SHOW|TEXT",
     .details =
-        "SHOW is a show file (JSON). Its cues are written as a console can read them: each with "
+        "SHOW is a show file (JSON), where an output is 0 to 1, or \"60%\", \"1200lm\" or \"max\", "
+        "and rgb "
+        "three numbers from 0 to 1, or to 255. Its cues are written as a console can read them: "
+        "each with "
         "the levels that stand when it has run, its times, text and follow-on. Channels are "
         "counted unit after unit in the order of the rig; a 16-bit parameter is two channels, "
         "coarse and fine, and every channel is patched to its slot. A console fades straight in "

@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: MIT */
+/* Outputs as people write them. */
+#include "solve/output.h"
+
+#include "base/number.h"
+
+#include <string.h>
+
+#define MOST_LM 1e9
+
+bool mtmi_output_read(const char *text, mtm_output *output)
+{
+    double value = 0;
+    size_t used = mtmi_number_read(text, &value);
+    const char *unit = text + used;
+
+    if (strcmp(text, "max") == 0)
+        *output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    else if (used > 0 && strcmp(unit, "%") == 0 && value >= 0 && value <= 100)
+        *output = (mtm_output){MTM_OUTPUT_FRACTION, value / 100};
+    else if (used > 0 && strcmp(unit, "lm") == 0 && value >= 0 && value <= MOST_LM)
+        *output = (mtm_output){MTM_OUTPUT_LM, value};
+    else
+        return false;
+    return true;
+}
