@@ -18,7 +18,7 @@
 typedef struct mtmi_kind {
     const mtm_fixture *fixture;
     const mtm_mode *mode;
-    mtmi_emitters emitters;
+    mtmi_mix_basis emitters;
     size_t channel_count;                         /* emitters, then the dimmer if there is one */
     const mtm_curve *curve[MTMI_CHANNELS_MAX];    /* NULL: straight */
     int most[MTMI_CHANNELS_MAX];                  /* highest code, 255 or 65535 */
@@ -66,9 +66,9 @@ typedef struct mtmi_place {
     uint64_t bounds; /* what holds the levels: where it changes, the way has a bend */
 } mtmi_place;
 
-/** What a fixture and mode are to a fade; false if all emitters are dark. */
-bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
-                    mtmi_kind *kind);
+/** What a fixture and mode are to a fade; MTM_RANGE if all emitters are dark. */
+MTM_CHECKED mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode,
+                                      mtm_observer observer, mtmi_kind *kind, mtm_error *error);
 
 /** The end that a unit is at when its match is sent. */
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);

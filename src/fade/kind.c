@@ -2,6 +2,7 @@
 /* Fade: what a fixture and its mode are to a fade: channels, their codes and their light. */
 #include "fade/fade.h"
 
+#include "base/error.h"
 #include "fade/shape.h"
 
 #include <math.h>
@@ -30,13 +31,18 @@ static void look_at_dimmer(mtmi_kind *kind)
     kind->dimmer_exponent = low > 0 && high > low ? log(high / low) / log(4) : 1;
 }
 
-bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
-                    mtmi_kind *kind)
+mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
+                          mtmi_kind *kind, mtm_error *error)
 {
     mtmi_kind made = {.fixture = fixture, .mode = mode, .has_dimmer = mode->dimmer_bits > 0};
+    struct mtmi_emitters emitters;
+    mtm_result result = mtmi_emitters_from(fixture, observer, &emitters, error);
 
-    if (!mtmi_emitters_from(fixture, observer, &made.emitters))
-        return false;
+    if (result != MTM_OK)
+        return result;
+    if (!mtmi_mix_basis_from(&emitters, &made.emitters))
+        return mtmi_fail(error, MTM_RANGE, "no emitter of \"%.60s\" gives light",
+                         mtm_fixture_name(fixture));
     for (size_t i = 0; i < made.emitters.count; i++) {
         made.curve[i] = bent(mtm_fixture_emitter(fixture, i)->curve);
         made.most[i] = (1 << mode->emitter_bits[i]) - 1;
@@ -55,7 +61,7 @@ bool mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observ
     if (made.dimmer_guided)
         look_at_dimmer(&made);
     *kind = made;
-    return true;
+    return MTM_OK;
 }
 
 double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level)

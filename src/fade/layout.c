@@ -31,9 +31,10 @@ static mtm_result add_kind(mtm_fader *fader, const struct sorted *sorted, mtm_er
 {
     mtmi_kind *kind = &fader->kinds[fader->kind_count];
 
-    if (!mtmi_kind_from(sorted->fixture, sorted->mode, mtm_show_observer(fader->show), kind))
-        return mtmi_fail(error, MTM_RANGE, "no emitter of \"%.60s\" gives light",
-                         mtm_fixture_name(sorted->fixture));
+    mtm_result result =
+        mtmi_kind_from(sorted->fixture, sorted->mode, mtm_show_observer(fader->show), kind, error);
+    if (result != MTM_OK)
+        return result;
     fader->kind_count++;
     return mtmi_ladders_share(&fader->ladders, kind, error);
 }

@@ -38,28 +38,25 @@ struct problem {
     double upper[MTM_EMITTERS_MAX][MTM_EMITTERS_MAX];
 };
 
-bool mtmi_emitters_from(const mtm_fixture *fixture, mtm_observer observer, mtmi_emitters *emitters)
+bool mtmi_mix_basis_from(const struct mtmi_emitters *from, mtmi_mix_basis *emitters)
 {
-    double limit = mtm_fixture_power_limit_w(fixture);
-    mtmi_emitters made = {.count = mtm_fixture_emitter_count(fixture), .limited = isfinite(limit)};
+    mtmi_mix_basis made = {.count = from->count, .limited = isfinite(from->power_limit_w)};
 
     for (size_t i = 0; i < made.count; i++)
-        made.full_y += mtm_fixture_emitter(fixture, i)->xyz[observer].y;
+        made.full_y += from->xyz[i].y;
     if (!(made.full_y > 0))
         return false;
     for (size_t i = 0; i < made.count; i++) {
-        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, i);
-
-        made.xyz[0][i] = emitter->xyz[observer].x / made.full_y;
-        made.xyz[1][i] = emitter->xyz[observer].y / made.full_y;
-        made.xyz[2][i] = emitter->xyz[observer].z / made.full_y;
-        made.watts[i] = made.limited ? emitter->watts / limit : 0;
+        made.xyz[0][i] = from->xyz[i].x / made.full_y;
+        made.xyz[1][i] = from->xyz[i].y / made.full_y;
+        made.xyz[2][i] = from->xyz[i].z / made.full_y;
+        made.watts[i] = made.limited ? from->watts[i] / from->power_limit_w : 0;
     }
     *emitters = made;
     return true;
 }
 
-mtm_xyz mtmi_mix_xyz(const mtmi_emitters *emitters, const double *level)
+mtm_xyz mtmi_mix_xyz(const mtmi_mix_basis *emitters, const double *level)
 {
     double sum[3] = {0};
 
@@ -91,7 +88,7 @@ static void add(struct problem *problem, const double *normal, double factor, do
     constraint->wanted = length > 0 ? wanted / length : 0;
 }
 
-static void set_up(struct problem *problem, const mtmi_emitters *emitters, const double *base,
+static void set_up(struct problem *problem, const mtmi_mix_basis *emitters, const double *base,
                    mtm_xyz wanted)
 {
     problem->levels = emitters->count;
@@ -277,7 +274,7 @@ static bool meet(struct problem *problem, size_t at)
     return false;
 }
 
-static bool mix_exactly(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
+static bool mix_exactly(const mtmi_mix_basis *emitters, const double *base, mtm_xyz wanted,
                         double *level)
 {
     struct problem problem;
@@ -296,7 +293,7 @@ static bool mix_exactly(const mtmi_emitters *emitters, const double *base, mtm_x
 }
 
 /* Levels for the multipliers of X, Y, Z, and what is missing then. */
-static void try_multipliers(const mtmi_emitters *emitters, const double *base,
+static void try_multipliers(const mtmi_mix_basis *emitters, const double *base,
                             const double *multiplier, double *level, double *missing)
 {
     for (size_t i = 0; i < emitters->count; i++) {
@@ -310,7 +307,7 @@ static void try_multipliers(const mtmi_emitters *emitters, const double *base,
 }
 
 /* Solves the normal equations of the emitters that are free to move; false if they are too few. */
-static bool solve_free(const mtmi_emitters *emitters, const double *level, const double *missing,
+static bool solve_free(const mtmi_mix_basis *emitters, const double *level, const double *missing,
                        double *step)
 {
     double m[3][3] = {{0}};
@@ -338,7 +335,7 @@ static bool solve_free(const mtmi_emitters *emitters, const double *level, const
 
 /* The common case, fast: Newton's method on the multipliers of X, Y and Z. Where it comes to rest
  * the levels are nearest; where it does not, or with too much power, the exact way is gone. */
-static bool mix_quickly(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
+static bool mix_quickly(const mtmi_mix_basis *emitters, const double *base, mtm_xyz wanted,
                         double *level)
 {
     const double scale = 1 / emitters->full_y;
@@ -362,7 +359,7 @@ static bool mix_quickly(const mtmi_emitters *emitters, const double *base, mtm_x
     return done && power <= 1;
 }
 
-bool mtmi_mix_nearest(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
+bool mtmi_mix_nearest(const mtmi_mix_basis *emitters, const double *base, mtm_xyz wanted,
                       double *level)
 {
     if (mix_quickly(emitters, base, wanted, level))

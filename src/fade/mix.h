@@ -3,22 +3,22 @@
 #ifndef METAMER_FADE_MIX_H
 #define METAMER_FADE_MIX_H
 
-#include <metamer/fixture.h>
+#include "unit/emitters.h"
 
-/** A set of emitters. A plain value. */
-typedef struct mtmi_emitters {
+/** A unit's emitters as the rows of the problem. A plain value. */
+typedef struct mtmi_mix_basis {
     size_t count;
     double xyz[3][MTM_EMITTERS_MAX]; /* at full level, as parts of full_y */
     double watts[MTM_EMITTERS_MAX];  /* as parts of the power limit; 0 without one */
     double full_y;                   /* Y of all emitters at full, without regard to power */
     bool limited;                    /* there is a power limit */
-} mtmi_emitters;
+} mtmi_mix_basis;
 
-/** The emitters of a fixture; false if all are dark. */
-bool mtmi_emitters_from(const mtm_fixture *fixture, mtm_observer observer, mtmi_emitters *emitters);
+/** False if all emitters are dark. */
+bool mtmi_mix_basis_from(const struct mtmi_emitters *from, mtmi_mix_basis *emitters);
 
 /** Light of levels, Y in the emitters' own unit. */
-mtm_xyz mtmi_mix_xyz(const mtmi_emitters *emitters, const double *level);
+mtm_xyz mtmi_mix_xyz(const mtmi_mix_basis *emitters, const double *level);
 
 /**
  * The levels nearest to base (by the sum of squares) among those from 0 to 1, within the power
@@ -27,7 +27,7 @@ mtm_xyz mtmi_mix_xyz(const mtmi_emitters *emitters, const double *level);
  *
  * @return false where no levels give that light; level then holds something near
  */
-bool mtmi_mix_nearest(const mtmi_emitters *emitters, const double *base, mtm_xyz wanted,
+bool mtmi_mix_nearest(const mtmi_mix_basis *emitters, const double *base, mtm_xyz wanted,
                       double *level);
 
 #endif

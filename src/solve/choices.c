@@ -27,7 +27,7 @@ static void add(struct rows *rows, const mtm_answer *answer)
 {
     double x[MTMI_QP_VARIABLES] = {0}, residual[MTMI_RESIDUALS_MAX];
 
-    for (size_t k = 0; k < rows->spectral->count; k++)
+    for (size_t k = 0; k < rows->spectral->emitters.count; k++)
         x[k] = answer->level[k] * rows->field.unit[k];
     double lack = mtmi_merit_at(&rows->merit, &rows->field, x, residual);
     rows->choice[rows->count].answer = *answer;
@@ -57,7 +57,7 @@ static mtm_result add_thrifty(struct rows *rows, mtm_request request, mtm_error 
     mtm_result result = mtm_solver_solve(rows->spectral->solver, &request, &answer, error);
     if (result != MTM_OK || !(answer.xyz.y > 0))
         return result;
-    for (size_t k = 0; k < rows->spectral->count; k++)
+    for (size_t k = 0; k < rows->spectral->emitters.count; k++)
         x[k] = answer.level[k] * rows->field.unit[k];
     mtmi_field_answer(&rows->field, x, &answer);
     add(rows, &answer);
@@ -72,7 +72,7 @@ static mtm_result add_lighter(struct rows *rows, mtm_request request, mtm_error 
 
     for (int third = 1; third < 3 && result == MTM_OK; third++) {
         request.output = (mtm_output){MTM_OUTPUT_LM, most + third * (best - most) / 3};
-        result = add_rendering(rows, &request, rows->spectral->limit_w, error);
+        result = add_rendering(rows, &request, rows->spectral->emitters.power_limit_w, error);
     }
     return result;
 }
@@ -89,7 +89,8 @@ static mtm_result add_fewer_watts(struct rows *rows, mtm_request request, mtm_er
         return result;
     double most = rows->choice[1].answer.watts, fewest = thrifty.watts;
     for (int third = 1; third < 3 && fewest > 0 && result == MTM_OK; third++) {
-        double limit_w = fmin(most + third * (fewest - most) / 3, rows->spectral->limit_w);
+        double limit_w =
+            fmin(most + third * (fewest - most) / 3, rows->spectral->emitters.power_limit_w);
         result = add_rendering(rows, &request, limit_w, error);
     }
     add(rows, &thrifty);
@@ -139,13 +140,14 @@ mtm_result mtm_spectral_choices(const mtm_spectral *spectral, const mtm_request 
     struct rows rows = {.spectral = spectral, .choice = made};
     mtm_request bare = *request;
     bare.output = (mtm_output){MTM_OUTPUT_MAX, 0};
-    mtm_result result = mtmi_field_prepare(spectral, &bare, spectral->limit_w, &rows.field, error);
+    mtm_result result =
+        mtmi_field_prepare(spectral, &bare, spectral->emitters.power_limit_w, &rows.field, error);
     if (result == MTM_OK)
         result = mtmi_merit_prepare(&rows.field, MTM_INDEX_RF, NULL, &rows.merit, error);
     if (result != MTM_OK)
         return result;
     add(&rows, &rows.field.answer);
-    result = add_rendering(&rows, &bare, spectral->limit_w, error);
+    result = add_rendering(&rows, &bare, spectral->emitters.power_limit_w, error);
     if (result == MTM_OK)
         result = add_lighter(&rows, bare, error);
     if (result == MTM_OK)

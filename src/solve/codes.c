@@ -6,6 +6,7 @@
 #include "base/number.h"
 #include "solve/code_search.h"
 #include "solve/coder.h"
+#include "unit/emitters.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -72,22 +73,19 @@ static mtm_result prepare_ladder(struct mtmi_steps_shelf *shelf, struct mtmi_lad
 static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mtm_mode *mode,
                           mtm_observer observer, struct mtmi_steps_shelf *shelf, mtm_error *error)
 {
-    for (size_t k = 0; k < coder->count; k++) {
-        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
-        if (observer != MTM_OBSERVER_2 && emitter->spectrum == NULL)
-            return mtmi_fail(error, MTM_UNSUPPORTED,
-                             "emitter \"%.60s\" of \"%.60s\" is known by x, y only; the 10 degree "
-                             "observer needs its spectrum",
-                             emitter->name, mtm_fixture_name(fixture));
-        mtm_xyz xyz = emitter->xyz[observer];
+    struct mtmi_emitters emitters;
+    mtm_result result = mtmi_emitters_from(fixture, observer, &emitters, error);
+
+    for (size_t k = 0; result == MTM_OK && k < coder->count; k++) {
+        mtm_xyz xyz = emitters.xyz[k];
         coder->light[k] = (struct mtmi_sums){4 * xyz.x, 9 * xyz.y, xyz.x + 15 * xyz.y + 3 * xyz.z,
-                                             emitter->watts};
-        mtm_result result =
-            prepare_ladder(shelf, &coder->emitter[k], emitter->curve, mode->emitter_bits[k], error);
-        if (result != MTM_OK)
-            return result;
+                                             emitters.watts[k]};
+        result = prepare_ladder(shelf, &coder->emitter[k], mtm_fixture_emitter(fixture, k)->curve,
+                                mode->emitter_bits[k], error);
     }
-    coder->most_watts = mtm_fixture_power_limit_w(fixture) * (1 + 1e-9);
+    if (result != MTM_OK)
+        return result;
+    coder->most_watts = emitters.power_limit_w * (1 + 1e-9);
     coder->has_dimmer = mode->dimmer_bits != 0;
     if (!coder->has_dimmer)
         return MTM_OK;

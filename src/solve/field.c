@@ -22,20 +22,20 @@ static double product(const mtm_spectrum *a, const mtm_spectrum *b)
 
 static mtm_result fill(mtm_spectral *spectral, const mtm_fixture *fixture, mtm_error *error)
 {
+    struct mtmi_emitters *emitters = &spectral->emitters;
+
     spectral->kernel = mtmi_quality_best();
-    spectral->limit_w = mtm_fixture_power_limit_w(fixture);
-    for (size_t k = 0; k < spectral->count; k++) {
-        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
-        if (emitter->spectrum == NULL)
+    for (size_t k = 0; k < emitters->count; k++) {
+        if (emitters->spectrum[k] == NULL)
             return mtmi_fail(
                 error, MTM_UNSUPPORTED,
                 "emitter \"%.60s\" of \"%.60s\" is known by x, y only; this goal needs "
                 "the spectrum of each",
-                emitter->name, mtm_fixture_name(fixture));
-        spectral->xyz[k] = emitter->xyz[MTM_OBSERVER_2];
-        spectral->watts[k] = emitter->watts;
-        spectral->spectrum[k] = *emitter->spectrum;
-        mtmi_quality_light_from_spectrum(spectral->kernel, emitter->spectrum, &spectral->light[k]);
+                mtm_fixture_emitter(fixture, k)->name, mtm_fixture_name(fixture));
+        spectral->spectrum[k] = *emitters->spectrum[k];
+        emitters->spectrum[k] = &spectral->spectrum[k];
+        mtmi_quality_light_from_spectrum(spectral->kernel, emitters->spectrum[k],
+                                         &spectral->light[k]);
         for (size_t j = 0; j <= k; j++) {
             spectral->gram[j][k] = product(&spectral->spectrum[j], &spectral->spectrum[k]);
             spectral->gram[k][j] = spectral->gram[j][k];
@@ -51,13 +51,13 @@ mtm_result mtm_spectral_create(const mtm_fixture *fixture, mtm_spectral **out, m
     mtm_spectral *spectral = calloc(1, sizeof *spectral);
     if (spectral == NULL)
         return mtmi_fail_memory(error);
-    spectral->count = mtm_fixture_emitter_count(fixture);
-    spectral->light = calloc(spectral->count + 1, sizeof *spectral->light);
-    spectral->spectrum = calloc(spectral->count + 1, sizeof *spectral->spectrum);
-    mtm_result result = MTM_OK;
-    if (spectral->light == NULL || spectral->spectrum == NULL)
+    mtm_result result = mtmi_emitters_from(fixture, MTM_OBSERVER_2, &spectral->emitters, error);
+    size_t room = spectral->emitters.count + 1;
+    spectral->light = calloc(room, sizeof *spectral->light);
+    spectral->spectrum = calloc(room, sizeof *spectral->spectrum);
+    if (result == MTM_OK && (spectral->light == NULL || spectral->spectrum == NULL))
         result = mtmi_fail_memory(error);
-    else
+    if (result == MTM_OK)
         result = fill(spectral, fixture, error);
     if (result == MTM_OK)
         result = mtm_solver_create_for(fixture, MTM_OBSERVER_2, &spectral->solver, error);
@@ -95,7 +95,7 @@ static double most_level(mtm_xyz a, mtm_xyz p)
 
 static void add_emitter(struct mtmi_field *field, size_t k, double size)
 {
-    mtm_xyz a = field->spectral->xyz[k];
+    mtm_xyz a = field->spectral->emitters.xyz[k];
     double length = hypot(hypot(a.x, a.y), a.z), most = most_level(a, field->xyz);
     struct mtmi_qp *set = &field->set;
 
@@ -120,16 +120,16 @@ static void add_power(struct mtmi_field *field, double limit_w)
     struct mtmi_qp *set = &field->set;
     double total = 0;
 
-    for (size_t k = 0; k < spectral->count; k++)
-        total += spectral->watts[k];
+    for (size_t k = 0; k < spectral->emitters.count; k++)
+        total += spectral->emitters.watts[k];
     if (field->open || !(total > limit_w))
         return;
-    for (size_t k = 0; k < spectral->count; k++)
-        set->a[3][k] = spectral->watts[k] / field->unit[k] / limit_w;
-    set->a[3][spectral->count] = 1;
-    set->upper[spectral->count] = 1;
-    field->start[spectral->count] = fmax(1 - field->answer.watts / limit_w, 0);
-    set->count = spectral->count + 1;
+    for (size_t k = 0; k < spectral->emitters.count; k++)
+        set->a[3][k] = spectral->emitters.watts[k] / field->unit[k] / limit_w;
+    set->a[3][spectral->emitters.count] = 1;
+    set->upper[spectral->emitters.count] = 1;
+    field->start[spectral->emitters.count] = fmax(1 - field->answer.watts / limit_w, 0);
+    set->count = spectral->emitters.count + 1;
     set->rows = 4;
 }
 
@@ -147,9 +147,9 @@ mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *r
         return result;
     field->xyz = field->answer.xyz;
     double size = hypot(hypot(field->xyz.x, field->xyz.y), field->xyz.z);
-    field->set.count = spectral->count;
+    field->set.count = spectral->emitters.count;
     field->set.rows = 3;
-    for (size_t k = 0; k < spectral->count; k++)
+    for (size_t k = 0; k < spectral->emitters.count; k++)
         add_emitter(field, k, size);
     add_power(field, limit_w);
     return MTM_OK;
@@ -162,13 +162,13 @@ void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answ
     double highest = 0, watts = 0, scale = 1;
 
     made.shortfall &= (unsigned)~MTM_SHORT_POWER;
-    for (size_t k = 0; k < spectral->count; k++) {
+    for (size_t k = 0; k < spectral->emitters.count; k++) {
         made.level[k] = x[k] / field->unit[k];
         highest = fmax(highest, made.level[k]);
-        watts += made.level[k] * spectral->watts[k];
+        watts += made.level[k] * spectral->emitters.watts[k];
     }
     if (field->open) {
-        double limit = spectral->limit_w / watts;
+        double limit = spectral->emitters.power_limit_w / watts;
         scale = 1 / highest;
         if (limit < scale) {
             scale = limit;
@@ -177,7 +177,7 @@ void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answ
     } else {
         made.shortfall = field->answer.shortfall;
     }
-    for (size_t k = 0; k < spectral->count; k++)
+    for (size_t k = 0; k < spectral->emitters.count; k++)
         made.level[k] = fmin(made.level[k] * scale, 1);
     made.watts = watts * scale;
     made.xyz = mtm_solver_xyz(spectral->solver, made.level);

@@ -5,15 +5,13 @@
 
 #include "numeric/qp.h"
 #include "quality/kernel.h"
+#include "unit/emitters.h"
 
 #include <metamer/spectral.h>
 
 struct mtm_spectral {
-    size_t count;
     mtm_solver *solver;
-    mtm_xyz xyz[MTM_EMITTERS_MAX];
-    double watts[MTM_EMITTERS_MAX];
-    double limit_w;
+    struct mtmi_emitters emitters; /* its spectra are those here */
     const mtmi_quality_kernel *kernel;
     mtmi_quality_light *light;                       /* of each emitter at full level */
     mtm_spectrum *spectrum;                          /* the same */

@@ -85,11 +85,11 @@ double mtmi_merit_at(const struct mtmi_merit *merit, const struct mtmi_field *fi
     double level[MTM_EMITTERS_MAX], sum = 0;
     mtmi_quality_light light;
 
-    for (size_t k = 0; k < spectral->count; k++) {
+    for (size_t k = 0; k < spectral->emitters.count; k++) {
         lights[k] = &spectral->light[k];
         level[k] = x[k] / field->unit[k];
     }
-    mtmi_quality_light_mix(lights, level, spectral->count, &light);
+    mtmi_quality_light_mix(lights, level, spectral->emitters.count, &light);
     if (merit->index == MTM_INDEX_RA)
         rendering_residuals(merit, &light, residual);
     else if (merit->index == MTM_INDEX_SSI)

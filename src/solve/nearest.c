@@ -25,10 +25,10 @@ static void pose(const struct mtmi_field *field, const mtm_spectrum *reference, 
     double square = scale * scale * product(reference, reference);
 
     *qp = field->set;
-    for (size_t k = 0; k < spectral->count; k++) {
+    for (size_t k = 0; k < spectral->emitters.count; k++) {
         qp->c[k] =
             -2 * scale * product(reference, &spectral->spectrum[k]) / field->unit[k] / square;
-        for (size_t j = 0; j < spectral->count; j++)
+        for (size_t j = 0; j < spectral->emitters.count; j++)
             qp->h[k][j] = 2 * spectral->gram[k][j] / (field->unit[k] * field->unit[j]) / square;
     }
 }
@@ -59,7 +59,8 @@ mtm_result mtm_spectral_nearest(const mtm_spectral *spectral, const mtm_request 
     open.output = (mtm_output){MTM_OUTPUT_MAX, 0};
     mtm_result result = mtmi_output_check(request->output, error);
     if (result == MTM_OK)
-        result = mtmi_field_prepare(spectral, &open, spectral->limit_w, &field, error);
+        result =
+            mtmi_field_prepare(spectral, &open, spectral->emitters.power_limit_w, &field, error);
     if (result == MTM_OK && reference == NULL) {
         result = mtmi_field_reference(&field, &usual, error);
         reference = &usual;

@@ -49,7 +49,7 @@ static double linearise(struct climb *climb, const double *x)
     double lack = look(climb, x, climb->residual), moved[MTMI_QP_VARIABLES];
 
     memcpy(moved, x, sizeof moved);
-    for (size_t k = 0; k < climb->field->spectral->count; k++) {
+    for (size_t k = 0; k < climb->field->spectral->emitters.count; k++) {
         if (!(climb->field->set.upper[k] > 0)) {
             memset(climb->slope[k], 0, sizeof climb->slope[k]);
             continue;
@@ -82,7 +82,7 @@ static void weigh(const struct climb *climb, double *weight)
 static void pose(struct climb *climb, const double *x)
 {
     size_t count = climb->merit->groups * climb->merit->width;
-    size_t emitters = climb->field->spectral->count;
+    size_t emitters = climb->field->spectral->emitters.count;
     double weight[MTMI_RESIDUALS_MAX];
 
     weigh(climb, weight);
@@ -144,7 +144,7 @@ static void find_corner(const struct mtmi_field *field, unsigned *seed, double *
     struct mtmi_qp qp = field->set;
     double gap = 0;
 
-    for (size_t k = 0; k < field->spectral->count; k++)
+    for (size_t k = 0; k < field->spectral->emitters.count; k++)
         qp.c[k] = 2 * next_random(seed) - 1;
     memcpy(x, field->start, sizeof field->start);
     mtmi_qp_solve(&qp, x, &gap);
@@ -238,7 +238,8 @@ mtm_result mtm_spectral_rendering(const mtm_spectral *spectral, const mtm_reques
     open.output = (mtm_output){MTM_OUTPUT_MAX, 0};
     mtm_result result = mtmi_output_check(request->output, error);
     if (result == MTM_OK)
-        result = mtmi_rendering(spectral, &open, spectral->limit_w, index, reference, best, error);
+        result = mtmi_rendering(spectral, &open, spectral->emitters.power_limit_w, index, reference,
+                                best, error);
     if (result == MTM_OK)
         mtmi_answer_scale(request->output, &best->answer);
     return result;

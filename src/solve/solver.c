@@ -3,6 +3,7 @@
 #include "solve/solver.h"
 
 #include "base/error.h"
+#include "unit/emitters.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -87,23 +88,15 @@ mtm_result mtm_solver_create(const mtm_xyz *xyz, const double *watts, size_t cou
 mtm_result mtm_solver_create_for(const mtm_fixture *fixture, mtm_observer observer,
                                  mtm_solver **out, mtm_error *error)
 {
-    mtm_xyz xyz[MTM_EMITTERS_MAX];
-    double watts[MTM_EMITTERS_MAX];
+    struct mtmi_emitters emitters;
 
     if (fixture == NULL || out == NULL || (unsigned)observer >= MTM_OBSERVER_COUNT)
         return mtmi_fail(error, MTM_INVALID, "a solver needs a fixture and an observer");
-    size_t count = mtm_fixture_emitter_count(fixture);
-    for (size_t k = 0; k < count; k++) {
-        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
-        if (observer != MTM_OBSERVER_2 && emitter->spectrum == NULL)
-            return mtmi_fail(error, MTM_UNSUPPORTED,
-                             "emitter \"%.60s\" of \"%.60s\" is known by x, y only; the 10 degree "
-                             "observer needs its spectrum",
-                             emitter->name, mtm_fixture_name(fixture));
-        xyz[k] = emitter->xyz[observer];
-        watts[k] = emitter->watts;
-    }
-    return mtm_solver_create(xyz, watts, count, mtm_fixture_power_limit_w(fixture), out, error);
+    mtm_result result = mtmi_emitters_from(fixture, observer, &emitters, error);
+    if (result != MTM_OK)
+        return result;
+    return mtm_solver_create(emitters.xyz, emitters.watts, emitters.count, emitters.power_limit_w,
+                             out, error);
 }
 
 void mtm_solver_free(mtm_solver *solver)

@@ -3,30 +3,23 @@
 #include <metamer/judge.h>
 
 #include "base/error.h"
+#include "unit/emitters.h"
 
 #include <metamer/quality.h>
 
 #include <math.h>
-#include <string.h>
 
 /* Of an emitter, to rounding. */
 #define LEVEL_MOST (1 + 1e-9)
 
-/* Adds up the emitters; false where one has no spectrum. */
-static bool mix(const mtm_fixture *fixture, const double *level, mtm_spectrum *spectrum,
-                bool *ideal_lines)
+/* True where an emitter that is lit is an ideal line. */
+static bool has_ideal_lines(const mtm_fixture *fixture, const double *level)
 {
-    memset(spectrum, 0, sizeof *spectrum);
     for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
-        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, i);
-        const mtm_spectrum *full = emitter->spectrum;
-        if (full == NULL)
-            return false;
-        *ideal_lines = *ideal_lines || (emitter->ideal_line && level[i] > 0);
-        for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++)
-            spectrum->value[k] += level[i] * full->value[k];
+        if (mtm_fixture_emitter(fixture, i)->ideal_line && level[i] > 0)
+            return true;
     }
-    return true;
+    return false;
 }
 
 mtm_result mtm_judge(const mtm_fixture *fixture, const double *level, mtm_judgement *judgement,
@@ -41,8 +34,12 @@ mtm_result mtm_judge(const mtm_fixture *fixture, const double *level, mtm_judgem
             return mtmi_fail(error, MTM_INVALID, "level %g of emitter \"%.60s\"; allowed is 0 to 1",
                              level[i], mtm_fixture_emitter(fixture, i)->name);
     }
-    mtm_judgement made = {.has_spectrum = false};
-    made.has_spectrum = mix(fixture, level, &made.spectrum, &made.ideal_lines);
+    struct mtmi_emitters emitters;
+    mtm_result result = mtmi_emitters_from(fixture, MTM_OBSERVER_2, &emitters, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_judgement made = {.ideal_lines = has_ideal_lines(fixture, level)};
+    made.has_spectrum = mtmi_emitters_spectrum(&emitters, level, &made.spectrum);
     if (made.has_spectrum) {
         for (int i = 0; i < MTM_OBSERVER_COUNT; i++)
             made.xyz[i] = mtm_xyz_from_spectrum(&made.spectrum, (mtm_observer)i);

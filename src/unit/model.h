@@ -5,6 +5,10 @@
 
 #include <metamer/unit_model.h>
 
+/** What the units of a fixture give as far as its file says: curves and full light, shared only
+ * where the fixture has to hold its power limit. Curves stay the fixture's. */
+mtm_unit_model mtmi_unit_model_of(const mtm_fixture *fixture);
+
 /** The load that sharing goes by: 0 for one emitter at full alone, 1 for all at full. */
 double mtmi_droop_load(const mtm_unit_model *model, const double *level);
 /** The load of all others than one emitter: 0 for it alone, 1 for all others at full. */

@@ -36,8 +36,9 @@ static struct scene open_scene(const char *slots)
         slots);
     if (mtm_fixture_parse(text, strlen(text), "trial", NULL, &scene.fixture, &error) != MTM_OK)
         fail_msg("%s", error.text);
-    assert_true(mtmi_kind_from(scene.fixture, mtm_fixture_mode(scene.fixture, 0), MTM_OBSERVER_2,
-                               &scene.kind));
+    assert_int_equal(mtmi_kind_from(scene.fixture, mtm_fixture_mode(scene.fixture, 0),
+                                    MTM_OBSERVER_2, &scene.kind, NULL),
+                     MTM_OK);
     assert_int_equal(mtmi_ladders_share(&scene.ladders, &scene.kind, NULL), MTM_OK);
     return scene;
 }

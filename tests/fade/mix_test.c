@@ -9,9 +9,9 @@
 
 #include <glpk.h>
 
-static mtmi_emitters draw(struct random *random, bool limited)
+static mtmi_mix_basis draw(struct random *random, bool limited)
 {
-    mtmi_emitters set = {.count = 2 + random_index(random, 9), .limited = limited};
+    mtmi_mix_basis set = {.count = 2 + random_index(random, 9), .limited = limited};
     double most = 0;
 
     for (size_t i = 0; i < set.count; i++) {
@@ -29,7 +29,7 @@ static mtmi_emitters draw(struct random *random, bool limited)
 }
 
 /* The most that weight * level can be among the levels of this light. */
-static double lp_most(const mtmi_emitters *set, mtm_xyz wanted, const double *weight)
+static double lp_most(const mtmi_mix_basis *set, mtm_xyz wanted, const double *weight)
 {
     glp_prob *lp = glp_create_prob();
     const double light[3] = {wanted.x, wanted.y, wanted.z};
@@ -60,7 +60,7 @@ static double lp_most(const mtmi_emitters *set, mtm_xyz wanted, const double *we
 }
 
 /* Levels that keep to the power limit. */
-static void draw_levels(struct random *random, const mtmi_emitters *set, double *level)
+static void draw_levels(struct random *random, const mtmi_mix_basis *set, double *level)
 {
     double power = 0;
 
@@ -79,7 +79,7 @@ static void check_nearest(bool limited, uint64_t seed)
     struct random random = {seed};
 
     for (int round = 0; round < 400; round++) {
-        mtmi_emitters set = draw(&random, limited);
+        mtmi_mix_basis set = draw(&random, limited);
         double made_of[MTM_EMITTERS_MAX];
         double base[MTM_EMITTERS_MAX];
         double level[MTM_EMITTERS_MAX];
@@ -125,7 +125,7 @@ static void test_nearest_within_power(void **state)
 static void test_out_of_reach(void **state)
 {
     struct random random = {5};
-    mtmi_emitters set = draw(&random, false);
+    mtmi_mix_basis set = draw(&random, false);
     double base[MTM_EMITTERS_MAX] = {0};
     double level[MTM_EMITTERS_MAX];
 
