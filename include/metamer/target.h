@@ -4,9 +4,11 @@
 #define METAMER_TARGET_H
 
 #include <metamer/base.h>
+#include <metamer/codes.h>
 #include <metamer/colour.h>
 #include <metamer/filter.h>
 #include <metamer/rgb.h>
+#include <metamer/rig.h>
 #include <metamer/spectrum.h>
 #include <metamer/white.h>
 
@@ -61,6 +63,17 @@ MTM_API MTM_CHECKED mtm_result mtm_target_from_rgb(mtm_rgb rgb, const char *spac
 MTM_API MTM_CHECKED mtm_result mtm_target_from_filter(const mtm_filter *filter,
                                                       const mtm_light *light, mtm_observer observer,
                                                       mtm_target *target, mtm_error *error);
+
+/**
+ * The colour that a unit shows at its codes ("like that unit"), with its spectrum where that of
+ * every emitter is known. A goal that looks for the nearest spectrum then goes by it.
+ *
+ * @return MTM_OK; MTM_INVALID; MTM_RANGE where the unit is dark at these codes; MTM_UNSUPPORTED for
+ *         the 10 degree observer and an emitter that is known by x, y only; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_target_from_unit(const mtm_unit *unit, const mtm_codes *codes,
+                                                    mtm_observer observer, mtm_target *target,
+                                                    mtm_error *error);
 
 MTM_END
 #endif

@@ -200,9 +200,6 @@ static mtm_result read_like(const struct asked *asked, mtm_target *target, mtm_e
 {
     const char *name = NULL;
     mtm_codes codes = {0};
-    mtm_coder *coder = NULL;
-    double level[MTM_EMITTERS_MAX] = {0};
-    mtm_xyz xyz = {0, 0, 0};
     size_t index = 0;
     mtm_result result = mtmi_json_string(asked->node, "like", &name, error);
 
@@ -212,20 +209,9 @@ static mtm_result read_like(const struct asked *asked, mtm_target *target, mtm_e
         return result;
     const mtm_unit *unit = mtm_rig_unit(asked->show->rig, index);
     result = read_codes(asked, unit, &codes, error);
-    if (result == MTM_OK)
-        result = mtm_coder_create(unit->fixture, unit->mode, asked->show->observer, &coder, error);
     if (result != MTM_OK)
         return result;
-    mtm_coder_levels(coder, &codes, level);
-    mtm_coder_free(coder);
-    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
-        mtm_xyz full = mtm_fixture_emitter(unit->fixture, i)->xyz[asked->show->observer];
-
-        xyz.x += level[i] * full.x;
-        xyz.y += level[i] * full.y;
-        xyz.z += level[i] * full.z;
-    }
-    return mtm_target_from_xyz(xyz, asked->show->observer, target, error);
+    return mtm_target_from_unit(unit, &codes, asked->show->observer, target, error);
 }
 
 /* The forms: the key that tells one from another, keys that may stand beside it, the reader. */

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "colour/check.h"
 #include "filter/read.h"
+#include "unit/emitters.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -214,4 +215,39 @@ mtm_result mtm_target_from_filter(const mtm_filter *filter, const mtm_light *lig
     if (result == MTM_OK)
         (void)snprintf(target->description, sizeof target->description, "%.95s", name);
     return result;
+}
+
+mtm_result mtm_target_from_unit(const mtm_unit *unit, const mtm_codes *codes, mtm_observer observer,
+                                mtm_target *target, mtm_error *error)
+{
+    double level[MTM_EMITTERS_MAX] = {0};
+    struct mtmi_emitters emitters;
+    mtm_coder *coder = NULL;
+    mtm_spectrum spectrum;
+    mtm_target made;
+
+    if (unit == NULL || codes == NULL || target == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a unit, its codes and a place for the target are needed");
+    mtm_result result = mtmi_emitters_from(unit->fixture, observer, &emitters, error);
+    if (result == MTM_OK)
+        result = mtm_coder_create(unit->fixture, unit->mode, observer, &coder, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_coder_levels(coder, codes, level);
+    mtm_coder_free(coder);
+    mtm_xyz xyz = mtmi_emitters_xyz(&emitters, level);
+    if (!(xyz.y > 0))
+        return mtmi_fail(error, MTM_RANGE, "%s is dark at these codes, so it has no colour",
+                         unit->name);
+    if (mtmi_emitters_spectrum(&emitters, level, &spectrum))
+        result = mtm_target_from_spectrum(&spectrum, unit->name, observer, &made, error);
+    else
+        result = mtm_target_from_xyz(xyz, observer, &made, error);
+    if (result != MTM_OK)
+        return result;
+    (void)snprintf(made.description, sizeof made.description, "like %.40s: x %.4f, y %.4f",
+                   unit->name, made.xy.x, made.xy.y);
+    *target = made;
+    return MTM_OK;
 }

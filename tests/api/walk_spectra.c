@@ -16,6 +16,8 @@ static void walk_targets(void)
     const mtm_observer none = (mtm_observer)NO_ENUM;
     const mtm_xy xy = {0.3, 0.3};
     const mtm_spectrum *light = &world.light;
+    const mtm_unit *unit = mtm_rig_unit(world.rig, 0);
+    const mtm_codes codes = {0};
 
     EACH_XY(bad)
     REFUSED(mtm_target_from_xy, *bad, MTM_OBSERVER_2, &target);
@@ -47,6 +49,10 @@ static void walk_targets(void)
     REFUSED(mtm_target_from_spectrum, light, NULL, MTM_OBSERVER_2, &target);
     REFUSED(mtm_target_from_spectrum, light, "s", none, &target);
     REFUSED(mtm_target_from_spectrum, light, "s", MTM_OBSERVER_2, NULL);
+    REFUSED(mtm_target_from_unit, NULL, &codes, MTM_OBSERVER_2, &target);
+    REFUSED(mtm_target_from_unit, unit, NULL, MTM_OBSERVER_2, &target);
+    REFUSED(mtm_target_from_unit, unit, &codes, none, &target);
+    REFUSED(mtm_target_from_unit, unit, &codes, MTM_OBSERVER_2, NULL);
     REFUSED(mtm_target_from_rgb, ((mtm_rgb){1.1, 0, 0}), "srgb", MTM_OBSERVER_2, &target);
     REFUSED(mtm_target_from_rgb, ((mtm_rgb){1, 0, 0}), NULL, MTM_OBSERVER_2, &target);
     REFUSED(mtm_target_from_rgb, ((mtm_rgb){1, 0, 0}), "srgb", none, &target);

@@ -310,7 +310,8 @@ static const struct refusal {
     {"like of too few slots", COLOUR("{ \"like\": \"b\", \"slots\": [1] }"), "slots: found 1"},
     {"like beyond all", COLOUR("{ \"like\": \"b\", \"percent\": [0, 101, 0] }"), "0 to 100"},
     {"percent of nothing", COLOUR("{ \"cct_k\": 3000, \"percent\": [1] }"), "goes with \"like\""},
-    {"like dark", COLOUR("{ \"like\": \"b\", \"codes\": [0, 0, 0] }"), "black"},
+    {"like dark", COLOUR("{ \"like\": \"b\", \"codes\": [0, 0, 0] }"),
+     "colours.x: b is dark at these codes, so it has no colour"},
 };
 
 static void test_refusal(void **state)

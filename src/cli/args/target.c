@@ -230,52 +230,6 @@ static mtm_result read_spectrum(const struct args *args, const mtm_rig *rig, mtm
                                     observer_from_args(args), target, error);
 }
 
-/* The spectrum that a unit gives at levels; false where an emitter has none. */
-static bool mixed_spectrum(const mtm_fixture *fixture, const double *level, mtm_spectrum *spectrum)
-{
-    memset(spectrum, 0, sizeof *spectrum);
-    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
-        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, i);
-        if (emitter->spectrum == NULL)
-            return false;
-        for (size_t k = 0; k < MTM_SPECTRUM_COUNT; k++)
-            spectrum->value[k] += level[i] * emitter->spectrum->value[k];
-    }
-    return true;
-}
-
-static mtm_result target_from_codes(const mtm_unit *unit, const mtm_codes *codes,
-                                    mtm_observer observer, mtm_target *target, mtm_error *error)
-{
-    double level[MTM_EMITTERS_MAX] = {0};
-    mtm_coder *coder = NULL;
-    mtm_spectrum spectrum;
-    mtm_xyz xyz = {0, 0, 0};
-    mtm_result result = mtm_coder_create(unit->fixture, unit->mode, observer, &coder, error);
-
-    if (result != MTM_OK)
-        return result;
-    mtm_coder_levels(coder, codes, level);
-    mtm_coder_free(coder);
-    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
-        const mtm_xyz *full = &mtm_fixture_emitter(unit->fixture, i)->xyz[observer];
-        xyz.x += level[i] * full->x;
-        xyz.y += level[i] * full->y;
-        xyz.z += level[i] * full->z;
-    }
-    if (xyz.y <= 0)
-        return mtmi_fail(error, MTM_RANGE, "--like: %s is dark at these codes, so it has no colour",
-                         unit->name);
-    if (mixed_spectrum(unit->fixture, level, &spectrum))
-        result = mtm_target_from_spectrum(&spectrum, unit->name, observer, target, error);
-    else
-        result = mtm_target_from_xyz(xyz, observer, target, error);
-    if (result == MTM_OK)
-        (void)snprintf(target->description, sizeof target->description,
-                       "like %.40s: x %.4f, y %.4f", unit->name, target->xy.x, target->xy.y);
-    return result;
-}
-
 static mtm_result read_like(const struct args *args, const mtm_rig *rig, mtm_target *target,
                             mtm_error *error)
 {
@@ -283,12 +237,12 @@ static mtm_result read_like(const struct args *args, const mtm_rig *rig, mtm_tar
     mtm_codes codes;
 
     mtm_result result = like_read(args_text(args, "like", ""), rig, &unit, &codes, error);
-    if (result != MTM_OK) {
+    if (result == MTM_OK)
+        result = mtm_target_from_unit(mtm_rig_unit(rig, unit), &codes, observer_from_args(args),
+                                      target, error);
+    if (result != MTM_OK)
         mtmi_error_prefix(error, "--like");
-        return result;
-    }
-    return target_from_codes(mtm_rig_unit(rig, unit), &codes, observer_from_args(args), target,
-                             error);
+    return result;
 }
 
 static mtm_result read_filter(const struct args *args, const mtm_rig *rig, mtm_target *target,
