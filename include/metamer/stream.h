@@ -20,10 +20,11 @@ MTM_API uint64_t mtm_stream_now_ns(void);
 
 /** Where a sender sends. */
 typedef struct mtm_sender_options {
-    const char *to;        /**< IPv4 address of one receiver; NULL: multicast, a group a universe */
-    const char *interface; /**< IPv4 address of the interface to use; NULL: the system chooses */
-    uint16_t port;         /**< 0: 5568, and multicast allows no other */
-    uint8_t ttl;           /**< of multicast, 1..255 networks far; 0: 1 */
+    const char *to; /**< IPv4 address of one receiver; NULL: multicast, a group a universe */
+    const char
+        *interface; /**< name or IPv4 address of the interface to use; NULL: the system chooses */
+    uint16_t port;  /**< 0: 5568, and multicast allows no other */
+    uint8_t ttl;    /**< of multicast, 1..255 networks far; 0: 1 */
     const char *source_name; /**< UTF-8, cut to 63 octets; NULL: "metamer" */
     bool cid_given;          /**< false: a random CID */
     mtm_cid cid;
@@ -93,8 +94,8 @@ MTM_API mtm_cid mtm_sender_cid(const mtm_sender *sender);
 
 /** Where a receiver listens. A zeroed one listens for multicast on port 5568. */
 typedef struct mtm_receiver_options {
-    const char
-        *interface;      /**< IPv4 address of the interface to join on; NULL: the system chooses */
+    const char *interface; /**< name or IPv4 address of the interface to join on; NULL: the system
+                              chooses */
     const char *address; /**< IPv4 address to take unicast at, instead of joining groups; NULL: any,
                               and groups are joined */
     uint16_t port;       /**< 0: 5568 */

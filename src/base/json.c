@@ -203,7 +203,7 @@ mtm_result mtmi_json_open(const char *text, size_t length, const char *file, con
         return mtmi_fail(error, MTM_PARSE, "%s: holds a zero byte at %td, so it is not JSON text",
                          file, zero - text);
     if (bound_values(text, length) > MTMI_JSON_VALUES_MOST)
-        return mtmi_fail(error, MTM_LIMIT, "%s: has more than %d values", file,
+        return mtmi_fail(error, MTM_LIMIT, "%s: has more than %d values: split it", file,
                          MTMI_JSON_VALUES_MOST);
     cJSON *tree = parse_whole(text, length, &bad);
     if (tree == NULL)

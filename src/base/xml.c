@@ -138,8 +138,8 @@ mtm_result mtmi_xml_parse(const char *text, size_t length, const char *file, mtm
     struct functions f;
 
     if (length > MTMI_XML_LIMIT)
-        return mtmi_fail(error, MTM_LIMIT, "%s: %zu bytes of XML; at most %zu are read", file,
-                         length, MTMI_XML_LIMIT);
+        return mtmi_fail(error, MTM_LIMIT, "%s: %zu bytes of XML; at most %zu are read: split it",
+                         file, length, MTMI_XML_LIMIT);
     if (!load_guarded(&f))
         return mtmi_fail(error, MTM_UNSUPPORTED,
                          "%s: XML cannot be read: " LIBRARY " cannot be loaded", file);

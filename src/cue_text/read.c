@@ -196,8 +196,9 @@ mtm_result mtm_cue_text_read(const char *text, size_t length, const mtm_cue_read
     mtm_cue_sheet *sheet = NULL;
 
     if (length > MTM_CUE_TEXT_MOST)
-        return mtmi_fail(error, MTM_LIMIT, "cue text of %zu characters; at most %zu are read",
-                         length, MTM_CUE_TEXT_MOST);
+        return mtmi_fail(error, MTM_LIMIT,
+                         "cue text of %zu characters; at most %zu are read: split it", length,
+                         MTM_CUE_TEXT_MOST);
     mtm_result result = mtm_cue_sheet_create(&sheet, error);
     if (result != MTM_OK)
         return result;

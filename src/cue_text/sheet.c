@@ -207,7 +207,8 @@ mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue, mtm
         return result;
     (void)mtmi_cue_find(sheet, cue->kind, cue->number_tenths, &found);
     if (!found && sheet->count == MTM_CUE_COUNT_MOST)
-        return mtmi_fail(error, MTM_LIMIT, "more than %d cues, groups and submasters",
+        return mtmi_fail(error, MTM_LIMIT,
+                         "more than %d cues, groups and submasters; split the text",
                          MTM_CUE_COUNT_MOST);
     mtm_cue_entry *copy = copy_cue(cue);
     if (copy == NULL || !reserve(sheet)) {

@@ -44,7 +44,9 @@ static int by_name(const void *left, const void *right)
 static mtm_result add(mtm_filters *filters, const mtm_filter *filter, mtm_error *error)
 {
     if (filters->count == MTM_FILTERS_MAX)
-        return mtmi_fail(error, MTM_LIMIT, "holds more than %d filters", MTM_FILTERS_MAX);
+        return mtmi_fail(error, MTM_LIMIT,
+                         "holds more than %d filters; use several folders with --filters",
+                         MTM_FILTERS_MAX);
     if (filters->count == filters->room) {
         size_t room = filters->room == 0 ? 64 : 2 * filters->room;
         mtm_filter *larger = realloc(filters->filter, room * sizeof *larger);
@@ -125,8 +127,9 @@ static mtm_result add_folder(mtm_filters *filters, const char *folder, mtm_error
     for (const struct dirent *entry = readdir(opened); entry != NULL && result == MTM_OK;
          entry = readdir(opened)) {
         if (++files > FILES_MOST)
-            result =
-                mtmi_fail(error, MTM_LIMIT, "%s: holds more than %d files", folder, FILES_MOST);
+            result = mtmi_fail(error, MTM_LIMIT,
+                               "%s: holds more than %d files; use several folders with --filters",
+                               folder, FILES_MOST);
         else
             result = add_entry(filters, folder, entry->d_name, error);
     }

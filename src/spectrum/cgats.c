@@ -392,7 +392,9 @@ mtm_result mtmi_spectrum_read_cgats(const mtmi_source *source, mtm_spectrum_set 
     if (text.failed)
         result = mtmi_fail_memory(error);
     else if (found.heading_words > HEADING_WORDS_MOST)
-        result = mtmi_fail(error, MTM_LIMIT, "%s: %zu words outside of data; at most %d are read",
+        result = mtmi_fail(error, MTM_LIMIT,
+                           "%s: %zu words outside of data; at most %d are read: take remarks and "
+                           "unused fields out",
                            source->file, found.heading_words, HEADING_WORDS_MOST);
     else
         result = read_text(&text, found.line_inserted, source, set, error);

@@ -221,8 +221,8 @@ static mtm_result add_row(struct reader *reader, mtm_error *error)
         return mtmi_fail(error, MTM_PARSE, "%s: line %zu: %zu cells where the first row has %zu",
                          file, reader->line, reader->fields, reader->columns + 1);
     if (reader->rows == ROWS_MOST)
-        return mtmi_fail(error, MTM_LIMIT, "%s: line %zu: more than %d rows", file, reader->line,
-                         ROWS_MOST);
+        return mtmi_fail(error, MTM_LIMIT, "%s: line %zu: more than %d rows; leave wavelengths out",
+                         file, reader->line, ROWS_MOST);
     if (reader->rows == reader->room)
         result = grow(reader, error);
     if (result == MTM_OK)
@@ -246,8 +246,9 @@ static mtm_result read_first_row(struct reader *reader, char *line, mtm_error *e
 
     reader->separator = find_separator(line);
     if (!split(reader, line))
-        return mtmi_fail(error, MTM_LIMIT, "%s: line %zu: more than %d columns", file, reader->line,
-                         COLUMNS_MOST);
+        return mtmi_fail(error, MTM_LIMIT,
+                         "%s: line %zu: more than %d columns; split the file by columns", file,
+                         reader->line, COLUMNS_MOST);
     if (reader->fields < 2)
         return mtmi_fail(error, MTM_PARSE,
                          "%s: line %zu: \"%.40s\" stands alone; a row is a wavelength and at least "

@@ -200,7 +200,7 @@ static mtm_result make_room(mtm_spectrum_set *set, const char *where, mtm_error 
     if (set->count < set->capacity)
         return MTM_OK;
     if (set->count >= MTMI_SPECTRA_MOST)
-        return mtmi_fail(error, MTM_LIMIT, "%s: more than %d spectra in one file", where,
+        return mtmi_fail(error, MTM_LIMIT, "%s: more than %d spectra in one file; split it", where,
                          MTMI_SPECTRA_MOST);
     size_t capacity = set->capacity == 0 ? 4 : 2 * set->capacity;
     struct member *member = realloc(set->member, capacity * sizeof *member);

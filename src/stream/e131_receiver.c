@@ -6,6 +6,7 @@
 #include "stream/e131_lists.h"
 #include "stream/e131_socket.h"
 #include "stream/e131_sources.h"
+#include "stream/interface.h"
 
 #include <errno.h>
 #include <poll.h>
@@ -39,19 +40,20 @@ struct mtm_receiver {
     mtmi_inbox inbox;
 };
 
-static mtm_result read_address(const char *text, const char *what, uint8_t address[4],
-                               mtm_error *error)
+static mtm_result read_address(const char *text, uint8_t address[4], mtm_error *error)
 {
     if (!mtmi_ipv4_parse(text, address))
         return mtmi_fail(error, MTM_INVALID,
-                         "\"%.60s\" is not the IPv4 address of %s, such as 10.0.0.1", text, what);
+                         "\"%.60s\" is not an IPv4 address of this machine, such as 10.0.0.1",
+                         text);
     return MTM_OK;
 }
 
 static mtm_result open_socket(mtm_receiver *receiver, mtm_error *error)
 {
     if (receiver->socket_count == SOCKETS_MOST)
-        return mtmi_fail(error, MTM_LIMIT, "more than %d sockets for multicast groups",
+        return mtmi_fail(error, MTM_LIMIT,
+                         "more than %d sockets for multicast groups; listen to fewer universes",
                          SOCKETS_MOST);
     int descriptor = mtmi_listen(receiver->join ? NULL : receiver->address, &receiver->port);
     if (descriptor < 0)
@@ -79,7 +81,7 @@ static mtm_result join(mtm_receiver *receiver, uint16_t universe, mtm_error *err
     }
     if (reason == ENODEV)
         return mtmi_fail(error, MTM_IO,
-                         "no interface takes multicast by itself; name one by its address");
+                         "no interface takes multicast by itself; name one (lo, eth0, 10.0.0.1)");
     if (reason != 0)
         return mtmi_fail(error, MTM_IO, "cannot join the multicast group of universe %u: %s",
                          (unsigned)universe, strerror(reason));
@@ -96,9 +98,9 @@ static mtm_result set_up(mtm_receiver *receiver, const mtm_receiver_options *opt
     receiver->port = options->port != 0 ? options->port : MTM_E131_PORT;
     receiver->has_interface = options->interface != NULL;
     if (receiver->has_interface)
-        result = read_address(options->interface, "an interface", receiver->interface, error);
+        result = mtmi_interface_find(options->interface, receiver->interface, error);
     if (result == MTM_OK && !receiver->join)
-        result = read_address(options->address, "this machine", receiver->address, error);
+        result = read_address(options->address, receiver->address, error);
     if (result == MTM_OK)
         result = open_socket(receiver, error);
     if (result == MTM_OK && receiver->join)
@@ -169,7 +171,9 @@ mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe, mtm_error
         return mtmi_fail(error, MTM_INVALID, "universe %u is listened to already",
                          (unsigned)universe);
     if (receiver->count == MTM_STREAM_UNIVERSES_MOST)
-        return mtmi_fail(error, MTM_LIMIT, "more than %d universes", MTM_STREAM_UNIVERSES_MOST);
+        return mtmi_fail(error, MTM_LIMIT,
+                         "more than %d universes at once; run a second process for the others",
+                         MTM_STREAM_UNIVERSES_MOST);
     mtm_received *made = calloc(1, sizeof *made);
     if (made == NULL || !reserve(receiver)) {
         free(made);

@@ -3,6 +3,7 @@
 #include "stream/e131_sender.h"
 
 #include "base/error.h"
+#include "stream/interface.h"
 
 #include <errno.h>
 #include <stdlib.h>
@@ -142,13 +143,14 @@ mtm_result mtm_sender_create(const mtm_sender_options *options, mtm_sender **out
     uint8_t interface[4];
     mtmi_transport transport;
 
-    if (options->interface != NULL && !mtmi_ipv4_parse(options->interface, interface))
-        return mtmi_fail(error, MTM_INVALID,
-                         "\"%.60s\" is not the IPv4 address of an interface, such as 10.0.0.1",
-                         options->interface);
-    mtm_result result =
-        mtmi_transport_socket(options->interface != NULL ? interface : NULL, options->to != NULL,
-                              options->ttl != 0 ? options->ttl : 1, &transport, error);
+    mtm_result result = MTM_OK;
+
+    if (options->interface != NULL)
+        result = mtmi_interface_find(options->interface, interface, error);
+    if (result == MTM_OK)
+        result = mtmi_transport_socket(options->interface != NULL ? interface : NULL,
+                                       options->to != NULL, options->ttl != 0 ? options->ttl : 1,
+                                       &transport, error);
     if (result != MTM_OK)
         return result;
     return mtmi_sender_create_over(options, transport, out, error);
@@ -218,7 +220,9 @@ mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe, size_t slot_cou
             return mtmi_fail(error, MTM_INVALID, "universe %u is sent already", (unsigned)universe);
     }
     if (sender->count == MTM_STREAM_UNIVERSES_MOST)
-        return mtmi_fail(error, MTM_LIMIT, "more than %d universes", MTM_STREAM_UNIVERSES_MOST);
+        return mtmi_fail(error, MTM_LIMIT,
+                         "more than %d universes at once; run a second process for the others",
+                         MTM_STREAM_UNIVERSES_MOST);
     outgoing *made = calloc(1, sizeof *made);
     if (made == NULL || !reserve(sender)) {
         free(made);

@@ -323,7 +323,8 @@ static void test_refused(void **state)
     expect_refused((mtm_sender_options){.to = "somewhere"}, "not an IPv4 address");
     expect_refused((mtm_sender_options){.to = "239.255.0.1"}, "not the address of one receiver");
     expect_refused((mtm_sender_options){.to = "0.0.0.0"}, "not the address of one receiver");
-    expect_refused((mtm_sender_options){.interface = "eth7"}, "of an interface");
+    expect_refused((mtm_sender_options){.interface = "no-such0"},
+                   "has the name \"no-such0\"; there are: lo 127.0.0.1");
     expect_refused((mtm_sender_options){.port = 5569}, "multicast uses 5568");
     assert_int_equal(mtm_sender_add(sender, 7, 4, &error), MTM_INVALID);
     CHECK_HOLDS(error.text, "sent already");

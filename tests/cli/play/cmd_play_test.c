@@ -243,9 +243,10 @@ static const struct refuse_row {
     {"--to here", EXIT_USAGE, "not an IPv4 address"},
     {"--to 239.255.0.1", EXIT_USAGE, "not the address of one receiver"},
     {"--to multicast --port 5569", EXIT_USAGE, "multicast uses 5568"},
-    {"--to multicast --interface lo", EXIT_USAGE, "of an interface"},
+    {"--to multicast --interface no-such0", EXIT_USAGE, "there are: lo 127.0.0.1"},
     /* TEST-NET-3 of RFC 5737: nobody's interface */
-    {"--to multicast --interface 203.0.113.9", EXIT_SYSTEM, "the network does not take"},
+    {"--to multicast --interface 203.0.113.9", EXIT_SYSTEM,
+     "has the address \"203.0.113.9\"; there are: lo 127.0.0.1"},
     {"--to 127.0.0.1 --cid 1234", EXIT_USAGE, "is not a CID"},
     {"--to 127.0.0.1 --hold --blackout", EXIT_USAGE, "exclude each other"},
     {"--to 127.0.0.1 --blackout", EXIT_USAGE, "--rig FILE names the rig"},

@@ -298,7 +298,8 @@ static void test_refused_address(void **state)
 {
     (void)state;
     expect_failure("watch --listen here", EXIT_USAGE, "IPv4 address of this machine");
-    expect_failure("watch --interface here", EXIT_USAGE, "IPv4 address of an interface");
+    expect_failure("watch --interface here", EXIT_USAGE,
+                   "has the name \"here\"; there are: lo 127.0.0.1");
     /* TEST-NET-3 of RFC 5737: nobody's address */
     expect_failure("watch --listen 203.0.113.9", EXIT_SYSTEM, "cannot listen");
 }
