@@ -127,10 +127,11 @@ static void write_rgb(const struct forms *forms, FILE *out)
     }
 }
 
-static void write_table(const struct forms *forms, FILE *out)
+static mtm_result write_table(const struct forms *forms, FILE *out, mtm_error *error)
 {
     const mtm_target *t = forms->target;
 
+    (void)error;
     (void)fprintf(out, "%s, %s observer\n\n", t->description,
                   t->observer == MTM_OBSERVER_10 ? "10°" : "2°");
     (void)fprintf(out, "x, y             %.5f  %.5f\n", t->xy.x, t->xy.y);
@@ -155,6 +156,7 @@ static void write_table(const struct forms *forms, FILE *out)
                       text_clean(oklab.a, 4), text_clean(oklab.b, 4));
         write_rgb(forms, out);
     }
+    return MTM_OK;
 }
 
 static void json_add_three(cJSON *root, const char *key, double a, double b, double c, int decimals)
@@ -207,6 +209,11 @@ static mtm_result write_json(const struct forms *forms, FILE *out, mtm_error *er
     return json_print(root, out, error);
 }
 
+static const struct colour_writer {
+    const char *name;
+    mtm_result (*write)(const struct forms *forms, FILE *out, mtm_error *error);
+} writers[] = {{"table", write_table}, {"json", write_json}, {0}};
+
 static int run(const struct args *args, FILE *out, FILE *err)
 {
     mtm_target target;
@@ -223,14 +230,11 @@ static int run(const struct args *args, FILE *out, FILE *err)
         forms.luminance = args_number(args, "luminance", stated > 0 ? stated : 100);
         result = compute(&forms, &error);
     }
-    if (result == MTM_OK && strcmp(args_text(args, "format", "table"), "json") == 0)
-        result = write_json(&forms, out, &error);
-    else if (result == MTM_OK)
-        write_table(&forms, out);
+    const struct colour_writer *writer = args_choice(args, "format");
+    if (result == MTM_OK)
+        result = writer->write(&forms, out, &error);
     return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
 }
-
-static const char *const formats[] = {"table", "json", NULL};
 
 static const struct option_spec options[] = {
     {.name = "luminance",
@@ -244,7 +248,7 @@ static const struct option_spec options[] = {
      .metavar = "NAME",
      .help = "how the answer is written",
      .kind = VALUE_CHOICE,
-     .choices = formats},
+     .choices = CHOICES(struct colour_writer, writers)},
     {0},
 };
 

@@ -287,6 +287,21 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     return work->is_nearest ? find_nearest(args, work, error) : fill_rows(args, work, error);
 }
 
+static mtm_result write_table(const struct work *work, FILE *out, mtm_error *error)
+{
+    (void)error;
+    if (work->is_nearest)
+        write_nearest(work, out);
+    else
+        write_rows(work, out);
+    return MTM_OK;
+}
+
+static const struct filter_writer {
+    const char *name;
+    mtm_result (*write)(const struct work *work, FILE *out, mtm_error *error);
+} writers[] = {{"table", write_table}, {"json", write_json}, {0}};
+
 static int run(const struct args *args, FILE *out, FILE *err)
 {
     mtm_error error = {""};
@@ -298,19 +313,14 @@ static int run(const struct args *args, FILE *out, FILE *err)
     work->near_most = (size_t)args_number(args, "count", NEAR_USUAL);
     work->is_nearest = args_has(args, "nearest");
     mtm_result result = compute(args, work, &error);
-    if (result == MTM_OK && strcmp(args_text(args, "format", "table"), "json") == 0)
-        result = write_json(work, out, &error);
-    else if (result == MTM_OK && work->is_nearest)
-        write_nearest(work, out);
-    else if (result == MTM_OK)
-        write_rows(work, out);
+    const struct filter_writer *writer = args_choice(args, "format");
+    if (result == MTM_OK)
+        result = writer->write(work, out, &error);
     free(work->rows);
     mtm_filters_free(work->filters);
     free(work);
     return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
 }
-
-static const char *const formats[] = {"table", "json", NULL};
 
 static const struct option_spec own_options[] = {
     {.name = "nearest", .help = "look for the filter, and the pair, nearest to the colour below"},
@@ -324,7 +334,7 @@ static const struct option_spec own_options[] = {
      .metavar = "NAME",
      .help = "how the answer is written",
      .kind = VALUE_CHOICE,
-     .choices = formats},
+     .choices = CHOICES(struct filter_writer, writers)},
     {0},
 };
 

@@ -422,6 +422,11 @@ static mtm_result write_json(const struct description *d, FILE *out, mtm_error *
     return json_print(root, out, error);
 }
 
+static const struct fixture_writer {
+    const char *name;
+    mtm_result (*write)(const struct description *d, FILE *out, mtm_error *error);
+} writers[] = {{"table", write_table}, {"json", write_json}, {0}};
+
 static int run(const struct args *args, FILE *out, FILE *err)
 {
     mtm_fixture *fixture = NULL;
@@ -432,22 +437,19 @@ static int run(const struct args *args, FILE *out, FILE *err)
     description.fixture = fixture;
     if (result == MTM_OK)
         result = describe(&description, &error);
-    if (result == MTM_OK && strcmp(args_text(args, "format", "table"), "json") == 0)
-        result = write_json(&description, out, &error);
-    else if (result == MTM_OK)
-        result = write_table(&description, out, &error);
+    const struct fixture_writer *writer = args_choice(args, "format");
+    if (result == MTM_OK)
+        result = writer->write(&description, out, &error);
     mtm_fixture_free(fixture);
     return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
 }
-
-static const char *const formats[] = {"table", "json", NULL};
 
 static const struct option_spec options[] = {
     {.name = "format",
      .metavar = "NAME",
      .help = "how the answer is written",
      .kind = VALUE_CHOICE,
-     .choices = formats},
+     .choices = CHOICES(struct fixture_writer, writers)},
     {0},
 };
 

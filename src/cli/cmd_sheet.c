@@ -10,35 +10,34 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char *const by_choices[] = {"supply", "address", "label", NULL};
-static const char *const sheet_format_choices[] = {"text", "csv", NULL};
+static const struct order {
+    const char *name;
+    mtm_sheet_kind kind;
+} orders[] = {
+    {"supply", MTM_SHEET_SUPPLY}, {"address", MTM_SHEET_ADDRESS}, {"label", MTM_SHEET_LABELS}, {0}};
 
-static mtm_sheet_kind kind_from_args(const struct args *args)
-{
-    const char *by = args_text(args, "by", "supply");
-
-    if (strcmp(by, "address") == 0)
-        return MTM_SHEET_ADDRESS;
-    return strcmp(by, "label") == 0 ? MTM_SHEET_LABELS : MTM_SHEET_SUPPLY;
-}
+static const struct sheet_form {
+    const char *name;
+    mtm_sheet_format format;
+} sheet_forms[] = {{"text", MTM_SHEET_TEXT}, {"csv", MTM_SHEET_CSV}, {0}};
 
 static int run(const struct args *args, FILE *out, FILE *err)
 {
-    bool csv = strcmp(args_text(args, "format", "text"), "csv") == 0;
+    const struct order *order = args_choice(args, "by");
+    const struct sheet_form *form = args_choice(args, "format");
     mtm_rig *rig = NULL;
     char *text = NULL;
     size_t length = 0;
     mtm_error error = {""};
     mtm_result result = MTM_OK;
 
-    if (csv && kind_from_args(args) == MTM_SHEET_LABELS)
+    if (form->format == MTM_SHEET_CSV && order->kind == MTM_SHEET_LABELS)
         result = mtmi_fail(&error, MTM_PARSE,
                            "--by label is text to be cut out; CSV goes by supply or address");
     if (result == MTM_OK)
         result = mtm_rig_load(args->words[0], &rig, &error);
     if (result == MTM_OK)
-        result = mtm_sheet_write(rig, kind_from_args(args), csv ? MTM_SHEET_CSV : MTM_SHEET_TEXT,
-                                 &text, &length, &error);
+        result = mtm_sheet_write(rig, order->kind, form->format, &text, &length, &error);
     if (result == MTM_OK)
         (void)fwrite(text, 1, length, out);
     free(text);
@@ -51,12 +50,12 @@ static const struct option_spec options[] = {
      .metavar = "ORDER",
      .help = "supply and port (the default), universe and address, or a label for each unit",
      .kind = VALUE_CHOICE,
-     .choices = by_choices},
+     .choices = CHOICES(struct order, orders)},
     {.name = "format",
      .metavar = "NAME",
      .help = "text of at most 80 columns, or CSV with one row for each unit",
      .kind = VALUE_CHOICE,
-     .choices = sheet_format_choices},
+     .choices = CHOICES(struct sheet_form, sheet_forms)},
     {0},
 };
 

@@ -7,6 +7,7 @@
 
 #include <metamer/base.h>
 
+#include <stddef.h>
 #include <stdio.h>
 
 /** Exit statuses of every command. */
@@ -27,16 +28,34 @@ enum value_kind {
     VALUE_CHOICE    /**< one of choices */
 };
 
+/**
+ * What a choice may be: rows of a table, each with its name, which is what the user says, and with
+ * what it stands for. The first row is taken where the option is not given; a NULL name ends the
+ * table. Parsing, help, completion and args_choice all go by it.
+ */
+struct choices {
+    const void *rows;
+    size_t size;    /**< of a row */
+    size_t name_at; /**< where its name stands in it */
+};
+#define CHOICES(type, table)                                                                       \
+    {                                                                                              \
+        (table), sizeof(type), offsetof(type, name)                                                \
+    }
+
+/** Name of a row; NULL past the last. */
+const char *choice_name(const struct choices *choices, size_t index);
+
 /** One option: --name METAVAR. */
 struct option_spec {
     const char *name;    /**< without the dashes; NULL ends a table */
     const char *metavar; /**< NULL for a flag */
     const char *help;    /**< a sentence without a full stop */
     enum value_kind kind;
-    bool repeats;               /**< may be given more than once */
-    bool goes_on;               /**< a file that may be written again: all it holds is taken over */
-    double least, most;         /**< for numbers */
-    const char *const *choices; /**< for VALUE_CHOICE; ends with NULL */
+    bool repeats;           /**< may be given more than once */
+    bool goes_on;           /**< a file that may be written again: all it holds is taken over */
+    double least, most;     /**< for numbers */
+    struct choices choices; /**< for VALUE_CHOICE */
     /** Options without which it would do nothing: one of them must be given. Split by blanks;
      *  "goal=rendering" is that value of --goal. NULL: none. */
     const char *with;
@@ -74,8 +93,5 @@ const struct command *command_find(const char *name);
 
 /** Runs the program: argv[0] is its own name. Returns the exit status. */
 int command_main(int argc, char **argv, FILE *out, FILE *err);
-
-/** The text of --format and its choices, for commands that compute a result and then render it. */
-extern const char *const format_choices[];
 
 #endif

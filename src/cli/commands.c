@@ -21,8 +21,6 @@ const struct command *const commands[] = {
     &cmd_cues,     &cmd_play,    &cmd_watch, &cmd_help,    NULL,
 };
 
-const char *const format_choices[] = {"table", "json", "csv", NULL};
-
 static const char *command_name_at(const void *list, size_t index)
 {
     const struct command *const *table = list;

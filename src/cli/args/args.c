@@ -70,16 +70,32 @@ static mtm_result check_number(struct given *given, mtm_error *error)
                      option->most);
 }
 
-static mtm_result check_choice(const struct given *given, mtm_error *error)
+static const void *choice_row(const struct choices *choices, size_t index)
 {
+    return (const char *)choices->rows + index * choices->size;
+}
+
+const char *choice_name(const struct choices *choices, size_t index)
+{
+    const char *name = NULL;
+
+    memcpy(&name, (const char *)choice_row(choices, index) + choices->name_at, sizeof name);
+    return name;
+}
+
+static mtm_result check_choice(struct given *given, mtm_error *error)
+{
+    const struct choices *choices = &given->option->choices;
     char list[200] = "";
     size_t used = 0;
 
-    for (const char *const *choice = given->option->choices; *choice != NULL; choice++) {
-        if (strcmp(*choice, given->text) == 0)
+    for (size_t i = 0; choice_name(choices, i) != NULL; i++) {
+        const char *name = choice_name(choices, i);
+        if (strcmp(name, given->text) == 0) {
+            given->row = choice_row(choices, i);
             return MTM_OK;
-        int count =
-            snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "", *choice);
+        }
+        int count = snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "", name);
         if (count > 0 && (size_t)count < sizeof list - used)
             used += (size_t)count;
     }
@@ -320,6 +336,16 @@ double args_number(const struct args *args, const char *name, double fallback)
     const struct given *given = find_given(args, name, 0);
 
     return given != NULL ? given->number : fallback;
+}
+
+const void *args_choice(const struct args *args, const char *name)
+{
+    const struct given *given = find_given(args, name, 0);
+
+    if (given != NULL)
+        return given->row;
+    const struct option_spec *option = find_option(args->command, name, strlen(name));
+    return option != NULL ? choice_row(&option->choices, 0) : NULL;
 }
 
 const char *args_nth(const struct args *args, const char *name, size_t index)

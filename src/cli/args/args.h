@@ -10,6 +10,7 @@ struct given {
     const struct option_spec *option;
     const char *text;
     double number;
+    const void *row; /**< of a choice */
 };
 
 /** A checked command line. Borrows argv. */
@@ -33,6 +34,9 @@ bool args_has(const struct args *args, const char *name);
 const char *args_text(const struct args *args, const char *name, const char *fallback);
 /** Its number, or fallback. */
 double args_number(const struct args *args, const char *name, double fallback);
+/** The row of choices that was chosen; the first where the option was not given; NULL where
+ *  the command has no such option. */
+const void *args_choice(const struct args *args, const char *name);
 /** Values of a repeated option: number index, or NULL past the last. */
 const char *args_nth(const struct args *args, const char *name, size_t index);
 

@@ -28,23 +28,12 @@ static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *
     return mtmi_fail(error, MTM_PARSE, "--goal: found \"%.60s\", allowed are: %s", name, list);
 }
 
-const char *const index_choices[] = {"rf", "ra", "ssi", NULL};
-
-static mtm_index read_index(const struct args *args)
-{
-    const char *name = args_text(args, "index", "rf");
-    const mtm_index_info *info = mtm_indices;
-
-    while (strcmp(info->name, name) != 0)
-        info++;
-    return info->index;
-}
-
 mtm_result goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *index,
                           mtm_error *error)
 {
+    const mtm_index_info *info = args_choice(args, "index");
     mtm_result result = read_goal(args, goal, error);
 
-    *index = read_index(args);
+    *index = info->index;
     return result;
 }

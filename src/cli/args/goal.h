@@ -12,7 +12,4 @@
 MTM_CHECKED mtm_result goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *index,
                                       mtm_error *error);
 
-/** Choices of --index; ends with NULL. */
-extern const char *const index_choices[];
-
 #endif

@@ -77,14 +77,17 @@ const struct option_spec over_options[] = {
     {0},
 };
 
-static const char *const observer_choices[] = {"2", "10", NULL};
+static const struct observer_choice {
+    const char *name;
+    mtm_observer observer;
+} observer_choices[] = {{"2", MTM_OBSERVER_2}, {"10", MTM_OBSERVER_10}, {0}};
 
 const struct option_spec observer_options[] = {
     {.name = "observer",
      .metavar = "DEGREES",
      .help = "CIE standard observer, 2 if not said",
      .kind = VALUE_CHOICE,
-     .choices = observer_choices},
+     .choices = CHOICES(struct observer_choice, observer_choices)},
     {0},
 };
 
@@ -122,7 +125,9 @@ mtm_result white_from_args(const struct args *args, mtm_observer observer,
 
 mtm_observer observer_from_args(const struct args *args)
 {
-    return strcmp(args_text(args, "observer", "2"), "10") == 0 ? MTM_OBSERVER_10 : MTM_OBSERVER_2;
+    const struct observer_choice *choice = args_choice(args, "observer");
+
+    return choice != NULL ? choice->observer : MTM_OBSERVER_2;
 }
 
 typedef mtm_result (*target_reader)(const struct args *args, const mtm_rig *rig, mtm_target *target,

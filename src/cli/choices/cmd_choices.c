@@ -93,11 +93,9 @@ static int run(const struct args *args, FILE *out, FILE *err)
 {
     struct work work = {0};
     mtm_error error = {""};
-    const struct choices_writer *writer = choices_writers;
+    const struct choices_writer *writer = args_choice(args, "format");
     mtm_result result = compute(args, &work, &error);
 
-    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
-        writer++;
     if (result == MTM_OK)
         result = writer->write(&work.report, out, &error);
     mtm_matcher_free(work.matcher);
@@ -114,7 +112,7 @@ static const struct option_spec other_options[] = {
      .metavar = "NAME",
      .help = "how the answer is written",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct choices_writer, choices_writers)},
     {0},
 };
 

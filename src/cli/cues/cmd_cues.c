@@ -117,13 +117,11 @@ static mtm_result import_text(const struct args *args, const char *text, size_t 
                               int *status, mtm_error *error)
 {
     mtm_cue_sheet *sheet = NULL;
-    const struct cues_writer *writer = cues_writers;
+    const struct cues_writer *writer = args_choice(args, "format");
 
     mtm_result result = mtm_cue_text_read(text, length, NULL, &sheet, error);
     if (result != MTM_OK)
         return result;
-    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
-        writer++;
     result = writer->write(sheet, args->words[0], out, error);
     if (mtm_cue_sheet_remarks_of(sheet, MTM_CUE_ERROR) > 0)
         *status = EXIT_USAGE;
@@ -196,7 +194,7 @@ static const struct option_spec read_options[] = {
      .metavar = "NAME",
      .help = "how what was read is written",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct cues_writer, cues_writers)},
     {0},
 };
 

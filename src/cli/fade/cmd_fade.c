@@ -105,17 +105,9 @@ static bool missed(const struct args *args, const struct fade_result *result)
 static mtm_result render(const struct args *args, const struct fade_result *result, FILE *out,
                          mtm_error *error)
 {
-    const char *format = args_text(args, "format", "table");
+    const struct fade_writer *writer = args_choice(args, "format");
 
-    if (strcmp(format, "json") == 0)
-        return fade_print_json(result, out, error);
-    if (strcmp(format, "csv") == 0)
-        fade_print_csv(result, out);
-    else
-        fade_print_table(result, out);
-    if (strcmp(format, "table") == 0 && !result->by_unit)
-        return show_note_goals(result->show, "", out, error);
-    return MTM_OK;
+    return writer->write(result, out, error);
 }
 
 static int run(const struct args *args, FILE *out, FILE *err)
@@ -186,7 +178,7 @@ static const struct option_spec options[] = {
      .metavar = "NAME",
      .help = "how the answer is written",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct fade_writer, fade_writers)},
     {0},
 };
 

@@ -5,6 +5,7 @@
 #include "base/number.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
+#include "cli/show_notes.h"
 
 #define CURE_ROOM 240
 /* A stray below this is printed as 0.0000: it has no time worth telling. */
@@ -185,16 +186,18 @@ static void print_by_cue(const struct fade_result *result, FILE *out)
                   "row; --report tells\nwhere each unit steps, why, and what would cure it.\n");
 }
 
-void fade_print_table(const struct fade_result *result, FILE *out)
+static mtm_result write_table(const struct fade_result *result, FILE *out, mtm_error *error)
 {
     if (result->by_unit)
         print_by_unit(result, out);
     else
         print_by_cue(result, out);
+    return result->by_unit ? MTM_OK : show_note_goals(result->show, "", out, error);
 }
 
-void fade_print_csv(const struct fade_result *result, FILE *out)
+static mtm_result write_csv(const struct fade_result *result, FILE *out, mtm_error *error)
 {
+    (void)error;
     (void)fprintf(
         out,
         "cue,unit,bits,step_de2000,step_s,step_lightness,level_change,pace_de2000,cause,channel,"
@@ -222,6 +225,7 @@ void fade_print_csv(const struct fade_result *result, FILE *out)
             (void)fprintf(out, "\n");
         }
     }
+    return MTM_OK;
 }
 
 static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t unit)
@@ -253,7 +257,7 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
     return object;
 }
 
-mtm_result fade_print_json(const struct fade_result *result, FILE *out, mtm_error *error)
+static mtm_result write_json(const struct fade_result *result, FILE *out, mtm_error *error)
 {
     cJSON *root = cJSON_CreateObject();
     cJSON *cues = json_add_array(root, "cues");
@@ -276,3 +280,6 @@ mtm_result fade_print_json(const struct fade_result *result, FILE *out, mtm_erro
     }
     return json_print(root, out, error);
 }
+
+const struct fade_writer fade_writers[] = {
+    {"table", write_table}, {"json", write_json}, {"csv", write_csv}, {0}};

@@ -23,9 +23,11 @@ const mtm_fade_finding *fade_finding(const struct fade_result *result, size_t ro
 /** The unit of a row whose step is the largest; false if none moves. */
 bool fade_worst(const struct fade_result *result, size_t row, size_t *unit);
 
-void fade_print_table(const struct fade_result *result, FILE *out);
-void fade_print_csv(const struct fade_result *result, FILE *out);
-MTM_CHECKED mtm_result fade_print_json(const struct fade_result *result, FILE *out,
-                                       mtm_error *error);
+/** A way to render; a NULL name ends the table. */
+struct fade_writer {
+    const char *name;
+    mtm_result (*write)(const struct fade_result *result, FILE *out, mtm_error *error);
+};
+extern const struct fade_writer fade_writers[];
 
 #endif

@@ -237,7 +237,7 @@ static mtm_result lay_out(const struct args *args, struct work *work, FILE *out,
 {
     mtm_layout_options options = {.first_universe = (int)args_number(args, "universe", 1),
                                   .supply_share = args_number(args, "rating", 100) / 100};
-    const struct layout_writer *writer = layout_writers;
+    const struct layout_writer *writer = args_choice(args, "format");
 
     mtm_result result = prepare(args, work, error);
     if (result == MTM_OK)
@@ -248,8 +248,6 @@ static mtm_result lay_out(const struct args *args, struct work *work, FILE *out,
     result = save(args, work, &view, error);
     if (result != MTM_OK)
         return result;
-    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
-        writer++;
     return writer->write(&view, out, error);
 }
 
@@ -328,7 +326,7 @@ static const struct option_spec result_options[] = {
      .metavar = "NAME",
      .help = "how the layout is shown",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct layout_writer, layout_writers)},
     {0},
 };
 

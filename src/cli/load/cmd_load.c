@@ -160,7 +160,7 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
                              .cases = work->cases,
                              .count = work->count,
                              .worst = work->worst};
-    const struct load_writer *writer = load_writers;
+    const struct load_writer *writer = args_choice(args, "format");
 
     for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(work->rig, i);
@@ -169,8 +169,6 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
     }
     for (size_t c = 0; c < work->count; c++)
         *over = *over || mtm_load_over_count(work->cases[c].load) > 0;
-    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
-        writer++;
     return writer->write(&view, out, error);
 }
 
@@ -282,7 +280,7 @@ static const struct option_spec judge_options[] = {
      .metavar = "NAME",
      .help = "how the loads are written",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct load_writer, load_writers)},
     {0},
 };
 

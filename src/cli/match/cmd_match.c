@@ -22,28 +22,28 @@
 #define APART_UV 0.0033
 #define LEAST_SSI 60.0
 
-static const char *const beyond_choices[] = {"nearest", "hue", "cct", NULL};
+static const struct beyond_choice {
+    const char *name;
+    mtm_beyond beyond;
+} beyond_choices[] = {
+    {"nearest", MTM_BEYOND_NEAREST}, {"hue", MTM_BEYOND_HUE}, {"cct", MTM_BEYOND_CCT}, {0}};
+
+static mtm_beyond read_beyond(const struct args *args)
+{
+    const struct beyond_choice *choice = args_choice(args, "beyond");
+
+    return choice->beyond;
+}
 
 /* The common colour is the nearest that all the units reach: no other way is offered. */
 static mtm_result check_beyond(const struct args *args, mtm_error *error)
 {
-    const char *name = args_text(args, "beyond", "nearest");
-
-    if (args_has(args, "together") && strcmp(name, "nearest") != 0)
+    if (args_has(args, "together") && read_beyond(args) != MTM_BEYOND_NEAREST)
         return mtmi_fail(error, MTM_PARSE,
                          "--beyond %s does not go with --together, which takes the nearest colour "
                          "that all the units reach",
-                         name);
+                         args_text(args, "beyond", ""));
     return MTM_OK;
-}
-
-static mtm_beyond read_beyond(const struct args *args)
-{
-    const char *name = args_text(args, "beyond", "nearest");
-
-    if (strcmp(name, "hue") == 0)
-        return MTM_BEYOND_HUE;
-    return strcmp(name, "cct") == 0 ? MTM_BEYOND_CCT : MTM_BEYOND_NEAREST;
 }
 
 /* Adds the unit called name (length bytes), once. */
@@ -199,11 +199,8 @@ static mtm_result render(const struct args *args, struct work *work, FILE *out, 
         .apart_uv = args_number(args, "apart", APART_UV),
         .least_ssi = args_number(args, "least-ssi", LEAST_SSI),
     };
-    const char *format = args_text(args, "format", "table");
-    const struct match_writer *writer = match_writers;
+    const struct match_writer *writer = args_choice(args, "format");
 
-    while (strcmp(writer->name, format) != 0)
-        writer++;
     *missed = tolerance_missed(&report);
     if (args_has(args, "quality")) {
         work->judgement = calloc(work->count, sizeof *work->judgement);
@@ -266,13 +263,13 @@ static const struct option_spec match_options[] = {
      .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
              "rendering index) or ssi (similarity to the target's spectrum)",
      .kind = VALUE_CHOICE,
-     .choices = index_choices},
+     .choices = CHOICES(mtm_index_info, mtm_indices)},
     {.name = "beyond",
      .metavar = "WAY",
      .help = "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "
              "or (two emitters) the point of the wanted colour temperature",
      .kind = VALUE_CHOICE,
-     .choices = beyond_choices},
+     .choices = CHOICES(struct beyond_choice, beyond_choices)},
     {.name = "calibration",
      .metavar = "FILE",
      .help = "what \"metamer trim\" found out about the single units",
@@ -327,7 +324,7 @@ static const struct option_spec result_options[] = {
      .metavar = "NAME",
      .help = "how the answer is written",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct match_writer, match_writers)},
     {0},
 };
 

@@ -52,9 +52,9 @@ static void print_range(char *help, size_t room, const struct option_spec *optio
         (void)snprintf(help + used, room - used, " (%.10g to %.10g)", option->least, option->most);
     if (option->kind != VALUE_CHOICE)
         return;
-    for (const char *const *choice = option->choices; *choice != NULL && used < room; choice++)
-        used += (size_t)snprintf(help + used, room - used, "%s%s",
-                                 choice == option->choices ? ": " : ", ", *choice);
+    for (size_t i = 0; choice_name(&option->choices, i) != NULL && used < room; i++)
+        used += (size_t)snprintf(help + used, room - used, "%s%s", i == 0 ? ": " : ", ",
+                                 choice_name(&option->choices, i));
 }
 
 static void print_option(const struct option_spec *option, FILE *out)

@@ -40,8 +40,9 @@ static void manual_option(const struct option_spec *option, FILE *out)
     put_roff(option->help, out);
     if (option->kind == VALUE_NUMBER || option->kind == VALUE_INTEGER)
         (void)fprintf(out, " (%.10g to %.10g)", option->least, option->most);
-    for (size_t i = 0; option->kind == VALUE_CHOICE && option->choices[i] != NULL; i++)
-        (void)fprintf(out, "%s%s", i == 0 ? ": " : ", ", option->choices[i]);
+    for (size_t i = 0; option->kind == VALUE_CHOICE && choice_name(&option->choices, i) != NULL;
+         i++)
+        (void)fprintf(out, "%s%s", i == 0 ? ": " : ", ", choice_name(&option->choices, i));
     (void)fprintf(out, ".\n");
 }
 
@@ -114,8 +115,8 @@ static void completion_choices(FILE *out)
                 if (o->kind != VALUE_CHOICE)
                     continue;
                 (void)fprintf(out, "    %s/--%s) words=\"", (*command)->name, o->name);
-                for (size_t i = 0; o->choices[i] != NULL; i++)
-                    (void)fprintf(out, "%s%s", i > 0 ? " " : "", o->choices[i]);
+                for (size_t i = 0; choice_name(&o->choices, i) != NULL; i++)
+                    (void)fprintf(out, "%s%s", i > 0 ? " " : "", choice_name(&o->choices, i));
                 (void)fprintf(out, "\" ;;\n");
             }
         }

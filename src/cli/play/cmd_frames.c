@@ -46,15 +46,6 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
     return limited->source->fill(limited->source->context, number, slots, end, error);
 }
 
-static mtm_frame_format read_format(const struct args *args)
-{
-    const mtm_frame_format_info *info = mtm_frame_formats;
-
-    while (strcmp(info->name, args_text(args, "format", "csv")) != 0)
-        info++;
-    return info->format;
-}
-
 static mtm_result write_frames(const struct args *args, const struct play_source *play, FILE *out,
                                FILE *err, mtm_error *error)
 {
@@ -64,15 +55,15 @@ static mtm_result write_frames(const struct args *args, const struct play_source
                               .progress = isatty(fileno(err)) == 1 ? err : NULL,
                               .told_ns = mtm_stream_now_ns()};
     mtm_frame_source source = {play->source.layout, &limited, fill};
-    mtm_frame_format format = read_format(args);
+    const mtm_frame_format_info *format = args_choice(args, "format");
     mtm_frame_writer *writer = NULL;
     uint64_t count = 0;
 
-    if (format == MTM_FRAMES_BINARY && isatty(fileno(out)) == 1)
+    if (format->format == MTM_FRAMES_BINARY && isatty(fileno(out)) == 1)
         return mtmi_fail(error, MTM_PARSE,
                          "compact frames are nothing for a terminal: send them to a file with >");
-    mtm_result result =
-        mtm_frame_writer_create(format, &source.layout, mtm_frame_sink_stream(out), &writer, error);
+    mtm_result result = mtm_frame_writer_create(format->format, &source.layout,
+                                                mtm_frame_sink_stream(out), &writer, error);
     if (result == MTM_OK)
         result = mtm_frame_write_all(&source, writer, &count, error);
     if (limited.progress != NULL)
@@ -104,15 +95,13 @@ static int run(const struct args *args, FILE *out, FILE *err)
     return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
 }
 
-static const char *const frame_choices[] = {"csv", "jsonl", "binary", NULL};
-
 static const struct option_spec options[] = {
     {.name = "format",
      .metavar = "NAME",
      .help = "csv (the usual): a line a universe and frame; jsonl: a line of JSON a frame; binary: "
              "compact, only what changes, can be played",
      .kind = VALUE_CHOICE,
-     .choices = frame_choices},
+     .choices = CHOICES(mtm_frame_format_info, mtm_frame_formats)},
     {.name = "seconds",
      .metavar = "N",
      .help = "at most so many seconds of the show",

@@ -88,8 +88,10 @@ static void show_progress(void *context, const mtm_player_report *so_far)
     (void)fflush(err);
 }
 
-static void print_table(const mtm_player_report *report, mtm_sender_counts counts, FILE *out)
+static mtm_result print_table(const mtm_player_report *report, mtm_sender_counts counts, FILE *out,
+                              mtm_error *error)
 {
+    (void)error;
     (void)fprintf(out, "%llu frames in %.1f s; dropped because too late: %llu\n",
                   (unsigned long long)report->sent, report->seconds,
                   (unsigned long long)report->dropped);
@@ -103,6 +105,7 @@ static void print_table(const mtm_player_report *report, mtm_sender_counts count
                   report->late_p50_ms, report->late_p99_ms, report->late_max_ms);
     (void)fprintf(out, "processor: %.1f %%%s\n", 100 * report->cpu_share,
                   report->realtime ? ", at a real-time priority" : "");
+    return MTM_OK;
 }
 
 static void add_count(cJSON *root, const char *key, uint64_t count)
@@ -172,6 +175,12 @@ static mtm_result check_sent(const mtm_player_report *report, mtm_sender_counts 
     return MTM_OK;
 }
 
+static const struct report_writer {
+    const char *name;
+    mtm_result (*write)(const mtm_player_report *report, mtm_sender_counts counts, FILE *out,
+                        mtm_error *error);
+} writers[] = {{"table", print_table}, {"json", print_json}, {0}};
+
 static mtm_result render(const struct args *args, const mtm_player_report *report,
                          mtm_sender_counts counts, FILE *out, mtm_error *error)
 {
@@ -179,10 +188,8 @@ static mtm_result render(const struct args *args, const mtm_player_report *repor
 
     if (result != MTM_OK)
         return result;
-    if (strcmp(args_text(args, "format", "table"), "json") == 0)
-        return print_json(report, counts, out, error);
-    print_table(report, counts, out);
-    return MTM_OK;
+    const struct report_writer *writer = args_choice(args, "format");
+    return writer->write(report, counts, out, error);
 }
 
 static int run(const struct args *args, FILE *out, FILE *err)
@@ -276,14 +283,12 @@ static const struct option_spec time_options[] = {
     {0},
 };
 
-static const char *const report_choices[] = {"table", "json", NULL};
-
 static const struct option_spec report_options[] = {
     {.name = "format",
      .metavar = "NAME",
      .help = "how the report at the end is written",
      .kind = VALUE_CHOICE,
-     .choices = report_choices},
+     .choices = CHOICES(struct report_writer, writers)},
     {0},
 };
 

@@ -161,13 +161,11 @@ static mtm_result find_all(struct run *run, const struct args *args, mtm_error *
     return MTM_OK;
 }
 
-static mtm_result write_out(const struct run *run, const char *format, FILE *out, mtm_error *error)
+static mtm_result write_out(const struct run *run, const struct spectrum_writer *writer, FILE *out,
+                            mtm_error *error)
 {
     struct spectrum_report report = {run->facts, run->count, run->observer, run->white.name};
-    const struct spectrum_writer *writer = spectrum_writers;
 
-    while (strcmp(writer->name, format) != 0)
-        writer++; /* the option allows none but these */
     return writer->write(&report, out, error);
 }
 
@@ -184,7 +182,7 @@ static int run_command(const struct args *args, FILE *out, FILE *err)
     if (result == MTM_OK)
         result = find_all(&run, args, &error);
     if (result == MTM_OK)
-        result = write_out(&run, args_text(args, "format", "table"), out, &error);
+        result = write_out(&run, args_choice(args, "format"), out, &error);
     run_free(&run);
     return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
 }
@@ -198,7 +196,7 @@ static const struct option_spec options[] = {
      .metavar = "NAME",
      .help = "how the answer is written",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct spectrum_writer, spectrum_writers)},
     {0},
 };
 

@@ -79,16 +79,6 @@ static mtm_result read_request(const struct args *args, struct work *work, mtm_e
     return result == MTM_OK ? output_from_args(args, &work->request.output, error) : result;
 }
 
-static const struct trim_writer *writer_of(const struct args *args)
-{
-    const char *format = args_text(args, "format", "table");
-    const struct trim_writer *writer = trim_writers;
-
-    while (strcmp(writer->name, format) != 0)
-        writer++;
-    return writer;
-}
-
 /* Nothing less is a tolerance that was kept: a unit without a verdict may be anywhere. */
 static bool all_inside(const mtm_trim *trim)
 {
@@ -128,7 +118,8 @@ static mtm_result trim_rig(const struct args *args, struct work *work, const cha
                                        .goal = work->request.goal,
                                        .trim = work->trim};
     *missed = !all_inside(work->trim) || trim_in_doubt(work->readings, work->calibration);
-    return writer_of(args)->trim(&report, out, error);
+    const struct trim_writer *writer = args_choice(args, "format");
+    return writer->trim(&report, out, error);
 }
 
 static mtm_result run_trim(const struct args *args, struct work *work, FILE *out, bool *missed,
@@ -184,7 +175,8 @@ static mtm_result run_compare(const struct args *args, struct work *work, FILE *
     report.goal = work->request.goal;
     report.meter = mtm_readings_meter(later);
     report.moved = work->moved;
-    result = writer_of(args)->moved(&report, out, error);
+    const struct trim_writer *writer = args_choice(args, "format");
+    result = writer->moved(&report, out, error);
 done:
     mtm_readings_free(later);
     return result;
@@ -333,7 +325,7 @@ static const struct option_spec trim_options[] = {
      .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
              "rendering index) or ssi (similarity to the target's spectrum)",
      .kind = VALUE_CHOICE,
-     .choices = index_choices},
+     .choices = CHOICES(mtm_index_info, mtm_indices)},
     {.name = "write",
      .against = "compare",
      .metavar = "FILE",
@@ -397,7 +389,7 @@ static const struct option_spec meter_options[] = {
      .metavar = "NAME",
      .help = "how the answer is written",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct trim_writer, trim_writers)},
     {0},
 };
 

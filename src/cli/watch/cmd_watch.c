@@ -169,21 +169,12 @@ static mtm_result follow(const struct args *args, struct watch *watch, struct sc
     return result;
 }
 
-static const struct watch_writer *find_writer(const struct args *args)
-{
-    const struct watch_writer *writer = watch_writers;
-
-    while (strcmp(writer->name, args_text(args, "format", "table")) != 0)
-        writer++;
-    return writer;
-}
-
 static int run(const struct args *args, FILE *out, FILE *err)
 {
     struct watch watch = {0};
     struct stop stop;
     mtm_error error = {""};
-    const struct watch_writer *writer = find_writer(args);
+    const struct watch_writer *writer = args_choice(args, "format");
 
     mtm_result result = open_watch(args, &watch, &error);
     if (result == MTM_OK) {
@@ -249,7 +240,7 @@ static const struct option_spec when_options[] = {
      .metavar = "NAME",
      .help = "how it is written",
      .kind = VALUE_CHOICE,
-     .choices = format_choices},
+     .choices = CHOICES(struct watch_writer, watch_writers)},
     {0},
 };
 

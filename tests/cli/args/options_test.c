@@ -42,7 +42,8 @@ static const char *value_of(const struct option_spec *option, char text[40])
         (void)snprintf(text, 40, "%.10g", option->least);
     else
         (void)snprintf(text, 40, "%s",
-                       option->kind == VALUE_CHOICE ? option->choices[0] : "something");
+                       option->kind == VALUE_CHOICE ? choice_name(&option->choices, 0)
+                                                    : "something");
     return text;
 }
 
