@@ -8,6 +8,7 @@
 #include "solve/field.h"
 
 #include "base/error.h"
+#include "numeric/random.h"
 #include "solve/answer.h"
 
 #include <math.h>
@@ -131,21 +132,14 @@ static double descend(struct climb *climb, double *x, double *gap)
     return lack;
 }
 
-/* The same numbers each time: R. Park and K. Miller's generator. */
-static double next_random(unsigned *seed)
-{
-    *seed = (unsigned)((unsigned long long)*seed * 48271 % 2147483647);
-    return *seed / 2147483647.0;
-}
-
 /* A corner of the feasible set: the end of a random direction. */
-static void find_corner(const struct mtmi_field *field, unsigned *seed, double *x)
+static void find_corner(const struct mtmi_field *field, mtmi_random *random, double *x)
 {
     struct mtmi_qp qp = field->set;
     double gap = 0;
 
     for (size_t k = 0; k < field->spectral->emitters.count; k++)
-        qp.c[k] = 2 * next_random(seed) - 1;
+        qp.c[k] = 2 * mtmi_random_next(random) - 1;
     memcpy(x, field->start, sizeof field->start);
     mtmi_qp_solve(&qp, x, &gap);
 }
@@ -168,15 +162,16 @@ static void keep(struct climb *climb, double *x, struct found *found)
 }
 
 /* Mixtures between random corners; any that lacks less is followed. */
-static void scatter(struct climb *climb, double corner[CORNERS][MTMI_QP_VARIABLES], unsigned *seed,
-                    struct found *found)
+static void scatter(struct climb *climb, double corner[CORNERS][MTMI_QP_VARIABLES],
+                    mtmi_random *random, struct found *found)
 {
     double residual[MTMI_RESIDUALS_MAX];
 
     for (int n = 0; n < SCATTER; n++) {
         double x[MTMI_QP_VARIABLES] = {0}, share[CORNERS], sum = 0;
         for (size_t i = 0; i < CORNERS; i++) {
-            share[i] = pow(-log(next_random(seed)), n % 3 + 1); /* the higher, the nearer to one */
+            share[i] =
+                pow(-log(mtmi_random_next(random)), n % 3 + 1); /* the higher, the nearer to one */
             sum += share[i];
         }
         for (size_t i = 0; i < CORNERS; i++) {
@@ -191,17 +186,17 @@ static void scatter(struct climb *climb, double corner[CORNERS][MTMI_QP_VARIABLE
 static void search(struct climb *climb, struct found *found)
 {
     double corner[CORNERS][MTMI_QP_VARIABLES], x[MTMI_QP_VARIABLES];
-    unsigned seed = 1;
+    mtmi_random random = {1};
 
     memcpy(x, climb->field->start, sizeof x);
     keep(climb, x, found);
     for (size_t i = 0; i < CORNERS; i++)
-        find_corner(climb->field, &seed, corner[i]);
+        find_corner(climb->field, &random, corner[i]);
     for (size_t i = 1; i < STARTS; i++) {
         memcpy(x, corner[i], sizeof x);
         keep(climb, x, found);
     }
-    scatter(climb, corner, &seed, found);
+    scatter(climb, corner, &random, found);
 }
 
 mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *request, double limit_w,

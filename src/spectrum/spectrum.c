@@ -3,6 +3,7 @@
 #include <metamer/spectrum.h>
 
 #include "base/error.h"
+#include "numeric/cubic.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -93,38 +94,6 @@ static double slope(const struct samples *s, size_t interval)
     return (s->y[interval + 1] - s->y[interval]) / (s->x[interval + 1] - s->x[interval]);
 }
 
-/* Derivative at the first sample of the parabola through three; direction -1: at the last. */
-static double end_derivative(const struct samples *s, bool at_last)
-{
-    size_t near = at_last ? s->count - 2 : 0;
-    size_t far = at_last ? near - 1 : 1;
-    double h = s->x[near + 1] - s->x[near];
-    double both = h + s->x[far + 1] - s->x[far];
-
-    return slope(s, near) + h * (slope(s, near) - slope(s, far)) / both;
-}
-
-/* Derivatives of the cubic spline, continuous to its second derivative; beside them room for as
- * many. At its ends it leaves like a parabola. */
-static void spline_derivatives(const struct samples *s, double *d, double *factor)
-{
-    size_t last = s->count - 1;
-
-    d[0] = end_derivative(s, false);
-    d[last] = end_derivative(s, true);
-    factor[0] = 0;
-    for (size_t i = 1; i < last; i++) { /* elimination in a matrix of three diagonals */
-        double left = 1 / (s->x[i] - s->x[i - 1]);
-        double right = 1 / (s->x[i + 1] - s->x[i]);
-        double pivot = 2 * (left + right) - left * factor[i - 1];
-
-        factor[i] = right / pivot;
-        d[i] = (3 * (left * slope(s, i - 1) + right * slope(s, i)) - left * d[i - 1]) / pivot;
-    }
-    for (size_t i = last; i-- > 1;)
-        d[i] -= factor[i] * d[i + 1];
-}
-
 static double clamp(double value, double most)
 {
     return fmax(-most, fmin(most, value));
@@ -160,15 +129,12 @@ static double line(const struct samples *s, size_t i, double x)
     return s->y[i] + (x - s->x[i]) * slope(s, i);
 }
 
-/* Cubic with the values and derivatives of both ends of its interval (Hermite). */
 static double cubic(const struct samples *s, size_t i, double x)
 {
     double h = s->x[i + 1] - s->x[i];
-    double t = (x - s->x[i]) / h;
-    double u = 1 - t;
 
-    return (1 + 2 * t) * u * u * s->y[i] + t * t * (3 - 2 * t) * s->y[i + 1] +
-           h * t * u * (u * s->derivative[i] - t * s->derivative[i + 1]);
+    return mtmi_hermite(h, s->y[i], s->y[i + 1], s->derivative[i], s->derivative[i + 1],
+                        (x - s->x[i]) / h);
 }
 
 /* True if the interval says more than 1 nm samples can carry as they are. */
@@ -290,7 +256,7 @@ static mtm_result resample_any(struct samples s, double *value, mtm_error *error
         derivative = malloc(2 * s.count * sizeof *derivative);
         if (derivative == NULL)
             return mtmi_fail_memory(error);
-        spline_derivatives(&s, derivative, derivative + s.count);
+        mtmi_spline_slopes(s.x, s.y, s.count, derivative, derivative + s.count);
         limit_derivatives(&s, derivative);
     }
     const double straight[2] = {slope(&s, 0), slope(&s, 0)};
