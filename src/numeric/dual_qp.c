@@ -86,8 +86,7 @@ static bool choose(const struct state *state, size_t *chosen)
 }
 
 /* Splits a normal into what the held ones make of it (share, by the basis) and what is left. */
-static double split(const struct state *state, const double *normal, double *share,
-                    double *rest)
+static double split(const struct state *state, const double *normal, double *share, double *rest)
 {
     memcpy(rest, normal, state->qp->variables * sizeof *rest);
     for (size_t k = 0; k < state->held; k++)

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* The point of a convex set that is nearest to a given one: a quadratic program whose matrix is 1. */
+/* The point of a convex set that is nearest to a given one: a quadratic program whose matrix is 1.
+ */
 #ifndef METAMER_NUMERIC_DUAL_QP_H
 #define METAMER_NUMERIC_DUAL_QP_H
 
