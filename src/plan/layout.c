@@ -5,7 +5,7 @@
 
 #include "base/error.h"
 #include "plan/layout_address.h"
-#include "plan/layout_port_plan.h"
+#include "plan/layout_port.h"
 #include "rig/rig.h"
 
 #include <stdio.h>

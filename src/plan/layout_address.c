@@ -1,11 +1,21 @@
 /* SPDX-License-Identifier: MIT */
-/* Addresses: universe and start address for blocks of slots. */
+/* Addresses: universe and start address for blocks of slots.
+ *
+ * Fixed blocks cut their universes into free stretches; those and as many new universes as could be
+ * needed are the bins, the open blocks the pieces. Whole supplies are packed first, because that
+ * keeps them together; then single blocks, in a row of supplies and the largest first. Each way
+ * ends where the bound shows that nothing is better. Within a bin, blocks stand in the order given.
+ * Up to a hundred thousand blocks the time is spent on sorting and on the ends of bins in a row;
+ * the search at the end is bounded by its own budget. What a layout costs is compared in
+ * layout_pack.c and nowhere else; the numbers of new universes follow from the order, not from the
+ * packing. */
 #include "plan/layout_address.h"
 
 #include "base/error.h"
+#include "plan/layout_bound.h"
+#include "plan/layout_pack.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 /* Everything made on the way from blocks to a packing and back. */
 typedef struct work {
@@ -16,99 +26,75 @@ typedef struct work {
     size_t fixed_count;
     size_t *open; /* blocks without, by group and then in the order given */
     size_t open_count;
-    int *number; /* universe numbers in use, ascending */
+    int *number; /* of each universe in use, ascending; then of each new one, 0: not needed */
     size_t number_count;
-    mtmi_pack_universe *universes;
-    mtmi_pack_bin *bins;
-    mtmi_pack_item *items; /* by open block */
-    uint64_t *stands;
-    size_t *bin; /* the answer */
-    int *opened; /* numbers of new universes */
-    int *next;   /* next free address by bin */
+    uint64_t *stands; /* (group << 32 | universe) of fixed blocks */
+    size_t *group_slots;
+    uint64_t *keys; /* for sorting: what by above, and what or where in the low half */
+    size_t *order;  /* pieces, the largest first */
+    size_t *trial;  /* bin by piece */
+    size_t *kept;   /* the same, of the best packing of whole supplies or of single blocks */
+    size_t *bin;    /* by open block, the best of all */
     mtmi_pack pack;
+    mtmi_pack_answer best; /* its bins are bin[] */
+    bool complete;         /* nothing better exists */
 } work;
 
 static void work_free(work *w)
 {
-    free(w->next);
-    free(w->opened);
+    mtmi_pack_free(&w->pack);
     free(w->bin);
+    free(w->kept);
+    free(w->trial);
+    free(w->order);
+    free(w->keys);
+    free(w->group_slots);
     free(w->stands);
-    free(w->items);
-    free(w->bins);
-    free(w->universes);
     free(w->number);
     free(w->open);
     free(w->fixed);
 }
 
+/* Two bins in a row hold more than one universe's slots, whatever way they were filled. */
+static size_t most_new_universes(const work *w)
+{
+    size_t slots = 0;
+
+    for (size_t i = 0; i < w->count; i++)
+        slots += (size_t)w->blocks[i].slots;
+    size_t most = 2 * slots / MTM_ADDRESS_MAX + 1;
+    return most < w->count ? most : w->count;
+}
+
 static bool work_create(work *w)
 {
     size_t most = w->count + 1;
+    size_t holders = w->count + most_new_universes(w);
+    size_t bins = 2 * w->count + most_new_universes(w); /* before each fixed block and behind */
 
     w->fixed = malloc(most * sizeof *w->fixed);
     w->open = malloc(most * sizeof *w->open);
-    w->number = malloc(most * sizeof *w->number);
-    w->universes = calloc(most, sizeof *w->universes);
-    w->bins = malloc(2 * most * sizeof *w->bins); /* one before each fixed block, one behind */
-    w->items = malloc(most * sizeof *w->items);
+    w->number = calloc(holders + 1, sizeof *w->number);
     w->stands = malloc(most * sizeof *w->stands);
+    w->keys = malloc(most * sizeof *w->keys);
+    w->order = malloc(most * sizeof *w->order);
+    w->trial = malloc(most * sizeof *w->trial);
+    w->kept = malloc(most * sizeof *w->kept);
     w->bin = malloc(most * sizeof *w->bin);
-    w->opened = malloc(most * sizeof *w->opened);
-    w->next = malloc(3 * most * sizeof *w->next);
-    return w->opened != NULL && w->next != NULL && w->fixed != NULL && w->open != NULL &&
-           w->number != NULL && w->universes != NULL && w->bins != NULL && w->items != NULL &&
-           w->stands != NULL && w->bin != NULL;
+    return w->fixed != NULL && w->open != NULL && w->number != NULL && w->stands != NULL &&
+           w->keys != NULL && w->order != NULL && w->trial != NULL && w->kept != NULL &&
+           w->bin != NULL && mtmi_pack_create(&w->pack, w->count, holders, bins);
 }
 
-static mtm_result check_block(const mtmi_block *block, mtm_error *error)
-{
-    if (block->slots < 1 || block->slots > MTM_ADDRESS_MAX)
-        return mtmi_fail(error, MTM_RANGE,
-                         "unit \"%s\" takes %d slots; a universe has 512 and a unit is not split",
-                         block->name, block->slots);
-    if (block->universe < 0 || block->universe > MTM_UNIVERSE_MAX)
-        return mtmi_fail(error, MTM_RANGE, "unit \"%s\" is in universe %d; allowed are 1 to 63999",
-                         block->name, block->universe);
-    if (block->address < 0 || block->address > MTM_ADDRESS_MAX)
-        return mtmi_fail(error, MTM_RANGE, "unit \"%s\" has address %d; allowed are 1 to 512",
-                         block->name, block->address);
-    if (block->address > 0 && block->universe == 0)
-        return mtmi_fail(error, MTM_RANGE, "unit \"%s\" has address %d but no universe",
-                         block->name, block->address);
-    if (block->address > 0 && block->address + block->slots - 1 > MTM_ADDRESS_MAX)
-        return mtmi_fail(error, MTM_RANGE,
-                         "unit \"%s\" takes %d slots from address %d of universe %d, over the end "
-                         "of the universe; the last address it may have is %d",
-                         block->name, block->slots, block->address, block->universe,
-                         MTM_ADDRESS_MAX - block->slots + 1);
-    return MTM_OK;
-}
-
-/* Sorting keys with the index in the low half: stable, and without a comparison that needs context.
- */
-static int ascending(const void *a, const void *b)
-{
-    uint64_t x = *(const uint64_t *)a;
-    uint64_t y = *(const uint64_t *)b;
-
-    return x < y ? -1 : x > y;
-}
-
-static bool sort_indices(const work *w, size_t *list, size_t count,
+/* By key, equals as given: the index stands in the low half. */
+static void sort_indices(const work *w, size_t *list, size_t count,
                          uint32_t (*key)(const mtmi_block *))
 {
-    uint64_t *keys = malloc((count + 1) * sizeof *keys);
-
-    if (keys == NULL)
-        return false;
     for (size_t i = 0; i < count; i++)
-        keys[i] = (uint64_t)key(&w->blocks[list[i]]) << 32 | list[i];
-    qsort(keys, count, sizeof *keys, ascending);
+        w->keys[i] = (uint64_t)key(&w->blocks[list[i]]) << 32 | list[i];
+    (void)mtmi_sort_keys(w->keys, count);
     for (size_t i = 0; i < count; i++)
-        list[i] = (size_t)(keys[i] & UINT32_MAX);
-    free(keys);
-    return true;
+        list[i] = (size_t)(w->keys[i] & UINT32_MAX);
 }
 
 static uint32_t key_of_place(const mtmi_block *block)
@@ -129,43 +115,26 @@ static mtm_result sort_blocks(work *w, mtm_error *error)
         else
             w->open[w->open_count++] = i;
     }
-    if (!sort_indices(w, w->fixed, w->fixed_count, key_of_place) ||
-        !sort_indices(w, w->open, w->open_count, key_of_group))
-        return mtmi_fail_memory(error);
-    for (size_t i = 1; i < w->fixed_count; i++) {
-        const mtmi_block *a = &w->blocks[w->fixed[i - 1]];
-        const mtmi_block *b = &w->blocks[w->fixed[i]];
-        if (a->universe == b->universe && b->address < a->address + a->slots)
-            return mtmi_fail(error, MTM_RANGE,
-                             "units \"%.100s\" (slots %d to %d) and \"%.100s\" (slots %d to %d) "
-                             "overlap in universe %d; a unit that shares another's slots says "
-                             "which it \"follows\"",
-                             a->name, a->address, a->address + a->slots - 1, b->name, b->address,
-                             b->address + b->slots - 1, a->universe);
-    }
-    return MTM_OK;
-}
-
-static int by_number(const void *a, const void *b)
-{
-    return *(const int *)a - *(const int *)b;
+    sort_indices(w, w->fixed, w->fixed_count, key_of_place);
+    sort_indices(w, w->open, w->open_count, key_of_group);
+    mtm_result result = MTM_OK;
+    for (size_t i = 1; i < w->fixed_count && result == MTM_OK; i++)
+        result = mtmi_blocks_apart(&w->blocks[w->fixed[i - 1]], &w->blocks[w->fixed[i]], error);
+    return result;
 }
 
 /* Universes that fixed addresses or wishes name. */
 static void list_universes(work *w)
 {
-    size_t unique = 0;
+    size_t used = 0;
 
     for (size_t i = 0; i < w->count; i++) {
-        if (w->blocks[i].universe > 0)
-            w->number[w->number_count++] = w->blocks[i].universe;
+        w->keys[used] = (uint64_t)w->blocks[i].universe;
+        used += w->blocks[i].universe > 0;
     }
-    qsort(w->number, w->number_count, sizeof *w->number, by_number);
-    for (size_t i = 0; i < w->number_count; i++) {
-        if (i == 0 || w->number[i] != w->number[i - 1])
-            w->number[unique++] = w->number[i];
-    }
-    w->number_count = unique;
+    w->number_count = mtmi_sort_keys(w->keys, used);
+    for (size_t u = 0; u < w->number_count; u++)
+        w->number[u] = (int)w->keys[u];
 }
 
 static uint32_t index_of_universe(const work *w, int universe)
@@ -183,142 +152,210 @@ static uint32_t index_of_universe(const work *w, int universe)
     return (uint32_t)low;
 }
 
-static void add_bin(work *w, uint32_t universe, int start, int end)
+static void add_bin(work *w, int start, int end)
 {
-    if (end >= start)
-        w->bins[w->pack.bin_count++] =
-            (mtmi_pack_bin){.start = start, .room = end - start + 1, .universe = universe};
+    mtmi_pack *pack = &w->pack;
+
+    if (end < start)
+        return;
+    pack->bins[pack->bin_count++] = (mtmi_pack_bin){
+        .holder = (uint32_t)pack->holder_count, .start = start, .rated = end - start + 1};
 }
 
-/* The free stretches before, between and behind the fixed blocks of each universe. */
+/* The free stretches before, between and behind the fixed blocks of each universe, then new ones.
+ */
 static void list_bins(work *w)
 {
+    mtmi_pack *pack = &w->pack;
+    size_t universes = w->number_count + most_new_universes(w);
     size_t f = 0;
 
-    for (uint32_t u = 0; u < w->number_count; u++) {
-        mtmi_pack_universe *universe = &w->universes[u];
-        while (f < w->fixed_count && w->blocks[w->fixed[f]].universe == w->number[u]) {
-            const mtmi_block *block = &w->blocks[w->fixed[f++]];
-            add_bin(w, u, universe->last + 1, block->address - 1);
-            universe->last = block->address + block->slots - 1;
-            universe->used += block->slots;
+    for (size_t u = 0; u < universes; u++) {
+        mtmi_pack_holder *holder = &pack->holders[u];
+        *holder = (mtmi_pack_holder){.rank = (uint32_t)u,
+                                     .bound = u < w->number_count,
+                                     .first_bin = pack->bin_count,
+                                     .rated = MTM_ADDRESS_MAX};
+        for (; f < w->fixed_count && w->blocks[w->fixed[f]].universe == w->number[u]; f++) {
+            const mtmi_block *block = &w->blocks[w->fixed[f]];
+            add_bin(w, holder->last + 1, block->address - 1);
+            holder->last = block->address + block->slots - 1;
+            holder->load.size += block->slots;
+            holder->load.pieces++;
         }
-        add_bin(w, u, universe->last + 1, MTM_ADDRESS_MAX);
+        add_bin(w, holder->last + 1, MTM_ADDRESS_MAX);
+        pack->holder_count++;
     }
+    pack->holders[pack->holder_count].first_bin = pack->bin_count;
+    mtmi_pack_fix(pack);
 }
 
-static void list_items(work *w)
+/* The largest first, and equals of one group and universe beside each other in the order given. */
+static void order_pieces(work *w)
 {
+    const mtmi_pack *pack = &w->pack;
+
+    for (size_t i = 0; i < pack->count; i++) /* pieces come by group */
+        w->keys[i] = (uint64_t)(MTM_ADDRESS_MAX - (int)pack->pieces[i].size) << 32 | i;
+    (void)mtmi_sort_keys(w->keys, pack->count);
+    for (size_t i = 0; i < pack->count; i++)
+        w->order[i] = (size_t)(w->keys[i] & UINT32_MAX);
+}
+
+/* Pieces of whole groups, as much of each as fits into a universe, or of single blocks. */
+static void list_pieces(work *w, bool whole_groups)
+{
+    mtmi_pack *pack = &w->pack;
+
+    pack->count = 0;
     for (size_t i = 0; i < w->open_count; i++) {
         const mtmi_block *block = &w->blocks[w->open[i]];
         uint32_t only =
-            block->universe > 0 ? index_of_universe(w, block->universe) : MTMI_ANY_UNIVERSE;
-        w->items[i] = (mtmi_pack_item){.size = block->slots, .group = block->group, .only = only};
+            block->universe > 0 ? index_of_universe(w, block->universe) : MTMI_HOLDER_ANY;
+        mtmi_pack_piece *last = pack->count > 0 ? &pack->pieces[pack->count - 1] : NULL;
+        if (whole_groups && last != NULL && block->group != MTMI_GROUP_NONE &&
+            last->group == block->group && last->only == only &&
+            last->size + block->slots <= MTM_ADDRESS_MAX)
+            last->size += block->slots;
+        else
+            pack->pieces[pack->count++] = (mtmi_pack_piece){
+                .size = block->slots, .group = block->group, .only = only, .first = (uint32_t)i};
     }
+    order_pieces(w);
 }
 
 static void list_stands(work *w)
 {
     size_t used = 0;
-    size_t unique = 0;
 
     for (size_t i = 0; i < w->fixed_count; i++) {
         const mtmi_block *block = &w->blocks[w->fixed[i]];
-        if (block->group != MTMI_GROUP_NONE)
-            w->stands[used++] =
-                (uint64_t)block->group << 32 | index_of_universe(w, block->universe);
+        w->stands[used] = (uint64_t)block->group << 32 | index_of_universe(w, block->universe);
+        used += block->group != MTMI_GROUP_NONE;
     }
-    qsort(w->stands, used, sizeof *w->stands, ascending);
-    for (size_t i = 0; i < used; i++) {
-        if (i == 0 || w->stands[i] != w->stands[i - 1])
-            w->stands[unique++] = w->stands[i];
-    }
-    w->pack.stand_count = unique;
+    w->pack.stands = w->stands;
+    w->pack.stand_count = mtmi_sort_keys(w->stands, used);
 }
 
-static void make_pack(work *w)
+/* What fills a universe in use already is one more size to be packed. */
+static void find_least_universes(work *w)
 {
-    list_universes(w);
-    list_bins(w);
-    list_items(w);
-    list_stands(w);
+    mtmi_size_run runs[MTM_ADDRESS_MAX];
+
+    for (int i = 0; i < MTM_ADDRESS_MAX; i++)
+        runs[i] = (mtmi_size_run){i + 1, 0};
+    for (size_t i = 0; i < w->open_count; i++)
+        runs[w->blocks[w->open[i]].slots - 1].count++;
+    for (size_t u = 0; u < w->number_count; u++) {
+        if (w->pack.holders[u].load.fixed_size > 0)
+            runs[(int)w->pack.holders[u].load.fixed_size - 1].count++;
+    }
+    size_t least = mtmi_bins_at_least(runs, MTM_ADDRESS_MAX, MTM_ADDRESS_MAX, MTM_ADDRESS_MAX);
+    w->pack.least.holders = least > w->number_count ? least : w->number_count;
+}
+
+static size_t universes_of(size_t slots)
+{
+    return (slots + MTM_ADDRESS_MAX - 1) / MTM_ADDRESS_MAX;
+}
+
+/* A group stands in as many universes as its slots need, and in those it stands in already. */
+static void find_least_touches(work *w)
+{
+    size_t s = 0;
+
+    for (uint32_t g = 0; g < w->pack.group_count; g++) {
+        size_t needed = universes_of(w->group_slots[g]);
+        size_t stands = 0;
+        for (; s < w->pack.stand_count && w->stands[s] >> 32 == g; s++)
+            stands++;
+        w->pack.least.touches += stands > needed ? stands : needed;
+    }
+}
+
+static bool sum_groups(work *w)
+{
     for (size_t i = 0; i < w->count; i++) {
         uint32_t group = w->blocks[i].group;
         if (group != MTMI_GROUP_NONE && group >= w->pack.group_count)
             w->pack.group_count = group + 1;
     }
-    w->pack.items = w->items;
-    w->pack.count = w->open_count;
-    w->pack.bins = w->bins;
-    w->pack.universes = w->universes;
-    w->pack.universe_count = w->number_count;
-    w->pack.stands = w->stands;
+    w->group_slots = calloc((size_t)w->pack.group_count + 1, sizeof *w->group_slots);
+    if (w->group_slots == NULL)
+        return false;
+    for (size_t i = 0; i < w->count; i++) {
+        if (w->blocks[i].group != MTMI_GROUP_NONE)
+            w->group_slots[w->blocks[i].group] += (size_t)w->blocks[i].slots;
+    }
+    return true;
 }
 
-/* Free slots of a universe and its largest free stretch. */
-static void measure_universe(const work *w, uint32_t universe, int *room, int *largest)
+static bool make_pack(work *w)
 {
-    size_t b = mtmi_pack_first_bin(&w->pack, universe);
-
-    *largest = 0;
-    *room = MTM_ADDRESS_MAX - w->universes[universe].used;
-    for (; b < w->pack.bin_count && w->bins[b].universe == universe; b++)
-        *largest = w->bins[b].room > *largest ? w->bins[b].room : *largest;
+    list_universes(w);
+    list_bins(w);
+    list_stands(w);
+    if (!sum_groups(w))
+        return false;
+    find_least_universes(w);
+    find_least_touches(w);
+    return true;
 }
 
-/* Slots of the open blocks that must be in each universe in use. */
-static void sum_wanted(const work *w, uint64_t *wanted)
+/* The bins of open blocks, where this answer is better than the best of all so far. */
+static void keep_best(work *w, const mtmi_pack_answer *answer)
 {
-    for (size_t u = 0; u < w->number_count; u++)
-        wanted[u] = 0;
-    for (size_t i = 0; i < w->open_count; i++) {
-        const mtmi_block *block = &w->blocks[w->open[i]];
-        if (block->universe > 0)
-            wanted[index_of_universe(w, block->universe)] += (uint64_t)block->slots;
+    const mtmi_pack *pack = &w->pack;
+
+    if (!answer->found || (w->best.found && !mtmi_pack_better(&answer->cost, &w->best.cost)))
+        return;
+    w->best.cost = answer->cost;
+    w->best.found = true;
+    for (size_t i = 0; i < pack->count; i++) {
+        size_t end = i + 1 < pack->count ? pack->pieces[i + 1].first : w->open_count;
+        for (size_t k = pack->pieces[i].first; k < end; k++)
+            w->bin[k] = answer->bin[i];
     }
 }
 
-/* Names the first block that has no place by itself or with those that must be beside it. */
-static mtm_result fail_no_place(const work *w, mtm_error *error)
+/* Every way in turn until the answer is known to be the best. False if out of memory. */
+static bool pack_all(work *w)
 {
-    uint64_t *wanted = w->stands; /* of no more use */
+    enum { FIT_IN_ORDER, FIT_BY_SIZE, ROW, FILL, SEARCH_GROUPS, SEARCH, WAYS };
+    mtmi_pack *pack = &w->pack;
 
-    sum_wanted(w, wanted);
-    for (size_t i = 0; i < w->open_count; i++) {
-        const mtmi_block *block = &w->blocks[w->open[i]];
-        int room = 0;
-        int largest = 0;
-        if (block->universe == 0)
-            continue;
-        uint32_t u = index_of_universe(w, block->universe);
-        measure_universe(w, u, &room, &largest);
-        if (largest < block->slots)
-            return mtmi_fail(error, MTM_RANGE,
-                             "unit \"%s\" takes %d slots and must be in universe %d, which has %d "
-                             "free slots, at most %d in one piece",
-                             block->name, block->slots, block->universe, room, largest);
-        if (wanted[u] > (uint64_t)room)
-            return mtmi_fail(error, MTM_RANGE,
-                             "the units that must be in universe %d, from \"%s\" on, take %llu "
-                             "slots, and %d are free there",
-                             block->universe, block->name, (unsigned long long)wanted[u], room);
+    for (int way = 0; way < WAYS && !w->complete; way++) {
+        mtmi_pack_answer answer = {.bin = w->kept, .cost = w->best.cost, .found = w->best.found};
+        bool done = true;
+        if (mtmi_pack_perfect(pack, &w->best))
+            break;
+        list_pieces(w, way == FIT_IN_ORDER || way == FIT_BY_SIZE || way == SEARCH_GROUPS);
+        if (way == FIT_IN_ORDER)
+            done = mtmi_pack_first_fit(pack, NULL, pack->holder_count, w->trial);
+        else if (way == FIT_BY_SIZE)
+            done = mtmi_pack_first_fit(pack, w->order, pack->holder_count, w->trial);
+        else if (way == ROW)
+            done = mtmi_pack_row(pack, w->trial);
+        else if (way == FILL)
+            done = mtmi_pack_fill(pack, w->trial);
+        else /* with pieces of whole groups some ways are left out */
+            w->complete = mtmi_pack_search(pack, w->order, &answer) && pack->count == w->open_count;
+        if (!done || (way < SEARCH_GROUPS && !mtmi_pack_keep(pack, w->trial, &answer)))
+            return false;
+        keep_best(w, &answer);
     }
-    return mtmi_fail(error, MTM_RANGE,
-                     "no place was found for all units that must be in a stated universe; leave "
-                     "the universe of some of them open");
+    return true;
 }
 
 /* Numbers for new universes, in the order in which their first block stands. */
-static mtm_result number_universes(work *w, size_t opened, mtm_error *error)
+static mtm_result number_universes(work *w, mtm_error *error)
 {
     int next = w->first_universe;
 
-    for (size_t j = 0; j < opened; j++)
-        w->opened[j] = 0;
+    for (size_t u = w->number_count; u < w->pack.holder_count; u++)
+        w->number[u] = 0;
     for (size_t i = 0; i < w->open_count; i++) {
-        if (w->bin[i] < w->pack.bin_count)
-            continue;
-        int *number = &w->opened[w->bin[i] - w->pack.bin_count];
+        int *number = &w->number[w->pack.bins[w->bin[i]].holder];
         if (*number != 0)
             continue;
         for (uint32_t u = index_of_universe(w, next); u < w->number_count && w->number[u] == next;
@@ -327,99 +364,67 @@ static mtm_result number_universes(work *w, size_t opened, mtm_error *error)
         if (next > MTM_UNIVERSE_MAX)
             return mtmi_fail(error, MTM_LIMIT,
                              "the units take %zu more universes from %d on; the last one is 63999",
-                             opened, w->first_universe);
+                             w->best.cost.holders - w->number_count, w->first_universe);
         *number = next++;
     }
     return MTM_OK;
 }
 
-static void give_addresses(work *w, size_t opened)
+static void give_addresses(work *w)
 {
-    for (size_t b = 0; b < w->pack.bin_count + opened; b++)
-        w->next[b] = b < w->pack.bin_count ? w->bins[b].start : 1;
     for (size_t i = 0; i < w->open_count; i++) {
         mtmi_block *block = &w->blocks[w->open[i]];
-        size_t b = w->bin[i];
-        block->universe = b < w->pack.bin_count ? w->number[w->bins[b].universe]
-                                                : w->opened[b - w->pack.bin_count];
-        block->address = w->next[b];
-        w->next[b] += block->slots;
+        mtmi_pack_bin *bin = &w->pack.bins[w->bin[i]];
+        block->universe = w->number[bin->holder];
+        block->address = bin->start;
+        bin->start += block->slots;
     }
-}
-
-/* (group, universe) of every block that has a group, ascending; returns their number. */
-static size_t list_pairs(const work *w, uint64_t *pairs)
-{
-    size_t used = 0;
-
-    for (size_t i = 0; i < w->fixed_count; i++) {
-        const mtmi_block *block = &w->blocks[w->fixed[i]];
-        pairs[used] = (uint64_t)block->group << 32 | index_of_universe(w, block->universe);
-        used += block->group != MTMI_GROUP_NONE;
-    }
-    for (size_t i = 0; i < w->open_count; i++) {
-        uint32_t group = w->blocks[w->open[i]].group;
-        uint64_t universe = w->bin[i] < w->pack.bin_count
-                                ? w->bins[w->bin[i]].universe
-                                : w->number_count + (w->bin[i] - w->pack.bin_count);
-        pairs[used] = (uint64_t)group << 32 | universe;
-        used += group != MTMI_GROUP_NONE;
-    }
-    qsort(pairs, used, sizeof *pairs, ascending);
-    return used;
 }
 
 /* Groups that have slots, and those that stand in more universes than their slots need. */
-static bool count_groups(const work *w, mtm_address_report *report)
+static void count_groups(const work *w, mtm_address_report *report)
 {
-    uint64_t *pairs = malloc((w->count + 1) * sizeof *pairs);
-    size_t *slots = calloc((size_t)w->pack.group_count + 1, sizeof *slots);
+    size_t used = 0;
 
-    if (pairs != NULL && slots != NULL) {
-        size_t used = list_pairs(w, pairs);
-        for (size_t i = 0; i < w->count; i++) {
-            if (w->blocks[i].group != MTMI_GROUP_NONE)
-                slots[w->blocks[i].group] += (size_t)w->blocks[i].slots;
-        }
-        for (size_t i = 0; i < used;) {
-            uint64_t group = pairs[i] >> 32;
-            size_t stands = 1;
-            for (i++; i < used && pairs[i] >> 32 == group; i++)
-                stands += pairs[i] != pairs[i - 1];
-            report->groups++;
-            report->groups_split += stands > (slots[group] + MTM_ADDRESS_MAX - 1) / MTM_ADDRESS_MAX;
-        }
+    for (size_t i = 0; i < w->count; i++) {
+        w->keys[used] = (uint64_t)w->blocks[i].group << 32 | (uint32_t)w->blocks[i].universe;
+        used += w->blocks[i].group != MTMI_GROUP_NONE;
     }
-    bool done = pairs != NULL && slots != NULL;
-    free(slots);
-    free(pairs);
-    return done;
+    used = mtmi_sort_keys(w->keys, used);
+    for (size_t i = 0; i < used; report->groups++) {
+        uint64_t group = w->keys[i] >> 32;
+        size_t end = i;
+        while (end < used && w->keys[end] >> 32 == group)
+            end++;
+        report->groups_split += end - i > universes_of(w->group_slots[group]);
+        i = end;
+    }
 }
 
 static mtm_result solve(work *w, mtm_address_report *report, mtm_error *error)
 {
-    mtmi_pack_answer answer = {.bin = w->bin};
-    mtm_address_report made = {0};
+    const mtmi_pack_cost *cost = &w->best.cost;
+    const mtmi_pack_cost *least = &w->pack.least;
 
-    mtm_result result = mtmi_pack_solve(&w->pack, &answer, error);
+    if (!make_pack(w) || !pack_all(w))
+        return mtmi_fail_memory(error);
+    if (!w->best.found)
+        return mtmi_blocks_no_place(w->blocks, w->open, &w->pack, error);
+    mtm_result result = number_universes(w, error);
     if (result != MTM_OK)
         return result;
-    if (!answer.found)
-        return fail_no_place(w, error);
-    made.universes = w->number_count + answer.cost.opened;
-    made.universes_proven = answer.fewest_universes;
-    made.universes_least =
-        answer.fewest_universes ? made.universes : w->number_count + answer.least.opened;
-    made.splits_proven = answer.fewest_touches;
-    made.gap_slots = answer.cost.gaps;
+    bool fewest = w->complete || cost->holders == least->holders;
+    mtm_address_report made = {
+        .universes = cost->holders,
+        .gap_slots = (size_t)cost->flaw,
+        .universes_proven = fewest,
+        .universes_least = fewest ? cost->holders : least->holders,
+        .splits_proven = w->complete || (fewest && cost->touches == least->touches),
+    };
     for (size_t i = 0; i < w->count; i++)
         made.slots += (size_t)w->blocks[i].slots;
-    result = number_universes(w, answer.cost.opened, error);
-    if (result != MTM_OK)
-        return result;
-    if (!count_groups(w, &made))
-        return mtmi_fail_memory(error);
-    give_addresses(w, answer.cost.opened);
+    give_addresses(w);
+    count_groups(w, &made);
     *report = made;
     return MTM_OK;
 }
@@ -434,15 +439,13 @@ mtm_result mtmi_address_blocks(mtmi_block *blocks, size_t count, int first_unive
         return mtmi_fail(error, MTM_INVALID, "the first universe is %d; allowed are 1 to 63999",
                          first_universe);
     for (size_t i = 0; i < count && result == MTM_OK; i++)
-        result = check_block(&blocks[i], error);
+        result = mtmi_block_check(&blocks[i], error);
     if (result == MTM_OK && !work_create(&w))
         result = mtmi_fail_memory(error);
     if (result == MTM_OK)
         result = sort_blocks(&w, error);
-    if (result == MTM_OK) {
-        make_pack(&w);
+    if (result == MTM_OK)
         result = solve(&w, report, error);
-    }
     work_free(&w);
     return result;
 }

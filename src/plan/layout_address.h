@@ -5,16 +5,7 @@
 
 #include <metamer/layout.h>
 
-#include "plan/layout_bins.h"
-
-/** A block of slots: what one unit takes. */
-typedef struct mtmi_block {
-    const char *name; /**< for errors */
-    int slots;
-    uint32_t group; /**< such as the index of a supply; MTMI_GROUP_NONE: on its own */
-    int universe;   /**< 0: open */
-    int address;    /**< 0: open; where set, universe is set too */
-} mtmi_block;
+#include "plan/layout_block.h"
 
 /**
  * Gives every open block an address: no gap, no overlap, none over the end of a universe; as few

@@ -76,21 +76,3 @@ size_t mtmi_bins_at_least(const mtmi_size_run *runs, size_t run_count, double ca
     }
     return bins_of(most);
 }
-
-bool mtmi_common_step(const mtmi_size_run *runs, size_t run_count, double most, double *step)
-{
-    static const double steps[] = {5, 2, 1, 0.5, 0.25, 0.2, 0.1, 0.05, 0.02, 0.01};
-
-    for (size_t s = 0; s < sizeof steps / sizeof *steps; s++) {
-        bool whole = true;
-        for (size_t i = 0; i < run_count && whole; i++) {
-            double count = runs[i].size / steps[s];
-            whole = count > 0.5 && count < most && fabs(count - round(count)) < NEAR;
-        }
-        if (whole) {
-            *step = steps[s];
-            return true;
-        }
-    }
-    return false;
-}

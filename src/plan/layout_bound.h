@@ -20,8 +20,4 @@ typedef struct mtmi_size_run {
  */
 size_t mtmi_bins_at_least(const mtmi_size_run *runs, size_t run_count, double capacity, int steps);
 
-/** The largest step, 0.01 to 5, of which every size is a whole multiple less than most times; false
- *  if there is none. */
-bool mtmi_common_step(const mtmi_size_run *runs, size_t run_count, double most, double *step);
-
 #endif

@@ -1,134 +1,161 @@
 /* SPDX-License-Identifier: MIT */
-/* Packing by rules that are quick: first fit of whole runs, and filling one bin after the other. */
-#include "plan/layout_bins.h"
-#include "plan/layout_queue.h"
+/* Packing by two plain rules: the first place that fits, and the place that stays emptiest. */
+#include "plan/layout_pack.h"
 
+#include <math.h>
 #include <stdlib.h>
 
-/* A binary tree over bins whose nodes hold the most room below them: the first bin with enough room
- * is found in logarithmic time. Leaves past the free stretches are universes not yet opened. */
-typedef struct room_tree {
-    int *most;
-    size_t leaves; /* a power of two */
-} room_tree;
+/* What a holder's emptiest bin takes, and what it carries. */
+typedef struct rest {
+    double spare;    /* of the bin or the holder, whichever is less; -1 where no bin takes more */
+    double bin_size; /* load of that bin */
+    double bin_part, holder_part; /* of the ratings, by one of size */
+    size_t bin;
+} rest;
 
-static bool tree_create(const mtmi_pack *pack, size_t fresh, room_tree *tree)
+/* A binary tree over holders whose nodes hold the most spare below them: the first holder that
+ * takes a piece is found in logarithmic time. */
+typedef struct fit {
+    mtmi_pack *pack;
+    rest *rests;  /* by holder */
+    double *most; /* node n has 2n and 2n + 1 below it */
+    size_t limit, leaves;
+} fit;
+
+static void find_rest(fit *f, size_t holder)
 {
-    size_t bins = pack->bin_count + fresh;
+    const mtmi_pack_holder *h = &f->pack->holders[holder];
+    rest found = {.spare = -1, .holder_part = 1 / h->rated};
 
-    tree->leaves = 1;
-    while (tree->leaves < bins)
-        tree->leaves *= 2;
-    tree->most = calloc(tree->leaves * 2, sizeof *tree->most);
-    if (tree->most == NULL)
-        return false;
-    for (size_t i = 0; i < bins; i++)
-        tree->most[tree->leaves + i] =
-            i < pack->bin_count ? pack->bins[i].room : MTMI_UNIVERSE_SLOTS;
-    for (size_t i = tree->leaves - 1; i > 0; i--) {
-        int left = tree->most[2 * i];
-        int right = tree->most[2 * i + 1];
-        tree->most[i] = left > right ? left : right;
+    for (size_t b = h->first_bin; b < h[1].first_bin; b++) {
+        const mtmi_pack_bin *bin = &f->pack->bins[b];
+        if (mtmi_pack_spare(bin) > found.spare) {
+            found.spare = mtmi_pack_spare(bin);
+            found.bin_size = bin->load.size;
+            found.bin_part = 1 / bin->rated;
+            found.bin = b;
+        }
     }
+    found.spare = fmin(found.spare, h->rated * (1 + MTMI_PACK_SLACK) - h->load.size);
+    f->rests[holder] = found;
+}
+
+static void raise_most(fit *f, size_t holder)
+{
+    size_t node = f->leaves + holder;
+
+    f->most[node] = f->rests[holder].spare;
+    for (node /= 2; node > 0; node /= 2)
+        f->most[node] = fmax(f->most[2 * node], f->most[2 * node + 1]);
+}
+
+static void fit_free(fit *f)
+{
+    free(f->most);
+    free(f->rests);
+}
+
+static bool fit_create(mtmi_pack *pack, size_t limit, fit *f)
+{
+    *f = (fit){.pack = pack, .limit = limit, .leaves = 1};
+    while (f->leaves < limit)
+        f->leaves *= 2;
+    f->rests = calloc(pack->holder_count + 1, sizeof *f->rests);
+    f->most = malloc(2 * f->leaves * sizeof *f->most);
+    if (f->rests == NULL || f->most == NULL)
+        return false;
+    mtmi_pack_clear(pack);
+    for (size_t h = 0; h < pack->holder_count; h++)
+        find_rest(f, h);
+    for (size_t h = 0; h < f->leaves; h++)
+        f->most[f->leaves + h] = h < limit ? f->rests[h].spare : -1;
+    for (size_t node = f->leaves - 1; node > 0; node--)
+        f->most[node] = fmax(f->most[2 * node], f->most[2 * node + 1]);
     return true;
 }
 
-static size_t tree_first(const room_tree *tree, int size)
+static size_t first_bin_of(const fit *f, size_t holder, double size)
 {
-    size_t node = 1;
+    const mtmi_pack_holder *h = &f->pack->holders[holder];
 
-    if (tree->most[1] < size)
-        return SIZE_MAX;
-    while (node < tree->leaves) {
-        node *= 2;
-        if (tree->most[node] < size)
-            node++;
-    }
-    return node - tree->leaves;
-}
-
-static void tree_take(room_tree *tree, size_t bin, int size)
-{
-    size_t node = tree->leaves + bin;
-
-    tree->most[node] -= size;
-    for (node /= 2; node > 0; node /= 2) {
-        int left = tree->most[2 * node];
-        int right = tree->most[2 * node + 1];
-        tree->most[node] = left > right ? left : right;
-    }
-}
-
-/* The first bin with room in the one universe that is allowed. */
-static size_t bin_in_universe(const mtmi_pack *pack, const room_tree *tree, uint32_t universe,
-                              int size)
-{
-    size_t i = mtmi_pack_first_bin(pack, universe);
-
-    for (; i < pack->bin_count && pack->bins[i].universe == universe; i++) {
-        if (tree->most[tree->leaves + i] >= size)
-            return i;
+    for (size_t b = h->first_bin; b < h[1].first_bin; b++) {
+        if (mtmi_pack_fits(f->pack, b, size))
+            return b;
     }
     return SIZE_MAX;
 }
 
-static void place_run(const mtmi_pack *pack, room_tree *tree, size_t from, size_t to, size_t *bin)
+static size_t choose_first(const fit *f, const mtmi_pack_piece *piece)
 {
-    int size = 0;
-    size_t chosen;
+    size_t node = 1;
 
-    for (size_t i = from; i < to; i++)
-        size += pack->items[i].size;
-    if (pack->items[from].only != MTMI_ANY_UNIVERSE)
-        chosen = bin_in_universe(pack, tree, pack->items[from].only, size);
-    else
-        chosen = tree_first(tree, size);
-    for (size_t i = from; i < to; i++)
-        bin[i] = chosen;
-    if (chosen != SIZE_MAX)
-        tree_take(tree, chosen, size);
+    if (piece->only != MTMI_HOLDER_ANY)
+        return first_bin_of(f, piece->only, piece->size);
+    if (f->most[1] < piece->size)
+        return SIZE_MAX;
+    while (node < f->leaves)
+        node = 2 * node + (f->most[2 * node] < piece->size);
+    return first_bin_of(f, node - f->leaves, piece->size);
 }
 
-bool mtmi_pack_first_fit(const mtmi_pack *pack, const size_t *first, size_t run_count,
-                         const size_t *order, size_t *bin)
+/* Where bins are no fuller than their holders, the holder decides. */
+static size_t choose_emptiest(const fit *f, const mtmi_pack_piece *piece)
 {
-    room_tree tree = {0};
+    bool any = piece->only == MTMI_HOLDER_ANY;
+    size_t end = any ? f->limit : (size_t)piece->only + 1;
+    size_t best = SIZE_MAX;
+    double best_part = INFINITY;
+    double best_holder = INFINITY;
 
-    if (!tree_create(pack, run_count, &tree))
-        return false;
-    for (int turn = 0; turn < 2; turn++) { /* those that must go to one universe choose first */
-        for (size_t i = 0; i < run_count; i++) {
-            size_t run = order[i];
-            bool bound = pack->items[first[run]].only != MTMI_ANY_UNIVERSE;
-            if (bound == (turn == 0))
-                place_run(pack, &tree, first[run], first[run + 1], bin);
+    for (size_t h = any ? 0 : piece->only; h < end; h++) {
+        const rest *r = &f->rests[h];
+        double holder_part = (f->pack->holders[h].load.size + piece->size) * r->holder_part;
+        if (piece->size > r->spare || holder_part > best_part)
+            continue;
+        double part = fmax(holder_part, (r->bin_size + piece->size) * r->bin_part);
+        if (part < best_part || (part == best_part && holder_part < best_holder)) {
+            best_part = part;
+            best_holder = holder_part;
+            best = r->bin;
         }
     }
-    free(tree.most);
-    return true;
+    return best;
 }
 
-bool mtmi_pack_fill(const mtmi_pack *pack, size_t *bin)
+static bool place_all(mtmi_pack *pack, const size_t *order, size_t limit,
+                      size_t (*choose)(const fit *, const mtmi_pack_piece *), size_t *bin)
 {
-    mtmi_queues queues;
+    fit f;
+    bool done = fit_create(pack, limit, &f);
 
-    if (!mtmi_queues_create(pack, &queues))
-        return false;
-    bool done = mtmi_queues_fill_old(pack, &queues, bin);
-    if (done)
-        mtmi_queues_fill_new(pack, &queues, 0, bin);
-    mtmi_queues_free(&queues);
+    for (size_t i = 0; i < pack->count; i++)
+        bin[i] = SIZE_MAX;
+    for (int turn = 0; done && turn < 2; turn++) {
+        for (size_t k = 0; k < pack->count; k++) {
+            size_t i = order != NULL ? order[k] : k;
+            const mtmi_pack_piece *piece = &pack->pieces[i];
+            if ((piece->only != MTMI_HOLDER_ANY) != (turn == 0))
+                continue;
+            bin[i] = choose(&f, piece);
+            if (bin[i] == SIZE_MAX)
+                goto end;
+            mtmi_pack_add(pack, bin[i], piece->size, 1);
+            find_rest(&f, pack->bins[bin[i]].holder);
+            if (pack->bins[bin[i]].holder < limit)
+                raise_most(&f, pack->bins[bin[i]].holder);
+        }
+    }
+end:
+    fit_free(&f);
     return done;
 }
 
-bool mtmi_pack_fill_evenly(const mtmi_pack *pack, size_t universes, size_t *bin)
+bool mtmi_pack_first_fit(mtmi_pack *pack, const size_t *order, size_t limit, size_t *bin)
 {
-    mtmi_queues queues;
+    return place_all(pack, order, limit, choose_first, bin);
+}
 
-    if (!mtmi_queues_create(pack, &queues))
-        return false;
-    bool done = mtmi_queues_fill_old(pack, &queues, bin) &&
-                mtmi_queues_fill_evenly(pack, &queues, universes, bin);
-    mtmi_queues_free(&queues);
-    return done;
+bool mtmi_pack_spread(mtmi_pack *pack, size_t limit, size_t *bin)
+{
+    return place_all(pack, NULL, limit, choose_emptiest, bin);
 }

@@ -1,115 +1,100 @@
 /* SPDX-License-Identifier: MIT */
-/* Ports: which unit hangs on which port of which supply. */
-#include "plan/layout_ports.h"
+/* Ports: which unit hangs on which port of which supply.
+ *
+ * Supplies are tried in one order: those in use whatever happens, then the strongest. First fit
+ * with the most watts first says how many are enough; then as few as the bound allows are tried,
+ * and units are spread evenly over the first so many. Where bounds do not prove the answer and
+ * units are few, everything is tried. What is equally good is put into the order of the file at the
+ * end. Spreading dominates: units times supplies, so it is repeated only while that is quick
+ * (TURN_STEPS). Sums of watts are compared with layout_pack's slack, nowhere exactly: a rating met
+ * but for the last bit is met. The bounds are layout_port_bound.c's, and it must know of every
+ * limit that is tested here. */
+#include "plan/layout_port.h"
 
 #include "base/error.h"
-#include "plan/layout_bound.h"
-#include "plan/layout_columns.h"
+#include "plan/layout_pack.h"
+#include "plan/layout_port_bound.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
-/* Everything made on the way from feeds to plugs. */
+/* Everything made on the way from feeds to ports. */
 typedef struct work {
-    mtmi_spread spread;
     mtmi_feed *feeds;
     size_t count;
-    size_t *open;
-    size_t *order; /* supplies: those in use whatever happens, then the strongest */
-    mtmi_plug *plug[2];
-    mtmi_size_run *runs; /* watts of all units, largest first */
-    size_t run_count;
-    double watts;
-    mtmi_spread_answer best;
+    const mtm_supply *supplies;
+    size_t supply_count;
+    mtmi_pack pack; /* holder k is supply order[k] */
+    size_t *order;
+    uint32_t *holder; /* by supply */
+    bool *bound;      /* by supply: a unit must hang there */
+    mtmi_size_run *runs;
+    mtmi_port_demand demand;
+    size_t *bin[2];
+    mtmi_pack_answer best;
 } work;
 
 static void work_free(work *w)
 {
-    mtmi_loads *loads = &w->spread.loads;
-
+    mtmi_pack_free(&w->pack);
+    free(w->bin[1]);
+    free(w->bin[0]);
     free(w->runs);
-    free(w->plug[1]);
-    free(w->plug[0]);
+    free(w->bound);
+    free(w->holder);
     free(w->order);
-    free(w->open);
-    free(w->spread.bound);
-    free(loads->light);
-    free(loads->units);
-    free(loads->supply_w);
-    free(loads->port_units);
-    free(loads->port_w);
-    free(loads->base);
-}
-
-static bool loads_create(mtmi_loads *loads)
-{
-    size_t supplies = loads->supply_count;
-
-    loads->base = calloc(supplies + 1, sizeof *loads->base);
-    if (loads->base == NULL)
-        return false;
-    for (size_t s = 0; s < supplies; s++)
-        loads->base[s + 1] = loads->base[s] + (size_t)loads->supplies[s].ports;
-    loads->port_w = calloc(loads->base[supplies] + 1, sizeof *loads->port_w);
-    loads->port_units = calloc(loads->base[supplies] + 1, sizeof *loads->port_units);
-    loads->supply_w = calloc(supplies + 1, sizeof *loads->supply_w);
-    loads->units = calloc(supplies + 1, sizeof *loads->units);
-    loads->light = calloc(supplies + 1, sizeof *loads->light);
-    return loads->port_w != NULL && loads->port_units != NULL && loads->supply_w != NULL &&
-           loads->units != NULL && loads->light != NULL;
 }
 
 static bool work_create(work *w)
 {
-    size_t supplies = w->spread.loads.supply_count;
+    size_t ports = 0;
 
-    w->open = calloc(w->count + 1, sizeof *w->open);
-    w->order = calloc(supplies + 1, sizeof *w->order);
-    w->plug[0] = calloc(w->count + 1, sizeof *w->plug[0]);
-    w->plug[1] = calloc(w->count + 1, sizeof *w->plug[1]);
+    for (size_t s = 0; s < w->supply_count; s++)
+        ports += (size_t)w->supplies[s].ports;
+    w->order = calloc(w->supply_count + 1, sizeof *w->order);
+    w->holder = calloc(w->supply_count + 1, sizeof *w->holder);
+    w->bound = calloc(w->supply_count + 1, sizeof *w->bound);
     w->runs = calloc(w->count + 1, sizeof *w->runs);
-    w->spread.bound = calloc(supplies + 1, sizeof *w->spread.bound);
-    w->spread.feeds = w->feeds;
-    w->spread.open = w->open;
-    return w->open != NULL && w->order != NULL && w->plug[0] != NULL && w->plug[1] != NULL &&
-           w->runs != NULL && w->spread.bound != NULL && loads_create(&w->spread.loads);
+    w->bin[0] = calloc(w->count + 1, sizeof *w->bin[0]);
+    w->bin[1] = calloc(w->count + 1, sizeof *w->bin[1]);
+    return w->order != NULL && w->holder != NULL && w->bound != NULL && w->runs != NULL &&
+           w->bin[0] != NULL && w->bin[1] != NULL &&
+           mtmi_pack_create(&w->pack, w->count, w->supply_count, ports);
 }
 
-/* The strongest of all supplies' ports; the index of its supply. */
-static size_t strongest_port(const mtmi_loads *loads)
+/* The supply with the strongest port. */
+static size_t strongest_port(const work *w)
 {
     size_t best = 0;
 
-    for (size_t s = 1; s < loads->supply_count; s++) {
-        if (fmin(loads->supplies[s].port_w, loads->supplies[s].total_w) >
-            fmin(loads->supplies[best].port_w, loads->supplies[best].total_w))
+    for (size_t s = 1; s < w->supply_count; s++) {
+        if (fmin(w->supplies[s].port_w, w->supplies[s].total_w) >
+            fmin(w->supplies[best].port_w, w->supplies[best].total_w))
             best = s;
     }
     return best;
 }
 
-static mtm_result check_feed(const mtmi_feed *feed, const mtmi_loads *loads, size_t strongest,
-                             mtm_error *error)
+static mtm_result check_feed(const work *w, const mtmi_feed *feed, mtm_error *error)
 {
-    size_t s = feed->supply >= 0 ? (size_t)feed->supply : strongest;
-
     if (!(feed->watts > 0) || !isfinite(feed->watts))
         return mtmi_fail(error, MTM_RANGE,
                          "unit \"%.60s\" takes %g W; a unit on a supply takes more than 0 W: state "
                          "the watts of its emitters",
                          feed->name, feed->watts);
-    if (feed->supply < -1 || feed->supply >= (int)loads->supply_count)
+    if (feed->supply < -1 || feed->supply >= (int)w->supply_count)
         return mtmi_fail(error, MTM_RANGE, "unit \"%.60s\": there is no supply number %d",
                          feed->name, feed->supply);
-    const mtm_supply *supply = &loads->supplies[s];
+    const mtm_supply *supply =
+        &w->supplies[feed->supply >= 0 ? (size_t)feed->supply : strongest_port(w)];
     if (feed->port < 0 || feed->port > supply->ports)
         return mtmi_fail(
             error, MTM_RANGE,
             "unit \"%.60s\" is on port %d of supply \"%.60s\", which has ports 1 to %d", feed->name,
             feed->port, supply->name, supply->ports);
     double rated = fmin(supply->port_w, supply->total_w);
-    if (!mtmi_watts_fit(0, feed->watts, rated))
+    if (!mtmi_pack_within(feed->watts, rated))
         return mtmi_fail(
             error, MTM_RANGE, "unit \"%.60s\" takes %.6g W, but %s \"%.60s\" %s %.6g W on a port",
             feed->name, feed->watts, feed->supply >= 0 ? "supply" : "even the strongest supply",
@@ -141,70 +126,49 @@ static void list_units(const work *w, int supply, int port, char *text, size_t r
         (void)snprintf(text + used, room - used, " and %zu more", more);
 }
 
-static mtm_result check_fixed_loads(const work *w, mtm_error *error)
+/* port 0: the supply in all */
+static mtm_result check_fixed_load(const work *w, size_t s, int port, mtm_error *error)
 {
-    const mtmi_loads *loads = &w->spread.loads;
+    const mtm_supply *supply = &w->supplies[s];
+    const mtmi_pack_holder *holder = &w->pack.holders[w->holder[s]];
+    const mtmi_pack_bin *bin = &w->pack.bins[holder->first_bin + (size_t)(port > 0 ? port - 1 : 0)];
+    const mtmi_pack_load *load = port > 0 ? &bin->load : &holder->load;
+    double rated = port > 0 ? bin->rated : holder->rated;
+    bool few = port == 0 || bin->most == 0 || load->pieces <= bin->most;
     char units[300];
 
-    for (size_t s = 0; s < loads->supply_count; s++) {
-        const mtm_supply *supply = &loads->supplies[s];
-        for (int port = 1; port <= supply->ports; port++) {
-            size_t at = loads->base[s] + (size_t)port - 1;
-            if (!mtmi_watts_fit(loads->port_w[at], 0, supply->port_w)) {
-                list_units(w, (int)s, port, units, sizeof units);
-                return mtmi_fail(error, MTM_RANGE,
-                                 "port %d of supply \"%.40s\" is rated %.6g W and would carry "
-                                 "%.6g W: %s",
-                                 port, supply->name, supply->port_w, loads->port_w[at], units);
-            }
-            if (supply->port_units > 0 && loads->port_units[at] > supply->port_units) {
-                list_units(w, (int)s, port, units, sizeof units);
-                return mtmi_fail(error, MTM_RANGE,
-                                 "port %d of supply \"%.40s\" takes at most %d units and would "
-                                 "have %d: %s",
-                                 port, supply->name, supply->port_units, loads->port_units[at],
-                                 units);
-            }
-        }
-        if (!mtmi_watts_fit(loads->supply_w[s], 0, supply->total_w)) {
-            list_units(w, (int)s, 0, units, sizeof units);
-            return mtmi_fail(error, MTM_RANGE,
-                             "supply \"%.40s\" is rated %.6g W and would carry %.6g W: %s",
-                             supply->name, supply->total_w, loads->supply_w[s], units);
-        }
-    }
-    return MTM_OK;
+    if (mtmi_pack_within(load->size, rated) && few)
+        return MTM_OK;
+    list_units(w, (int)s, port, units, sizeof units);
+    if (port == 0)
+        return mtmi_fail(error, MTM_RANGE,
+                         "supply \"%.40s\" is rated %.6g W and would carry %.6g W: %s",
+                         supply->name, rated, load->size, units);
+    if (few)
+        return mtmi_fail(error, MTM_RANGE,
+                         "port %d of supply \"%.40s\" is rated %.6g W and would carry %.6g W: %s",
+                         port, supply->name, rated, load->size, units);
+    return mtmi_fail(error, MTM_RANGE,
+                     "port %d of supply \"%.40s\" takes at most %d units and would have %d: %s",
+                     port, supply->name, bin->most, load->pieces, units);
 }
 
-static mtm_result hang_fixed(work *w, mtm_error *error)
+static mtm_result check_fixed_loads(const work *w, mtm_error *error)
 {
-    mtmi_loads *loads = &w->spread.loads;
-    size_t strongest = strongest_port(loads);
+    mtm_result result = MTM_OK;
 
-    for (size_t i = 0; i < w->count; i++) {
-        const mtmi_feed *feed = &w->feeds[i];
-        mtm_result result = check_feed(feed, loads, strongest, error);
-        if (result != MTM_OK)
-            return result;
-        if (feed->supply >= 0 && !w->spread.bound[feed->supply]) {
-            w->spread.bound[feed->supply] = true;
-            w->spread.bound_count++;
-        }
-        w->watts += feed->watts;
-        if (feed->port > 0)
-            mtmi_loads_add(loads, (mtmi_plug){feed->supply, feed->port}, feed->watts, 1);
-        else
-            w->open[w->spread.open_count++] = i;
+    for (size_t s = 0; s < w->supply_count; s++) {
+        for (int port = 1; port <= w->supplies[s].ports && result == MTM_OK; port++)
+            result = check_fixed_load(w, s, port, error);
+        if (result == MTM_OK)
+            result = check_fixed_load(w, s, 0, error);
     }
-    for (size_t s = 0; s < loads->supply_count; s++)
-        mtmi_loads_find_light(loads, s);
-    return check_fixed_loads(w, error);
+    return result;
 }
 
 /* A number and where it stood, for sorting: the largest first, equals in the order given. */
 typedef struct ranked {
     double value;
-    int bound; /* goes before everything where smaller */
     size_t index;
 } ranked;
 
@@ -213,340 +177,193 @@ static int by_rank(const void *a, const void *b)
     const ranked *p = a;
     const ranked *q = b;
 
-    if (p->bound != q->bound)
-        return p->bound < q->bound ? -1 : 1;
     if (p->value != q->value)
         return p->value > q->value ? -1 : 1;
     return p->index < q->index ? -1 : p->index > q->index;
 }
 
-static double strength(const mtm_supply *supply)
+/* Holders and their bins, in the order in which supplies are tried. */
+static void list_supplies(work *w, ranked *ranks)
 {
-    return fmin(supply->total_w, supply->ports * supply->port_w);
+    mtmi_pack *pack = &w->pack;
+
+    for (size_t s = 0; s < w->supply_count; s++)
+        ranks[s] = (ranked){w->bound[s] ? INFINITY : mtmi_supply_watts(&w->supplies[s]), s};
+    qsort(ranks, w->supply_count, sizeof *ranks, by_rank);
+    for (size_t k = 0; k < w->supply_count; k++) {
+        size_t s = ranks[k].index;
+        const mtm_supply *supply = &w->supplies[s];
+        w->order[k] = s;
+        w->holder[s] = (uint32_t)k;
+        pack->holders[k] = (mtmi_pack_holder){.rank = (uint32_t)s,
+                                              .bound = w->bound[s],
+                                              .first_bin = pack->bin_count,
+                                              .rated = supply->total_w};
+        for (int port = 0; port < supply->ports; port++)
+            pack->bins[pack->bin_count++] = (mtmi_pack_bin){
+                .holder = (uint32_t)k, .most = supply->port_units, .rated = supply->port_w};
+        w->demand.bound_count += w->bound[s];
+    }
+    pack->holder_count = w->supply_count;
+    pack->holders[pack->holder_count].first_bin = pack->bin_count;
 }
 
-static bool sort_supplies(work *w)
+/* Fixed units are hung, open ones are pieces, the most watts first; all are counted by watts. */
+static void list_units_by_watts(work *w, ranked *ranks)
 {
-    size_t count = w->spread.loads.supply_count;
-    ranked *ranks = calloc(count + 1, sizeof *ranks);
+    mtmi_pack *pack = &w->pack;
 
-    if (ranks == NULL)
-        return false;
-    for (size_t s = 0; s < count; s++)
-        ranks[s] = (ranked){strength(&w->spread.loads.supplies[s]), !w->spread.bound[s], s};
-    qsort(ranks, count, sizeof *ranks, by_rank);
-    for (size_t s = 0; s < count; s++)
-        w->order[s] = ranks[s].index;
-    free(ranks);
-    return true;
-}
-
-/* Sorts open units (those bound to one supply beside each other) and counts all by watts. */
-static bool sort_units(work *w)
-{
-    ranked *ranks = calloc(w->count + 1, sizeof *ranks);
-
-    if (ranks == NULL)
-        return false;
     for (size_t i = 0; i < w->count; i++)
-        ranks[i] = (ranked){.value = w->feeds[i].watts, .index = i};
+        ranks[i] = (ranked){w->feeds[i].watts, i};
     qsort(ranks, w->count, sizeof *ranks, by_rank);
+    for (size_t k = 0; k < w->count; k++) {
+        const mtmi_feed *feed = &w->feeds[ranks[k].index];
+        size_t *runs = &w->demand.run_count;
+        uint32_t only = feed->supply >= 0 ? w->holder[feed->supply] : MTMI_HOLDER_ANY;
+        w->demand.watts += feed->watts;
+        if (*runs == 0 || w->runs[*runs - 1].size != feed->watts)
+            w->runs[(*runs)++] = (mtmi_size_run){feed->watts, 0};
+        w->runs[*runs - 1].count++;
+        if (feed->port > 0)
+            mtmi_pack_add(pack, pack->holders[only].first_bin + (size_t)feed->port - 1, feed->watts,
+                          1);
+        else
+            pack->pieces[pack->count++] = (mtmi_pack_piece){.size = feed->watts,
+                                                            .group = MTMI_GROUP_NONE,
+                                                            .only = only,
+                                                            .first = (uint32_t)ranks[k].index};
+    }
+    mtmi_pack_fix(pack);
+}
+
+static mtm_result make_pack(work *w, mtm_error *error)
+{
+    size_t most = w->count > w->supply_count ? w->count : w->supply_count;
+    ranked *ranks = NULL;
+
     for (size_t i = 0; i < w->count; i++) {
-        if (w->run_count == 0 || w->runs[w->run_count - 1].size != ranks[i].value)
-            w->runs[w->run_count++] = (mtmi_size_run){ranks[i].value, 0};
-        w->runs[w->run_count - 1].count++;
+        mtm_result result = check_feed(w, &w->feeds[i], error);
+        if (result != MTM_OK)
+            return result;
+        if (w->feeds[i].supply >= 0)
+            w->bound[w->feeds[i].supply] = true;
     }
-    for (size_t i = 0; i < w->spread.open_count; i++) {
-        const mtmi_feed *feed = &w->feeds[w->open[i]];
-        ranks[i] = (ranked){feed->watts, 0, w->open[i]};
-    }
-    qsort(ranks, w->spread.open_count, sizeof *ranks, by_rank);
-    for (size_t i = 0; i < w->spread.open_count; i++)
-        w->open[i] = ranks[i].index;
+    ranks = calloc(most, sizeof *ranks);
+    if (ranks == NULL)
+        return mtmi_fail_memory(error);
+    list_supplies(w, ranks);
+    list_units_by_watts(w, ranks);
     free(ranks);
-    return true;
+    w->pack.even = true;
+    w->demand.supplies = w->supplies;
+    w->demand.order = w->order;
+    w->demand.supply_count = w->supply_count;
+    w->demand.runs = w->runs;
+    w->demand.unit_count = w->count;
+    w->demand.fixed_peak = mtmi_pack_flaw(&w->pack);
+    return check_fixed_loads(w, error);
 }
 
-enum { BOUND_STEPS = 100 };
-
-/* What the first m supplies in order hold at most, where those behind the bound ones are the best
- * in each respect by themselves. */
-typedef struct ability {
-    double watts, total_w, port_watts;
-    double ports, units;
-} ability;
-
-static int falling(const void *a, const void *b)
-{
-    double x = *(const double *)a;
-    double y = *(const double *)b;
-
-    return x > y ? -1 : x < y;
-}
-
-/* Sum of the m largest of what() over supplies, the bound ones first of all. */
-static double best_sum(const work *w, size_t m, double (*what)(const mtm_supply *), double *room)
-{
-    const mtmi_loads *loads = &w->spread.loads;
-    double sum = 0;
-    size_t others = 0;
-
-    for (size_t s = 0; s < loads->supply_count; s++) {
-        if (w->spread.bound[s])
-            sum += what(&loads->supplies[s]);
-        else
-            room[others++] = what(&loads->supplies[s]);
-    }
-    qsort(room, others, sizeof *room, falling);
-    for (size_t i = 0; i + w->spread.bound_count < m && i < others; i++)
-        sum += room[i];
-    return sum;
-}
-
-static double total_of(const mtm_supply *supply)
-{
-    return supply->total_w;
-}
-
-static double ports_of(const mtm_supply *supply)
-{
-    return supply->ports;
-}
-
-static double units_of(const mtm_supply *supply)
-{
-    return supply->ports * (double)(supply->port_units > 0 ? supply->port_units : MTM_UNITS_MAX);
-}
-
-static double port_watts_of(const mtm_supply *supply)
-{
-    return supply->ports * supply->port_w;
-}
-
-static ability ability_of(const work *w, size_t m, double *room)
-{
-    return (ability){.watts = best_sum(w, m, strength, room),
-                     .total_w = best_sum(w, m, total_of, room),
-                     .port_watts = best_sum(w, m, port_watts_of, room),
-                     .ports = best_sum(w, m, ports_of, room),
-                     .units = best_sum(w, m, units_of, room)};
-}
-
-/* Ports that the units need where none is stronger than the strongest. */
-static size_t ports_needed(const work *w)
-{
-    double strongest = 0;
-
-    for (size_t s = 0; s < w->spread.loads.supply_count; s++)
-        strongest = fmax(strongest, w->spread.loads.supplies[s].port_w);
-    return mtmi_bins_at_least(w->runs, w->run_count, strongest, BOUND_STEPS);
-}
-
-static size_t totals_needed(const work *w)
-{
-    double strongest = 0;
-
-    for (size_t s = 0; s < w->spread.loads.supply_count; s++)
-        strongest = fmax(strongest, strength(&w->spread.loads.supplies[s]));
-    return mtmi_bins_at_least(w->runs, w->run_count, strongest, BOUND_STEPS);
-}
-
-/* The least number of supplies that is not ruled out; more than there are if all are. */
-static bool find_least(work *w)
-{
-    size_t count = w->spread.loads.supply_count;
-    double *room = calloc(count + 1, sizeof *room);
-    double ports = (double)ports_needed(w);
-    size_t low = totals_needed(w);
-    size_t high = count + 1;
-
-    if (room == NULL)
-        return false;
-    if (low < w->spread.bound_count)
-        low = w->spread.bound_count;
-    while (low < high) {
-        size_t m = low + (high - low) / 2;
-        ability able = ability_of(w, m, room);
-        if (mtmi_watts_fit(w->watts, 0, able.watts * (1 + MTMI_WATTS_SLACK)) &&
-            able.ports >= ports && able.units >= (double)w->count)
-            high = m;
-        else
-            low = m + 1;
-    }
-    w->spread.least = low;
-    free(room);
-    return true;
-}
-
-enum { HARD_KINDS_MOST = 64 };
-
-/* A better bound where watts are few and round: by the linear relaxation over what the strongest
- * supply can carry. */
-static bool raise_least(work *w)
-{
-    mtmi_column_kind kinds[HARD_KINDS_MOST];
-    double strongest = 0;
-    double step = 1;
-    size_t least = 0;
-
-    for (size_t s = 0; s < w->spread.loads.supply_count; s++)
-        strongest = fmax(strongest, strength(&w->spread.loads.supplies[s]));
-    if (w->run_count > HARD_KINDS_MOST ||
-        !mtmi_common_step(w->runs, w->run_count, MTMI_COLUMN_CAPACITY_MOST, &step) ||
-        strongest / step >= MTMI_COLUMN_CAPACITY_MOST)
-        return true;
-    for (size_t i = 0; i < w->run_count; i++)
-        kinds[i] = (mtmi_column_kind){(int)round(w->runs[i].size / step), w->runs[i].count};
-    int capacity = (int)floor(strongest / step * (1 + MTMI_WATTS_SLACK));
-    if (!mtmi_columns_bound(kinds, w->run_count, capacity, &least))
-        return false;
-    if (least > w->spread.least)
-        w->spread.least = least;
-    return true;
-}
-
-/* The two lightest of the units that are one more than the ports share a port. */
-static double pair_watts(const work *w, size_t ports)
-{
-    size_t before = 0; /* units heavier than run i */
-
-    for (size_t i = 0; i < w->run_count; i++) {
-        size_t end = before + w->runs[i].count;
-        if (ports >= 1 && ports < end) { /* unit number ports, from 0 */
-            double lighter = w->runs[i].size;
-            double other = ports - 1 >= before || i == 0 ? lighter : w->runs[i - 1].size;
-            return lighter + other;
-        }
-        before = end;
-    }
-    return 0;
-}
-
-/* No way on m supplies has a smaller peak. */
-static bool find_peak_least(const work *w, size_t m, double *least)
-{
-    const mtmi_loads *loads = &w->spread.loads;
-    double *room = calloc(loads->supply_count + 1, sizeof *room);
-    double port_w = 0;
-    double total_w = 0;
-
-    if (room == NULL)
-        return false;
-    for (size_t s = 0; s < loads->supply_count; s++) {
-        port_w = fmax(port_w, loads->supplies[s].port_w);
-        total_w = fmax(total_w, loads->supplies[s].total_w);
-    }
-    ability able = ability_of(w, m, room);
-    double peak = mtmi_loads_peak(loads);
-    peak = fmax(peak, fmax(w->watts / able.total_w, w->watts / able.port_watts));
-    if (w->run_count > 0)
-        peak = fmax(peak, fmax(w->runs[0].size / port_w, w->runs[0].size / total_w));
-    *least = fmax(peak, pair_watts(w, (size_t)able.ports) / port_w);
-    free(room);
-    return true;
-}
-
-static void keep_better(work *w, mtmi_spread_answer *tried)
-{
-    if (!tried->found)
-        return;
-    if (w->best.found && (tried->supplies > w->best.supplies ||
-                          (tried->supplies == w->best.supplies && tried->peak >= w->best.peak)))
-        return;
-    mtmi_plug *spare = w->best.plug;
-    w->best = *tried;
-    tried->plug = spare;
-}
+static const double TURN_STEPS = 4e8; /* about a second */
+enum { TURNS_MOST = 8 };
 
 /* How often all may be spread again: work grows with units times supplies. */
 static int turns_allowed(const work *w, size_t supplies)
 {
-    double steps = (double)w->count * (double)supplies + 1;
-
-    return (int)fmax(1, fmin(8, 4e8 / steps));
+    return (int)fmax(1, fmin(TURNS_MOST, TURN_STEPS / ((double)w->count * (double)supplies + 1)));
 }
 
-/* Fills supplies one after the other to see how many are needed, tries to do with fewer, and
- * spreads evenly over as many. */
-static void spread_quickly(work *w)
+/* Looks how many supplies are enough, spreads evenly over as many, and tries to do with fewer. */
+static bool spread_quickly(work *w)
 {
-    size_t count = w->spread.loads.supply_count;
-    mtmi_spread_answer tried = {.plug = w->plug[1]};
+    mtmi_pack *pack = &w->pack;
+    size_t m = w->supply_count;
+    bool done =
+        mtmi_pack_first_fit(pack, NULL, m, w->bin[1]) && mtmi_pack_keep(pack, w->bin[1], &w->best);
 
-    w->best = (mtmi_spread_answer){.plug = w->plug[0]};
-    mtmi_spread_quick(&w->spread, MTMI_SPREAD_TIGHT, w->order, count, &tried);
-    keep_better(w, &tried);
-    if (!w->best.found || w->best.supplies > w->spread.least) {
-        mtmi_spread_fill(&w->spread, w->order, count, &tried);
-        keep_better(w, &tried);
-    }
-    size_t m = w->best.found ? w->best.supplies : count;
+    if (w->best.found)
+        m = w->best.cost.holders;
     int turns = turns_allowed(w, m);
-    for (int turn = 0; turn < turns && m >= w->spread.least && m > 0; turn++, m--) {
-        bool found = false;
-        for (int rule = MTMI_SPREAD_TIGHT; rule <= MTMI_SPREAD_EVEN; rule++) {
-            mtmi_spread_quick(&w->spread, (mtmi_spread_rule)rule, w->order, m, &tried);
-            found = found || tried.found;
-            keep_better(w, &tried);
-        }
-        if (!found)
+    for (; done && turns > 0 && m >= pack->least.holders && m > 0; turns--, m--) {
+        done = mtmi_pack_first_fit(pack, NULL, m, w->bin[1]) &&
+               mtmi_pack_keep(pack, w->bin[1], &w->best) && mtmi_pack_spread(pack, m, w->bin[1]) &&
+               mtmi_pack_keep(pack, w->bin[1], &w->best);
+        if (!w->best.found || w->best.cost.holders > m)
             break;
     }
+    return done;
 }
 
 static mtm_result fail_to_fit(const work *w, bool proven, mtm_error *error)
 {
-    const mtmi_loads *loads = &w->spread.loads;
     double rated = 0;
     size_t ports = 0;
 
-    for (size_t s = 0; s < loads->supply_count; s++) {
-        rated += strength(&loads->supplies[s]);
-        ports += (size_t)loads->supplies[s].ports;
+    for (size_t s = 0; s < w->supply_count; s++) {
+        rated += mtmi_supply_watts(&w->supplies[s]);
+        ports += (size_t)w->supplies[s].ports;
     }
     return mtmi_fail(error, MTM_RANGE,
                      "%s on the supplies: %zu units from \"%.60s\" to \"%.60s\" take %.6g W, and "
                      "%zu suppl%s with %zu ports may carry %.6g W; add a supply",
                      proven ? "the units do not fit" : "no way was found to fit all units",
-                     w->count, w->feeds[0].name, w->feeds[w->count - 1].name, w->watts,
-                     loads->supply_count, loads->supply_count == 1 ? "y" : "ies", ports, rated);
+                     w->count, w->feeds[0].name, w->feeds[w->count - 1].name, w->demand.watts,
+                     w->supply_count, w->supply_count == 1 ? "y" : "ies", ports, rated);
+}
+
+/* As few supplies as can be found, then the smallest peak; *complete: there is nothing better. */
+static mtm_result find_best(work *w, bool *complete, mtm_error *error)
+{
+    mtmi_pack *pack = &w->pack;
+
+    if (!mtmi_supplies_at_least(&w->demand, &pack->least.holders))
+        return mtmi_fail_memory(error);
+    if (pack->least.holders > w->supply_count)
+        return fail_to_fit(w, true, error);
+    if (!spread_quickly(w))
+        return mtmi_fail_memory(error);
+    size_t m = w->best.found ? w->best.cost.holders : w->supply_count;
+    if (!mtmi_peak_at_least(&w->demand, m, &pack->least.flaw))
+        return mtmi_fail_memory(error);
+    *complete = mtmi_pack_perfect(pack, &w->best);
+    if (!*complete) {
+        for (size_t i = 0; i < pack->count; i++)
+            w->bin[1][i] = i;
+        *complete = mtmi_pack_search(pack, w->bin[1], &w->best);
+    }
+    if (!w->best.found)
+        return fail_to_fit(w, *complete, error);
+    if (!mtmi_peak_at_least(&w->demand, w->best.cost.holders, &pack->least.flaw) ||
+        !mtmi_pack_tidy(pack, w->best.bin))
+        return mtmi_fail_memory(error);
+    return MTM_OK;
 }
 
 static mtm_result solve(work *w, mtm_port_report *report, mtm_error *error)
 {
-    double peak_least = 0;
+    const mtmi_pack_cost *cost = &w->best.cost;
+    const mtmi_pack_cost *least = &w->pack.least;
     bool complete = false;
 
-    if (!sort_supplies(w) || !sort_units(w) || !find_least(w))
-        return mtmi_fail_memory(error);
-    if (w->spread.least > w->spread.loads.supply_count)
-        return fail_to_fit(w, true, error);
-    spread_quickly(w);
-    if ((!w->best.found || w->best.supplies > w->spread.least) && !raise_least(w))
-        return mtmi_fail_memory(error);
-    size_t m = w->best.found ? w->best.supplies : w->spread.loads.supply_count;
-    if (!find_peak_least(w, m, &peak_least))
-        return mtmi_fail_memory(error);
-    if (!w->best.found || w->best.supplies > w->spread.least ||
-        w->best.peak > peak_least * (1 + MTMI_WATTS_SLACK))
-        complete = mtmi_spread_search(&w->spread, peak_least, &w->best);
-    if (!w->best.found)
-        return fail_to_fit(w, complete, error);
-    if (!find_peak_least(w, w->best.supplies, &peak_least) ||
-        !mtmi_spread_tidy(&w->spread, w->best.plug))
-        return mtmi_fail_memory(error);
-    bool fewest = complete || w->best.supplies == w->spread.least;
-    bool smallest = complete || w->best.peak <= peak_least * (1 + MTMI_WATTS_SLACK);
-    for (size_t i = 0; i < w->spread.open_count; i++) {
-        w->feeds[w->open[i]].supply = w->best.plug[i].supply;
-        w->feeds[w->open[i]].port = w->best.plug[i].port;
+    w->best.bin = w->bin[0];
+    mtm_result result = find_best(w, &complete, error);
+    if (result != MTM_OK)
+        return result;
+    bool fewest = complete || cost->holders == least->holders;
+    bool smallest = complete || cost->flaw <= least->flaw * (1 + MTMI_PACK_SLACK);
+    for (size_t i = 0; i < w->pack.count; i++) {
+        mtmi_feed *feed = &w->feeds[w->pack.pieces[i].first];
+        size_t bin = w->best.bin[i];
+        uint32_t holder = w->pack.bins[bin].holder;
+        feed->supply = (int)w->order[holder];
+        feed->port = (int)(bin - w->pack.holders[holder].first_bin) + 1;
     }
     *report = (mtm_port_report){
-        .supplies = w->best.supplies,
-        .supplies_least = fewest ? w->best.supplies : w->spread.least,
+        .supplies = cost->holders,
+        .supplies_least = fewest ? cost->holders : least->holders,
         .supplies_proven = fewest,
-        .peak = w->best.peak,
-        .peak_least = smallest ? w->best.peak : peak_least,
+        .peak = cost->flaw,
+        .peak_least = smallest ? cost->flaw : least->flaw,
         .peak_proven = smallest,
     };
     return MTM_OK;
@@ -555,16 +372,11 @@ static mtm_result solve(work *w, mtm_port_report *report, mtm_error *error)
 mtm_result mtmi_port_feeds(mtmi_feed *feeds, size_t count, const mtm_supply *supplies,
                            size_t supply_count, mtm_port_report *report, mtm_error *error)
 {
-    work w = {.feeds = feeds, .count = count};
-    mtm_result result;
+    work w = {.feeds = feeds, .count = count, .supplies = supplies, .supply_count = supply_count};
 
     if (count == 0 || supply_count == 0)
         return mtmi_fail(error, MTM_INVALID, "units and supplies are needed");
-    w.spread.loads.supplies = supplies;
-    w.spread.loads.supply_count = supply_count;
-    result = work_create(&w) ? MTM_OK : mtmi_fail_memory(error);
-    if (result == MTM_OK)
-        result = hang_fixed(&w, error);
+    mtm_result result = work_create(&w) ? make_pack(&w, error) : mtmi_fail_memory(error);
     if (result == MTM_OK)
         result = solve(&w, report, error);
     work_free(&w);

@@ -1,158 +1,253 @@
 /* SPDX-License-Identifier: MIT */
-/* Packing in a row: group after group, bin after bin; only the end of a bin is chosen with care. */
-#include "plan/layout_bins.h"
+/* Packing bin after bin, whole sizes: groups in a row, or the largest pieces first.
+ *
+ * Either way what is left of a bin is filled as completely as can be by dynamic programming over
+ * the sizes at hand. In a row that choice is made for the end of each bin only (TAIL) among the
+ * pieces that stand next (SEEN), first of one group, then of several if more than the bin's share
+ * of the slots to spare would stay free: so a bin's end parts one group, and rarely more. The
+ * largest first is what packs sizes that are a good part of a bin: of the ways tried (first fit,
+ * even filling, rounding the linear relaxation) no other was needed to reach the bound. A table
+ * costs bins times sizes times 512 at most and stops when the bin is full, which it is soon where
+ * sizes are small; TAIL and SEEN were chosen by the groups parted on rigs of 600 to 20 000 units.
+ */
+#include "plan/layout_pack.h"
 
 #include <stdlib.h>
+#include <string.h>
 
-enum {
-    TAIL = 96,  /* the last slots of a bin are filled by choice, not in order */
-    POOL = 64,  /* from so many items at most, */
-    SEEN = 1000 /* among so many that stand next */
-};
+enum { SIZE_MOST = 512, TAIL = 96, SEEN = 1000 };
 
-typedef struct row {
-    const mtmi_pack *pack;
+typedef struct filler {
+    mtmi_pack *pack;
     size_t *bin;
-    size_t *rest; /* slots of a group that are not placed yet */
-    size_t at;    /* the first item not placed */
-    size_t into;
-    int room;
-} row;
+    size_t *order; /* the largest first, equal sizes as given */
+    size_t left;
+    size_t there[SIZE_MOST + 1];  /* pieces at hand, by size */
+    size_t next[SIZE_MOST + 1];   /* of that size in order[] */
+    int by[SIZE_MOST + 1];        /* the size whose addition first reached so many slots */
+    size_t wanted[SIZE_MOST + 1]; /* by size: what the fullest filling asks for */
+    size_t *rest;                 /* slots of a group that have no place yet */
+    size_t at;                    /* the first piece without a place */
+} filler;
 
-static size_t rest_of(const row *r, size_t item)
+static int size_of(const filler *f, size_t piece)
 {
-    uint32_t group = r->pack->items[item].group;
-
-    return group != MTMI_GROUP_NONE ? r->rest[group] : 0;
+    return (int)f->pack->pieces[piece].size;
 }
 
-static void place(row *r, size_t item)
+static void place(filler *f, size_t piece, size_t bin)
 {
-    const mtmi_pack_item *placed = &r->pack->items[item];
+    const mtmi_pack_piece *placed = &f->pack->pieces[piece];
 
-    r->bin[item] = r->into;
-    r->room -= placed->size;
+    mtmi_pack_add(f->pack, bin, placed->size, 1);
+    f->bin[piece] = bin;
+    f->left--;
     if (placed->group != MTMI_GROUP_NONE)
-        r->rest[placed->group] -= (size_t)placed->size;
-    while (r->at < r->pack->count && r->bin[r->at] != SIZE_MAX)
-        r->at++;
+        f->rest[placed->group] -= (size_t)placed->size;
+    while (f->at < f->pack->count && f->bin[f->at] != SIZE_MAX)
+        f->at++;
 }
 
-/* Items not placed yet from the first on; those of its group alone, or of the next ones as well. */
-static size_t list_pool(const row *r, bool beyond_group, size_t *pool)
+static void filler_free(filler *f)
 {
-    size_t count = 0;
-    uint32_t group = r->pack->items[r->at].group;
-
-    for (size_t i = r->at; i < r->pack->count && i - r->at < SEEN && count < POOL; i++) {
-        if (!beyond_group && r->pack->items[i].group != group)
-            break;
-        if (r->bin[i] == SIZE_MAX && r->pack->items[i].size <= r->room)
-            pool[count++] = i;
+    if (f != NULL) {
+        free(f->rest);
+        free(f->order);
     }
-    return count;
+    free(f);
 }
 
-/* The fullest filling of the room by items of the pool: by[v] is one more than the place in the
- * pool of the item whose addition first reached v slots, so that a chain never takes one twice. */
-static int fullest(const row *r, const size_t *pool, size_t count, uint16_t *by)
+/* Pieces with one holder choose first, in its first bin that takes them; where one has no place,
+ * there is nothing left to do. */
+static void place_bound(filler *f)
 {
+    mtmi_pack *pack = f->pack;
+
+    for (size_t k = 0; k < pack->count; k++) {
+        const mtmi_pack_piece *piece = &pack->pieces[f->order[k]];
+        if (piece->only == MTMI_HOLDER_ANY)
+            continue;
+        const mtmi_pack_holder *h = &pack->holders[piece->only];
+        size_t b = h->first_bin;
+        while (b < h[1].first_bin && !mtmi_pack_fits(pack, b, piece->size))
+            b++;
+        if (b == h[1].first_bin) {
+            f->left = 0;
+            return;
+        }
+        place(f, f->order[k], b);
+    }
+}
+
+static filler *filler_create(mtmi_pack *pack, size_t *bin)
+{
+    filler *f = calloc(1, sizeof *f);
+    size_t at = 0;
+
+    if (f == NULL)
+        return NULL;
+    *f = (filler){.pack = pack, .bin = bin, .left = pack->count};
+    f->order = calloc(pack->count + 1, sizeof *f->order);
+    f->rest = calloc((size_t)pack->group_count + 1, sizeof *f->rest);
+    if (f->order == NULL || f->rest == NULL) {
+        filler_free(f);
+        return NULL;
+    }
+    for (size_t i = 0; i < pack->count; i++) {
+        bin[i] = SIZE_MAX;
+        f->there[size_of(f, i)]++;
+        if (pack->pieces[i].group != MTMI_GROUP_NONE)
+            f->rest[pack->pieces[i].group] += (size_t)pack->pieces[i].size;
+    }
+    for (int size = SIZE_MOST; size >= 1; size--) {
+        f->next[size] = at;
+        at += f->there[size];
+        f->there[size] = 0;
+    }
+    for (size_t i = 0; i < pack->count; i++)
+        f->order[f->next[size_of(f, i)] + f->there[size_of(f, i)]++] = i;
+    mtmi_pack_clear(pack);
+    place_bound(f);
+    return f;
+}
+
+static int room_of(const filler *f, size_t bin)
+{
+    return (int)(f->pack->bins[bin].rated - f->pack->bins[bin].load.size);
+}
+
+/* The fullest filling of room by the pieces at hand, left in wanted[]. Sizes go from large to
+ * small, so that a filling keeps small ones for later. */
+static int fullest(filler *f, int room)
+{
+    size_t copies[SIZE_MOST + 1];
     int best = 0;
 
-    for (int v = 0; v <= r->room; v++)
-        by[v] = 0;
-    for (size_t k = 0; k < count && best < r->room; k++) {
-        int size = r->pack->items[pool[k]].size;
-        for (int v = r->room; v >= size; v--) {
-            if (by[v] != 0 || (v != size && by[v - size] == 0))
+    memset(f->by, 0, sizeof f->by);
+    memset(f->wanted, 0, sizeof f->wanted);
+    for (int size = room; size >= 1 && best < room; size--) {
+        if (f->there[size] == 0)
+            continue;
+        memset(copies, 0, sizeof copies);
+        for (int v = size; v <= room; v++) {
+            bool unreachable = v != size && f->by[v - size] == 0;
+            if (f->by[v] != 0 || unreachable || copies[v - size] >= f->there[size])
                 continue;
-            by[v] = (uint16_t)(k + 1);
+            f->by[v] = size;
+            copies[v] = copies[v - size] + 1;
             best = v > best ? v : best;
         }
     }
+    for (int v = best; v > 0; v -= f->by[v]) /* never asks for more of a size than there is */
+        f->wanted[f->by[v]]++;
     return best;
 }
 
-/* Fills what is left of a bin: from one group if no more than most_left stays free, from several
- * otherwise. Returns what stays free. */
-static int fill_end(row *r, long long most_left)
+/* Takes the next piece of a size. */
+static void take(filler *f, int size, size_t bin)
 {
-    size_t pool[POOL] = {0};
-    uint16_t by[MTMI_UNIVERSE_SLOTS + 1];
-    int best = fullest(r, pool, list_pool(r, false, pool), by);
-
-    if (r->room - best > most_left)
-        best = fullest(r, pool, list_pool(r, true, pool), by);
-    int left = r->room - best;
-    for (int v = best; v > 0;) {
-        size_t item = pool[by[v] - 1];
-        v -= r->pack->items[item].size;
-        place(r, item);
-    }
-    return left;
+    while (f->bin[f->order[f->next[size]]] != SIZE_MAX)
+        f->next[size]++;
+    place(f, f->order[f->next[size]], bin);
+    f->there[size]--;
 }
 
-static int room_of(const mtmi_pack *pack, size_t bin)
+bool mtmi_pack_fill(mtmi_pack *pack, size_t *bin)
 {
-    return bin < pack->bin_count ? pack->bins[bin].room : MTMI_UNIVERSE_SLOTS;
-}
+    filler *f = filler_create(pack, bin);
 
-/* Slots that may stay free if no more than the least number of universes is opened. */
-static long long spare_slots(const mtmi_pack *pack, size_t opened)
-{
-    long long spare = (long long)opened * MTMI_UNIVERSE_SLOTS;
-
-    for (size_t b = 0; b < pack->bin_count; b++)
-        spare += pack->bins[b].room;
-    for (size_t i = 0; i < pack->count; i++)
-        spare -= pack->items[i].size;
-    return spare;
-}
-
-static bool start_row(row *r)
-{
-    r->rest = calloc((size_t)r->pack->group_count + 1, sizeof *r->rest);
-    if (r->rest == NULL)
+    if (f == NULL)
         return false;
-    for (size_t i = 0; i < r->pack->count; i++) {
-        const mtmi_pack_item *item = &r->pack->items[i];
-        r->bin[i] = SIZE_MAX;
-        if (item->group != MTMI_GROUP_NONE)
-            r->rest[item->group] += (size_t)item->size;
+    memset(f->there, 0, sizeof f->there);
+    for (size_t i = 0; i < pack->count; i++) {
+        if (pack->pieces[i].only == MTMI_HOLDER_ANY)
+            f->there[size_of(f, i)]++;
     }
-    r->room = room_of(r->pack, 0);
+    int largest = SIZE_MOST;
+    for (size_t into = 0; into < pack->bin_count && f->left > 0; into++) {
+        while (largest > 1 && f->there[largest] == 0)
+            largest--;
+        if (!pack->holders[pack->bins[into].holder].bound && f->there[largest] > 0)
+            take(f, largest, into);
+        (void)fullest(f, room_of(f, into));
+        for (int size = 1; size <= SIZE_MOST; size++) {
+            for (; f->wanted[size] > 0; f->wanted[size]--)
+                take(f, size, into);
+        }
+    }
+    filler_free(f);
     return true;
 }
 
-static bool any_bound(const mtmi_pack *pack)
+/* Puts the pieces that stand next at hand: those of the next one's group, or of others as well. */
+static void look_ahead(filler *f, bool beyond_group)
 {
-    for (size_t i = 0; i < pack->count; i++) {
-        if (pack->items[i].only != MTMI_ANY_UNIVERSE)
-            return true;
+    const mtmi_pack_piece *pieces = f->pack->pieces;
+
+    memset(f->there, 0, sizeof f->there);
+    for (size_t i = f->at; i < f->pack->count && i - f->at < SEEN; i++) {
+        if (!beyond_group && pieces[i].group != pieces[f->at].group)
+            break;
+        f->there[size_of(f, i)] += f->bin[i] == SIZE_MAX;
     }
-    return false;
 }
 
-bool mtmi_pack_row(const mtmi_pack *pack, size_t opened, size_t *bin)
+/* Fills what is left of a bin, from several groups if more than most_left would stay free else. */
+static void fill_end(filler *f, size_t into, long long most_left)
 {
-    row r = {.pack = pack, .bin = bin};
-    long long spare = spare_slots(pack, opened);
-    bool bound = any_bound(pack);
+    size_t start = f->at;
+    int room = room_of(f, into);
 
-    if (!start_row(&r))
-        return false;
-    while (!bound && r.at < pack->count) {
-        int size = pack->items[r.at].size;
-        bool whole = (size_t)r.room >= rest_of(&r, r.at);
-        if (size <= r.room && (whole || r.room - size >= TAIL)) {
-            place(&r, r.at);
-            continue;
-        }
-        /* each bin may leave its share of what may stay free */
-        long long bins_left = (long long)(pack->bin_count + opened) - (long long)r.into;
-        spare -= fill_end(&r, bins_left > 0 ? spare / bins_left : 0);
-        r.room = room_of(pack, ++r.into);
+    look_ahead(f, false);
+    if (room - fullest(f, room) > most_left) {
+        look_ahead(f, true);
+        (void)fullest(f, room);
     }
-    free(r.rest);
+    for (size_t i = start; i < f->pack->count && i - start < SEEN; i++) {
+        size_t *wanted = &f->wanted[size_of(f, i)];
+        if (f->bin[i] == SIZE_MAX && *wanted > 0) {
+            (*wanted)--;
+            place(f, i, into);
+        }
+    }
+}
+
+/* Slots that may stay free if no more than the least number of holders is used; bins counts theirs.
+ */
+static long long spare_slots(const filler *f, size_t *bins)
+{
+    long long spare = 0;
+
+    *bins = f->pack->holders[f->pack->least.holders].first_bin;
+    for (size_t b = 0; b < *bins; b++)
+        spare += room_of(f, b);
+    for (size_t i = 0; i < f->pack->count; i++)
+        spare -= f->bin[i] == SIZE_MAX ? size_of(f, i) : 0;
+    return spare;
+}
+
+bool mtmi_pack_row(mtmi_pack *pack, size_t *bin)
+{
+    filler *f = filler_create(pack, bin);
+    size_t bins = 0;
+
+    if (f == NULL)
+        return false;
+    long long spare = spare_slots(f, &bins);
+    for (size_t into = 0; into < pack->bin_count && f->left > 0; into++) {
+        for (; f->left > 0; place(f, f->at, into)) {
+            uint32_t group = pack->pieces[f->at].group;
+            int room = room_of(f, into);
+            bool whole = group == MTMI_GROUP_NONE || (size_t)room >= f->rest[group];
+            if (size_of(f, f->at) > room || (!whole && room - size_of(f, f->at) < TAIL))
+                break;
+        }
+        if (f->left == 0)
+            break;
+        /* each bin may leave its share of what may stay free */
+        fill_end(f, into, into < bins ? spare / (long long)(bins - into) : 0);
+        spare -= room_of(f, into);
+    }
+    filler_free(f);
     return true;
 }

@@ -1,138 +1,99 @@
 /* SPDX-License-Identifier: MIT */
-/* Packing by trying everything: depth first, with bounds, within a budget of steps. */
-#include "plan/layout_bins.h"
+/* Packing by trying everything: depth first, with bounds, within a budget of steps.
+ *
+ * Pieces go from large to small. A branch ends where even the bounds leave no hope of a better
+ * answer. What only renames an answer is tried once: equal pieces take bins that do not fall, one
+ * empty holder stands for all its twins, and one bin for all bins of its holder that carry the
+ * same. Where a branch returns, loads are put back to the last bit, so that twins stay twins. The
+ * budget counts comparisons and not time: every machine answers alike. A mixed integer solver was
+ * tried instead and took hundreds of times as long; see DEVELOPERS.md before trying another. */
+#include "plan/layout_pack.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum {
-    RUNS_MOST = 64,       /* more are not tried */
-    BINS_MOST = 256,      /* free stretches and new universes together */
-    CELLS_MOST = 1 << 20, /* groups times universes */
-    STEPS_MOST = 400000
+    PIECES_MOST = 64,
+    HOLDERS_MOST = 512,
+    CELLS_MOST = 1 << 20,  /* groups times holders */
+    STEPS_MOST = 100000000 /* some tenths of a second */
 };
 
-/* One run of items, placed as a whole. */
-typedef struct piece {
-    size_t run;
-    int size;
-    uint32_t group;
-    uint32_t only;
-} piece;
-
 typedef struct search {
-    const mtmi_pack *pack;
-    const size_t *first;
-    piece pieces[RUNS_MOST];
-    size_t count;
-    int tail[RUNS_MOST + 1]; /* slots of pieces i.. */
-    int room[BINS_MOST];
-    int free_slots;   /* room in all open bins */
-    uint16_t *stands; /* [group][universe]: members placed there */
-    size_t universes; /* columns of stands */
-    size_t at[RUNS_MOST];
-    mtmi_pack_cost cost; /* so far */
+    mtmi_pack *pack;
+    const size_t *order;
     mtmi_pack_answer *answer;
-    size_t *trial; /* bin by item */
+    double tail[PIECES_MOST + 1]; /* sizes of pieces i.. */
+    size_t at[PIECES_MOST];       /* bin by place in order[] */
+    uint32_t twin[HOLDERS_MOST];  /* the last one before with equal ratings, or MTMI_HOLDER_ANY */
+    uint16_t *stands;             /* [group][holder]: pieces there */
+    mtmi_pack_cost cost;          /* so far */
+    double room;                  /* left in the holders in use */
+    double largest;               /* rating of a holder */
     size_t steps;
     bool stopped;
 } search;
 
-static int by_size(const void *a, const void *b)
+static const mtmi_pack_piece *piece_at(const search *s, size_t i)
 {
-    const piece *p = a;
-    const piece *q = b;
-
-    if (p->size != q->size)
-        return p->size > q->size ? -1 : 1;
-    if (p->group != q->group)
-        return p->group < q->group ? -1 : 1;
-    if (p->only != q->only)
-        return p->only < q->only ? -1 : 1;
-    return p->run < q->run ? -1 : p->run > q->run;
+    return &s->pack->pieces[s->order[i]];
 }
 
-static void make_pieces(search *s, size_t run_count)
+static bool in_use(const mtmi_pack_holder *holder)
 {
-    for (size_t r = 0; r < run_count; r++) {
-        const mtmi_pack_item *lead = &s->pack->items[s->first[r]];
-        piece made = {.run = r, .group = lead->group, .only = lead->only};
-        for (size_t i = s->first[r]; i < s->first[r + 1]; i++)
-            made.size += s->pack->items[i].size;
-        s->pieces[r] = made;
+    return holder->bound || holder->load.pieces > 0;
+}
+
+static void start(search *s)
+{
+    mtmi_pack *pack = s->pack;
+
+    mtmi_pack_clear(pack);
+    for (size_t i = pack->count; i-- > 0;)
+        s->tail[i] = s->tail[i + 1] + piece_at(s, i)->size;
+    for (size_t h = 0; h < pack->holder_count; h++) {
+        s->twin[h] = MTMI_HOLDER_ANY;
+        for (size_t k = 0; k < h; k++)
+            s->twin[h] = mtmi_pack_twins(pack, k, h) ? (uint32_t)k : s->twin[h];
+        s->largest = fmax(s->largest, pack->holders[h].rated);
+        s->cost.holders += pack->holders[h].bound;
+        s->room += pack->holders[h].bound ? pack->holders[h].rated - pack->holders[h].load.size : 0;
     }
-    s->count = run_count;
-    qsort(s->pieces, s->count, sizeof *s->pieces, by_size);
-    s->tail[s->count] = 0;
-    for (size_t i = s->count; i-- > 0;)
-        s->tail[i] = s->tail[i + 1] + s->pieces[i].size;
-}
-
-static bool search_create(search *s, const mtmi_pack *pack, const size_t *first, size_t run_count,
-                          mtmi_pack_answer *answer)
-{
-    s->pack = pack;
-    s->first = first;
-    s->answer = answer;
-    make_pieces(s, run_count);
-    for (size_t b = 0; b < pack->bin_count + run_count; b++)
-        s->room[b] = b < pack->bin_count ? pack->bins[b].room : MTMI_UNIVERSE_SLOTS;
-    for (size_t b = 0; b < pack->bin_count; b++)
-        s->free_slots += pack->bins[b].room;
-    s->universes = pack->universe_count + run_count;
-    s->stands = calloc((size_t)pack->group_count * s->universes + 1, sizeof *s->stands);
-    s->trial = malloc((pack->count + 1) * sizeof *s->trial);
-    if (s->stands == NULL || s->trial == NULL)
-        return false;
     for (size_t i = 0; i < pack->stand_count; i++) {
         size_t group = (size_t)(pack->stands[i] >> 32);
-        size_t universe = (size_t)(pack->stands[i] & UINT32_MAX);
-        s->stands[group * s->universes + universe]++;
+        s->stands[group * pack->holder_count + (size_t)(pack->stands[i] & UINT32_MAX)]++;
     }
     s->cost.touches = pack->stand_count;
-    return true;
-}
-
-static size_t universe_of(const search *s, size_t bin)
-{
-    if (bin < s->pack->bin_count)
-        return s->pack->bins[bin].universe;
-    return s->pack->universe_count + (bin - s->pack->bin_count);
+    s->cost.flaw = pack->even ? mtmi_pack_flaw(pack) : 0;
 }
 
 /* No completion from piece i on beats the best answer. */
 static bool hopeless(const search *s, size_t i)
 {
     mtmi_pack_cost hope = s->cost;
-    const mtmi_pack_cost *best = &s->answer->cost;
-    int missing = s->tail[i] - s->free_slots;
+    double missing = ceil((s->tail[i] - s->room) / s->largest - 1e-6);
 
     if (missing > 0)
-        hope.opened += (size_t)((missing + MTMI_UNIVERSE_SLOTS - 1) / MTMI_UNIVERSE_SLOTS);
-    if (hope.opened < s->answer->least.opened)
-        hope.opened = s->answer->least.opened;
-    if (hope.touches < s->answer->least.touches)
-        hope.touches = s->answer->least.touches;
-    hope.gaps = 0;
-    return s->answer->found && !mtmi_pack_better(hope, *best);
+        hope.holders += (size_t)missing;
+    if (hope.holders < s->pack->least.holders)
+        hope.holders = s->pack->least.holders;
+    if (hope.touches < s->pack->least.touches)
+        hope.touches = s->pack->least.touches;
+    hope.flaw = fmax(hope.flaw, s->pack->least.flaw);
+    return s->answer->found && !mtmi_pack_better(&hope, &s->answer->cost);
 }
 
 static void keep_if_better(search *s)
 {
-    mtmi_pack_cost cost;
+    mtmi_pack_cost cost = s->cost;
 
-    for (size_t i = 0; i < s->count; i++) {
-        size_t run = s->pieces[i].run;
-        for (size_t k = s->first[run]; k < s->first[run + 1]; k++)
-            s->trial[k] = s->at[i];
-    }
-    if (!mtmi_pack_price(s->pack, s->trial, &cost)) {
-        s->stopped = true;
+    if (!s->pack->even)
+        cost.flaw = mtmi_pack_flaw(s->pack);
+    if (s->answer->found && !mtmi_pack_better(&cost, &s->answer->cost))
         return;
-    }
-    if (s->answer->found && !mtmi_pack_better(cost, s->answer->cost))
-        return;
-    memcpy(s->answer->bin, s->trial, s->pack->count * sizeof *s->trial);
+    for (size_t i = 0; i < s->pack->count; i++)
+        s->answer->bin[s->order[i]] = s->at[i];
     s->answer->cost = cost;
     s->answer->found = true;
 }
@@ -141,77 +102,119 @@ static void place_from(search *s, size_t i);
 
 static void try_bin(search *s, size_t i, size_t bin)
 {
-    const piece *p = &s->pieces[i];
-    bool opens = bin == s->pack->bin_count + s->cost.opened;
+    const mtmi_pack_piece *piece = piece_at(s, i);
+    mtmi_pack_bin *b = &s->pack->bins[bin];
+    mtmi_pack_holder *h = &s->pack->holders[b->holder];
+    mtmi_pack_load bin_before = b->load;
+    mtmi_pack_load holder_before = h->load;
+    mtmi_pack_cost cost_before = s->cost;
+    double room_before = s->room;
     uint16_t *stands = NULL;
 
-    if (p->group != MTMI_GROUP_NONE)
-        stands = &s->stands[p->group * s->universes + universe_of(s, bin)];
-    mtmi_pack_cost before = s->cost;
-    int free_before = s->free_slots;
-
-    s->room[bin] -= p->size;
-    s->free_slots += (opens ? MTMI_UNIVERSE_SLOTS : 0) - p->size;
-    s->cost.opened += opens;
+    if (piece->group != MTMI_GROUP_NONE)
+        stands = &s->stands[piece->group * s->pack->holder_count + b->holder];
+    s->cost.holders += !in_use(h);
+    s->room += (in_use(h) ? 0 : h->rated) - piece->size;
+    mtmi_pack_add(s->pack, bin, piece->size, 1);
     if (stands != NULL)
         s->cost.touches += (*stands)++ == 0;
+    if (s->pack->even)
+        s->cost.flaw = fmax(s->cost.flaw, fmax(b->load.size / b->rated, h->load.size / h->rated));
     s->at[i] = bin;
     place_from(s, i + 1);
     if (stands != NULL)
         (*stands)--;
-    s->cost = before;
-    s->free_slots = free_before;
-    s->room[bin] += p->size;
+    b->load = bin_before;
+    h->load = holder_before;
+    s->cost = cost_before;
+    s->room = room_before;
 }
 
-/* Equal pieces go into bins that do not fall, so that no two orders of them are both tried. */
-static size_t first_bin_to_try(const search *s, size_t i)
+/* A bin of the same holder before this one, from first on, carries the same and has been tried. */
+static bool twin_bin(const mtmi_pack *pack, size_t first, size_t bin)
 {
-    if (i == 0)
-        return 0;
-    const piece *p = &s->pieces[i];
-    const piece *q = &s->pieces[i - 1];
-    bool equal = p->size == q->size && p->group == q->group && p->only == q->only;
-    return equal ? s->at[i - 1] : 0;
+    const mtmi_pack_bin *own = &pack->bins[bin];
+
+    for (size_t b = first; b < bin; b++) {
+        const mtmi_pack_bin *other = &pack->bins[b];
+        if (other->load.size == own->load.size && other->load.pieces == own->load.pieces &&
+            other->rated == own->rated)
+            return true;
+    }
+    return false;
+}
+
+static void try_holder(search *s, size_t i, size_t holder, size_t first)
+{
+    const mtmi_pack_holder *h = &s->pack->holders[holder];
+
+    for (size_t b = first; b < h[1].first_bin && !s->stopped; b++) {
+        s->steps += b - first + 10;
+        if (mtmi_pack_fits(s->pack, b, piece_at(s, i)->size) && !twin_bin(s->pack, first, b))
+            try_bin(s, i, b);
+    }
+}
+
+/* Where the search for a bin begins: equal pieces take bins that do not fall. */
+static size_t first_bin(const search *s, size_t i)
+{
+    const mtmi_pack_piece *piece = piece_at(s, i);
+    const mtmi_pack_piece *before = i > 0 ? piece_at(s, i - 1) : NULL;
+
+    if (before != NULL && before->size == piece->size && before->group == piece->group &&
+        before->only == piece->only)
+        return s->at[i - 1];
+    return piece->only != MTMI_HOLDER_ANY ? s->pack->holders[piece->only].first_bin : 0;
 }
 
 static void place_from(search *s, size_t i)
 {
-    if (++s->steps > STEPS_MOST)
+    if (s->steps > STEPS_MOST)
         s->stopped = true;
     if (s->stopped || hopeless(s, i))
         return;
-    if (i == s->count) {
+    if (i == s->pack->count) {
         keep_if_better(s);
         return;
     }
-    size_t end = s->pack->bin_count + s->cost.opened + 1;
-    for (size_t bin = first_bin_to_try(s, i); bin < end && !s->stopped; bin++) {
-        const piece *p = &s->pieces[i];
-        bool allowed = p->only == MTMI_ANY_UNIVERSE || p->only == universe_of(s, bin);
-        if (allowed && s->room[bin] >= p->size)
-            try_bin(s, i, bin);
+    const mtmi_pack *pack = s->pack;
+    uint32_t only = piece_at(s, i)->only;
+    size_t first = first_bin(s, i);
+    size_t begin = only != MTMI_HOLDER_ANY   ? only
+                   : first < pack->bin_count ? pack->bins[first].holder
+                                             : 0;
+    size_t end = only != MTMI_HOLDER_ANY ? (size_t)only + 1 : pack->holder_count;
+    for (size_t h = begin; h < end && !s->stopped; h++) {
+        uint32_t twin = s->twin[h];
+        s->steps++;
+        if (twin != MTMI_HOLDER_ANY && twin >= begin && !in_use(&pack->holders[h]) &&
+            !in_use(&pack->holders[twin]))
+            continue;
+        try_holder(s, i, h,
+                   h == begin && first > pack->holders[h].first_bin ? first
+                                                                    : pack->holders[h].first_bin);
     }
 }
 
-bool mtmi_pack_search(const mtmi_pack *pack, const size_t *first, size_t run_count,
-                      mtmi_pack_answer *answer)
+bool mtmi_pack_search(mtmi_pack *pack, const size_t *order, mtmi_pack_answer *answer)
 {
-    size_t universes = pack->universe_count + run_count;
+    size_t holders = pack->holder_count;
     search *s = NULL;
     bool complete = false;
 
-    if (run_count > RUNS_MOST || pack->bin_count + run_count > BINS_MOST ||
-        (pack->group_count > 0 && universes > CELLS_MOST / pack->group_count))
+    if (pack->count > PIECES_MOST || holders > HOLDERS_MOST ||
+        (pack->group_count > 0 && holders > CELLS_MOST / pack->group_count))
         return false;
     s = calloc(1, sizeof *s);
     if (s == NULL)
         return false;
-    if (search_create(s, pack, first, run_count, answer)) {
+    *s = (search){.pack = pack, .order = order, .answer = answer};
+    s->stands = calloc(pack->group_count * holders + 1, sizeof *s->stands);
+    if (s->stands != NULL) {
+        start(s);
         place_from(s, 0);
         complete = !s->stopped;
     }
-    free(s->trial);
     free(s->stands);
     free(s);
     return complete;

@@ -6,7 +6,7 @@
 #include "input.h"
 
 #include "plan/layout_address.h"
-#include "plan/layout_port_plan.h"
+#include "plan/layout_port.h"
 
 enum { MOST = 24, SUPPLIES = 3 };
 

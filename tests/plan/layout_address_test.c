@@ -4,7 +4,6 @@
 
 #include "plan/layout_address.h"
 #include "plan/layout_bound.h"
-#include "plan/layout_columns.h"
 
 #include <glpk.h>
 
@@ -433,34 +432,24 @@ static void test_independent_solver(void **state)
     }
 }
 
-/* Both bounds are bounds: never over GLPK's optimum; and where the sum of slots says too little
- * (two of 171 fill a universe, three do not fit) they say what is so. */
-static void test_bounds(void **state)
+/* The bound is one: never over GLPK's optimum; and where the sum of slots says too little (two of
+ * 171 fill a universe, three do not fit) it says what is so. */
+static void test_bound(void **state)
 {
-    const mtmi_column_kind thirds[] = {{171, 5}};
-    const mtmi_size_run runs_of_thirds[] = {{171, 5}};
+    const mtmi_size_run thirds[] = {{171, 5}};
     uint32_t seed = 23;
-    size_t least = 0;
 
     (void)state;
-    assert_true(mtmi_columns_bound(thirds, 1, 512, &least));
-    assert_int_equal(least, 3);
-    assert_int_equal(mtmi_bins_at_least(runs_of_thirds, 1, 512, 512), 3);
+    assert_int_equal(mtmi_bins_at_least(thirds, 1, 512, 512), 3);
     for (int round = 0; round < 10; round++) {
-        size_t histogram[MTMI_UNIVERSE_SLOTS + 1] = {0};
-        mtmi_column_kind kinds[MTMI_UNIVERSE_SLOTS];
         mtmi_size_run runs[11];
         int slots[11];
         for (size_t i = 0; i < 11; i++) {
             slots[i] = between(&seed, 100, 280);
-            histogram[slots[i]]++;
             runs[i] = (mtmi_size_run){slots[i], 1};
         }
         size_t best = glpk_universes(slots, 11, 7);
-        size_t count = mtmi_columns_kinds(histogram, kinds);
-        assert_true(mtmi_columns_bound(kinds, count, 512, &least));
-        assert_in_range(least, best - 1, best);
-        assert_in_range(mtmi_bins_at_least(runs, 11, 512, 512), 1, best);
+        assert_in_range(mtmi_bins_at_least(runs, 11, 512, 512), best - 1, best);
     }
 }
 
@@ -511,7 +500,7 @@ int main(void)
         cmocka_unit_test(test_last_universe),      cmocka_unit_test(test_fixed_are_respected),
         cmocka_unit_test(test_groups_stay_whole),  cmocka_unit_test(test_groups_in_a_row),
         cmocka_unit_test(test_brute_force),        cmocka_unit_test(test_too_many_for_a_universe),
-        cmocka_unit_test(test_independent_solver), cmocka_unit_test(test_bounds),
+        cmocka_unit_test(test_independent_solver), cmocka_unit_test(test_bound),
     };
     struct CMUnitTest tests[COUNT(practices) + COUNT(bads) + COUNT(larges) + COUNT(single)];
 

@@ -3,7 +3,7 @@
 #include "support/check.h"
 #include "support/random.h"
 
-#include "plan/layout_port_plan.h"
+#include "plan/layout_port.h"
 
 #include <glpk.h>
 

@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Ports: which unit hangs on which port of which supply. */
-#ifndef METAMER_PLAN_LAYOUT_PORT_PLAN_H
-#define METAMER_PLAN_LAYOUT_PORT_PLAN_H
+#ifndef METAMER_PLAN_LAYOUT_PORT_H
+#define METAMER_PLAN_LAYOUT_PORT_H
 
 #include <metamer/layout.h>
-
-/** Sums of watts may exceed a rating by this part of it: rounding, not load. */
-#define MTMI_WATTS_SLACK 1e-9
 
 /** A unit to be fed. */
 typedef struct mtmi_feed {
