@@ -13,6 +13,7 @@
 
 #include "base/error.h"
 #include "plan/layout_bound.h"
+#include "plan/layout_columns.h"
 #include "plan/layout_pack.h"
 
 #include <stdlib.h>
@@ -237,26 +238,30 @@ static void list_stands(work *w)
     w->pack.stand_count = mtmi_sort_keys(w->stands, used);
 }
 
-/* What fills a universe in use already is one more size to be packed. */
-static void find_least_universes(work *w)
+/* What fills a universe in use already is one more size to be packed. With hard, by the linear
+ * relaxation, which takes longer. */
+static bool find_least_universes(work *w, bool hard)
 {
+    size_t there[MTM_ADDRESS_MAX + 1] = {0};
     mtmi_size_run runs[MTM_ADDRESS_MAX];
+    size_t run_count = 0;
+    size_t least = 0;
 
-    for (int i = 0; i < MTM_ADDRESS_MAX; i++)
-        runs[i] = (mtmi_size_run){i + 1, 0};
     for (size_t i = 0; i < w->open_count; i++)
-        runs[w->blocks[w->open[i]].slots - 1].count++;
-    for (size_t u = 0; u < w->number_count; u++) {
-        if (w->pack.holders[u].load.fixed_size > 0)
-            runs[(int)w->pack.holders[u].load.fixed_size - 1].count++;
+        there[w->blocks[w->open[i]].slots]++;
+    for (size_t u = 0; u < w->number_count; u++)
+        there[(int)w->pack.holders[u].load.fixed_size]++;
+    for (int size = MTM_ADDRESS_MAX; size >= 1; size--) {
+        if (there[size] > 0)
+            runs[run_count++] = (mtmi_size_run){size, there[size]};
     }
-    size_t least = mtmi_bins_at_least(runs, MTM_ADDRESS_MAX, MTM_ADDRESS_MAX, MTM_ADDRESS_MAX);
-    w->pack.least.holders = least > w->number_count ? least : w->number_count;
-}
-
-static size_t universes_of(size_t slots)
-{
-    return (slots + MTM_ADDRESS_MAX - 1) / MTM_ADDRESS_MAX;
+    if (!hard)
+        least = mtmi_bins_at_least(runs, run_count, MTM_ADDRESS_MAX, MTM_ADDRESS_MAX);
+    else if (!mtmi_columns_bound(runs, run_count, MTM_ADDRESS_MAX, &least))
+        return false;
+    least = least > w->number_count ? least : w->number_count;
+    w->pack.least.holders = least > w->pack.least.holders ? least : w->pack.least.holders;
+    return true;
 }
 
 /* A group stands in as many universes as its slots need, and in those it stands in already. */
@@ -265,7 +270,7 @@ static void find_least_touches(work *w)
     size_t s = 0;
 
     for (uint32_t g = 0; g < w->pack.group_count; g++) {
-        size_t needed = universes_of(w->group_slots[g]);
+        size_t needed = mtmi_universes_for(w->group_slots[g]);
         size_t stands = 0;
         for (; s < w->pack.stand_count && w->stands[s] >> 32 == g; s++)
             stands++;
@@ -273,33 +278,16 @@ static void find_least_touches(work *w)
     }
 }
 
-static bool sum_groups(work *w)
-{
-    for (size_t i = 0; i < w->count; i++) {
-        uint32_t group = w->blocks[i].group;
-        if (group != MTMI_GROUP_NONE && group >= w->pack.group_count)
-            w->pack.group_count = group + 1;
-    }
-    w->group_slots = calloc((size_t)w->pack.group_count + 1, sizeof *w->group_slots);
-    if (w->group_slots == NULL)
-        return false;
-    for (size_t i = 0; i < w->count; i++) {
-        if (w->blocks[i].group != MTMI_GROUP_NONE)
-            w->group_slots[w->blocks[i].group] += (size_t)w->blocks[i].slots;
-    }
-    return true;
-}
-
 static bool make_pack(work *w)
 {
     list_universes(w);
     list_bins(w);
     list_stands(w);
-    if (!sum_groups(w))
+    w->group_slots = mtmi_blocks_group_slots(w->blocks, w->count, &w->pack.group_count);
+    if (w->group_slots == NULL)
         return false;
-    find_least_universes(w);
     find_least_touches(w);
-    return true;
+    return find_least_universes(w, false);
 }
 
 /* The bins of open blocks, where this answer is better than the best of all so far. */
@@ -318,29 +306,45 @@ static void keep_best(work *w, const mtmi_pack_answer *answer)
     }
 }
 
-/* Every way in turn until the answer is known to be the best. False if out of memory. */
+/* Only for fewer universes: first, whether the relaxation's bound is met already. */
+static bool pack_by_columns(work *w)
+{
+    const size_t *least = &w->pack.least.holders;
+
+    if (w->best.cost.holders > *least && !find_least_universes(w, true))
+        return false;
+    return mtmi_pack_fill(&w->pack, w->best.cost.holders > *least, w->trial);
+}
+
+/* The ways of packing, in turn: whole groups, which keeps them together, then single blocks. */
+enum { GROUPS, GROUPS_BY_SIZE, IN_ORDER, BY_SIZE, ROW, FILL, COLUMNS, SEARCH_GROUPS, SEARCH, WAYS };
+
+/* Into trial[]; false if out of memory. */
+static bool pack_by(work *w, int way)
+{
+    mtmi_pack *pack = &w->pack;
+    bool by_size = way == GROUPS_BY_SIZE || way == BY_SIZE;
+
+    if (way == ROW)
+        return mtmi_pack_row(pack, w->trial);
+    if (way == FILL)
+        return mtmi_pack_fill(pack, false, w->trial);
+    if (way == COLUMNS)
+        return pack_by_columns(w);
+    return mtmi_pack_first_fit(pack, by_size ? w->order : NULL, pack->holder_count, w->trial);
+}
+
+/* Every way until the answer is known to be the best. False if out of memory. */
 static bool pack_all(work *w)
 {
-    enum { FIT_IN_ORDER, FIT_BY_SIZE, ROW, FILL, SEARCH_GROUPS, SEARCH, WAYS };
     mtmi_pack *pack = &w->pack;
 
-    for (int way = 0; way < WAYS && !w->complete; way++) {
+    for (int way = 0; way < WAYS && !w->complete && !mtmi_pack_perfect(pack, &w->best); way++) {
         mtmi_pack_answer answer = {.bin = w->kept, .cost = w->best.cost, .found = w->best.found};
-        bool done = true;
-        if (mtmi_pack_perfect(pack, &w->best))
-            break;
-        list_pieces(w, way == FIT_IN_ORDER || way == FIT_BY_SIZE || way == SEARCH_GROUPS);
-        if (way == FIT_IN_ORDER)
-            done = mtmi_pack_first_fit(pack, NULL, pack->holder_count, w->trial);
-        else if (way == FIT_BY_SIZE)
-            done = mtmi_pack_first_fit(pack, w->order, pack->holder_count, w->trial);
-        else if (way == ROW)
-            done = mtmi_pack_row(pack, w->trial);
-        else if (way == FILL)
-            done = mtmi_pack_fill(pack, w->trial);
-        else /* with pieces of whole groups some ways are left out */
+        list_pieces(w, way == GROUPS || way == GROUPS_BY_SIZE || way == SEARCH_GROUPS);
+        if (way >= SEARCH_GROUPS) /* with pieces of whole groups some packings are left out */
             w->complete = mtmi_pack_search(pack, w->order, &answer) && pack->count == w->open_count;
-        if (!done || (way < SEARCH_GROUPS && !mtmi_pack_keep(pack, w->trial, &answer)))
+        else if (!pack_by(w, way) || !mtmi_pack_keep(pack, w->trial, &answer))
             return false;
         keep_best(w, &answer);
     }
@@ -381,26 +385,6 @@ static void give_addresses(work *w)
     }
 }
 
-/* Groups that have slots, and those that stand in more universes than their slots need. */
-static void count_groups(const work *w, mtm_address_report *report)
-{
-    size_t used = 0;
-
-    for (size_t i = 0; i < w->count; i++) {
-        w->keys[used] = (uint64_t)w->blocks[i].group << 32 | (uint32_t)w->blocks[i].universe;
-        used += w->blocks[i].group != MTMI_GROUP_NONE;
-    }
-    used = mtmi_sort_keys(w->keys, used);
-    for (size_t i = 0; i < used; report->groups++) {
-        uint64_t group = w->keys[i] >> 32;
-        size_t end = i;
-        while (end < used && w->keys[end] >> 32 == group)
-            end++;
-        report->groups_split += end - i > universes_of(w->group_slots[group]);
-        i = end;
-    }
-}
-
 static mtm_result solve(work *w, mtm_address_report *report, mtm_error *error)
 {
     const mtmi_pack_cost *cost = &w->best.cost;
@@ -424,7 +408,7 @@ static mtm_result solve(work *w, mtm_address_report *report, mtm_error *error)
     for (size_t i = 0; i < w->count; i++)
         made.slots += (size_t)w->blocks[i].slots;
     give_addresses(w);
-    count_groups(w, &made);
+    mtmi_blocks_count_groups(w->blocks, w->count, w->group_slots, w->keys, &made);
     *report = made;
     return MTM_OK;
 }

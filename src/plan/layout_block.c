@@ -4,8 +4,6 @@
 
 #include "base/error.h"
 
-#include <metamer/rig.h>
-
 #include <stdlib.h>
 
 mtm_result mtmi_block_check(const mtmi_block *block, mtm_error *error)
@@ -91,4 +89,43 @@ mtm_result mtmi_blocks_no_place(const mtmi_block *blocks, const size_t *open, co
         error, MTM_RANGE,
         "no place was found for all units that must be in a stated universe; leave the "
         "universe of some of them open");
+}
+
+size_t mtmi_universes_for(size_t slots)
+{
+    return (slots + MTM_ADDRESS_MAX - 1) / MTM_ADDRESS_MAX;
+}
+
+size_t *mtmi_blocks_group_slots(const mtmi_block *blocks, size_t count, uint32_t *group_count)
+{
+    *group_count = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (blocks[i].group != MTMI_GROUP_NONE && blocks[i].group >= *group_count)
+            *group_count = blocks[i].group + 1;
+    }
+    size_t *slots = calloc((size_t)*group_count + 1, sizeof *slots);
+    for (size_t i = 0; slots != NULL && i < count; i++) {
+        if (blocks[i].group != MTMI_GROUP_NONE)
+            slots[blocks[i].group] += (size_t)blocks[i].slots;
+    }
+    return slots;
+}
+
+void mtmi_blocks_count_groups(const mtmi_block *blocks, size_t count, const size_t *group_slots,
+                              uint64_t *keys, mtm_address_report *report)
+{
+    size_t used = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        keys[used] = (uint64_t)blocks[i].group << 32 | (uint32_t)blocks[i].universe;
+        used += blocks[i].group != MTMI_GROUP_NONE;
+    }
+    used = mtmi_sort_keys(keys, used);
+    for (size_t i = 0; i < used; report->groups++) {
+        uint64_t group = keys[i] >> 32;
+        size_t stands = 0;
+        for (; i < used && keys[i] >> 32 == group; i++)
+            stands++;
+        report->groups_split += stands > mtmi_universes_for(group_slots[group]);
+    }
 }

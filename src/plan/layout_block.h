@@ -3,6 +3,8 @@
 #ifndef METAMER_PLAN_LAYOUT_BLOCK_H
 #define METAMER_PLAN_LAYOUT_BLOCK_H
 
+#include <metamer/layout.h>
+
 #include "plan/layout_pack.h"
 
 /** A block of slots: what one unit takes. */
@@ -27,5 +29,16 @@ MTM_CHECKED mtm_result mtmi_blocks_apart(const mtmi_block *a, const mtmi_block *
  */
 mtm_result mtmi_blocks_no_place(const mtmi_block *blocks, const size_t *open, const mtmi_pack *pack,
                                 mtm_error *error);
+
+/** The universes that so many slots take at least. */
+size_t mtmi_universes_for(size_t slots);
+
+/** Slots by group, freed by the caller, and how many groups there are; NULL if out of memory. */
+size_t *mtmi_blocks_group_slots(const mtmi_block *blocks, size_t count, uint32_t *group_count);
+
+/** Counts the groups, and those that stand in more universes than their slots need. Every block has
+ * an address; keys has a place for each. */
+void mtmi_blocks_count_groups(const mtmi_block *blocks, size_t count, const size_t *group_slots,
+                              uint64_t *keys, mtm_address_report *report);
 
 #endif

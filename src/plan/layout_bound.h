@@ -5,6 +5,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 /** One size and how often it stands in the set. */
 typedef struct mtmi_size_run {

@@ -130,9 +130,9 @@ bool mtmi_pack_spread(mtmi_pack *pack, size_t limit, size_t *bin);
  *  Whole sizes, at most 512. False if out of memory. */
 bool mtmi_pack_row(mtmi_pack *pack, size_t *bin);
 
-/** Bin after bin as full as can be, the largest pieces first. Whole sizes, at most 512. False if
- * out of memory. */
-bool mtmi_pack_fill(mtmi_pack *pack, size_t *bin);
+/** Bin after bin as full as can be, the largest pieces first; with by_columns, the bins of empty
+ *  holders as the linear relaxation says. Whole sizes, at most 512. False if out of memory. */
+bool mtmi_pack_fill(mtmi_pack *pack, bool by_columns, size_t *bin);
 
 /** Tries everything within a budget of steps, improving the answer; equal pieces stand beside each
  *  other in order[]. True if nothing was left out. */

@@ -5,11 +5,13 @@
  * the sizes at hand. In a row that choice is made for the end of each bin only (TAIL) among the
  * pieces that stand next (SEEN), first of one group, then of several if more than the bin's share
  * of the slots to spare would stay free: so a bin's end parts one group, and rarely more. The
- * largest first is what packs sizes that are a good part of a bin: of the ways tried (first fit,
- * even filling, rounding the linear relaxation) no other was needed to reach the bound. A table
- * costs bins times sizes times 512 at most and stops when the bin is full, which it is soon where
- * sizes are small; TAIL and SEEN were chosen by the groups parted on rigs of 600 to 20 000 units.
- */
+ * largest first packs sizes that are a good part of a bin; where the bound is not met so, the
+ * linear relaxation says how to fill the empty bins (layout_columns.c).
+ *
+ * A table costs at most sizes times 512 for each bin and stops when the bin is full, which it soon
+ * is where sizes are small. The walk of fill_end must see the same pieces as look_ahead has
+ * counted. */
+#include "plan/layout_columns.h"
 #include "plan/layout_pack.h"
 
 #include <stdlib.h>
@@ -106,6 +108,7 @@ static filler *filler_create(mtmi_pack *pack, size_t *bin)
     }
     for (size_t i = 0; i < pack->count; i++)
         f->order[f->next[size_of(f, i)] + f->there[size_of(f, i)]++] = i;
+    memset(f->there, 0, sizeof f->there);
     mtmi_pack_clear(pack);
     place_bound(f);
     return f;
@@ -152,31 +155,61 @@ static void take(filler *f, int size, size_t bin)
     f->there[size]--;
 }
 
-bool mtmi_pack_fill(mtmi_pack *pack, size_t *bin)
+/* Takes what is wanted of each size. */
+static void take_wanted(filler *f, size_t bin)
+{
+    for (int size = 1; size <= SIZE_MOST; size++) {
+        for (; f->wanted[size] > 0; f->wanted[size]--)
+            take(f, size, bin);
+    }
+}
+
+/* Fills empty bins from *into on as the relaxation says; moves *into on. */
+static bool fill_by_columns(filler *f, size_t *into)
+{
+    mtmi_size_run runs[SIZE_MOST];
+    mtmi_columns columns;
+    size_t run_count = 0;
+
+    for (int size = SIZE_MOST; size >= 1; size--) {
+        if (f->there[size] > 0)
+            runs[run_count++] = (mtmi_size_run){size, f->there[size]};
+    }
+    bool done = mtmi_columns_plan(runs, run_count, SIZE_MOST, &columns);
+    for (size_t c = 0; done && c < columns.count && *into < f->pack->bin_count; c++) {
+        for (size_t k = 0; k < run_count; k++)
+            f->wanted[(int)runs[k].size] = columns.fillings[c * run_count + k];
+        take_wanted(f, (*into)++);
+    }
+    free(columns.fillings);
+    return done;
+}
+
+bool mtmi_pack_fill(mtmi_pack *pack, bool by_columns, size_t *bin)
 {
     filler *f = filler_create(pack, bin);
-
-    if (f == NULL)
-        return false;
-    memset(f->there, 0, sizeof f->there);
-    for (size_t i = 0; i < pack->count; i++) {
-        if (pack->pieces[i].only == MTMI_HOLDER_ANY)
-            f->there[size_of(f, i)]++;
-    }
+    bool done = f != NULL;
     int largest = SIZE_MOST;
-    for (size_t into = 0; into < pack->bin_count && f->left > 0; into++) {
+
+    for (size_t i = 0; done && i < pack->count; i++)
+        f->there[size_of(f, i)] += pack->pieces[i].only == MTMI_HOLDER_ANY;
+    for (size_t into = 0; done && into < pack->bin_count && f->left > 0; into++) {
+        bool empty = !pack->holders[pack->bins[into].holder].bound;
+        if (empty && by_columns) {
+            done = fill_by_columns(f, &into);
+            by_columns = false;
+        }
         while (largest > 1 && f->there[largest] == 0)
             largest--;
-        if (!pack->holders[pack->bins[into].holder].bound && f->there[largest] > 0)
+        if (into == pack->bin_count || f->there[largest] == 0)
+            break;
+        if (empty)
             take(f, largest, into);
         (void)fullest(f, room_of(f, into));
-        for (int size = 1; size <= SIZE_MOST; size++) {
-            for (; f->wanted[size] > 0; f->wanted[size]--)
-                take(f, size, into);
-        }
+        take_wanted(f, into);
     }
     filler_free(f);
-    return true;
+    return done;
 }
 
 /* Puts the pieces that stand next at hand: those of the next one's group, or of others as well. */

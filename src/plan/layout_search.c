@@ -16,8 +16,8 @@
 enum {
     PIECES_MOST = 64,
     HOLDERS_MOST = 512,
-    CELLS_MOST = 1 << 20,  /* groups times holders */
-    STEPS_MOST = 100000000 /* some tenths of a second */
+    CELLS_MOST = 1 << 20, /* groups times holders */
+    STEPS_MOST = 50000000 /* a tenth of a second or two */
 };
 
 typedef struct search {

@@ -4,6 +4,7 @@
 
 #include "plan/layout_address.h"
 #include "plan/layout_bound.h"
+#include "plan/layout_columns.h"
 
 #include <glpk.h>
 
@@ -432,24 +433,39 @@ static void test_independent_solver(void **state)
     }
 }
 
-/* The bound is one: never over GLPK's optimum; and where the sum of slots says too little (two of
- * 171 fill a universe, three do not fit) it says what is so. */
-static void test_bound(void **state)
+static int falling(const void *a, const void *b)
+{
+    return *(const int *)b - *(const int *)a;
+}
+
+/* Both bounds are bounds: never over GLPK's optimum; and where the sum of slots says too little
+ * (two of 171 fill a universe, three do not fit) they say what is so. */
+static void test_bounds(void **state)
 {
     const mtmi_size_run thirds[] = {{171, 5}};
     uint32_t seed = 23;
+    size_t least = 0;
 
     (void)state;
     assert_int_equal(mtmi_bins_at_least(thirds, 1, 512, 512), 3);
+    assert_true(mtmi_columns_bound(thirds, 1, 512, &least));
+    assert_int_equal(least, 3);
     for (int round = 0; round < 10; round++) {
         mtmi_size_run runs[11];
         int slots[11];
-        for (size_t i = 0; i < 11; i++) {
+        size_t count = 0;
+        for (size_t i = 0; i < 11; i++)
             slots[i] = between(&seed, 100, 280);
-            runs[i] = (mtmi_size_run){slots[i], 1};
+        qsort(slots, 11, sizeof *slots, falling);
+        for (size_t i = 0; i < 11; i++) {
+            if (count == 0 || (int)runs[count - 1].size != slots[i])
+                runs[count++] = (mtmi_size_run){slots[i], 0};
+            runs[count - 1].count++;
         }
         size_t best = glpk_universes(slots, 11, 7);
-        assert_in_range(mtmi_bins_at_least(runs, 11, 512, 512), best - 1, best);
+        assert_in_range(mtmi_bins_at_least(runs, count, 512, 512), best - 1, best);
+        assert_true(mtmi_columns_bound(runs, count, 512, &least));
+        assert_in_range(least, best - 1, best);
     }
 }
 
@@ -500,7 +516,7 @@ int main(void)
         cmocka_unit_test(test_last_universe),      cmocka_unit_test(test_fixed_are_respected),
         cmocka_unit_test(test_groups_stay_whole),  cmocka_unit_test(test_groups_in_a_row),
         cmocka_unit_test(test_brute_force),        cmocka_unit_test(test_too_many_for_a_universe),
-        cmocka_unit_test(test_independent_solver), cmocka_unit_test(test_bound),
+        cmocka_unit_test(test_independent_solver), cmocka_unit_test(test_bounds),
     };
     struct CMUnitTest tests[COUNT(practices) + COUNT(bads) + COUNT(larges) + COUNT(single)];
 

@@ -1,0 +1,326 @@
+/* SPDX-License-Identifier: MIT */
+/* Columns: the linear relaxation over whole bins' fillings, its bound and its rounding.
+ *
+ * A column is one way to fill a bin. The revised simplex method keeps one filling a size as its
+ * basis, with the inverse whole; the filling that is worth most at the duals, found by dynamic
+ * programming over sizes and room, enters. What the relaxation wants at least once is filled and
+ * taken away, and the rest solved again: sizes of a fifth to a half of a bin are packed so to
+ * within a bin or two of the bound, where filling one bin after the other takes up to 4 % more. The
+ * knapsack dominates: sizes times copies times room for each column, so the work is counted, not
+ * timed (WORK_MOST), and every machine stops at the same column. All costs are 1; nothing here
+ * knows of groups or of free stretches. Degenerate steps end where the direction has been eaten by
+ * rounding (SMALL): the bound holds all the same, so do not tighten it. */
+#include "plan/layout_columns.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { KINDS_MOST = MTMI_COLUMN_KINDS_MOST };
+
+static const double WORK_MOST = 4e8; /* elementary steps: some tenths of a second */
+static const double SMALL = 1e-9;
+static const double WHOLE = 1e-6;
+static const double WANTED = 0.75; /* taken where nothing is wanted once */
+
+/* min sum x[r] so that sum x[r] filling[r] = demand, x >= 0, for the sizes that are left. */
+typedef struct relaxation {
+    int capacity;
+    size_t kinds;
+    size_t run[KINDS_MOST]; /* of the caller's runs */
+    int size[KINDS_MOST];
+    int copies[KINDS_MOST];    /* of a size, at most what fits into one bin ... */
+    double demand[KINDS_MOST]; /* ... and all of them */
+    double x[KINDS_MOST];
+    double dual[KINDS_MOST];
+    double *inverse;   /* [row of the basis][kind] */
+    uint16_t *filling; /* [row of the basis][kind] */
+    uint16_t entering[KINDS_MOST];
+    double direction[KINDS_MOST];
+    double *value; /* [stage][room]: the dearest filling of the first stages */
+    double bound;  /* no fewer bins */
+    double work;
+} relaxation;
+
+static void relaxation_free(relaxation *r)
+{
+    if (r == NULL)
+        return;
+    free(r->value);
+    free(r->filling);
+    free(r->inverse);
+    free(r);
+}
+
+/* Room for so many sizes; the tables are used again for each demand. */
+static relaxation *relaxation_create(size_t kinds, int capacity)
+{
+    relaxation *r = calloc(1, sizeof *r);
+
+    if (r == NULL)
+        return NULL;
+    r->capacity = capacity;
+    r->inverse = calloc(kinds * kinds + 1, sizeof *r->inverse);
+    r->filling = calloc(kinds * kinds + 1, sizeof *r->filling);
+    r->value = calloc((kinds + 1) * ((size_t)capacity + 1), sizeof *r->value);
+    if (r->inverse == NULL || r->filling == NULL || r->value == NULL) {
+        relaxation_free(r);
+        return NULL;
+    }
+    return r;
+}
+
+/* Starts from fillings of one size each. left: NULL for all of the runs. */
+static void relaxation_start(relaxation *r, const mtmi_size_run *runs, const size_t *left,
+                             size_t run_count)
+{
+    r->kinds = 0;
+    r->bound = 0;
+    for (size_t i = 0; i < run_count; i++) {
+        size_t demand = left != NULL ? left[i] : runs[i].count;
+        if (demand == 0)
+            continue;
+        size_t k = r->kinds++;
+        r->run[k] = i;
+        r->size[k] = (int)runs[i].size;
+        r->demand[k] = (double)demand;
+        r->copies[k] = (int)fmin(r->demand[k], r->capacity / r->size[k]);
+    }
+    memset(r->inverse, 0, r->kinds * r->kinds * sizeof *r->inverse);
+    memset(r->filling, 0, r->kinds * r->kinds * sizeof *r->filling);
+    for (size_t k = 0; k < r->kinds; k++) {
+        r->filling[k * r->kinds + k] = (uint16_t)r->copies[k];
+        r->inverse[k * r->kinds + k] = 1.0 / r->copies[k];
+        r->x[k] = r->demand[k] / r->copies[k];
+    }
+}
+
+/* The dearest fillings of each room by the first stages sizes. */
+static double *values_of(const relaxation *r, size_t stages)
+{
+    return &r->value[stages * ((size_t)r->capacity + 1)];
+}
+
+static void find_duals(relaxation *r)
+{
+    for (size_t k = 0; k < r->kinds; k++)
+        r->dual[k] = 0;
+    for (size_t row = 0; row < r->kinds; row++) {
+        for (size_t k = 0; k < r->kinds; k++)
+            r->dual[k] += r->inverse[row * r->kinds + k];
+    }
+    r->work += (double)(r->kinds * r->kinds);
+}
+
+/* One stage of the knapsack: the best of all numbers of copies of one size. */
+static void knapsack_stage(relaxation *r, size_t k)
+{
+    const double *before = values_of(r, k);
+    double *after = values_of(r, k + 1);
+
+    memcpy(after, before, ((size_t)r->capacity + 1) * sizeof *after);
+    for (int copies = 1; r->dual[k] > 0 && copies <= r->copies[k]; copies++) {
+        int taken = copies * r->size[k];
+        double worth = copies * r->dual[k];
+        for (int v = taken; v <= r->capacity; v++)
+            after[v] = fmax(after[v], before[v - taken] + worth);
+        r->work += r->capacity - taken;
+    }
+}
+
+/* The filling that is worth most at the duals; returns its worth. */
+static double find_entering(relaxation *r)
+{
+    int v = r->capacity;
+
+    for (size_t k = 0; k < r->kinds; k++)
+        knapsack_stage(r, k);
+    for (size_t k = r->kinds; k-- > 0;) {
+        const double *before = values_of(r, k);
+        const double *after = values_of(r, k + 1);
+        int copies = 0;
+        while (copies * r->size[k] <= v && copies < r->copies[k] &&
+               before[v - copies * r->size[k]] + copies * r->dual[k] < after[v])
+            copies++;
+        r->entering[k] = (uint16_t)copies;
+        v -= copies * r->size[k];
+    }
+    return values_of(r, r->kinds)[r->capacity];
+}
+
+/* The row that leaves, or SIZE_MAX where rounding has eaten the direction. */
+static size_t find_leaving(relaxation *r)
+{
+    size_t leaving = SIZE_MAX;
+    double least = INFINITY;
+
+    for (size_t row = 0; row < r->kinds; row++) {
+        double sum = 0;
+        for (size_t k = 0; k < r->kinds; k++)
+            sum += r->inverse[row * r->kinds + k] * r->entering[k];
+        r->direction[row] = sum;
+        if (sum > SMALL && r->x[row] / sum < least) {
+            least = r->x[row] / sum;
+            leaving = row;
+        }
+    }
+    r->work += (double)(r->kinds * r->kinds);
+    return leaving;
+}
+
+static void exchange(relaxation *r, size_t leaving)
+{
+    double *pivot = &r->inverse[leaving * r->kinds];
+    double scale = 1 / r->direction[leaving];
+
+    for (size_t k = 0; k < r->kinds; k++)
+        pivot[k] *= scale;
+    r->x[leaving] *= scale;
+    for (size_t row = 0; row < r->kinds; row++) {
+        double factor = r->direction[row];
+        if (row == leaving || factor == 0)
+            continue;
+        for (size_t k = 0; k < r->kinds; k++)
+            r->inverse[row * r->kinds + k] -= factor * pivot[k];
+        r->x[row] = fmax(0, r->x[row] - factor * r->x[leaving]);
+    }
+    memcpy(&r->filling[leaving * r->kinds], r->entering, r->kinds * sizeof *r->entering);
+    r->work += (double)(r->kinds * r->kinds);
+}
+
+/* Farley: duals divided by the dearest filling's worth are duals that no filling exceeds. Returns
+ * the bins that the relaxation wants now. */
+static double raise_bound(relaxation *r, double worth)
+{
+    double sum = 0;
+    double bins = 0;
+
+    for (size_t k = 0; k < r->kinds; k++) {
+        sum += fmax(0, r->dual[k]) * r->demand[k];
+        bins += r->x[k];
+    }
+    r->bound = fmax(r->bound, sum / fmax(1, worth));
+    return bins;
+}
+
+/* Iterates until the bound, rounded up, has met the sum, or the work is spent. */
+static void relaxation_solve(relaxation *r)
+{
+    while (r->kinds > 0 && r->work < WORK_MOST) {
+        find_duals(r);
+        double worth = find_entering(r);
+        double bins = raise_bound(r, worth);
+        if (worth <= 1 + SMALL || ceil(r->bound - WHOLE) >= ceil(bins - WHOLE))
+            return;
+        size_t leaving = find_leaving(r);
+        if (leaving == SIZE_MAX)
+            return;
+        exchange(r, leaving);
+    }
+}
+
+bool mtmi_columns_bound(const mtmi_size_run *runs, size_t run_count, int capacity, size_t *least)
+{
+    relaxation *r = relaxation_create(run_count, capacity);
+
+    if (r == NULL)
+        return false;
+    relaxation_start(r, runs, NULL, run_count);
+    relaxation_solve(r);
+    *least = (size_t)fmax(0, ceil(r->bound - WHOLE));
+    relaxation_free(r);
+    return true;
+}
+
+/* A plan in the making. */
+typedef struct planning {
+    relaxation *r;
+    mtmi_columns *columns;
+    size_t columns_most;
+    size_t *left; /* by run */
+    size_t run_count, pieces_left;
+} planning;
+
+/* Plans one filling of the basis if all of it is left. */
+static bool take_filling(planning *p, size_t row)
+{
+    const relaxation *r = p->r;
+    const uint16_t *filling = &r->filling[row * r->kinds];
+    uint16_t *planned = &p->columns->fillings[p->columns->count * p->run_count];
+    size_t pieces = 0;
+
+    for (size_t k = 0; k < r->kinds; k++) {
+        pieces += filling[k];
+        if (filling[k] > p->left[r->run[k]])
+            return false;
+    }
+    if (pieces == 0 || p->columns->count == p->columns_most)
+        return false;
+    for (size_t k = 0; k < r->kinds; k++) {
+        planned[r->run[k]] = filling[k];
+        p->left[r->run[k]] -= filling[k];
+    }
+    p->pieces_left -= pieces;
+    p->columns->count++;
+    return true;
+}
+
+/* Whole parts first; then what is wanted for the most part; then what is wanted most. */
+static void round_down(planning *p)
+{
+    relaxation *r = p->r;
+    size_t before = p->columns->count;
+    size_t most = 0;
+
+    for (size_t row = 0; row < r->kinds; row++) {
+        while (r->x[row] >= 1 - WHOLE && take_filling(p, row))
+            r->x[row] -= 1;
+        most = r->x[row] > r->x[most] ? row : most;
+    }
+    if (p->columns->count > before)
+        return;
+    for (size_t row = 0; row < r->kinds; row++) {
+        if (r->x[row] >= WANTED)
+            (void)take_filling(p, row);
+    }
+    if (p->columns->count == before)
+        (void)take_filling(p, most);
+}
+
+static void plan(planning *p, const mtmi_size_run *runs)
+{
+    size_t before = SIZE_MAX;
+
+    while (p->pieces_left > 0 && p->columns->count != before && p->r->work < WORK_MOST) {
+        before = p->columns->count;
+        relaxation_start(p->r, runs, p->left, p->run_count);
+        relaxation_solve(p->r);
+        round_down(p);
+    }
+}
+
+bool mtmi_columns_plan(const mtmi_size_run *runs, size_t run_count, int capacity,
+                       mtmi_columns *columns)
+{
+    planning p = {.columns = columns, .run_count = run_count};
+    double sum = 0;
+
+    *columns = (mtmi_columns){0};
+    p.r = relaxation_create(run_count, capacity);
+    p.left = calloc(run_count + 1, sizeof *p.left);
+    for (size_t i = 0; i < run_count; i++) {
+        p.pieces_left += runs[i].count;
+        sum += runs[i].size * (double)runs[i].count;
+    }
+    p.columns_most = run_count + 1 + (size_t)(2 * sum / capacity); /* twice as many as sums need */
+    columns->fillings = calloc(p.columns_most * run_count + 1, sizeof *columns->fillings);
+    bool done = p.r != NULL && p.left != NULL && columns->fillings != NULL;
+    if (done) {
+        for (size_t i = 0; i < run_count; i++)
+            p.left[i] = runs[i].count;
+        plan(&p, runs);
+    }
+    free(p.left);
+    relaxation_free(p.r);
+    return done;
+}
