@@ -71,6 +71,10 @@ MTM_API MTM_CHECKED mtm_result mtm_layout_move(const mtm_rig *rig, mtm_place *pl
  *
  * Ratings on the equipment and the local electrical code decide, not this.
  *
+ * Nothing is kept between calls and no library is loaded: threads may lay out at the same time,
+ * each with places of its own, while none changes the rig. The answer is the same on every machine;
+ * no budget is a time. A hundred thousand units take about a second, some dozens a few tenths.
+ *
  * @param place one for each unit, in and out; changed on MTM_OK only
  * @return MTM_OK; MTM_INVALID: a place that the rig has not; MTM_RANGE: it cannot be done, or fixed
  * places overlap or overload: the sentence names the units; MTM_LIMIT; MTM_MEMORY

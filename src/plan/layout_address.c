@@ -191,16 +191,18 @@ static void list_bins(work *w)
     mtmi_pack_fix(pack);
 }
 
-/* The largest first, and equals of one group and universe beside each other in the order given. */
+/* The largest first, equals in the order given: those of one group stand beside each other. */
 static void order_pieces(work *w)
 {
     const mtmi_pack *pack = &w->pack;
+    size_t end[MTM_ADDRESS_MAX + 1] = {0}; /* of a size in order[] */
 
-    for (size_t i = 0; i < pack->count; i++) /* pieces come by group */
-        w->keys[i] = (uint64_t)(MTM_ADDRESS_MAX - (int)pack->pieces[i].size) << 32 | i;
-    (void)mtmi_sort_keys(w->keys, pack->count);
     for (size_t i = 0; i < pack->count; i++)
-        w->order[i] = (size_t)(w->keys[i] & UINT32_MAX);
+        end[(int)pack->pieces[i].size]++;
+    for (int size = MTM_ADDRESS_MAX - 1; size >= 1; size--)
+        end[size] += end[size + 1];
+    for (size_t i = pack->count; i-- > 0;)
+        w->order[--end[(int)pack->pieces[i].size]] = i;
 }
 
 /* Pieces of whole groups, as much of each as fits into a universe, or of single blocks. */
@@ -306,32 +308,24 @@ static void keep_best(work *w, const mtmi_pack_answer *answer)
     }
 }
 
-/* Only for fewer universes: first, whether the relaxation's bound is met already. */
-static bool pack_by_columns(work *w)
-{
-    const size_t *least = &w->pack.least.holders;
-
-    if (w->best.cost.holders > *least && !find_least_universes(w, true))
-        return false;
-    return mtmi_pack_fill(&w->pack, w->best.cost.holders > *least, w->trial);
-}
-
 /* The ways of packing, in turn: whole groups, which keeps them together, then single blocks. */
-enum { GROUPS, GROUPS_BY_SIZE, IN_ORDER, BY_SIZE, ROW, FILL, COLUMNS, SEARCH_GROUPS, SEARCH, WAYS };
+enum { GROUPS, GROUPS_BY_SIZE, IN_ORDER, ROW, FILL, COLUMNS, SEARCH_GROUPS, SEARCH, WAYS };
 
 /* Into trial[]; false if out of memory. */
 static bool pack_by(work *w, int way)
 {
     mtmi_pack *pack = &w->pack;
-    bool by_size = way == GROUPS_BY_SIZE || way == BY_SIZE;
-
     if (way == ROW)
         return mtmi_pack_row(pack, w->trial);
-    if (way == FILL)
-        return mtmi_pack_fill(pack, false, w->trial);
-    if (way == COLUMNS)
-        return pack_by_columns(w);
-    return mtmi_pack_first_fit(pack, by_size ? w->order : NULL, pack->holder_count, w->trial);
+    if (way == FILL || way == COLUMNS)
+        return mtmi_pack_fill(pack, way == COLUMNS, w->trial);
+    return mtmi_pack_first_fit(pack, way == GROUPS_BY_SIZE ? w->order : NULL, pack->holder_count,
+                               w->trial);
+}
+
+static bool fewest_universes(const work *w)
+{
+    return w->best.found && w->best.cost.holders <= w->pack.least.holders;
 }
 
 /* Every way until the answer is known to be the best. False if out of memory. */
@@ -341,6 +335,10 @@ static bool pack_all(work *w)
 
     for (int way = 0; way < WAYS && !w->complete && !mtmi_pack_perfect(pack, &w->best); way++) {
         mtmi_pack_answer answer = {.bin = w->kept, .cost = w->best.cost, .found = w->best.found};
+        if (way == COLUMNS && !fewest_universes(w) && !find_least_universes(w, true))
+            return false;
+        if ((way == FILL || way == COLUMNS) && fewest_universes(w))
+            continue; /* they do not care for groups */
         list_pieces(w, way == GROUPS || way == GROUPS_BY_SIZE || way == SEARCH_GROUPS);
         if (way >= SEARCH_GROUPS) /* with pieces of whole groups some packings are left out */
             w->complete = mtmi_pack_search(pack, w->order, &answer) && pack->count == w->open_count;
@@ -397,7 +395,7 @@ static mtm_result solve(work *w, mtm_address_report *report, mtm_error *error)
     mtm_result result = number_universes(w, error);
     if (result != MTM_OK)
         return result;
-    bool fewest = w->complete || cost->holders == least->holders;
+    bool fewest = w->complete || fewest_universes(w);
     mtm_address_report made = {
         .universes = cost->holders,
         .gap_slots = (size_t)cost->flaw,

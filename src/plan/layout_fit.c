@@ -5,11 +5,11 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* What a holder's emptiest bin takes, and what it carries. */
+/* What a holder and its emptiest bin carry, side by side for the scan of choose_emptiest. */
 typedef struct rest {
-    double spare;    /* of the bin or the holder, whichever is less; -1 where no bin takes more */
-    double bin_size; /* load of that bin */
-    double bin_part, holder_part; /* of the ratings, by one of size */
+    double spare; /* of the bin or the holder, whichever is less; -1 where no bin takes more */
+    double holder_size, bin_size;
+    double holder_part, bin_part; /* of the ratings, by one of size */
     size_t bin;
 } rest;
 
@@ -25,7 +25,7 @@ typedef struct fit {
 static void find_rest(fit *f, size_t holder)
 {
     const mtmi_pack_holder *h = &f->pack->holders[holder];
-    rest found = {.spare = -1, .holder_part = 1 / h->rated};
+    rest found = {.spare = -1, .holder_size = h->load.size, .holder_part = 1 / h->rated};
 
     for (size_t b = h->first_bin; b < h[1].first_bin; b++) {
         const mtmi_pack_bin *bin = &f->pack->bins[b];
@@ -40,13 +40,19 @@ static void find_rest(fit *f, size_t holder)
     f->rests[holder] = found;
 }
 
+static double more_of(const double *most, size_t node)
+{
+    return most[2 * node] > most[2 * node + 1] ? most[2 * node] : most[2 * node + 1];
+}
+
+/* Carries a holder's spare up the tree, as far as it changes anything. */
 static void raise_most(fit *f, size_t holder)
 {
     size_t node = f->leaves + holder;
 
     f->most[node] = f->rests[holder].spare;
-    for (node /= 2; node > 0; node /= 2)
-        f->most[node] = fmax(f->most[2 * node], f->most[2 * node + 1]);
+    for (node /= 2; node > 0 && f->most[node] != more_of(f->most, node); node /= 2)
+        f->most[node] = more_of(f->most, node);
 }
 
 static void fit_free(fit *f)
@@ -70,7 +76,7 @@ static bool fit_create(mtmi_pack *pack, size_t limit, fit *f)
     for (size_t h = 0; h < f->leaves; h++)
         f->most[f->leaves + h] = h < limit ? f->rests[h].spare : -1;
     for (size_t node = f->leaves - 1; node > 0; node--)
-        f->most[node] = fmax(f->most[2 * node], f->most[2 * node + 1]);
+        f->most[node] = more_of(f->most, node);
     return true;
 }
 
@@ -109,7 +115,7 @@ static size_t choose_emptiest(const fit *f, const mtmi_pack_piece *piece)
 
     for (size_t h = any ? 0 : piece->only; h < end; h++) {
         const rest *r = &f->rests[h];
-        double holder_part = (f->pack->holders[h].load.size + piece->size) * r->holder_part;
+        double holder_part = (r->holder_size + piece->size) * r->holder_part;
         if (piece->size > r->spare || holder_part > best_part)
             continue;
         double part = fmax(holder_part, (r->bin_size + piece->size) * r->bin_part);

@@ -174,7 +174,8 @@ static bool count_touches(const mtmi_pack *pack, const size_t *bin, size_t *touc
         memcpy(pairs, pack->stands, used * sizeof *pairs);
     for (size_t i = 0; i < pack->count; i++) {
         pairs[used] = (uint64_t)pack->pieces[i].group << 32 | pack->bins[bin[i]].holder;
-        used += pack->pieces[i].group != MTMI_GROUP_NONE;
+        bool again = used > 0 && pairs[used - 1] == pairs[used];
+        used += pack->pieces[i].group != MTMI_GROUP_NONE && !again;
     }
     *touches = mtmi_sort_keys(pairs, used);
     free(pairs);

@@ -76,7 +76,8 @@ static size_t strongest_port(const work *w)
     return best;
 }
 
-static mtm_result check_feed(const work *w, const mtmi_feed *feed, mtm_error *error)
+static mtm_result check_feed(const work *w, const mtmi_feed *feed, size_t strongest,
+                             mtm_error *error)
 {
     if (!(feed->watts > 0) || !isfinite(feed->watts))
         return mtmi_fail(error, MTM_RANGE,
@@ -86,8 +87,7 @@ static mtm_result check_feed(const work *w, const mtmi_feed *feed, mtm_error *er
     if (feed->supply < -1 || feed->supply >= (int)w->supply_count)
         return mtmi_fail(error, MTM_RANGE, "unit \"%.60s\": there is no supply number %d",
                          feed->name, feed->supply);
-    const mtm_supply *supply =
-        &w->supplies[feed->supply >= 0 ? (size_t)feed->supply : strongest_port(w)];
+    const mtm_supply *supply = &w->supplies[feed->supply >= 0 ? (size_t)feed->supply : strongest];
     if (feed->port < 0 || feed->port > supply->ports)
         return mtmi_fail(
             error, MTM_RANGE,
@@ -239,10 +239,11 @@ static void list_units_by_watts(work *w, ranked *ranks)
 static mtm_result make_pack(work *w, mtm_error *error)
 {
     size_t most = w->count > w->supply_count ? w->count : w->supply_count;
+    size_t strongest = strongest_port(w);
     ranked *ranks = NULL;
 
     for (size_t i = 0; i < w->count; i++) {
-        mtm_result result = check_feed(w, &w->feeds[i], error);
+        mtm_result result = check_feed(w, &w->feeds[i], strongest, error);
         if (result != MTM_OK)
             return result;
         if (w->feeds[i].supply >= 0)
