@@ -277,8 +277,9 @@ uint64_t mtmi_way_channels(const mtmi_way *way, double frame, double *level)
         slots_codes(way, frame, level);
         for (size_t i = 0; i < kind->channel_count; i++)
             level[i] /= kind->most[i];
-        return frame < (double)way->up ? (frame < (double)way->down ? 0 : 1)
-                                       : (frame < (double)way->down ? 2 : 3);
+        double within = fmin(frame, (double)way->frames - 0.5); /* no bend where the way ends */
+        return within < (double)way->up ? (within < (double)way->down ? 0 : 1)
+                                        : (within < (double)way->down ? 2 : 3);
     }
     mtmi_way_at(way, frame, &place);
     memcpy(level, place.level, count * sizeof *level);
