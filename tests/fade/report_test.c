@@ -81,6 +81,39 @@ static void test_side_by_side(void **state)
     mtm_show_free(show);
 }
 
+/* Where codes are the cause, the cure named is applied: the same fades in the mode with 16 bits, at
+ * the bottom of the scale, of light and of colour. Each step is then less than visible, and less
+ * than a fifth of what it was. */
+static void test_cure_of_codes(void **state)
+{
+    static const char *const fades[] = {
+        "\"output\": 0.2",
+        "\"colour\": { \"xy\": [0.30, 0.32] }, \"output\": 0.01",
+        "\"output\": 0",
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(fades); i++) {
+        mtm_fade_finding finding[2] = {{0}};
+        char cues[600];
+        char cure[200];
+
+        (void)snprintf(cues, sizeof cues,
+                       "{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"group\": \"all\", "
+                       "\"colour\": { \"xy\": [0.42, 0.38] }, \"output\": 0.01 } ] }, "
+                       "{ \"number\": 2, \"up_s\": 20, \"down_s\": 20, \"set\": [ { "
+                       "\"group\": \"all\", %s } ] }",
+                       fades[i]);
+        mtm_show *show = examine(cues, finding);
+        assert_true(finding[1].step > 1);
+        assert_int_equal(finding[1].cause, MTM_FADE_CODES);
+        mtm_fade_cure(show, 1, &finding[1], 1, cure, sizeof cure);
+        CHECK_HOLDS(cure, "the mode \"16-bit\" of its fixture");
+        assert_true(finding[0].step < 1 && 5 * finding[0].step < finding[1].step);
+        mtm_show_free(show);
+    }
+}
+
 /* A jump is the fade's own doing. */
 static void test_jump(void **state)
 {
@@ -226,9 +259,10 @@ static void test_stopped(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_side_by_side), cmocka_unit_test(test_jump),
-        cmocka_unit_test(test_longer),       cmocka_unit_test(test_not_longer),
-        cmocka_unit_test(test_gamut),        cmocka_unit_test(test_stopped),
+        cmocka_unit_test(test_side_by_side), cmocka_unit_test(test_cure_of_codes),
+        cmocka_unit_test(test_jump),         cmocka_unit_test(test_longer),
+        cmocka_unit_test(test_not_longer),   cmocka_unit_test(test_gamut),
+        cmocka_unit_test(test_stopped),
     };
 
     return cmocka_run_group_tests_name("fade report", tests, load_rig, free_rig);
