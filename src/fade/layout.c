@@ -3,73 +3,43 @@
 #include "fade/fader.h"
 
 #include "base/error.h"
+#include "unit/kind.h"
 
 #include <metamer/rig.h>
 
 #include <stdlib.h>
 
-/* A unit, while units of one fixture and mode are brought together. */
-struct sorted {
-    const mtm_fixture *fixture;
-    const mtm_mode *mode;
-    size_t unit;
-};
-
-static int by_kind(const void *a, const void *b)
+/* Makes the kinds, each of its first unit, and gives every unit its own. */
+static mtm_result share_kinds(mtm_fader *fader, const struct mtmi_kinds *kinds, mtm_error *error)
 {
-    const struct sorted *x = a;
-    const struct sorted *y = b;
-
-    if (x->fixture != y->fixture)
-        return (uintptr_t)x->fixture < (uintptr_t)y->fixture ? -1 : 1;
-    if (x->mode != y->mode)
-        return (uintptr_t)x->mode < (uintptr_t)y->mode ? -1 : 1;
-    return (x->unit > y->unit) - (x->unit < y->unit);
-}
-
-static mtm_result add_kind(mtm_fader *fader, const struct sorted *sorted, mtm_error *error)
-{
-    mtmi_kind *kind = &fader->kinds[fader->kind_count];
-
-    mtm_result result =
-        mtmi_kind_from(sorted->fixture, sorted->mode, mtm_show_observer(fader->show), kind, error);
-    if (result != MTM_OK)
-        return result;
-    fader->kind_count++;
-    return mtmi_ladders_share(&fader->ladders, kind, error);
-}
-
-/* Gives each unit its kind; sorted brings units of one kind together. */
-static mtm_result share_kinds(mtm_fader *fader, const struct sorted *sorted, mtm_error *error)
-{
-    for (size_t i = 0; i < fader->unit_count; i++) {
-        if (i == 0 || sorted[i].fixture != sorted[i - 1].fixture ||
-            sorted[i].mode != sorted[i - 1].mode) {
-            mtm_result result = add_kind(fader, &sorted[i], error);
-            if (result != MTM_OK)
-                return result;
-        }
-        fader->runners[sorted[i].unit].kind = &fader->kinds[fader->kind_count - 1];
+    fader->kinds = calloc(kinds->count + 1, sizeof *fader->kinds);
+    if (fader->kinds == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t k = 0; k < kinds->count; k++) {
+        const mtm_unit *unit = mtm_rig_unit(fader->rig, kinds->first[k]);
+        mtmi_kind *kind = &fader->kinds[k];
+        mtm_result result =
+            mtmi_kind_from(unit->fixture, unit->mode, mtm_show_observer(fader->show), kind, error);
+        if (result == MTM_OK)
+            result = mtmi_ladders_share(&fader->ladders, kind, error);
+        if (result != MTM_OK)
+            return result;
     }
+    fader->kind_count = kinds->count;
+    for (size_t i = 0; i < fader->unit_count; i++)
+        fader->runners[i].kind = &fader->kinds[kinds->of_unit[i]];
     return MTM_OK;
 }
 
 static mtm_result lay_out_kinds(mtm_fader *fader, mtm_error *error)
 {
-    struct sorted *sorted = calloc(fader->unit_count + 1, sizeof *sorted);
+    struct mtmi_kinds kinds;
+    mtm_result result = mtmi_kinds_create(fader->rig, NULL, fader->unit_count, &kinds, error);
 
-    fader->kinds = calloc(fader->unit_count + 1, sizeof *fader->kinds);
-    if (sorted == NULL || fader->kinds == NULL) {
-        free(sorted);
-        return mtmi_fail_memory(error);
-    }
-    for (size_t i = 0; i < fader->unit_count; i++) {
-        const mtm_unit *unit = mtm_rig_unit(fader->rig, i);
-        sorted[i] = (struct sorted){unit->fixture, unit->mode, i};
-    }
-    qsort(sorted, fader->unit_count, sizeof *sorted, by_kind);
-    mtm_result result = share_kinds(fader, sorted, error);
-    free(sorted);
+    if (result != MTM_OK)
+        return result;
+    result = share_kinds(fader, &kinds, error);
+    mtmi_kinds_free(&kinds);
     return result;
 }
 

@@ -5,16 +5,16 @@
 #include "base/error.h"
 #include "base/number.h"
 #include "solve/coder.h"
+#include "unit/kind.h"
 
 #include <metamer/spectral.h>
 
 #include <stdlib.h>
 #include <string.h>
 
-/* What is made once for a kind of fixture in a mode. */
+/* What is made once for the units of a kind. */
 struct kind {
     const mtm_fixture *fixture;
-    const mtm_mode *mode;
     mtm_solver *solver; /* owned by the first kind of the fixture */
     bool owns_solver;
     mtm_coder *coder;
@@ -25,22 +25,23 @@ struct kind {
 struct mtm_matcher {
     const mtm_rig *rig;
     mtm_observer observer;
-    size_t *kind_of_unit;
-    struct kind *kind;
-    size_t kind_count;
+    struct mtmi_kinds kinds;
+    struct kind *kind; /* by kind; made of them are ready */
+    size_t made;
     struct mtmi_steps_shelf steps; /* that the kinds' coders share */
 };
 
+/* Makes what the next kind needs; unit is one of it. */
 static mtm_result make_kind(mtm_matcher *matcher, const mtm_unit *unit, mtm_error *error)
 {
-    struct kind *kind = &matcher->kind[matcher->kind_count];
+    struct kind *kind = &matcher->kind[matcher->made];
 
-    *kind = (struct kind){.fixture = unit->fixture, .mode = unit->mode};
-    for (size_t i = 0; i < matcher->kind_count; i++) {
+    *kind = (struct kind){.fixture = unit->fixture};
+    for (size_t i = 0; i < matcher->made; i++) {
         if (matcher->kind[i].fixture == unit->fixture)
             kind->solver = matcher->kind[i].solver;
     }
-    matcher->kind_count++; /* from here on the free function sees it */
+    matcher->made++; /* from here on the free function sees it */
     mtm_result result = MTM_OK;
     if (kind->solver == NULL) {
         result = mtm_solver_create_for(unit->fixture, matcher->observer, &kind->solver, error);
@@ -49,72 +50,62 @@ static mtm_result make_kind(mtm_matcher *matcher, const mtm_unit *unit, mtm_erro
     if (result == MTM_OK)
         result = mtmi_coder_create_from(unit->fixture, unit->mode, matcher->observer,
                                         &matcher->steps, &kind->coder, error);
+    if (result != MTM_OK)
+        mtmi_error_prefix(error, unit->name);
     return result;
 }
 
-/* The place of a unit that the matcher was made without. */
-#define NO_KIND ((size_t)-1)
-
-static mtm_result find_kind(mtm_matcher *matcher, size_t index, mtm_error *error)
-{
-    const mtm_unit *unit = mtm_rig_unit(matcher->rig, index);
-    size_t k = 0;
-
-    while (k < matcher->kind_count &&
-           (matcher->kind[k].fixture != unit->fixture || matcher->kind[k].mode != unit->mode))
-        k++;
-    if (k == matcher->kind_count) {
-        mtm_result result = make_kind(matcher, unit, error);
-        if (result != MTM_OK) {
-            mtmi_error_prefix(error, unit->name);
-            return result;
-        }
-    }
-    matcher->kind_of_unit[index] = k;
-    return MTM_OK;
-}
-
 /* Kinds of the units listed, or of all if there is no list; and of those whose slots they share. */
-static mtm_result find_kinds(mtm_matcher *matcher, const size_t *listed, size_t count,
+static mtm_result find_kinds(mtm_matcher *matcher, const size_t *unit, size_t count,
                              mtm_error *error)
 {
+    size_t *list = calloc(2 * count + 1, sizeof *list);
+    size_t listed = 0;
+
+    if (list == NULL)
+        return mtmi_fail_memory(error);
     for (size_t n = 0; n < count; n++) {
-        size_t i = listed != NULL ? listed[n] : n;
+        size_t i = unit != NULL ? unit[n] : n;
         int follows = mtm_rig_unit(matcher->rig, i)->follows;
-        mtm_result result = find_kind(matcher, i, error);
-        if (result == MTM_OK && follows >= 0)
-            result = find_kind(matcher, (size_t)follows, error);
-        if (result != MTM_OK)
-            return result;
+        list[listed++] = i;
+        if (follows >= 0)
+            list[listed++] = (size_t)follows;
     }
-    return MTM_OK;
+    mtm_result result = mtmi_kinds_create(matcher->rig, list, listed, &matcher->kinds, error);
+    free(list);
+    return result;
+}
+
+static mtm_result make_kinds(mtm_matcher *matcher, mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    matcher->kind = calloc(matcher->kinds.count + 1, sizeof *matcher->kind);
+    if (matcher->kind == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t k = 0; result == MTM_OK && k < matcher->kinds.count; k++)
+        result = make_kind(matcher, mtm_rig_unit(matcher->rig, matcher->kinds.first[k]), error);
+    return result;
 }
 
 static mtm_result create(const mtm_rig *rig, const size_t *unit, size_t count,
                          mtm_observer observer, mtm_matcher **out, mtm_error *error)
 {
-    size_t units = mtm_rig_unit_count(rig);
     mtm_matcher *matcher = calloc(1, sizeof *matcher);
 
     if (matcher == NULL)
         return mtmi_fail_memory(error);
     matcher->rig = rig;
     matcher->observer = observer;
-    matcher->kind_of_unit = calloc(units, sizeof *matcher->kind_of_unit);
-    matcher->kind = calloc(units, sizeof *matcher->kind);
-    if (matcher->kind_of_unit == NULL || matcher->kind == NULL) {
-        mtm_matcher_free(matcher);
-        return mtmi_fail_memory(error);
-    }
-    for (size_t i = 0; i < units; i++)
-        matcher->kind_of_unit[i] = NO_KIND;
     mtm_result result = find_kinds(matcher, unit, count, error);
-    if (result != MTM_OK) {
-        mtm_matcher_free(matcher);
-        return result;
+    if (result == MTM_OK)
+        result = make_kinds(matcher, error);
+    if (result == MTM_OK) {
+        *out = matcher;
+        matcher = NULL;
     }
-    *out = matcher;
-    return MTM_OK;
+    mtm_matcher_free(matcher);
+    return result;
 }
 
 mtm_result mtm_matcher_create(const mtm_rig *rig, mtm_observer observer, mtm_matcher **out,
@@ -142,7 +133,7 @@ void mtm_matcher_free(mtm_matcher *matcher)
 {
     if (matcher == NULL)
         return;
-    for (size_t i = 0; i < matcher->kind_count; i++) {
+    for (size_t i = 0; i < matcher->made; i++) {
         if (matcher->kind[i].owns_solver)
             mtm_solver_free(matcher->kind[i].solver);
         mtm_coder_free(matcher->kind[i].coder);
@@ -151,16 +142,16 @@ void mtm_matcher_free(mtm_matcher *matcher)
     }
     mtmi_steps_shelf_free(&matcher->steps);
     free(matcher->kind);
-    free(matcher->kind_of_unit);
+    mtmi_kinds_free(&matcher->kinds);
     free(matcher);
 }
 
 /* NULL for a unit that the matcher was made without, or that the rig has not. */
 static struct kind *kind_of(const mtm_matcher *matcher, size_t unit)
 {
-    if (unit >= mtm_rig_unit_count(matcher->rig) || matcher->kind_of_unit[unit] == NO_KIND)
+    if (unit >= mtm_rig_unit_count(matcher->rig) || matcher->kinds.of_unit[unit] == MTMI_NO_KIND)
         return NULL;
-    return &matcher->kind[matcher->kind_of_unit[unit]];
+    return &matcher->kind[matcher->kinds.of_unit[unit]];
 }
 
 mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit)

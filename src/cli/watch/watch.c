@@ -10,27 +10,6 @@
 
 #define NS_OF_SECOND UINT64_C(1000000000)
 
-/* The kind of a unit, made when it is the first of it. */
-static mtm_result find_kind(struct watch *watch, const mtm_unit *unit,
-                            const struct watch_kind **kind, mtm_error *error)
-{
-    for (size_t i = 0; i < watch->kind_count; i++) {
-        if (watch->kind[i].fixture == unit->fixture && watch->kind[i].mode == unit->mode) {
-            *kind = &watch->kind[i];
-            return MTM_OK;
-        }
-    }
-    struct watch_kind *made = &watch->kind[watch->kind_count++];
-    made->fixture = unit->fixture;
-    made->mode = unit->mode;
-    mtm_result result =
-        mtm_coder_create(unit->fixture, unit->mode, MTM_OBSERVER_2, &made->coder, error);
-    if (result == MTM_OK)
-        result = mtm_solver_create_for(unit->fixture, MTM_OBSERVER_2, &made->solver, error);
-    *kind = made;
-    return result;
-}
-
 static size_t find_universe(const struct watch *watch, int number)
 {
     for (size_t i = 0; i < mtm_receiver_universe_count(watch->receiver); i++) {
@@ -48,18 +27,18 @@ mtm_result watch_prepare(struct watch *watch, mtm_error *error)
 
     watch->rate = calloc(universes + 1, sizeof *watch->rate);
     watch->unit = calloc(units + 1, sizeof *watch->unit);
-    watch->kind = calloc(units + 1, sizeof *watch->kind); /* no more kinds than units */
-    if (watch->rate == NULL || watch->unit == NULL || watch->kind == NULL)
+    if (watch->rate == NULL || watch->unit == NULL)
         return mtmi_fail_memory(error);
     watch->start_ns = mtm_stream_now_ns();
     for (size_t u = 0; u < universes; u++)
         watch->rate[u] = (struct watch_rate){.since_ns = watch->start_ns, .per_s = NAN};
+    if (watch->rig != NULL)
+        result = mtm_matcher_create(watch->rig, MTM_OBSERVER_2, &watch->matcher, error);
     for (size_t i = 0; result == MTM_OK && i < units; i++) {
         struct watch_unit *unit = &watch->unit[watch->unit_count++];
         unit->unit = mtm_rig_unit(watch->rig, i);
         unit->universe =
             unit->unit->address > 0 ? find_universe(watch, unit->unit->universe) : SIZE_MAX;
-        result = find_kind(watch, unit->unit, &unit->kind, error);
     }
     return result;
 }
@@ -110,8 +89,9 @@ static void update_unit(const struct watch *watch, struct watch_unit *unit)
         return;
     memcpy(slot, source->slot + first, count);
     mtm_codes_from_slots(unit->unit->mode, slot, &unit->codes);
-    mtm_coder_levels(unit->kind->coder, &unit->codes, unit->level);
-    unit->xyz = mtm_solver_xyz(unit->kind->solver, unit->level);
+    size_t index = (size_t)(unit - watch->unit);
+    mtm_coder_levels(mtm_matcher_coder(watch->matcher, index), &unit->codes, unit->level);
+    unit->xyz = mtm_solver_xyz(mtm_matcher_solver(watch->matcher, index), unit->level);
     unit->most = 0;
     for (size_t e = 0; e < mtm_fixture_emitter_count(unit->unit->fixture); e++)
         unit->most = fmax(unit->most, unit->level[e]);
@@ -130,11 +110,7 @@ void watch_update(struct watch *watch, uint64_t now_ns)
 
 void watch_close(struct watch *watch)
 {
-    for (size_t i = 0; i < watch->kind_count; i++) {
-        mtm_coder_free(watch->kind[i].coder);
-        mtm_solver_free(watch->kind[i].solver);
-    }
-    free(watch->kind);
+    mtm_matcher_free(watch->matcher);
     free(watch->unit);
     free(watch->rate);
     mtm_receiver_free(watch->receiver);

@@ -6,8 +6,8 @@
 #include "cli/out/screen.h"
 
 #include <metamer/codes.h>
+#include <metamer/match.h>
 #include <metamer/rig.h>
-#include <metamer/solve.h>
 #include <metamer/stream.h>
 
 /** Packets a second of one universe. */
@@ -17,18 +17,9 @@ struct watch_rate {
     double per_s; /**< NAN until a second has passed */
 };
 
-/** What all units of one fixture and mode share. */
-struct watch_kind {
-    const mtm_fixture *fixture;
-    const mtm_mode *mode;
-    mtm_coder *coder;
-    mtm_solver *solver;
-};
-
 /** One unit of the rig. */
 struct watch_unit {
     const mtm_unit *unit;
-    const struct watch_kind *kind;
     size_t universe; /**< index in the receiver; SIZE_MAX: not watched */
     bool heard;      /**< the rest is of what is received now */
     mtm_codes codes;
@@ -40,9 +31,8 @@ struct watch_unit {
 /** All of it. */
 struct watch {
     mtm_receiver *receiver;
-    mtm_rig *rig; /**< NULL: none was given */
-    struct watch_kind *kind;
-    size_t kind_count;
+    mtm_rig *rig;         /**< NULL: none was given */
+    mtm_matcher *matcher; /**< tells what units give at their codes */
     struct watch_unit *unit;
     size_t unit_count;
     struct watch_rate *rate; /**< by universe of the receiver */
