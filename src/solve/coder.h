@@ -3,7 +3,7 @@
 #ifndef METAMER_SOLVE_CODER_H
 #define METAMER_SOLVE_CODER_H
 
-#include "unit/ladder.h"
+#include "unit/channels.h"
 
 #include <metamer/codes.h>
 
@@ -13,31 +13,15 @@ struct mtmi_sums {
     double u, v, all, watts;
 };
 
-/** Steps of distinct 8-bit curves, for coders that share them. Zeroed is empty; outlives the
- * coders. */
-struct mtmi_steps_shelf {
-    struct mtmi_shelved_steps {
-        const mtm_curve *curve; /* borrowed: looked at only while coders are made */
-        struct mtmi_shelved_steps *next;
-        struct mtmi_steps steps;
-    } * first;
-};
-
-void mtmi_steps_shelf_free(struct mtmi_steps_shelf *shelf);
-
 struct mtm_coder {
-    size_t count;
-    struct mtmi_ladder emitter[MTM_EMITTERS_MAX];
+    struct mtmi_channels channels;
     struct mtmi_sums light[MTM_EMITTERS_MAX]; /* at full level */
     double most_watts; /* the fixture's power limit, and a little for sums that round */
-    bool has_dimmer;
-    struct mtmi_ladder dimmer;
-    struct mtmi_steps_shelf own; /* of a coder that was made without a shelf */
 };
 
-/** mtm_coder_create with steps taken from a shelf, and put there; NULL for steps of its own. */
+/** mtm_coder_create with levels taken from a cache, and put there; NULL for levels of its own. */
 MTM_CHECKED mtm_result mtmi_coder_create_from(const mtm_fixture *fixture, const mtm_mode *mode,
-                                              mtm_observer observer, struct mtmi_steps_shelf *shelf,
+                                              mtm_observer observer, struct mtmi_level_cache *cache,
                                               mtm_coder **out, mtm_error *error);
 
 /**

@@ -28,7 +28,7 @@ struct mtm_matcher {
     struct mtmi_kinds kinds;
     struct kind *kind; /* by kind; made of them are ready */
     size_t made;
-    struct mtmi_steps_shelf steps; /* that the kinds' coders share */
+    struct mtmi_level_cache levels; /* that the kinds' coders share */
 };
 
 /* Makes what the next kind needs; unit is one of it. */
@@ -49,7 +49,7 @@ static mtm_result make_kind(mtm_matcher *matcher, const mtm_unit *unit, mtm_erro
     }
     if (result == MTM_OK)
         result = mtmi_coder_create_from(unit->fixture, unit->mode, matcher->observer,
-                                        &matcher->steps, &kind->coder, error);
+                                        &matcher->levels, &kind->coder, error);
     if (result != MTM_OK)
         mtmi_error_prefix(error, unit->name);
     return result;
@@ -140,7 +140,7 @@ void mtm_matcher_free(mtm_matcher *matcher)
         mtm_spectral_free(matcher->kind[i].spectral);
         free(matcher->kind[i].mix);
     }
-    mtmi_steps_shelf_free(&matcher->steps);
+    mtmi_level_cache_free(&matcher->levels);
     free(matcher->kind);
     mtmi_kinds_free(&matcher->kinds);
     free(matcher);

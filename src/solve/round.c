@@ -137,15 +137,15 @@ static double choose(const struct task *task, const struct unsettled *open, unsi
 }
 
 /* The squared distance of the nearest code but the two about a level. */
-static inline double farther(const struct mtmi_ladder *ladder, const struct mtmi_bracket *b,
+static inline double farther(const struct mtmi_table *table, const struct mtmi_bracket *b,
                              double wanted)
 {
-    const struct mtmi_steps *steps = ladder->steps;
+    const struct mtmi_levels *levels = table->levels;
 
-    if (steps == NULL)
+    if (levels == NULL)
         return INFINITY; /* of 16 bits only the two are looked at */
-    double before = b->code[0] > 0 ? wanted - steps->level[b->code[0] - 1] : (double)INFINITY;
-    double after = steps->level[b->code[1] + 1] - wanted; /* infinite beyond the top */
+    double before = b->code[0] > 0 ? wanted - levels->level[b->code[0] - 1] : (double)INFINITY;
+    double after = levels->level[b->code[1] + 1] - wanted; /* infinite beyond the top */
     double nearer = before < after ? before : after;
     return nearer * nearer;
 }
@@ -194,7 +194,8 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
     for (size_t i = 0; i < open->count; i++) {
         size_t k = open->emitter[i];
         way[i] = direction_of(judge, coder->light[k], weight);
-        far[i] = gain * gain * farther(&coder->emitter[k], &open->bracket[i], open->wanted[i]);
+        far[i] =
+            gain * gain * farther(&coder->channels.emitter[k], &open->bracket[i], open->wanted[i]);
     }
     if (open->count == 1)
         return far[0] * along(way[0], way[0]) > limit;
@@ -210,17 +211,19 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
 }
 
 /* The rungs of an emitter that are looked at. */
-static struct mtmi_open rungs_of(const struct mtmi_steps *steps, const struct mtmi_bracket *b,
+static struct mtmi_open rungs_of(const struct mtmi_levels *levels, const struct mtmi_bracket *b,
                                  unsigned reach)
 {
-    if (steps == NULL)
+    if (levels == NULL)
         return (struct mtmi_open){
             .level = b->level, .most = b->code[0] != b->code[1], .above = b->code[0] != b->code[1]};
     unsigned least = b->code[0], most = b->code[1] + reach;
     for (unsigned i = 0; i < reach && least > 0; i++)
-        least = steps->lowest[least - 1];
-    return (struct mtmi_open){
-        .level = steps->level, .least = least, .most = most < 255 ? most : 255, .near = b->code[0]};
+        least = levels->lowest[least - 1];
+    return (struct mtmi_open){.level = levels->level,
+                              .least = least,
+                              .most = most < 255 ? most : 255,
+                              .near = b->code[0]};
 }
 
 /* Searches all codes within reach; rung: the choices to start from, then the rungs found. */
@@ -236,7 +239,7 @@ static double search(const struct task *task, const struct unsettled *open, uint
         const struct mtmi_bracket *b = &open->bracket[i];
         size_t k = open->emitter[i];
         struct mtmi_open *one = &search.open[i];
-        *one = rungs_of(coder->emitter[k].steps, b, reach_for(open->count));
+        *one = rungs_of(coder->channels.emitter[k].levels, b, reach_for(open->count));
         one->wanted = open->wanted[i];
         one->light = times(task->gain, coder->light[k]);
         search.base = add(search.base, -open->wanted[i], one->light);
@@ -251,9 +254,9 @@ static double search(const struct task *task, const struct unsettled *open, uint
         cost = mtmi_search_codes(&search);
     }
     for (size_t i = 0; i < open->count; i++) {
-        const struct mtmi_steps *steps = coder->emitter[open->emitter[i]].steps;
+        const struct mtmi_levels *levels = coder->channels.emitter[open->emitter[i]].levels;
         codes[open->emitter[i]] =
-            steps != NULL ? steps->lowest[search.rung[i]] : open->bracket[i].code[search.rung[i]];
+            levels != NULL ? levels->lowest[search.rung[i]] : open->bracket[i].code[search.rung[i]];
     }
     return cost;
 }
@@ -276,8 +279,8 @@ static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const dou
     double sum[4];
     size_t count = 0;
 
-    for (size_t k = 0; k < coder->count; k++) {
-        const struct mtmi_ladder *ladder = &coder->emitter[k];
+    for (size_t k = 0; k < coder->channels.count; k++) {
+        const struct mtmi_table *table = &coder->channels.emitter[k];
         const struct mtmi_sums *light = &coder->light[k];
         double wanted = mtmi_within(level[k], 0, 1);
 
@@ -285,8 +288,8 @@ static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const dou
             uv, mtmi_pair_times(mtmi_pair_alike(wanted), mtmi_pair_of(light->u, light->v)));
         rest = mtmi_pair_plus(
             rest, mtmi_pair_times(mtmi_pair_alike(wanted), mtmi_pair_of(light->all, light->watts)));
-        bool below_full = wanted * scale<ladder->full_level, lit = wanted> ladder->dark_most;
-        codes[k] = (uint16_t)(ladder->full_code & (below_full - 1));
+        bool below_full = wanted * scale<table->full_level, lit = wanted> table->dark_most;
+        codes[k] = (uint16_t)(table->full_code & (below_full - 1));
         open->emitter[count] = (uint8_t)k;
         open->wanted[count] = wanted;
         count += lit & below_full;
@@ -309,13 +312,13 @@ static inline void settle(const struct mtm_coder *coder, double gain, struct uns
     open->count = 0;
     for (size_t j = 0; j < listed; j++) {
         const size_t k = open->emitter[j], i = open->count;
-        const struct mtmi_ladder *ladder = &coder->emitter[k];
+        const struct mtmi_table *table = &coder->channels.emitter[k];
         double wanted = open->wanted[j], behind = gain == 1 ? wanted : wanted / gain;
-        struct mtmi_bracket b = ladder->steps != NULL
-                                    ? mtmi_steps_bracket(ladder->steps, behind, same)
-                                    : mtmi_ladder_bracket(ladder, behind, same);
+        struct mtmi_bracket b = table->levels != NULL
+                                    ? mtmi_levels_bracket(table->levels, behind, same)
+                                    : mtmi_table_bracket(table, behind, same);
         bool one = b.code[0] == b.code[1];
-        bool rests = one & ((b.code[0] == 0) | (b.level[0] >= ladder->top_level));
+        bool rests = one & ((b.code[0] == 0) | (b.level[0] >= table->top_level));
 
         codes[k] = b.code[0];
         open->emitter[i] = (uint8_t)k;
@@ -351,7 +354,7 @@ double mtmi_round(const struct mtm_coder *coder, const double *level, double gai
     double cost = 0;
 
     if (!(target.v > 0)) {
-        memset(codes, 0, coder->count * sizeof *codes);
+        memset(codes, 0, coder->channels.count * sizeof *codes);
         return 0;
     }
     double per_both = 1 / (target.all * target.v), per_all = per_both * target.v;

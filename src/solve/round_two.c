@@ -16,15 +16,15 @@ struct search {
 
 static double off_by(const struct mtmi_one_of_two *one, unsigned code)
 {
-    return one->gain * (one->steps->level[code] - one->level);
+    return one->gain * (one->levels->level[code] - one->level);
 }
 
 static unsigned least_code(const struct mtmi_one_of_two *one)
 {
-    unsigned least = one->steps->lowest[one->about.code];
+    unsigned least = one->levels->lowest[one->about.code];
 
     for (int i = 0; i < REACH && least > 0; i++)
-        least = one->steps->lowest[least - 1];
+        least = one->levels->lowest[least - 1];
     return least;
 }
 
@@ -86,13 +86,13 @@ static void try_second(struct search *search, unsigned code_a, double off_a)
         double off = off_by(b, k), miss = off - suits;
         if (left + bound->bb * miss * miss > search->limit)
             break;
-        try_codes(search, code_a, off_a, b->steps->lowest[k], off);
+        try_codes(search, code_a, off_a, b->levels->lowest[k], off);
     }
     for (unsigned k = code + 1; k <= most; k++) {
         double off = off_by(b, k), miss = off - suits;
         if (left + bound->bb * miss * miss > search->limit)
             break;
-        try_codes(search, code_a, off_a, b->steps->lowest[k], off);
+        try_codes(search, code_a, off_a, b->levels->lowest[k], off);
     }
 }
 
@@ -103,7 +103,7 @@ static bool try_first(struct search *search, unsigned code)
 
     if (off * off * search->bound->own > search->limit * search->bound->bb)
         return false;
-    try_second(search, search->two[0].steps->lowest[code], off);
+    try_second(search, search->two[0].levels->lowest[code], off);
     return true;
 }
 

@@ -34,20 +34,20 @@ struct mtmi_about {
 };
 
 /** False if the level is a code's own or beyond them. */
-static inline bool mtmi_about_level(const struct mtmi_steps *steps, double level, double same,
+static inline bool mtmi_about_level(const struct mtmi_levels *levels, double level, double same,
                                     struct mtmi_about *about)
 {
     if (!(level < 1))
         return false;
-    unsigned code = steps->hint[(unsigned)(level * MTMI_STEP_HINTS)];
-    while (steps->level[code + 1] <= level)
+    unsigned code = levels->hint[(unsigned)(level * MTMI_LEVEL_HINTS)];
+    while (levels->level[code + 1] <= level)
         code++;
-    unsigned lowest = steps->lowest[code];
-    double below = lowest > 0 ? level - steps->level[lowest - 1] : (double)INFINITY;
-    double off_0 = steps->level[code] - level, off_1 = steps->level[code + 1] - level;
+    unsigned lowest = levels->lowest[code];
+    double below = lowest > 0 ? level - levels->level[lowest - 1] : (double)INFINITY;
+    double off_0 = levels->level[code] - level, off_1 = levels->level[code + 1] - level;
     if ((off_0 >= -same) | (off_1 <= same) | (code == 255))
         return false;
-    double above = steps->level[code + 2] - level; /* infinite beyond the top */
+    double above = levels->level[code + 2] - level; /* infinite beyond the top */
     *about = (struct mtmi_about){code, off_0, off_1, below < above ? below : above};
     return true;
 }
@@ -129,7 +129,7 @@ static inline bool mtmi_two_are_best(const struct mtmi_two_bound *bound, double 
 
 /** One of two emitters whose codes are chosen. */
 struct mtmi_one_of_two {
-    const struct mtmi_steps *steps;
+    const struct mtmi_levels *levels;
     struct mtmi_effect effect;
     struct mtmi_about about;
     double watts, level, gain;
@@ -155,14 +155,15 @@ static inline bool mtmi_choose_two(const struct mtm_coder *coder,
                                    uint16_t *codes, double *cost)
 {
     const size_t i = emitter[0], k = emitter[1];
-    const struct mtmi_steps *steps_a = coder->emitter[i].steps, *steps_b = coder->emitter[k].steps;
+    const struct mtmi_levels *levels_a = coder->channels.emitter[i].levels,
+                             *levels_b = coder->channels.emitter[k].levels;
     double level_a = gain == 1 ? wanted[0] : wanted[0] / gain;
     double level_b = gain == 1 ? wanted[1] : wanted[1] / gain;
     struct mtmi_about at_a, at_b;
     double costs[4];
 
-    if (steps_a == NULL || steps_b == NULL || !mtmi_about_level(steps_a, level_a, same, &at_a) ||
-        !mtmi_about_level(steps_b, level_b, same, &at_b))
+    if (levels_a == NULL || levels_b == NULL || !mtmi_about_level(levels_a, level_a, same, &at_a) ||
+        !mtmi_about_level(levels_b, level_b, same, &at_b))
         return false;
     const struct mtmi_sums *light_a = &coder->light[i], *light_b = &coder->light[k];
     struct mtmi_effect a = mtmi_effect_of(judge, light_a), b = mtmi_effect_of(judge, light_b);
@@ -173,14 +174,15 @@ static inline bool mtmi_choose_two(const struct mtm_coder *coder,
     mtmi_costs_of_two(judge, a, b, mtmi_pair_of(gain * at_a.off_0, gain * at_a.off_1),
                       mtmi_pair_of(gain * at_b.off_0, gain * at_b.off_1), costs);
     size_t best = mtmi_first_least(costs, cost);
-    unsigned code_a = best >> 1 ? at_a.code + 1 : steps_a->lowest[at_a.code];
-    unsigned code_b = best & 1 ? at_b.code + 1 : steps_b->lowest[at_b.code];
+    unsigned code_a = best >> 1 ? at_a.code + 1 : levels_a->lowest[at_a.code];
+    unsigned code_b = best & 1 ? at_b.code + 1 : levels_b->lowest[at_b.code];
     const struct mtmi_two_bound bound = mtmi_two_bound_of(judge, a, b, *cost);
     if (!mtmi_two_are_best(&bound, gain * at_a.farther, gain * at_b.farther, *cost)) {
         if (!(bound.own > 0))
             return false;
-        struct mtmi_one_of_two two[2] = {{steps_a, a, at_a, light_a->watts, level_a, gain, code_a},
-                                         {steps_b, b, at_b, light_b->watts, level_b, gain, code_b}};
+        struct mtmi_one_of_two two[2] = {
+            {levels_a, a, at_a, light_a->watts, level_a, gain, code_a},
+            {levels_b, b, at_b, light_b->watts, level_b, gain, code_b}};
         *cost = mtmi_search_two(judge, &bound, watts, two, *cost);
         code_a = two[0].code;
         code_b = two[1].code;

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "colour/check.h"
 #include "filter/read.h"
+#include "unit/channels.h"
 #include "unit/emitters.h"
 
 #include <math.h>
@@ -222,7 +223,7 @@ mtm_result mtm_target_from_unit(const mtm_unit *unit, const mtm_codes *codes, mt
 {
     double level[MTM_EMITTERS_MAX] = {0};
     struct mtmi_emitters emitters;
-    mtm_coder *coder = NULL;
+    struct mtmi_channels channels = {0};
     mtm_spectrum spectrum;
     mtm_target made;
 
@@ -231,11 +232,12 @@ mtm_result mtm_target_from_unit(const mtm_unit *unit, const mtm_codes *codes, mt
                          "a unit, its codes and a place for the target are needed");
     mtm_result result = mtmi_emitters_from(unit->fixture, observer, &emitters, error);
     if (result == MTM_OK)
-        result = mtm_coder_create(unit->fixture, unit->mode, observer, &coder, error);
+        result = mtmi_channels_create(&channels, unit->fixture, unit->mode, NULL, error);
+    if (result == MTM_OK)
+        mtmi_channels_levels(&channels, codes, level);
+    mtmi_channels_free(&channels);
     if (result != MTM_OK)
         return result;
-    mtm_coder_levels(coder, codes, level);
-    mtm_coder_free(coder);
     mtm_xyz xyz = mtmi_emitters_xyz(&emitters, level);
     if (!(xyz.y > 0))
         return mtmi_fail(error, MTM_RANGE, "%s is dark at these codes, so it has no colour",

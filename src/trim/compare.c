@@ -4,7 +4,7 @@
 
 #include "base/error.h"
 #include "calibrate/calibration.h"
-#include "unit/ladder.h"
+#include "unit/table.h"
 
 #include <math.h>
 

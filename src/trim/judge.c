@@ -3,7 +3,7 @@
 #include "trim/judge.h"
 
 #include "calibrate/calibration.h"
-#include "unit/ladder.h"
+#include "unit/table.h"
 
 #include <metamer/white.h>
 

@@ -3,7 +3,7 @@
 #include "trim/round.h"
 
 #include "calibrate/calibration.h"
-#include "unit/ladder.h"
+#include "unit/table.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -14,7 +14,7 @@
 #include "trim/kind.h"
 #include "trim/recipe.h"
 #include "trim/round.h"
-#include "unit/ladder.h"
+#include "unit/table.h"
 
 #include <math.h>
 #include <stdlib.h>

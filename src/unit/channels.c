@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: MIT */
+/* Channels: made from a fixture and a mode; codes to levels. */
+#include "unit/channels.h"
+
+mtm_result mtmi_channels_create(struct mtmi_channels *channels, const mtm_fixture *fixture,
+                                const mtm_mode *mode, struct mtmi_level_cache *cache,
+                                mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    if (cache == NULL)
+        cache = &channels->own;
+    channels->count = mtm_fixture_emitter_count(fixture);
+    for (size_t k = 0; result == MTM_OK && k < channels->count; k++)
+        result = mtmi_table_create(cache, mtm_fixture_emitter(fixture, k)->curve,
+                                   mode->emitter_bits[k], &channels->emitter[k], error);
+    channels->has_dimmer = mode->dimmer_bits != 0;
+    if (result == MTM_OK && channels->has_dimmer)
+        result = mtmi_table_create(cache, mtm_fixture_dimmer_curve(fixture), mode->dimmer_bits,
+                                   &channels->dimmer, error);
+    return result;
+}
+
+void mtmi_channels_free(struct mtmi_channels *channels)
+{
+    for (size_t k = 0; k < channels->count; k++)
+        mtmi_table_free(&channels->emitter[k]);
+    mtmi_table_free(&channels->dimmer);
+    mtmi_level_cache_free(&channels->own);
+}
+
+void mtmi_channels_levels(const struct mtmi_channels *channels, const mtm_codes *codes,
+                          double *level)
+{
+    double gain = channels->has_dimmer ? mtmi_table_level(&channels->dimmer, codes->dimmer) : 1;
+
+    for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
+        level[k] = k < channels->count
+                       ? gain * mtmi_table_level(&channels->emitter[k], codes->emitter[k])
+                       : 0;
+}

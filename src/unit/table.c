@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: MIT */
+/* Look-up table of one channel: made, shared and searched. */
+#include "unit/table.h"
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* How many curves of a cache are compared; a rig of measured units has many, and none alike. */
+#define COMPARED_MOST 32
+
+static void fill(struct mtmi_levels *levels, const mtm_curve *curve)
+{
+    unsigned from = 0; /* hints below this are set */
+
+    for (unsigned i = 0; i < 256; i++) {
+        levels->level[i] = mtm_curve_level(curve, i / 255.0);
+        bool same = i > 0 && levels->level[i] == levels->level[i - 1];
+        levels->lowest[i] = same ? levels->lowest[i - 1] : (uint8_t)i;
+    }
+    levels->level[256] = levels->level[257] = INFINITY;
+    memset(levels->hint, 255, sizeof levels->hint);
+    for (unsigned i = 0; i < 255; i++) {
+        double next = levels->level[i + 1] * MTMI_LEVEL_HINTS;
+        unsigned end = (unsigned)next + ((unsigned)next < next);
+        if (end > MTMI_LEVEL_HINTS)
+            end = MTMI_LEVEL_HINTS + 1;
+        if (end > from)
+            memset(levels->hint + from, (int)i, end - from);
+        from = end > from ? end : from;
+    }
+}
+
+/* The levels of a curve, from the cache or new; NULL if out of memory. */
+static const struct mtmi_levels *share_levels(struct mtmi_level_cache *cache,
+                                              const mtm_curve *curve)
+{
+    size_t compared = 0;
+
+    for (const struct mtmi_cached_levels *at = cache->first; at != NULL; at = at->next) {
+        if (mtm_curve_equal(at->curve, curve))
+            return &at->levels;
+        if (++compared == COMPARED_MOST)
+            break;
+    }
+    struct mtmi_cached_levels *made = malloc(sizeof *made);
+    if (made == NULL)
+        return NULL;
+    fill(&made->levels, curve);
+    made->curve = curve;
+    made->next = cache->first;
+    cache->first = made;
+    return &made->levels;
+}
+
+void mtmi_level_cache_free(struct mtmi_level_cache *cache)
+{
+    while (cache->first != NULL) {
+        struct mtmi_cached_levels *next = cache->first->next;
+        free(cache->first);
+        cache->first = next;
+    }
+}
+
+double mtmi_table_level(const struct mtmi_table *table, unsigned code)
+{
+    if (table->levels != NULL)
+        return table->levels->level[code & 255];
+    return mtm_curve_level(table->curve, code / (double)table->top);
+}
+
+mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *curve, int bits,
+                             struct mtmi_table *table, mtm_error *error)
+{
+    table->top = bits == 16 ? 65535 : 255;
+    if (bits == 16) {
+        mtm_result result = mtm_curve_clone(curve, &table->curve, error);
+        if (result != MTM_OK)
+            return result;
+    } else {
+        table->levels = share_levels(cache, curve);
+        if (table->levels == NULL)
+            return mtmi_fail_memory(error);
+    }
+    table->top_level = mtmi_table_level(table, table->top);
+    table->dark_most = mtmi_table_level(table, 0) > 0 ? -1 : MTMI_SAME_LEVEL;
+    table->full_level = table->levels != NULL && table->top_level == 1 ? 1 : INFINITY;
+    table->full_code = table->levels != NULL ? table->levels->lowest[255] : 0;
+    return MTM_OK;
+}
+
+void mtmi_table_free(struct mtmi_table *table)
+{
+    mtm_curve_free(table->curve);
+    *table = (struct mtmi_table){0};
+}
+
+/* The lowest of the codes that give the level of code. */
+static unsigned lowest(const struct mtmi_table *table, unsigned code, double level)
+{
+    double first = mtm_curve_code(table->curve, level) * table->top;
+    unsigned low = (unsigned)ceil(first * (1 - MTMI_SAME_LEVEL));
+    return low < code && mtmi_table_level(table, low) == level ? low : code;
+}
+
+/* The highest code that does not exceed the level; 0 if all do. */
+static unsigned code_below(const struct mtmi_table *table, double level)
+{
+    unsigned code = (unsigned)(mtm_curve_code(table->curve, level) * table->top);
+    if (code > 0 && mtmi_table_level(table, code) > level)
+        return code - 1;
+    if (code < table->top && mtmi_table_level(table, code + 1) <= level)
+        return code + 1;
+    return code;
+}
+
+struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double level, double same)
+{
+    if (table->levels != NULL)
+        return mtmi_levels_bracket(table->levels, level > 0 ? level : 0, same);
+    double bounded = level < table->top_level ? (level > 0 ? level : 0) : table->top_level;
+    unsigned low = code_below(table, bounded);
+    double low_level = mtmi_table_level(table, low);
+    unsigned high = low;
+    double high_level = low_level;
+
+    if (low < table->top && bounded - low_level > same) {
+        high = low + 1;
+        high_level = mtmi_table_level(table, high);
+        if (high_level - bounded <= same) {
+            low = high;
+            low_level = high_level;
+        }
+    }
+    bool one = low == high;
+    low = lowest(table, low, low_level);
+    return (struct mtmi_bracket){{(uint16_t)low, (uint16_t)(one ? low : high)},
+                                 {low_level, high_level}};
+}
+
+double mtmi_code_most(int bits)
+{
+    return bits > 8 ? 65535.0 : 255.0;
+}
