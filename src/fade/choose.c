@@ -12,18 +12,8 @@
 
 /* Most channels that are tried both ways; those beyond go to the nearest code. */
 #define FREE_MOST 8
-/* One step of colour and of light, as in rounding a match: u', v' and a part of the output. */
-#define STEP_UV 0.0011
-#define STEP_OUTPUT 0.02
 /* Levels that change by less from frame to frame stand still. */
 #define STILL 1e-12
-/* Behind a dimmer, which multiplies it, MTMI_SAME_LEVEL is at most this. */
-#define SAME_BEHIND 1e-6
-
-/* How far a light is from what is wanted, in steps. */
-struct off {
-    double u, v, output;
-};
 
 /* What a unit may send behind one code of its dimmer: of each emitter the lower and, where that is
  * free, the upper code. */
@@ -35,10 +25,9 @@ struct choice {
     size_t free[FREE_MOST];
     double more[FREE_MOST][3]; /* X, Y, Z that the upper code adds */
     double base[3];            /* X, Y, Z of the lower codes */
-    mtm_uv wanted;
-    double output;
+    struct mtmi_code_judge judge;
     bool has_before;
-    struct off before; /* of what was sent a frame ago, from what was wanted then */
+    struct mtmi_off before; /* of what was sent a frame ago, from what was wanted then */
 };
 
 void mtmi_keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *high)
@@ -79,7 +68,7 @@ static void add_emitter(struct choice *choice, const mtmi_wish *wish, size_t i, 
     const mtmi_kind *kind = choice->kind;
     uint16_t low = 0;
     uint16_t high = 0;
-    double same = fmin(MTMI_SAME_LEVEL / choice->light, SAME_BEHIND);
+    double same = mtmi_same_behind(choice->light);
     uint32_t at = mtmi_codes_about(kind, i, wish->level[i] / choice->light, same, &low, &high);
     bool wide = kind->light[i] == NULL;
 
@@ -100,39 +89,26 @@ static void add_emitter(struct choice *choice, const mtmi_wish *wish, size_t i, 
     choice->free[choice->free_count++] = i;
 }
 
-static struct off off_by(mtm_xyz xyz, mtm_uv wanted, double output)
+static double jump_between(struct mtmi_off a, struct mtmi_off b)
 {
-    mtm_uv uv = mtm_uv_from_xyz(xyz);
-
-    return (struct off){(uv.u - wanted.u) / STEP_UV, (uv.v - wanted.v) / STEP_UV,
-                        (xyz.y - output) / (output * STEP_OUTPUT)};
-}
-
-static double squared(struct off off)
-{
-    return off.u * off.u + off.v * off.v + off.output * off.output;
-}
-
-static double jump_between(struct off a, struct off b)
-{
-    return squared((struct off){a.u - b.u, a.v - b.v, a.output - b.output});
+    return mtmi_off_squared((struct mtmi_off){a.u - b.u, a.v - b.v, a.output - b.output});
 }
 
 /* How far a light is from what is wanted, in squared steps, and how far it steps from what was sent
  * before, other than the way does: two small steps are better than one that comes later. */
 static double cost_of(const struct choice *choice, const double *xyz)
 {
-    if (!(xyz[1] > 0)) { /* darkness has no colour to be wrong */
-        double output = 1 / STEP_OUTPUT;
-        return output * output;
-    }
-    struct off off = off_by((mtm_xyz){xyz[0], xyz[1], xyz[2]}, choice->wanted, choice->output);
-    return squared(off) + (choice->has_before ? jump_between(off, choice->before) : 0);
+    struct mtmi_sums light = mtmi_sums_of((mtm_xyz){xyz[0], xyz[1], xyz[2]}, 0);
+
+    if (mtmi_is_black(&choice->judge, light))
+        return MTMI_COST_BLACK;
+    struct mtmi_off off = mtmi_off_by(&choice->judge, light);
+    return mtmi_off_squared(off) + (choice->has_before ? jump_between(off, choice->before) : 0);
 }
 
 /* How far codes are off levels; false where one of the two is dark. */
 static bool find_off(const mtmi_kind *kind, const mtm_codes *codes, const double *wanted_level,
-                     struct off *off)
+                     struct mtmi_off *off)
 {
     const size_t at = kind->emitters.count;
     double level[MTM_EMITTERS_MAX] = {0};
@@ -145,7 +121,8 @@ static bool find_off(const mtmi_kind *kind, const mtm_codes *codes, const double
     mtm_xyz wanted = mtmi_mix_xyz(&kind->emitters, wanted_level);
     if (!(sent.y > 0 && wanted.y > 0))
         return false;
-    *off = off_by(sent, mtm_uv_from_xyz(wanted), wanted.y);
+    struct mtmi_code_judge judge = mtmi_code_judge_of(mtmi_sums_of(wanted, 0), INFINITY);
+    *off = mtmi_off_by(&judge, mtmi_sums_of(sent, 0));
     return true;
 }
 
@@ -247,14 +224,15 @@ void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *c
     mtm_xyz wanted = mtmi_mix_xyz(&kind->emitters, wish->level);
     const size_t at = kind->emitters.count;
 
-    /* in the unit of the emitters: the full light is 1 */
-    choice.output = wanted.y / kind->emitters.full_y;
-    if (!(choice.output > 0) || !(wish->dimmer > 0)) {
+    if (!(wanted.y > 0) || !(wish->dimmer > 0)) {
         for (size_t i = 0; i < kind->channel_count; i++)
             code[i] = wish->before != NULL && i < at && kind->has_dimmer ? wish->before[i] : 0;
         return;
     }
-    choice.wanted = mtm_uv_from_xyz(wanted);
+    /* in the unit of the emitters: the full light is 1 */
+    double scale = 1 / kind->emitters.full_y;
+    choice.judge = mtmi_code_judge_of(
+        mtmi_sums_of((mtm_xyz){scale * wanted.x, scale * wanted.y, scale * wanted.z}, 0), INFINITY);
     find_before(&choice, wish);
     if (kind->has_dimmer && kind->light[at] != NULL) {
         choose_dimmer(&choice, wish, code);

@@ -4,9 +4,7 @@
 #define METAMER_FADE_CHOOSE_H
 
 #include "fade/fade.h"
-
-/** Levels this near to a code's own are that code's. As in rounding a match. */
-#define MTMI_SAME_LEVEL 1e-12
+#include "unit/code_cost.h"
 
 /** What a unit is to give at a frame, and what it sent before. */
 typedef struct mtmi_wish {

@@ -44,22 +44,6 @@ static double along(struct steps a, struct steps b)
     return a.u * b.u + a.v * b.v + a.output * b.output;
 }
 
-/* Squared steps; infinite where the power limit is broken. Black has no chromaticity: only its
- * output counts. */
-static double cost_of(const struct mtmi_code_judge *judge, struct mtmi_sums light)
-{
-    double output = (light.v * judge->per_output - 1) * (1 / MTMI_STEP_OUTPUT);
-    double per_all = 1 / light.all;
-    double u = (light.u * per_all - judge->u) * (1 / MTMI_STEP_UV);
-    double v = (light.v * per_all - judge->v) * (1 / MTMI_STEP_UV);
-
-    if (light.watts > judge->most_watts)
-        return INFINITY;
-    if (!(light.all > MTMI_BLACK * judge->all))
-        return 1 / (MTMI_STEP_OUTPUT * MTMI_STEP_OUTPUT);
-    return u * u + v * v + output * output;
-}
-
 static bool is_lower(const struct walk *walk)
 {
     for (size_t i = 0; i < walk->search->count; i++) {
@@ -77,7 +61,7 @@ static void set_least(struct walk *walk, double cost)
 
 static void try_light(struct walk *walk, struct mtmi_sums light)
 {
-    double cost = cost_of(&walk->search->judge, light);
+    double cost = mtmi_code_cost(&walk->search->judge, light);
 
     if (!(cost <= walk->bound) || (mtmi_same_cost(cost) >= walk->least && !is_lower(walk)))
         return;
@@ -205,7 +189,7 @@ double mtmi_search_codes(struct mtmi_search *search)
         most += open->level[open->most] * open->light.all;
     }
     walk.search = search;
-    set_least(&walk, cost_of(judge, light));
+    set_least(&walk, mtmi_code_cost(judge, light));
     if (!(walk.least < INFINITY))
         return walk.least;
     double per_sum = 1 / (MTMI_STEP_UV * mtmi_sum_within(judge, walk.bound, most));

@@ -4,28 +4,7 @@
 #define METAMER_SOLVE_CODE_SEARCH_H
 
 #include "solve/coder.h"
-
-/** One just noticeable step: in u', v' (ANSI C78.377's step), and in output (common practice, no
- *  source). */
-#define MTMI_STEP_UV 0.0011
-#define MTMI_STEP_OUTPUT 0.02
-
-/** Light below this, relatively, is what is left of sums that cancel. */
-#define MTMI_BLACK 1e-12
-
-/** What light is judged by. */
-struct mtmi_code_judge {
-    double u, v;       /* wanted */
-    double all;        /* wanted X + 15 Y + 3 Z */
-    double per_output; /* 1 / the wanted 9 Y */
-    double most_watts;
-};
-
-/** Up to which cost another counts as the same: by 1e-9 of one squared step and of the cost. */
-static inline double mtmi_same_cost(double cost)
-{
-    return cost + 1e-9 * (1 + cost);
-}
+#include "unit/code_cost.h"
 
 /** mtmi_sum_within for any cost and colour. */
 double mtmi_sum_far(const struct mtmi_code_judge *judge, double cost, double most);

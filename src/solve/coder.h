@@ -4,14 +4,9 @@
 #define METAMER_SOLVE_CODER_H
 
 #include "unit/channels.h"
+#include "unit/code_cost.h"
 
 #include <metamer/codes.h>
-
-/** Light in the sums that u', v' and the output are made of, 4 X, 9 Y, X + 15 Y + 3 Z, and its
- *  watts. */
-struct mtmi_sums {
-    double u, v, all, watts;
-};
 
 struct mtm_coder {
     struct mtmi_channels channels;

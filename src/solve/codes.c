@@ -25,11 +25,8 @@ static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mt
 
     if (result != MTM_OK)
         return result;
-    for (size_t k = 0; k < emitters.count; k++) {
-        mtm_xyz xyz = emitters.xyz[k];
-        coder->light[k] = (struct mtmi_sums){4 * xyz.x, 9 * xyz.y, xyz.x + 15 * xyz.y + 3 * xyz.z,
-                                             emitters.watts[k]};
-    }
+    for (size_t k = 0; k < emitters.count; k++)
+        coder->light[k] = mtmi_sums_of(emitters.xyz[k], emitters.watts[k]);
     coder->most_watts = emitters.power_limit_w * (1 + 1e-9);
     return mtmi_channels_create(&coder->channels, fixture, mode, cache, error);
 }

@@ -12,9 +12,6 @@
 /* All choices of this many emitters are tried at once. */
 #define FEW 3
 
-/* Behind a dimmer, which multiplies levels, at most this is no difference. */
-#define SAME_LEVEL_BEHIND 1e-6
-
 /* Emitters whose code is not settled. */
 struct unsettled {
     size_t count;
@@ -83,7 +80,7 @@ static inline void costs_of(const struct mtmi_code_judge *judge, const struct fo
 {
     const mtmi_pair uv_weight = mtmi_pair_alike(1 / (MTMI_STEP_UV * MTMI_STEP_UV)),
                     one = mtmi_pair_alike(1);
-    const mtmi_pair output_weight = mtmi_pair_alike(1 / (MTMI_STEP_OUTPUT * MTMI_STEP_OUTPUT));
+    const mtmi_pair output_weight = mtmi_pair_alike(MTMI_COST_BLACK);
 
     for (size_t i = 0; i < 2; i++) {
         mtmi_pair u = light->pair[i].u, v = light->pair[i].v, all = light->pair[i].all;
@@ -261,14 +258,6 @@ static double search(const struct task *task, const struct unsettled *open, uint
     return cost;
 }
 
-/* How near a level behind a dimmer must be to a code's own to be that. */
-static inline double same_behind(double gain)
-{
-    if (gain == 1)
-        return MTMI_SAME_LEVEL;
-    return MTMI_SAME_LEVEL / gain < SAME_LEVEL_BEHIND ? MTMI_SAME_LEVEL / gain : SAME_LEVEL_BEHIND;
-}
-
 /* Sums the light wanted and lists the emitters that are neither dark nor full. Written without
  * branches, since which of an optimum's are is not to be guessed. */
 static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const double *level,
@@ -304,7 +293,7 @@ static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const dou
 static inline void settle(const struct mtm_coder *coder, double gain, struct unsettled *open,
                           uint16_t *codes)
 {
-    const double same = same_behind(gain);
+    const double same = mtmi_same_behind(gain);
     const size_t listed = open->count;
 
     open->exact = true;
@@ -357,11 +346,9 @@ double mtmi_round(const struct mtm_coder *coder, const double *level, double gai
         memset(codes, 0, coder->channels.count * sizeof *codes);
         return 0;
     }
-    double per_both = 1 / (target.all * target.v), per_all = per_both * target.v;
-    const struct mtmi_code_judge judge = {target.u * per_all, target.v * per_all, target.all,
-                                          per_both * target.all, coder->most_watts};
+    const struct mtmi_code_judge judge = mtmi_code_judge_of(target, coder->most_watts);
     if (open.count == 2 && mtmi_choose_two(coder, &judge, open.emitter, open.wanted, gain,
-                                           same_behind(gain), target.watts, codes, &cost))
+                                           mtmi_same_behind(gain), target.watts, codes, &cost))
         return cost;
     const struct task task = {coder, gain, target, judge};
     return round_any(&task, &open, codes);

@@ -35,7 +35,7 @@ static unsigned most_code(const struct mtmi_one_of_two *one)
     return most < 255 ? most : 255;
 }
 
-/* As cost_of in the search of any number. */
+/* mtmi_code_cost of sums that are taken from what is wanted, so that nothing cancels. */
 static double cost_of(const struct search *search, double off_a, double off_b)
 {
     const struct mtmi_code_judge *judge = search->judge;
@@ -50,7 +50,7 @@ static double cost_of(const struct search *search, double off_a, double off_b)
     if (search->watts + off_a * a->watts + off_b * b->watts > judge->most_watts)
         return INFINITY;
     if (!(all > MTMI_BLACK * judge->all))
-        return 1 / (MTMI_STEP_OUTPUT * MTMI_STEP_OUTPUT);
+        return MTMI_COST_BLACK;
     return u * u + v * v + output * output;
 }
 
