@@ -173,6 +173,7 @@ static void list_bins(work *w)
 
     for (size_t u = 0; u < universes; u++) {
         mtmi_pack_holder *holder = &pack->holders[u];
+        /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference): mtmi_pack_create has made it */
         *holder = (mtmi_pack_holder){.rank = (uint32_t)u,
                                      .bound = u < w->number_count,
                                      .first_bin = pack->bin_count,
@@ -187,6 +188,7 @@ static void list_bins(work *w)
         add_bin(w, holder->last + 1, MTM_ADDRESS_MAX);
         pack->holder_count++;
     }
+    /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference): the same */
     pack->holders[pack->holder_count].first_bin = pack->bin_count;
     mtmi_pack_fix(pack);
 }

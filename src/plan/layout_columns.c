@@ -84,7 +84,9 @@ static void relaxation_start(relaxation *r, const mtmi_size_run *runs, const siz
         r->run[k] = i;
         r->size[k] = (int)runs[i].size;
         r->demand[k] = (double)demand;
-        r->copies[k] = (int)fmin(r->demand[k], r->capacity / r->size[k]);
+        r->copies[k] = r->capacity / r->size[k];
+        if (demand < (size_t)r->copies[k])
+            r->copies[k] = (int)demand;
     }
     memset(r->inverse, 0, r->kinds * r->kinds * sizeof *r->inverse);
     memset(r->filling, 0, r->kinds * r->kinds * sizeof *r->filling);

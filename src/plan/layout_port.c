@@ -249,7 +249,7 @@ static mtm_result make_pack(work *w, mtm_error *error)
         if (w->feeds[i].supply >= 0)
             w->bound[w->feeds[i].supply] = true;
     }
-    ranks = calloc(most, sizeof *ranks);
+    ranks = calloc(most + 1, sizeof *ranks);
     if (ranks == NULL)
         return mtmi_fail_memory(error);
     list_supplies(w, ranks);
