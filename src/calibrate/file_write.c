@@ -1,0 +1,134 @@
+/* SPDX-License-Identifier: MIT */
+/* The calibration file, "calibration/1", written. */
+#include "calibrate/calibration.h"
+
+#include "base/error.h"
+#include "base/json_print.h"
+
+#include <cjson/cJSON.h>
+
+/* Writing: cJSON answers NULL when memory is out; that is gathered in one flag. */
+
+static bool add_item(cJSON *object, const char *key, cJSON *item)
+{
+    if (item != NULL && cJSON_AddItemToObject(object, key, item))
+        return true;
+    cJSON_Delete(item);
+    return false;
+}
+
+static bool add_pairs(cJSON *object, const char *key, const double *a, const double *b,
+                      size_t count)
+{
+    cJSON *list = cJSON_AddArrayToObject(object, key);
+
+    for (size_t i = 0; i < count; i++) {
+        double pair[2] = {a[i], b[i]};
+        cJSON *item = cJSON_CreateDoubleArray(pair, 2);
+        if (!cJSON_AddItemToArray(list, item)) {
+            cJSON_Delete(item);
+            return false;
+        }
+    }
+    return list != NULL;
+}
+
+static bool add_spectrum(cJSON *object, const mtm_spectrum *spectrum)
+{
+    double wavelength[MTM_SPECTRUM_COUNT];
+
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+        wavelength[i] = MTM_SPECTRUM_FIRST_NM + (double)i;
+    return add_pairs(object, "spectrum", wavelength, spectrum->value, MTM_SPECTRUM_COUNT);
+}
+
+static bool write_emitter(cJSON *list, const mtmi_unit_state *state, size_t index, const char *name)
+{
+    const mtm_unit_emitter *emitter = &state->model.emitter[index];
+    const mtmi_points *points = &state->points[index];
+    double xyz[3] = {emitter->xyz.x, emitter->xyz.y, emitter->xyz.z};
+    double drift[2] = {emitter->drift.u, emitter->drift.v};
+    cJSON *object = cJSON_CreateObject();
+
+    if (!cJSON_AddItemToArray(list, object)) {
+        cJSON_Delete(object);
+        return false;
+    }
+    bool good = cJSON_AddStringToObject(object, "name", name) != NULL &&
+                cJSON_AddBoolToObject(object, "measured", emitter->measured) != NULL &&
+                add_item(object, "xyz", cJSON_CreateDoubleArray(xyz, 3));
+    if (drift[0] != 0 || drift[1] != 0)
+        good = good && add_item(object, "drift", cJSON_CreateDoubleArray(drift, 2));
+    if (emitter->droop != 0)
+        good = good && cJSON_AddNumberToObject(object, "droop", emitter->droop) != NULL;
+    if (state->learned[index])
+        good = good && cJSON_AddBoolToObject(object, "learned", 1) != NULL;
+    if (points->count > 0)
+        good = good && add_pairs(object, "curve", points->code, points->level, points->count);
+    if (state->spectrum[index] != NULL)
+        good = good && add_spectrum(object, state->spectrum[index]);
+    return good;
+}
+
+static bool write_unit(cJSON *object, const mtmi_unit_state *state, const mtm_unit *unit)
+{
+    char fingerprint[MTMI_FINGERPRINT_ROOM];
+    cJSON *sharing = NULL;
+
+    mtmi_fingerprint_text(unit->fixture, fingerprint);
+    bool good =
+        cJSON_AddStringToObject(object, "unit", unit->name) != NULL &&
+        cJSON_AddStringToObject(object, "fixture", mtm_fixture_name(unit->fixture)) != NULL &&
+        cJSON_AddStringToObject(object, "fingerprint", fingerprint) != NULL &&
+        cJSON_AddNumberToObject(object, "scale", state->scale) != NULL;
+    if (state->model.sharing != MTM_SHARING_NONE) {
+        sharing = cJSON_AddObjectToObject(object, "sharing");
+        good = good && cJSON_AddNumberToObject(
+                           sharing, state->model.sharing == MTM_SHARING_DROOP ? "droop" : "limit",
+                           state->model.share) != NULL;
+    }
+    cJSON *emitters = cJSON_AddArrayToObject(object, "emitters");
+    good = good && emitters != NULL;
+    for (size_t i = 0; i < state->model.count && good; i++)
+        good = write_emitter(emitters, state, i, mtm_fixture_emitter(unit->fixture, i)->name);
+    if (state->trimmed && good)
+        good = add_item(object, "trim",
+                        cJSON_CreateDoubleArray(state->trim_level, (int)state->model.count));
+    if (state->trimmed && state->trim_dimmer > 0)
+        good = good && cJSON_AddNumberToObject(object, "trim_dimmer", state->trim_dimmer) != NULL;
+    return good && mtmi_settings_write(object, &state->settings, state->model.count);
+}
+
+static bool write_all(cJSON *root, const mtm_calibration *calibration)
+{
+    bool good = cJSON_AddStringToObject(root, "metamer", MTMI_CALIBRATION_KIND) != NULL &&
+                cJSON_AddStringToObject(root, "rig", mtm_rig_name(calibration->rig)) != NULL &&
+                mtmi_calibration_write_aim(root, calibration);
+    cJSON *list = cJSON_AddArrayToObject(root, "units");
+
+    good = good && list != NULL;
+    for (size_t i = 0; i < calibration->unit_count && good; i++) {
+        if (!calibration->units[i].model.calibrated)
+            continue;
+        cJSON *object = cJSON_CreateObject();
+        good = cJSON_AddItemToArray(list, object);
+        if (!good)
+            cJSON_Delete(object);
+        else
+            good = write_unit(object, &calibration->units[i], mtm_rig_unit(calibration->rig, i));
+    }
+    return good;
+}
+
+mtm_result mtm_calibration_write(const mtm_calibration *calibration, const char *path,
+                                 mtm_error *error)
+{
+    if (calibration == NULL || path == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a calibration and a path are needed");
+    cJSON *root = cJSON_CreateObject();
+    mtm_result result =
+        write_all(root, calibration) ? mtmi_json_save(root, path, error) : mtmi_fail_memory(error);
+
+    cJSON_Delete(root);
+    return result;
+}
