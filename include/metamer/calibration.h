@@ -122,11 +122,30 @@ MTM_API const mtm_trim_aim *mtm_calibration_aim(const mtm_calibration *calibrati
  *
  * It holds what the meter leaves open (a part common to all its readings and a part of each), what
  * no reading told of response curves, drift and droop, how far a unit may be from its file, and
- * light of elsewhere in the readings. See mtm_assumed for what is assumed.
+ * light of elsewhere in the readings. See mtm_assumed for what is assumed. Two things are taken as
+ * certain: the curve of a dimmer before all emitters (wrong, it changes output and hardly colour),
+ * and a fixture's limit of power where it has one.
  * Source: JCGM 100:2008, 5.2.2; JCGM 102:2011, 6.2.
  */
 MTM_API bool mtm_unit_model_covariance(const mtm_unit_model *model, const double *code,
                                        double dimmer, mtm_covariance *covariance);
+
+/** What may make a predicted colour unsure. */
+typedef enum mtm_doubt {
+    MTM_DOUBT_METER = 0, /**< the meter, in emitters that were read alone */
+    MTM_DOUBT_FILE,      /**< the fixture file, in emitters that were not */
+    MTM_DOUBT_CURVE,     /**< response curves and dead zones */
+    MTM_DOUBT_DRIFT,     /**< drift of colour with level */
+    MTM_DOUBT_DROOP,     /**< light that emitters take from each other */
+    MTM_DOUBT_COUNT
+} mtm_doubt;
+
+/** One of them in two or three words, for a table; "" for no value of the list. Static. */
+MTM_API const char *mtm_doubt_text(mtm_doubt doubt);
+/** What leaves the colour of codes most in doubt: the largest by itself of variances in u', v', the
+ *  first of equals; MTM_DOUBT_METER where the model has no doubt or the codes no light. */
+MTM_API mtm_doubt mtm_unit_model_chief_doubt(const mtm_unit_model *model, const double *code,
+                                             double dimmer);
 
 MTM_END
 #endif

@@ -36,6 +36,7 @@ typedef struct mtm_trim_state {
     double cct_k;        /**< of the unit's colour; NAN beyond 0.05 in duv */
     mtm_verdict verdict; /**< on the tolerance */
     bool measured;       /**< read by the meter, not predicted */
+    mtm_doubt chief;     /**< what makes delta_uv most unsure */
 } mtm_trim_state;
 
 /** One unit's trim. Borrowed. */

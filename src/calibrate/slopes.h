@@ -3,7 +3,19 @@
 #ifndef METAMER_CALIBRATE_SLOPES_H
 #define METAMER_CALIBRATE_SLOPES_H
 
-#include "calibrate/uncertainty.h"
+#include <metamer/meter.h>
+#include <metamer/unit_model.h>
+
+enum { MTMI_KNOTS = 9 }; /* codes at which the error of a curve stands */
+
+/** What may be wrong of one emitter, and what is known of it. */
+typedef struct mtmi_known {
+    mtm_xyz xyz;              /* at full */
+    double curve[MTMI_KNOTS]; /* logarithm of its level over that of the base curve, at the knots */
+    double dead;              /* share of the code that lights nothing, beyond the base curve's */
+    mtm_uv drift;
+    double droop;
+} mtmi_known;
 
 /** Codes at which the error of a curve stands; linear between in the logarithm, 0 at full. */
 extern const double mtmi_knot_code[MTMI_KNOTS];
@@ -19,6 +31,12 @@ enum {
     MTMI_AT_METER = MTMI_AT_DROOP + 1,
     MTMI_STRIDE = MTMI_AT_METER + 3
 };
+
+/** The level of a code by a base curve and what is known beyond it. */
+double mtmi_known_level(const mtmi_known *known, const mtm_curve *base, double code);
+/** Sets what is known of a curve to what makes this one of the base, at codes from least up. */
+void mtmi_known_take_curve(mtmi_known *known, const mtm_curve *base, const mtm_curve *curve,
+                           double least);
 
 /** Slopes of the true light by all errors of the unit, 3 x n: of X, Y, Z; the meter's stay 0.
  *  dead: how much of a dead zone is likely. */

@@ -64,6 +64,7 @@ void mtmi_judge_codes(const mtmi_judge *judge, size_t unit, const mtm_codes *cod
     bool known = mtm_unit_model_covariance(model, code, dimmer, &covariance);
     mtm_xyz xyz = mtm_unit_model_xyz(model, level);
     set_state(judge, xyz, known ? &covariance : NULL, state);
+    state->chief = mtm_unit_model_chief_doubt(model, code, dimmer);
     if (state->verdict != MTM_VERDICT_OPEN)
         return;
     /* where the unit may lie, a reading would tell it inside or outside */

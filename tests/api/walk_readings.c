@@ -143,6 +143,13 @@ static void walk_models(void)
     HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(model, NULL, 1, &covariance));
     HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(model, one, 1, NULL));
     HOLDS(mtm_unit_model_covariance, !mtm_unit_model_covariance(&empty, one, 1, &covariance));
+    HOLDS(mtm_unit_model_chief_doubt, mtm_unit_model_chief_doubt(NULL, one, 1) == MTM_DOUBT_METER);
+    HOLDS(mtm_unit_model_chief_doubt,
+          mtm_unit_model_chief_doubt(model, NULL, 1) == MTM_DOUBT_METER);
+    HOLDS(mtm_unit_model_chief_doubt,
+          mtm_unit_model_chief_doubt(&empty, one, 1) == MTM_DOUBT_METER);
+    HOLDS(mtm_doubt_text, mtm_doubt_text((mtm_doubt)-1)[0] == '\0');
+    HOLDS(mtm_doubt_text, mtm_doubt_text(MTM_DOUBT_COUNT)[0] == '\0');
 }
 
 void walk_calibrations(void **state)

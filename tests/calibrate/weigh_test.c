@@ -69,7 +69,7 @@ static mtm_calibration *fit(mtm_readings *readings, const mtm_rig *rig,
     return calibration;
 }
 
-static mtm_calibration *fit_singles(const mtm_rig *rig, double dead, double droop)
+static mtm_readings *read_singles(const mtm_rig *rig, double dead, double droop)
 {
     mtm_readings *readings = no_readings(rig);
 
@@ -78,7 +78,12 @@ static mtm_calibration *fit_singles(const mtm_rig *rig, double dead, double droo
         code[i] = 1;
         read_codes(rig, readings, code, dead, droop);
     }
-    return fit(readings, rig, NULL);
+    return readings;
+}
+
+static mtm_calibration *fit_singles(const mtm_rig *rig, double dead, double droop)
+{
+    return fit(read_singles(rig, dead, droop), rig, NULL);
 }
 
 /* A second round reads blue in its dead zone or shortly above: that must not put blue out at codes
@@ -256,8 +261,55 @@ static void test_most_settings(void **state)
     mtm_rig_free(rig);
 }
 
+/* After singles at full, what nothing was read of and is assumed is what is most in doubt. */
+static const struct chief_row {
+    const char *name;
+    const char *assumed[2]; /* that are not 0, beside the file */
+    double value[2];
+    double code[EMITTERS];
+    bool mixture; /* all together is all that was read */
+    mtm_doubt chief;
+} chief_rows[] = {
+    {"nothing else", {0}, {0}, {1, 1, 1}, false, MTM_DOUBT_METER},
+    {"bend", {"bend", "drift"}, {0.1, 0.0001}, {0.5, 0.3, 0.1}, false, MTM_DOUBT_CURVE},
+    {"dead zone", {"dead", "drift"}, {0.01, 0.0001}, {0.05, 0.03, 0.01}, false, MTM_DOUBT_CURVE},
+    {"bend, but at full", {"bend", "drift"}, {0.1, 0.02}, {1, 1, 0.999}, false, MTM_DOUBT_METER},
+    {"drift", {"drift", "bend"}, {0.02, 0.001}, {0.5, 0.3, 0.1}, false, MTM_DOUBT_DRIFT},
+    {"droop", {"droop-apart", "drift"}, {0.3, 0.0001}, {1, 1, 1}, false, MTM_DOUBT_DROOP},
+    {"file", {"file-output", "bend"}, {0.2, 0.001}, {0.9, 0.5, 1}, true, MTM_DOUBT_FILE},
+};
+
+static void test_chief(void **state)
+{
+    const struct chief_row *row = *state;
+    mtm_rig *rig = load_rig();
+    mtm_readings *readings = row->mixture ? no_readings(rig) : read_singles(rig, 0, 0);
+    mtm_assumed assumed = {{0}};
+
+    assumed.value[MTM_ASSUMED_FILE_XY] = 0.012;
+    assumed.value[MTM_ASSUMED_FILE_OUTPUT] = 0.15;
+    if (row->mixture)
+        read_codes(rig, readings, (const double[EMITTERS]){1, 1, 1}, 0, 0);
+    for (size_t i = 0; i < COUNT(row->assumed) && row->assumed[i] != NULL; i++)
+        assert_int_equal(mtm_assumed_set(&assumed, row->assumed[i], row->value[i], NULL), MTM_OK);
+    mtm_readings_set_assumed(readings, &assumed);
+    mtm_calibration *calibration = fit(readings, rig, NULL);
+    const mtm_unit_model *model = mtm_calibration_unit(calibration, 0);
+    assert_string_equal(mtm_doubt_text(mtm_unit_model_chief_doubt(model, row->code, 1)),
+                        mtm_doubt_text(row->chief));
+    /* nothing lit, nothing given: nothing is in doubt but the meter */
+    assert_int_equal(mtm_unit_model_chief_doubt(model, (const double[EMITTERS]){0}, 1),
+                     MTM_DOUBT_METER);
+    assert_int_equal(mtm_unit_model_chief_doubt(model, NULL, 1), MTM_DOUBT_METER);
+    assert_int_equal(mtm_unit_model_chief_doubt(NULL, row->code, 1), MTM_DOUBT_METER);
+    assert_string_equal(mtm_doubt_text(MTM_DOUBT_COUNT), "");
+    mtm_calibration_free(calibration);
+    mtm_rig_free(rig);
+}
+
 int main(void)
 {
+    struct CMUnitTest chief[COUNT(chief_rows)];
     struct CMUnitTest dead[COUNT(dead_rows)];
     const struct CMUnitTest kept[] = {
         cmocka_unit_test(test_file_keeps),
@@ -265,6 +317,8 @@ int main(void)
     };
 
     ROW_TESTS(dead, dead_rows, test_dead_zone);
+    ROW_TESTS(chief, chief_rows, test_chief);
     return cmocka_run_group_tests_name("dead zones", dead, NULL, NULL) +
+           cmocka_run_group_tests_name("most in doubt", chief, NULL, NULL) +
            cmocka_run_group_tests_name("what is kept", kept, NULL, NULL);
 }
