@@ -442,7 +442,10 @@ const struct command cmd_trim = {
         "to round (still-xy 0.0002, still-output 0.005). Of the certificate's variance, common-xy "
         "0.9 and common-output 0.5 are common to all readings; where scatter is not stated, it is "
         "repeat 0.2 of the certificate. --assume, or \"assumed\" in a readings file (# assumed "
-        "droop: 0.02 in a table), says what is known better.\n\n"
+        "droop: 0.02 in a table), says what is known better. Taken as certain are the curve of a "
+        "dimmer "
+        "before all emitters, which changes output and hardly colour, and a fixture's limit of "
+        "power.\n\n"
         "Never look into a bright source to read a meter, and keep clear of hot fixtures; work at "
         "height only as local rules allow.",
     .examples = examples,

@@ -1,27 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* Trim output: a trim, or what became of units, as a table, as JSON or as CSV. */
+/* Trim output: the ways to write it. */
 #ifndef METAMER_CLI_TRIM_TRIM_OUT_H
 #define METAMER_CLI_TRIM_TRIM_OUT_H
 
-#include "cli/command.h"
-
-#include <metamer/target.h>
-#include <metamer/trim.h>
-
-/** All that was computed. Borrows everything. */
-struct trim_report {
-    const mtm_rig *rig;
-    const mtm_target *target;
-    double steps;
-    mtm_goal goal; /* that was asked for */
-    const mtm_meter *meter;
-    const mtm_readings *readings;
-    const mtm_calibration *calibration;
-    const mtm_trim *trim; /* NULL for a comparison */
-    const mtm_moved *moved;
-    size_t moved_count;
-    double old_output, new_output; /* lumens */
-};
+#include "cli/trim/trim_report.h"
 
 /** A way to render; a NULL name ends the table. */
 struct trim_writer {
@@ -31,14 +13,5 @@ struct trim_writer {
 };
 
 extern const struct trim_writer trim_writers[];
-
-/** The common output, what limits it, and what one mix for all costs. */
-void trim_say_output(const struct trim_report *report, FILE *out);
-/** Which readings would settle what is to be measured. */
-void trim_say_to_measure(const struct trim_report *report, FILE *out);
-/** How far units of one kind lie apart, for both observers. */
-void trim_say_agreement(const struct trim_report *report, FILE *out);
-/** What was left as it was, and who goes by another goal. */
-void trim_say_kept(const struct trim_report *report, FILE *out);
 
 #endif

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Sentences under a trim's table. */
 #include "cli/match/match_out.h"
-#include "cli/trim/trim_out.h"
+#include "cli/trim/trim_report.h"
 
 #include <metamer/tolerance.h>
 
@@ -49,6 +49,33 @@ void trim_say_output(const struct trim_report *report, FILE *out)
                   summary.output_within[1], percent(summary.output_within[1], limit->most));
 }
 
+/* "Most in doubt are response curves (A, B), droop (C)." */
+static void say_doubts(const struct trim_report *report, FILE *out)
+{
+    size_t causes = 0;
+
+    for (mtm_doubt doubt = 0; doubt < MTM_DOUBT_COUNT; doubt++) {
+        size_t count = 0;
+        for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+            const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+            if (one->after.verdict != MTM_VERDICT_TO_MEASURE || one->after.chief != doubt)
+                continue;
+            if (count == 0)
+                (void)fprintf(out, "%s%s (%s", causes == 0 ? "Most in doubt: " : ", ",
+                              mtm_doubt_text(doubt), name_of(report, one));
+            else
+                (void)fprintf(out, ", %s", name_of(report, one));
+            count++;
+        }
+        if (count == 0)
+            continue;
+        (void)fputc(')', out);
+        causes++;
+    }
+    if (causes > 0)
+        (void)fprintf(out, ".\n");
+}
+
 void trim_say_to_measure(const struct trim_report *report, FILE *out)
 {
     size_t count = 0;
@@ -64,6 +91,7 @@ void trim_say_to_measure(const struct trim_report *report, FILE *out)
     }
     if (count > 0)
         (void)fprintf(out, " (%zu reading%s; then --again).\n", count, count == 1 ? "" : "s");
+    say_doubts(report, out);
 }
 
 void trim_say_agreement(const struct trim_report *report, FILE *out)

@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: MIT */
+/* Trim output: a trim, or what became of units, as CSV. */
+#include "cli/match/match_out.h"
+#include "cli/out/text.h"
+#include "cli/trim/trim_writers.h"
+
+#include <metamer/tolerance.h>
+
+#include <math.h>
+
+static void csv_number(double value, int decimals, FILE *out)
+{
+    if (isfinite(value))
+        (void)fprintf(out, ",%.*f", decimals, text_clean(value, decimals));
+    else
+        (void)fputc(',', out);
+}
+
+static void csv_state(const mtm_trim_state *state, FILE *out)
+{
+    mtm_xy xy = mtm_xy_from_xyz(state->xyz);
+
+    csv_number(xy.x, 6, out);
+    csv_number(xy.y, 6, out);
+    csv_number(state->xyz.y, 3, out);
+    csv_number(state->delta_uv, 6, out);
+    csv_number(state->delta_uv / MTM_STEP_UV, 3, out);
+    csv_number(state->duv, 6, out);
+    csv_number(state->expanded_uv > 0 ? state->expanded_uv : NAN, 6, out);
+    (void)fprintf(out, ",%s", mtm_verdict_text(state->verdict));
+}
+
+mtm_result trim_write_trim_csv(const struct trim_report *report, FILE *out, mtm_error *error)
+{
+    (void)error;
+    (void)fprintf(out,
+                  "unit,before_read,before_x,before_y,before_flux_lm,before_delta_uv,before_steps,"
+                  "before_duv,before_expanded_uncertainty,before_verdict,"
+                  "after_x,after_y,after_flux_lm,after_delta_uv,after_steps,after_duv,"
+                  "after_expanded_uncertainty,after_verdict,most_flux_lm,reason,"
+                  "slots,factors\n");
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        const mtm_unit *unit = trim_unit_of(report, one->unit);
+        uint8_t slot[MTM_ADDRESS_MAX];
+        text_put_csv(unit->name, out);
+        (void)fprintf(out, ",%s", one->before.measured ? "yes" : "no");
+        csv_state(&one->before, out);
+        csv_state(&one->after, out);
+        csv_number(one->most, 3, out);
+        char why[MATCH_REASON_ROOM];
+        trim_reason(one, why, sizeof why);
+        (void)fputc(',', out);
+        text_put_csv(why, out);
+        mtm_codes_to_slots(unit->mode, &one->codes, slot);
+        for (size_t k = 0; k < unit->mode->slot_count; k++)
+            (void)fprintf(out, "%c%d", k == 0 ? ',' : ' ', slot[k]);
+        for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++)
+            (void)fprintf(out, "%c%.6f", k == 0 ? ',' : ' ', one->factor[k]);
+        (void)fputc('\n', out);
+    }
+    return MTM_OK;
+}
+
+mtm_result trim_write_moved_csv(const struct trim_report *report, FILE *out, mtm_error *error)
+{
+    (void)error;
+    (void)fprintf(
+        out, "unit,delta_uv,steps,output,most_then_flux_lm,most_now_flux_lm,emitters_output\n");
+    for (size_t i = 0; i < report->moved_count; i++) {
+        const mtm_moved *one = &report->moved[i];
+        size_t count = mtm_fixture_emitter_count(trim_unit_of(report, one->unit)->fixture);
+        text_put_csv(trim_unit_of(report, one->unit)->name, out);
+        csv_number(one->delta_uv, 6, out);
+        csv_number(one->delta_uv / MTM_STEP_UV, 3, out);
+        csv_number(one->output, 5, out);
+        csv_number(one->old_most, 3, out);
+        csv_number(one->new_most, 3, out);
+        for (size_t k = 0; k < count; k++)
+            (void)fprintf(out, "%c%.5f", k == 0 ? ',' : ' ', one->emitter_output[k]);
+        (void)fputc('\n', out);
+    }
+    return MTM_OK;
+}

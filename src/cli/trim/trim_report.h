@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: MIT */
+/* Trim report: what is to be written of a trim, and what its writers share. */
+#ifndef METAMER_CLI_TRIM_TRIM_REPORT_H
+#define METAMER_CLI_TRIM_TRIM_REPORT_H
+
+#include "cli/command.h"
+
+#include <metamer/target.h>
+#include <metamer/trim.h>
+
+/** All that was computed. Borrows everything. */
+struct trim_report {
+    const mtm_rig *rig;
+    const mtm_target *target;
+    double steps;
+    mtm_goal goal; /* that was asked for */
+    const mtm_meter *meter;
+    const mtm_readings *readings;
+    const mtm_calibration *calibration;
+    const mtm_trim *trim; /* NULL for a comparison */
+    const mtm_moved *moved;
+    size_t moved_count;
+    double old_output, new_output; /* lumens */
+};
+
+/** A unit of the rig. */
+const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit);
+/** Why a unit is off the target: "" where it is not. */
+void trim_reason(const mtm_trim_unit *one, char *text, size_t room);
+
+/** The common output, what limits it, and what one mix for all costs. */
+void trim_say_output(const struct trim_report *report, FILE *out);
+/** Which readings would settle what is to be measured, and what is most in doubt of it. */
+void trim_say_to_measure(const struct trim_report *report, FILE *out);
+/** How far units of one kind lie apart, for both observers. */
+void trim_say_agreement(const struct trim_report *report, FILE *out);
+/** What was left as it was, and who goes by another goal. */
+void trim_say_kept(const struct trim_report *report, FILE *out);
+
+#endif

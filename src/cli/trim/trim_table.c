@@ -1,0 +1,289 @@
+/* SPDX-License-Identifier: MIT */
+/* Trim output: a trim, or what became of units, as a table with sentences. */
+#include "base/number.h"
+#include "cli/match/match_out.h"
+#include "cli/out/text.h"
+#include "cli/trim/trim_writers.h"
+
+#include <metamer/tolerance.h>
+
+#include <math.h>
+
+/* Units without a reading that the table names; JSON has them all. */
+#define NOT_READ_NAMED 40
+
+static int name_width(const struct trim_report *report)
+{
+    int width = 4;
+
+    for (size_t i = 0; i < mtm_rig_unit_count(report->rig); i++) {
+        int letters = text_width(trim_unit_of(report, i)->name);
+        width = letters > width ? letters : width;
+    }
+    return width < 32 ? width : 32;
+}
+
+static double percent(double part, double whole)
+{
+    return whole > 0 ? 100 * (part / whole - 1) : 0;
+}
+
+static void write_heading(const struct trim_report *report, size_t count, FILE *out)
+{
+    (void)fprintf(out, "%s, %zu unit%s, target %s, tolerance %g steps (Δu'v' %.4f), goal %s\n",
+                  mtm_rig_name(report->rig), count, count == 1 ? "" : "s",
+                  report->target->description, report->steps, report->steps * MTM_STEP_UV,
+                  match_goal_name(report->goal));
+    const mtm_meter *meter = report->meter;
+    (void)fprintf(out, "Meter%s%s: ", meter->name[0] != '\0' ? " " : "", meter->name);
+    if (meter->xy > 0)
+        (void)fprintf(out, "x, y ±%.4f, output ±%.1f %% (k = 2)\n\n", meter->xy,
+                      100 * meter->output);
+    else
+        (void)fprintf(out, "its uncertainty is not stated, so nothing can be proved with it\n\n");
+}
+
+static void write_duv(double duv, FILE *out)
+{
+    if (isfinite(duv))
+        (void)fprintf(out, "  %+.4f", fabs(duv) < 5e-5 ? 0 : duv);
+    else
+        (void)fprintf(out, "  %7s", "-");
+}
+
+static void write_state(const mtm_trim_state *state, FILE *out)
+{
+    (void)fprintf(out, "  %.4f  %5.1f", state->delta_uv, state->delta_uv / MTM_STEP_UV);
+    write_duv(state->duv, out);
+}
+
+static void write_uncertainty(const mtm_trim_state *state, FILE *out)
+{
+    if (state->expanded_uv > 0)
+        (void)fprintf(out, "  ±%.4f", state->expanded_uv);
+    else
+        (void)fprintf(out, "  %7s", "-");
+}
+
+static const char *verdict_cell(const mtm_trim_state *state)
+{
+    /* where the meter's uncertainty is not stated, the heading says so */
+    return state->verdict == MTM_VERDICT_UNSTATED ? "-" : mtm_verdict_text(state->verdict);
+}
+
+static bool was_read(const struct trim_report *report)
+{
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        if (mtm_trim_at(report->trim, i)->before.measured)
+            return true;
+    }
+    return false;
+}
+
+static void write_units(const struct trim_report *report, int width, FILE *out)
+{
+    bool read = was_read(report);
+
+    (void)fprintf(out, "%-*s  %-22s  %-32s  Output  Headroom  Verdict\n", width, "",
+                  read ? "Before (as read)" : "Before (untrimmed)", "After (predicted)");
+    (void)fprintf(out,
+                  "%-*s   Δu'v'  Steps      Duv   Δu'v'  Steps      Duv       ±U       lm   lost\n",
+                  width, "Unit");
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        text_put(trim_unit_of(report, one->unit)->name, width, out);
+        if (read && !one->before.measured)
+            (void)fprintf(out, "  %6s  %5s  %7s", "-", "-", "-");
+        else
+            write_state(&one->before, out);
+        write_state(&one->after, out);
+        write_uncertainty(&one->after, out);
+        (void)fprintf(out, "  %6.0f  %5.1f %%   %s\n", one->after.xyz.y,
+                      one->most > 0 ? fmax(0, 100 * (1 - one->after.xyz.y / one->most)) : 0,
+                      verdict_cell(&one->after));
+    }
+}
+
+static void write_proof(const struct trim_report *report, int width, FILE *out)
+{
+    if (!was_read(report))
+        return;
+    (void)fprintf(out, "\n%-*s  As read now: Δu'v'   Steps       ±U   Verdict\n", width, "Unit");
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        if (!one->before.measured)
+            continue;
+        text_put(trim_unit_of(report, one->unit)->name, width, out);
+        (void)fprintf(out, "             %.4f  %6.1f", one->before.delta_uv,
+                      one->before.delta_uv / MTM_STEP_UV);
+        write_uncertainty(&one->before, out);
+        (void)fprintf(out, "  %s\n", verdict_cell(&one->before));
+    }
+}
+
+/* What ±U means, and what this meter is good for. */
+static void write_coverage(const struct trim_report *report, FILE *out)
+{
+    mtm_trim_summary summary = mtm_trim_summarise(report->trim);
+
+    if (!(report->meter->xy > 0))
+        return;
+    (void)fprintf(
+        out,
+        "\n±U: expanded uncertainty of Δu'v' (k = 2): the meter, and what no reading told "
+        "of curves, drift and droop.\n"
+        "The smallest tolerance that this meter can prove is %.1f steps (Δu'v' %.4f).\n",
+        summary.provable_uv / MTM_STEP_UV, summary.provable_uv);
+}
+
+static void write_codes(const struct trim_report *report, int width, FILE *out)
+{
+    (void)fprintf(out, "\n%-*s  Universe  Address  Slot values, in order\n", width, "Unit");
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        const mtm_unit *unit = trim_unit_of(report, one->unit);
+        uint8_t slot[MTM_ADDRESS_MAX];
+        text_put(unit->name, width, out);
+        if (unit->address > 0)
+            (void)fprintf(out, "  %8d  %7d ", unit->universe, unit->address);
+        else
+            (void)fprintf(out, "  %8s  %7s ", "open", "open");
+        mtm_codes_to_slots(unit->mode, &one->codes, slot);
+        for (size_t k = 0; k < unit->mode->slot_count; k++)
+            (void)fprintf(out, " %3d", slot[k]);
+        (void)fputc('\n', out);
+    }
+}
+
+static void write_factors(const struct trim_report *report, int width, FILE *out)
+{
+    (void)fprintf(out, "\n%-*s  Emitter factors, for consoles that scale codes by unit\n", width,
+                  "Unit");
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        const mtm_fixture *fixture = trim_unit_of(report, one->unit)->fixture;
+        text_put(trim_unit_of(report, one->unit)->name, width, out);
+        for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
+            (void)fprintf(out, "  %s %.4f", mtm_fixture_emitter(fixture, k)->name, one->factor[k]);
+        (void)fputc('\n', out);
+    }
+}
+
+static size_t count_verdict(const struct trim_report *report, mtm_verdict verdict)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++)
+        count += mtm_trim_at(report->trim, i)->after.verdict == verdict ? 1 : 0;
+    return count;
+}
+
+static void sentence_fit(const struct trim_report *report, FILE *out)
+{
+    const mtm_residual *worst = NULL;
+
+    for (size_t i = 0; i < mtm_calibration_residual_count(report->calibration); i++) {
+        const mtm_residual *one = mtm_calibration_residual(report->calibration, i);
+        if (worst == NULL || mtmi_exceeds(one->delta_uv, worst->delta_uv))
+            worst = one;
+    }
+    if (worst == NULL)
+        return;
+    const mtm_reading *reading = mtm_readings_at(report->readings, worst->reading);
+    (void)fprintf(out,
+                  "The model misses the readings by Δu'v' %.4f at most: %s, reading at line %zu "
+                  "(output %+.1f %%)%s.\n",
+                  worst->delta_uv, trim_unit_of(report, reading->unit)->name, reading->line,
+                  100 * worst->output_error, worst->disagrees ? "; it was left out" : "");
+}
+
+/* Units that no reading speaks of are left as they are, and that must not be overlooked. */
+static void sentence_not_read(const struct trim_report *report, FILE *out)
+{
+    size_t units = mtm_rig_unit_count(report->rig);
+    size_t left = units - mtm_trim_count(report->trim);
+    size_t named = 0;
+
+    if (left == 0)
+        return;
+    for (size_t i = 0; i < units && named < NOT_READ_NAMED; i++) {
+        if (mtm_calibration_unit(report->calibration, i)->calibrated)
+            continue;
+        (void)fprintf(out, "%s%s", named == 0 ? "Not read, so not trimmed: " : ", ",
+                      trim_unit_of(report, i)->name);
+        named++;
+    }
+    if (left > named)
+        (void)fprintf(out, " and %zu more", left - named);
+    (void)fprintf(out, ".\n");
+}
+
+static void sentence_verdicts(const struct trim_report *report, FILE *out)
+{
+    size_t inside = count_verdict(report, MTM_VERDICT_INSIDE);
+    size_t outside = count_verdict(report, MTM_VERDICT_OUTSIDE);
+    size_t open = count_verdict(report, MTM_VERDICT_OPEN);
+
+    if (report->meter->xy > 0)
+        (void)fprintf(out,
+                      "After trimming, %zu inside the tolerance, %zu outside, %zu to be measured, "
+                      "%zu cannot be told with this meter.\n",
+                      inside, outside, count_verdict(report, MTM_VERDICT_TO_MEASURE), open);
+    trim_say_to_measure(report, out);
+    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        char why[MATCH_REASON_ROOM];
+        trim_reason(one, why, sizeof why);
+        if (one->after.delta_uv > report->steps * MTM_STEP_UV)
+            (void)fprintf(out, "%s is predicted beyond the tolerance: %s.\n",
+                          trim_unit_of(report, one->unit)->name, why);
+    }
+}
+
+mtm_result trim_write_trim_table(const struct trim_report *report, FILE *out, mtm_error *error)
+{
+    int width = name_width(report);
+
+    (void)error;
+    write_heading(report, mtm_trim_count(report->trim), out);
+    write_units(report, width, out);
+    write_proof(report, width, out);
+    write_coverage(report, out);
+    write_codes(report, width, out);
+    write_factors(report, width, out);
+    trim_say_output(report, out);
+    trim_say_agreement(report, out);
+    trim_say_kept(report, out);
+    sentence_fit(report, out);
+    sentence_verdicts(report, out);
+    sentence_not_read(report, out);
+    return MTM_OK;
+}
+
+mtm_result trim_write_moved_table(const struct trim_report *report, FILE *out, mtm_error *error)
+{
+    int width = name_width(report);
+
+    (void)error;
+    write_heading(report, report->moved_count, out);
+    (void)fprintf(out, "%-*s  Moved   Steps  Output  Most then   now  Emitters' output\n", width,
+                  "Unit");
+    (void)fprintf(out, "%-*s  Δu'v'           now/then       lm    lm  now/then\n", width, "");
+    for (size_t i = 0; i < report->moved_count; i++) {
+        const mtm_moved *one = &report->moved[i];
+        const mtm_fixture *fixture = trim_unit_of(report, one->unit)->fixture;
+        text_put(trim_unit_of(report, one->unit)->name, width, out);
+        (void)fprintf(out, "  %.4f  %5.1f  %5.1f %%  %8.0f  %4.0f", one->delta_uv,
+                      one->delta_uv / MTM_STEP_UV, 100 * one->output, one->old_most, one->new_most);
+        for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
+            (void)fprintf(out, "  %s %.2f", mtm_fixture_emitter(fixture, k)->name,
+                          one->emitter_output[k]);
+        (void)fputc('\n', out);
+    }
+    (void)fprintf(out,
+                  "\nIf all are to match again, %.0f lm are left of %.0f lm (%+.1f %%). This holds "
+                  "if the meter stood as it did then.\n",
+                  report->new_output, report->old_output,
+                  percent(report->new_output, report->old_output));
+    return MTM_OK;
+}
