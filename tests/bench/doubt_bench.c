@@ -5,7 +5,7 @@
  *
  * EMITTERS is two, three or five, READINGS is singles, mixtures or ladders; "all" is every one of
  * them, as is leaving them out. The seed that figures are given for must not be one that anything
- * was tuned with; those are 1 to 2003. */
+ * was tuned with; those are below 10000. */
 #include "support/coverage.h"
 
 #define RIGS 1000

@@ -45,6 +45,26 @@ typedef struct coverage_run {
     coverage_table *table;
 } coverage_run;
 
+static inline void coverage_put(coverage_class *class, double ratio, double width)
+{
+    if (class->count == class->room) {
+        class->room = class->room > 0 ? 2 * class->room : 256;
+        class->ratio = realloc(class->ratio, class->room * sizeof *class->ratio);
+        class->width = realloc(class->width, class->room * sizeof *class->width);
+        assert_non_null(class->ratio);
+        assert_non_null(class->width);
+    }
+    class->ratio[class->count] = ratio;
+    class->width[class->count++] = width;
+}
+
+/** Adds the cases of one class to another. */
+static inline void coverage_join(coverage_class *to, const coverage_class *from)
+{
+    for (size_t i = 0; i < from->count; i++)
+        coverage_put(to, from->ratio[i], from->width[i]);
+}
+
 static inline void coverage_add(coverage_class *class, const coverage_run *run,
                                 const mtm_trim_state *state, mtm_xyz truth)
 {
@@ -56,15 +76,7 @@ static inline void coverage_add(coverage_class *class, const coverage_run *run,
         class->unstated++;
         return;
     }
-    if (class->count == class->room) {
-        class->room = class->room > 0 ? 2 * class->room : 256;
-        class->ratio = realloc(class->ratio, class->room * sizeof *class->ratio);
-        class->width = realloc(class->width, class->room * sizeof *class->width);
-        assert_non_null(class->ratio);
-        assert_non_null(class->width);
-    }
-    class->ratio[class->count] = fabs(distance - state->delta_uv) / state->expanded_uv;
-    class->width[class->count++] = state->expanded_uv;
+    coverage_put(class, fabs(distance - state->delta_uv) / state->expanded_uv, state->expanded_uv);
     if (state->verdict == MTM_VERDICT_INSIDE) {
         class->inside++;
         class->inside_right += distance <= tolerance ? 1 : 0;
