@@ -11,8 +11,12 @@ static int run(const struct args *args, FILE *out, FILE *err)
         help_manual(out);
         return EXIT_DONE;
     }
+    if (args_has(args, "files")) {
+        help_formats(out);
+        return EXIT_DONE;
+    }
     if (args_has(args, "completion")) {
-        help_completion(out);
+        help_completion(args_choice(args, "completion"), out);
         return EXIT_DONE;
     }
     if (args->word_count == 0) {
@@ -34,9 +38,16 @@ static int run(const struct args *args, FILE *out, FILE *err)
 
 static const struct option_spec page_options[] = {
     {.name = "manual",
-     .against = "completion",
+     .against = "completion files",
      .help = "print the manual page of the whole program, for man"},
-    {.name = "completion", .help = "print the completion script for bash"},
+    {.name = "files",
+     .against = "completion",
+     .help = "print the manual page of the files, with every key of them, for man"},
+    {.name = "completion",
+     .metavar = "SHELL",
+     .kind = VALUE_CHOICE,
+     .choices = CHOICES(struct shell, completion_shells),
+     .help = "print the completion script for a shell"},
     {0},
 };
 
@@ -44,7 +55,7 @@ static const struct option_group groups[] = {{.title = "Other pages", .options =
                                              {0}};
 
 static const char *const examples[] = {"metamer help match", "metamer help --manual | man -l -",
-                                       NULL};
+                                       "metamer help --files | man -l -", NULL};
 
 const struct command cmd_help = {
     .name = "help",

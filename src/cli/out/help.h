@@ -11,7 +11,19 @@ void help_overview(FILE *out);
 void help_command(const struct command *command, FILE *out);
 /** The manual page of the whole program, man(7) format. */
 void help_manual(FILE *out);
-/** A completion script for bash. */
-void help_completion(FILE *out);
+/** The manual page of the files, man(7) format. */
+void help_formats(FILE *out);
+struct completion_names;
+
+/** A shell that completion scripts are made for. */
+struct shell {
+    const char *name;
+    void (*put)(const struct completion_names *names, FILE *out);
+};
+
+/** All of them; ends with a NULL name. */
+extern const struct shell completion_shells[];
+/** A completion script for one of them. */
+void help_completion(const struct shell *shell, FILE *out);
 
 #endif

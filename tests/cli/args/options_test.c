@@ -202,7 +202,7 @@ static const struct row {
     {"match examples/hall.json --cct 3200 --least-ssi 70", "--least-ssi goes with --quality"},
     {"play examples/evening.json --to 127.0.0.1 --ttl 3", "--ttl goes with --to multicast"},
     {"watch --once --every 2", "--every and --once exclude each other"},
-    {"help --manual --completion", "--manual and --completion exclude each other"},
+    {"help --manual --completion bash", "--manual and --completion exclude each other"},
     {"trim a b c --match-meters --write d --cct 3000", "--cct and --match-meters exclude"},
     {"trim a b c --match-meters --write d --meter-xy 0.001", "--meter-xy and --match-meters"},
     {"sheet examples/hall.json --by label --format csv", "--by label is text to be cut out"},

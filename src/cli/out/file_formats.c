@@ -1,0 +1,223 @@
+/* SPDX-License-Identifier: MIT */
+/* File formats: what is and what hangs where (fixtures, rigs, filters), and the list of all. What
+ * is done with them stands in file_formats_show.c, what is measured in file_formats_readings.c. */
+#include "cli/out/file_formats.h"
+
+#include <metamer/curve.h>
+
+static const char *curve_at(size_t index)
+{
+    return mtm_curve_kinds[index].name;
+}
+
+static const struct file_key fixture_keys[] = {
+    FILE_KEY_KIND("fixture/1"),
+    {"name", "text", NULL, "the name of this kind of light", NULL},
+    {"emitters", "list of 2 to 16 emitters", NULL, "what can be lit", NULL},
+    {"power_limit_w", "number, W, 0.01 to 1e6", "no limit",
+     "electrical power that all emitters together may take", NULL},
+    {"dimmer_curve", "a curve", "\"linear\"", "what the master dimmer makes of its code", NULL},
+    {"modes", "list of 1 to 64 modes", NULL, "the ways in which slots carry the emitters", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key emitter_keys[] = {
+    {"name", "text", NULL, "the name that slots, readings and tables use", NULL},
+    {"flux_lm", "number, lm, 0 or 1e-6 to 1e7", NULL, "luminous flux at full level, alone", NULL},
+    {"watts", "number, W, 0 to 1e5", NULL, "electrical power at full level, alone", NULL},
+    {"spectrum", "name of a spectrum file, or list of pairs [nm, value]", "another form of colour",
+     "spectral power in any scale; flux_lm sets the scale", NULL},
+    {"peak_nm", "number, nm, 300 to 900", "another form of colour",
+     "wavelength of the peak of an LED line; goes with fwhm_nm", NULL},
+    {"fwhm_nm", "number, nm, 0.5 to 300", "another form of colour",
+     "full width of that line at half of its peak", NULL},
+    {"x", "number, 0 to 1", "another form of colour", "CIE 1931 chromaticity; goes with y", NULL},
+    {"y", "number, above 0, at most 1 - x", "another form of colour", "CIE 1931 chromaticity",
+     NULL},
+    {"ideal_line", "true or false", "false",
+     "the spectrum was drawn from a peak and a width and not measured; goes with spectrum", NULL},
+    {"curve", "a curve", "\"linear\"", "light as a share of full, by the code that is sent", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key curve_keys[] = {
+    {"power", "number, 0.1 to 10", "\"table\"", "light is the code, as 0 to 1, to this power",
+     NULL},
+    {"table", "list of 2 to 65536 pairs [code, level], both 0 to 1", "\"power\"",
+     "measured points; codes rise, levels do not fall, the last level is 1", NULL},
+    {0},
+};
+
+static const struct file_key curve_names[] = {
+    {"(text)", "one of the names", NULL, "a curve by its name", curve_at},
+    {0},
+};
+
+static const struct file_key mode_keys[] = {
+    {"name", "text", NULL, "the name that a unit of a rig states", NULL},
+    {"slots", "list of 1 to 512 slots", NULL, "what each slot carries, from the start address on",
+     NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key slot_keys[] = {
+    {"fixed", "whole number, 0 to 255", NULL, "the value that is always sent in this slot", NULL},
+    {0},
+};
+
+static const struct file_object fixture_objects[] = {
+    {"The file", "", fixture_keys},
+    {"An emitter",
+     "The colour is given in exactly one of three ways: by spectrum, by peak_nm with fwhm_nm, or "
+     "by "
+     "x with y. From x and y nothing follows that needs a spectrum, and the answers say so.",
+     emitter_keys},
+    {"A curve, by name", "A curve is text or an object.", curve_names},
+    {"A curve, as an object", "Exactly one of the two keys.", curve_keys},
+    {"A mode", "", mode_keys},
+    {"A slot, as an object",
+     "A slot is otherwise text: the name of an emitter or \"dimmer\" (its 8-bit code, or the "
+     "coarse "
+     "byte where a fine one stands anywhere in the mode), or the same with \".fine\" behind. Every "
+     "emitter has a slot.",
+     slot_keys},
+    {0},
+};
+
+static const struct file_key rig_keys[] = {
+    FILE_KEY_KIND("rig/1"),
+    {"name", "text", NULL, "the name of the rig", NULL},
+    {"circuits", "list of at most 512 circuits", "none", "mains circuits that supplies hang on",
+     NULL},
+    {"supplies", "list of at most 4096 supplies", "none", "power supplies and their ports", NULL},
+    {"units", "list of 1 to 100000 units", NULL, "the lights", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key circuit_keys[] = {
+    {"name", "text", NULL, "the name that supplies state", NULL},
+    {"rated_a", "number, A, 0.01 to 10000", NULL, "rated current", NULL},
+    {"voltage_v", "number, V, 1 to 1000", "what --voltage states; else no amperes are computed",
+     "voltage of the mains", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key supply_keys[] = {
+    {"name", "text", NULL, "the name that units state", NULL},
+    {"ports", "whole number, 1 to 512", NULL, "number of its ports", NULL},
+    {"port_units", "whole number, 1 to 100000", "any number", "most units on one port", NULL},
+    {"port_w", "number, W, 0.01 to 1e6", NULL, "rated power of one port", NULL},
+    {"total_w", "number, W, 0.01 to 1e6", NULL, "rated power of all ports together", NULL},
+    {"circuit", "name of a circuit", "none", "the mains circuit that it draws from", NULL},
+    {"efficiency", "number, 0.1 to 1", "assumed, and the answer says so",
+     "power given as a share of power drawn", NULL},
+    {"power_factor", "number, 0.1 to 1", "assumed, and the answer says so",
+     "active as a share of apparent power drawn", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key unit_keys[] = {
+    {"name", "text", NULL, "the name of this light; no two units share one", NULL},
+    {"fixture", "name of a fixture file", NULL, "the kind of light it is", NULL},
+    {"mode", "text", NULL, "the name of a mode of that fixture", NULL},
+    {"universe", "whole number, 1 to 63999", "open, for \"metamer layout\"", "DMX512 universe",
+     NULL},
+    {"address", "whole number, 1 to 512", "open, for \"metamer layout\"",
+     "slot of the universe that carries its first slot", NULL},
+    {"supply", "name of a supply", "open, for \"metamer layout\"", "what feeds it", NULL},
+    {"port", "whole number, 1 to 512", "open, for \"metamer layout\"",
+     "port of that supply, counted from 1; goes with supply", NULL},
+    {"follows", "name of a unit", "it has slots of its own",
+     "the unit of the same fixture and mode whose slots it shares", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_object rig_objects[] = {
+    {"The file", "", rig_keys},
+    {"A circuit", "", circuit_keys},
+    {"A supply", "", supply_keys},
+    {"A unit", "", unit_keys},
+    {0},
+};
+
+static const struct file_key filter_keys[] = {
+    FILE_KEY_KIND("filter/1"),
+    {"name", "text of at most 95 bytes, without \"+\"", NULL, "the name; \"+\" stacks filters",
+     NULL},
+    {"transmittance", "name of a file, or list of pairs [nm, 0 to 1]", "the shifts",
+     "what the filter lets through; from at most 400 nm to at least 700 nm", NULL},
+    {"mired_shift", "number, mired, -300 to 300", "0",
+     "shift of the colour temperature of the reference; positive is warmer", NULL},
+    {"duv_shift", "number, -0.04 to 0.04", "0", "shift of Duv; positive is greener", NULL},
+    {"peak", "number, 0.01 to 1", "0.9", "highest transmittance of a filter that is computed",
+     NULL},
+    {"reference", "a light: \"3200\", \"daylight:5600\", \"D65\" or a spectrum file",
+     "needed with shifts", "the light on which the shifts are exact", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_object filter_objects[] = {
+    {"The file",
+     "A filter is a curve (transmittance) or is computed from shifts (mired_shift, duv_shift or "
+     "both, with reference). A spectrum file with one column of transmittances is a filter too.",
+     filter_keys},
+    {0},
+};
+
+const struct file_format file_formats[] = {
+    {"fixture/1", "What one kind of light is.",
+     "{ \"metamer\": \"fixture/1\", \"name\": \"five-colour wash\",\n"
+     "  \"emitters\": [\n"
+     "    { \"name\": \"red\", \"peak_nm\": 630, \"fwhm_nm\": 18, \"flux_lm\": 210, \"watts\": 9.5 "
+     "},\n"
+     "    { \"name\": \"lime\", \"x\": 0.410, \"y\": 0.545, \"flux_lm\": 480, \"watts\": 10,\n"
+     "      \"curve\": { \"power\": 2.2 } } ],\n"
+     "  \"power_limit_w\": 15,\n"
+     "  \"modes\": [ { \"name\": \"16-bit\", \"slots\":\n"
+     "    [\"dimmer\", \"red\", \"red.fine\", \"lime\", \"lime.fine\", { \"fixed\": 0 }] } ] }",
+     fixture_objects},
+    {"rig/1", "Which units hang where.",
+     "{ \"metamer\": \"rig/1\", \"name\": \"atrium\",\n"
+     "  \"supplies\": [ { \"name\": \"S1\", \"ports\": 12, \"port_w\": 100, \"total_w\": 600 } ],\n"
+     "  \"units\": [ { \"name\": \"wash-1\", \"fixture\": \"five-colour-wash.json\", \"mode\": "
+     "\"16-bit\",\n"
+     "    \"universe\": 1, \"address\": 1, \"supply\": \"S1\", \"port\": 1 } ] }",
+     rig_objects},
+    {"show/1", "Named colours, groups of units, and cues.",
+     "{ \"metamer\": \"show/1\", \"name\": \"an evening\", \"rig\": \"hall.json\",\n"
+     "  \"colours\": { \"warm\": { \"cct_k\": 2700 } },\n"
+     "  \"groups\": { \"house\": [\"hall-left\", \"hall-right\"] },\n"
+     "  \"cues\": [ { \"number\": 1, \"up_s\": 3, \"set\": [\n"
+     "    { \"group\": \"house\", \"colour\": \"warm\", \"output\": 0.8 } ] } ] }",
+     file_show_objects},
+    {"readings/1", "What a meter read from which unit at which codes.",
+     "{ \"metamer\": \"readings/1\",\n"
+     "  \"meter\": { \"name\": \"hall meter\", \"xy\": 0.002, \"output\": 0.04 },\n"
+     "  \"readings\": [\n"
+     "    { \"emitter\": \"dark\", \"x\": 0.441, \"y\": 0.405, \"lux\": 1.8 },\n"
+     "    { \"unit\": \"apron-wash\", \"emitter\": \"red\", \"x\": 0.6902, \"y\": 0.3026, \"lux\": "
+     "35.7 } ] }",
+     file_readings_objects},
+    {"calibration/1",
+     "What each unit really gives. \"metamer trim --write\" writes it; nobody needs to write one "
+     "by "
+     "hand.",
+     NULL, file_calibration_objects},
+    {"filter/1", "What a colour filter lets through.",
+     "{ \"metamer\": \"filter/1\", \"name\": \"half CTB\",\n"
+     "  \"mired_shift\": -72, \"duv_shift\": 0, \"reference\": \"3200\" }",
+     filter_objects},
+    {"meter/1",
+     "The matrix between two meters, for --meter. \"metamer trim --match-meters --write\" writes "
+     "it.",
+     NULL, file_meter_objects},
+    {0},
+};

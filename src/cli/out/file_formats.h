@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: MIT */
+/* File formats: every key of the files that users write, as tables from which the manual page of
+ * section 5 is made. tests/cli/out/file_formats_test.c compares them with the keys that the readers
+ * take. */
+#ifndef METAMER_CLI_OUT_FILE_FORMATS_H
+#define METAMER_CLI_OUT_FILE_FORMATS_H
+
+#include <stddef.h>
+
+/** One key of an object. */
+struct file_key {
+    const char *name;    /**< NULL ends a table */
+    const char *value;   /**< what it holds: type, unit, range */
+    const char *missing; /**< what holds where it is missing; NULL: it must be there */
+    const char *meaning; /**< a sentence without a full stop */
+    /** names of the values that are allowed, then NULL; NULL where value says all */
+    const char *(*choice_at)(size_t index);
+};
+
+/** One object of a file: the root, or what stands in it. */
+struct file_object {
+    const char *title; /**< NULL ends a table */
+    const char *about; /**< sentences; "" for none */
+    const struct file_key *keys;
+};
+
+/** One kind of file. */
+struct file_format {
+    const char *kind;    /**< value of the key "metamer": "rig/1"; NULL ends a table */
+    const char *about;   /**< sentences */
+    const char *example; /**< a whole file, or NULL */
+    const struct file_object *objects;
+};
+
+/* What every file, and nearly every object, may hold. */
+#define FILE_KEY_KIND(kind)                                                                        \
+    {                                                                                              \
+        "metamer", "\"" kind "\"", NULL, "the kind of file and its version", NULL                  \
+    }
+#define FILE_KEY_NOTE                                                                              \
+    {                                                                                              \
+        "note", "anything", "none", "free text; nothing reads it", NULL                            \
+    }
+
+/* Parts of the table that stand in files of their own. */
+extern const struct file_object file_show_objects[], file_readings_objects[],
+    file_calibration_objects[], file_meter_objects[];
+
+/** Every kind of file that is JSON; ends with a NULL kind. */
+extern const struct file_format file_formats[];
+
+#endif

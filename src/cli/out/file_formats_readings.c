@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: MIT */
+/* File formats: readings, calibrations, and the matrix between two meters. */
+#include "cli/out/file_formats.h"
+
+#define CODE_RANGE "0 to 255 or 65535, by the bits of the mode"
+
+static const struct file_key readings_keys[] = {
+    FILE_KEY_KIND("readings/1"),
+    {"rig", "text", "none", "the name of the rig; nothing reads it", NULL},
+    {"meter", "a meter", "what --meter-xy and --meter-output state", "the meter and its doubt",
+     NULL},
+    {"assumed", "object of numbers by name", "the usual values",
+     "what is assumed of what no reading tells; the names stand below", NULL},
+    {"readings", "list of at most 20000 readings", NULL, "the readings", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key meter_keys[] = {
+    {"name", "text of at most 79 bytes", "none", "the name of the meter", NULL},
+    {"xy", "number, 0 to 0.1", "what --meter-xy states",
+     "expanded uncertainty (k = 2) of x and y, from its certificate", NULL},
+    {"output", "number, 0 to 1", "what --meter-output states",
+     "relative expanded uncertainty (k = 2) of Y", NULL},
+    {"repeat_xy", "number, 0 to 0.1", "a share of xy, see repeat below",
+     "standard deviation of x and y when a reading is repeated", NULL},
+    {"repeat_output", "number, 0 to 1", "a share of output, see repeat below",
+     "relative standard deviation of Y when it is repeated", NULL},
+    {0},
+};
+
+static const struct file_key reading_keys[] = {
+    {"unit", "name of a unit", "none, with \"dark\" alone", "the unit that was lit", NULL},
+    {"emitter", "name of an emitter, \"all\" or \"dark\"", "codes",
+     "what was lit at full; \"dark\" is nothing, so the light of the room", NULL},
+    {"code", "whole number, " CODE_RANGE, "full", "with emitter: the code it was lit at", NULL},
+    {"codes", "object of codes by emitter (and \"dimmer\"), or list in the fixture's order",
+     "emitter", "the codes that were sent, each " CODE_RANGE, NULL},
+    {"x", "number", "another form", "CIE 1931 chromaticity; goes with y", NULL},
+    {"y", "number", "another form", "CIE 1931 chromaticity", NULL},
+    {"u'", "number", "another form", "CIE 1976 chromaticity; goes with v'", NULL},
+    {"v'", "number", "another form", "CIE 1976 chromaticity", NULL},
+    {"cct_k", "number, K", "another form", "colour temperature; goes with duv", NULL},
+    {"duv", "number", "another form", "distance from the Planckian locus", NULL},
+    {"X", "number", "another form", "tristimulus value; goes with Y and Z", NULL},
+    {"Y", "number, 0 to 1e9", "lux or cd/m2", "light, in whatever the meter counts", NULL},
+    {"Z", "number", "another form", "tristimulus value", NULL},
+    {"lux", "number, lx, 0 to 1e9", "Y or cd/m2", "illuminance", NULL},
+    {"cd/m2", "number, cd/m2, 0 to 1e9", "Y or lux", "luminance", NULL},
+    {"spectrum", "a spectrum", "none", "what a spectral meter read", NULL},
+    {"keep", "true or false", "false",
+     "somebody vouches for the reading: it is never left out, whatever it looks like", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key spectrum_keys[] = {
+    {"first_nm", "number, nm, 200 to 1000", NULL, "wavelength of the first value", NULL},
+    {"step_nm", "number, nm, 0.1 to 50", NULL, "from one value to the next", NULL},
+    {"values", "list of 2 to 10000 numbers, -1e12 to 1e12", NULL, "spectral values, in any scale",
+     NULL},
+    {0},
+};
+
+const struct file_object file_readings_objects[] = {
+    {"The file", "", readings_keys},
+    {"A meter", "", meter_keys},
+    {"A reading",
+     "What was sent (emitter, perhaps with code; or codes), one form of colour (x with y, u' with "
+     "v', cct_k with duv, X with Y and Z, or spectrum), and the light (Y, lux or cd/m2). A reading "
+     "that makes no sense is named and left out; the rest is kept.",
+     reading_keys},
+    {"A spectrum", "", spectrum_keys},
+    {0},
+};
+
+static const struct file_key calibration_keys[] = {
+    FILE_KEY_KIND("calibration/1"),
+    {"rig", "text", "none", "the name of the rig; nothing reads it", NULL},
+    {"trimmed_to", "an aim", "not trimmed yet", "what the units were trimmed to", NULL},
+    {"units", "list of units", NULL, "the units that were read", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key aim_keys[] = {
+    {"x", "number, 0 to 1", NULL, "CIE 1931 chromaticity of the target", NULL},
+    {"y", "number, 0 to 1", NULL, "CIE 1931 chromaticity of the target", NULL},
+    {"goal", "text", NULL, "the goal of the common mix, by its name", NULL},
+    {"asked_lm", "number, lm, 0 to 1e9", "none", "the output that was asked for", NULL},
+    {"asked_share", "number, 0 to 1", "none", "the same as a share of the most", NULL},
+    {"output_lm", "number, lm, 0 to 1e9", NULL, "the common output that was found", NULL},
+    {0},
+};
+
+static const struct file_key calibrated_unit_keys[] = {
+    {"unit", "name of a unit of the rig", NULL, "the unit", NULL},
+    {"fixture", "text", NULL, "the name of its fixture when it was read", NULL},
+    {"fingerprint", "16 hexadecimal digits", NULL,
+     "of that fixture's emitters; a calibration of another fixture is refused", NULL},
+    {"scale", "number, 0 to 1e9", "0, not known", "what the meter reads for one lumen", NULL},
+    {"sharing", "an object", "light adds", "how emitters lit together give less than their sum",
+     NULL},
+    {"emitters", "list in the fixture's order", NULL, "what each emitter really gives", NULL},
+    {"trim", "list of levels, 0 to 1, in the fixture's order", "not trimmed",
+     "level of each emitter on the common white", NULL},
+    {"trim_dimmer", "number, 0 to 1", "none", "code of the dimmer on it, as a share", NULL},
+    {"read", "list of settings", "none", "the settings that were read; doubt rests on them", NULL},
+    {0},
+};
+
+static const struct file_key calibrated_emitter_keys[] = {
+    {"name", "text", NULL, "the name of the emitter, as in the fixture", NULL},
+    {"xyz", "list of three numbers, lm, 0 to 1e9", NULL, "X, Y, Z alone at full, Y in lumens",
+     NULL},
+    {"drift", "list of two numbers, -0.5 to 0.5", "0, 0",
+     "how far u', v' move from full level to the lowest", NULL},
+    {"droop", "number, -0.9 to 0.9", "0",
+     "share of its light that is lost with all others at full, beyond sharing", NULL},
+    {"measured", "true or false", "false", "a reading of this emitter alone exists", NULL},
+    {"curve", "list of at least 2 pairs [code, level], from [0, 0] to [1, 1]", "the fixture's",
+     "measured curve", NULL},
+    {"learned", "true or false", "false", "the curve was learnt from readings", NULL},
+    {"spectrum", "list of pairs [nm, value]", "the fixture's", "measured spectrum", NULL},
+    {0},
+};
+
+static const struct file_key sharing_keys[] = {
+    {"droop", "number, 0 to 0.9", "limit", "share of the light that is lost with all at full",
+     NULL},
+    {"limit", "number, 0.1 to 1", "droop", "share of the full load that the unit holds", NULL},
+    {0},
+};
+
+static const struct file_key read_keys[] = {
+    {"codes", "list of numbers, 0 to 1, in the fixture's order", NULL, "codes as shares of full",
+     NULL},
+    {"dimmer", "number, 0 to 1", NULL, "code of the dimmer as a share of full", NULL},
+    {"repeats", "number, 1 to 1e6", NULL, "how often it was read", NULL},
+    {"round", "number, 1 to 1e6", NULL, "the round of readings; rounds do not fall", NULL},
+    {0},
+};
+
+const struct file_object file_calibration_objects[] = {
+    {"The file", "", calibration_keys},
+    {"An aim", "", aim_keys},
+    {"A unit", "", calibrated_unit_keys},
+    {"An emitter of a unit", "", calibrated_emitter_keys},
+    {"Sharing", "One of the two keys.", sharing_keys},
+    {"A setting that was read", "", read_keys},
+    {0},
+};
+
+static const struct file_key match_keys[] = {
+    FILE_KEY_KIND("meter/1"),
+    {"ours", "text of at most 79 bytes", "none", "the name of the meter that is corrected", NULL},
+    {"reference", "text of at most 79 bytes", "none", "the name of the meter it is corrected to",
+     NULL},
+    {"matrix", "list of 3 rows of 3 numbers, -1e6 to 1e6", NULL,
+     "X, Y, Z of our meter to those of the reference", NULL},
+    {"xy", "number, 0 to 0.1", "0, not stated",
+     "expanded uncertainty (k = 2) of x and y of the reference", NULL},
+    {"output", "number, 0 to 1", "0, not stated",
+     "relative expanded uncertainty (k = 2) of Y of the reference", NULL},
+    {0},
+};
+
+const struct file_object file_meter_objects[] = {
+    {"The file", "", match_keys},
+    {0},
+};

@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: MIT */
+/* File formats: shows. */
+#include "cli/out/file_formats.h"
+
+#include <metamer/path.h>
+#include <metamer/rgb.h>
+#include <metamer/solve.h>
+
+static const char *path_at(size_t index)
+{
+    return mtm_paths[index].name;
+}
+
+static const char *shape_at(size_t index)
+{
+    return mtm_shapes[index].name;
+}
+
+static const char *goal_at(size_t index)
+{
+    return mtm_goals[index].name;
+}
+
+static const char *space_at(size_t index)
+{
+    return mtm_rgb_spaces[index].name;
+}
+
+#define PATH_MEANING "the way that a colour takes in a fade"
+#define CURVE_MEANING "how far a fade has come, by its time"
+#define GOAL_MEANING "what the freedom of more than three emitters is spent on"
+
+static const struct file_key show_keys[] = {
+    FILE_KEY_KIND("show/1"),
+    {"name", "text", NULL, "the name of the show", NULL},
+    {"rig", "name of a rig file", NULL, "the rig it is for", NULL},
+    {"calibration", "name of a calibration file", "the fixture files' values",
+     "what was measured of the units", NULL},
+    {"observer_deg", "2 or 10", "2", "CIE standard observer, in degrees", NULL},
+    {"refresh_hz", "number, Hz, 1 to 1000", "40", "frames a second", NULL},
+    {"colours", "object of colours by name", "none", "colours that cues name", NULL},
+    {"groups", "object of lists of units by name", "only \"all\"",
+     "units that cues name together; \"all\" is every unit of the rig", NULL},
+    {"path", "one of the names", "\"light\"", PATH_MEANING, path_at},
+    {"curve", "one of the names", "the first of them", CURVE_MEANING, shape_at},
+    {"goal", "one of the names", "\"light\"", GOAL_MEANING, goal_at},
+    {"cues", "list of 1 to 10000 cues", NULL, "the cues, in the order of their numbers", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key colour_keys[] = {
+    {"xy", "list of two numbers, 0 to 1", "another form", "CIE 1931 x, y", NULL},
+    {"uv", "list of two numbers, 0 to 1", "another form", "CIE 1976 u', v'", NULL},
+    {"xyz", "list of three numbers, 0 to 1e9", "another form",
+     "tristimulus values; only their chromaticity counts", NULL},
+    {"cct_k", "number, K, 1000 to 25000", "another form", "correlated colour temperature", NULL},
+    {"duv", "number, -0.05 to 0.05", "0",
+     "with cct_k: distance from the Planckian locus, positive towards green", NULL},
+    {"daylight_k", "number, K, 4000 to 25000", "another form", "CIE daylight of a temperature",
+     NULL},
+    {"rgb", "list of three numbers, 0 to 1", "another form",
+     "RGB value; only its chromaticity counts", NULL},
+    {"space", "one of the names", "\"srgb\"", "with rgb: the space of the value", space_at},
+    {"spectrum", "name of a spectrum file", "another form", "the colour of a spectrum", NULL},
+    {"filter", "name of a filter, or a file", "another form", "the colour of a filter over a light",
+     NULL},
+    {"over", "a light: \"3200\", \"daylight:5600\", \"D65\" or a spectrum file",
+     "needed with filter", "with filter: the light before it", NULL},
+    {"like", "name of a unit", "another form", "the colour that a unit shows at stated values",
+     NULL},
+    {"codes", "list of numbers, 0 to 65535", "slots or percent",
+     "with like: one code a channel, in the order of the unit's slots", NULL},
+    {"slots", "list of numbers, 0 to 255", "codes or percent",
+     "with like: the value of every slot of the unit", NULL},
+    {"percent", "list of numbers, 0 to 100", "codes or slots",
+     "with like: per cent of each channel's codes", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key cue_keys[] = {
+    {"number", "number, 0.1 to 9999.9, in tenths", NULL, "number of the cue; cues rise", NULL},
+    {"text", "text", "none", "what the cue is called", NULL},
+    {"up_s", "number, s, 0 to 86400", NULL, "time of what rises, and of colours", NULL},
+    {"down_s", "number, s, 0 to 86400", "up_s", "time of what falls", NULL},
+    {"delay_s", "number, s, 0 to 86400", "0", "time before the fade begins", NULL},
+    {"follow_s", "number, s, 0 to 86400", "the next cue waits",
+     "time from the start of this cue to that of the next", NULL},
+    {"path", "one of the names", "the show's", PATH_MEANING, path_at},
+    {"curve", "one of the names", "the show's", CURVE_MEANING, shape_at},
+    {"goal", "one of the names", "the show's", GOAL_MEANING, goal_at},
+    {"set", "list of at least one setting", NULL, "what the cue changes; all else stays", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key setting_keys[] = {
+    {"group", "name of a group", "unit or units", "the units that are set", NULL},
+    {"unit", "name of a unit", "group or units", "the unit that is set", NULL},
+    {"units", "list of names of units", "group or unit", "the units that are set", NULL},
+    {"colour", "name of a colour, or a colour", "the colour stays", "the colour wanted", NULL},
+    {"output", "number, 0 to 1, or \"60%\", \"1200lm\", \"max\"",
+     "full with a colour; else it stays",
+     "light of each unit; a share is of the most that its mix gives at that colour", NULL},
+    {"output_lm", "number, lm, 0 to 1e9", "output", "light of each unit in lumens", NULL},
+    {"path", "one of the names", "the cue's", PATH_MEANING, path_at},
+    {"curve", "one of the names", "the cue's", CURVE_MEANING, shape_at},
+    {"goal", "one of the names", "the cue's with a colour; else it stays", GOAL_MEANING, goal_at},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+const struct file_object file_show_objects[] = {
+    {"The file", "", show_keys},
+    {"A colour",
+     "Exactly one form: xy, uv, xyz, cct_k, daylight_k, rgb, spectrum, filter or like, with what "
+     "goes with it.",
+     colour_keys},
+    {"A cue", "", cue_keys},
+    {"A setting", "Exactly one of group, unit and units; colour, output or both.", setting_keys},
+    {0},
+};

@@ -1,0 +1,117 @@
+/* SPDX-License-Identifier: MIT */
+/* Help for man: the manual page of the files, made from the tables of file formats. */
+#include "cli/out/file_formats.h"
+#include "cli/out/help.h"
+#include "cli/out/roff.h"
+
+#include <metamer/assumed.h>
+
+#include <string.h>
+
+static void put_key(const struct file_key *key, FILE *out)
+{
+    (void)fputs(".TP\n\\fB", out);
+    roff_text(key->name, out);
+    (void)fputs("\\fR  ", out);
+    roff_text(key->value, out);
+    if (key->missing == NULL)
+        (void)fputs(" (needed)\n", out);
+    else {
+        (void)fputs(" (if missing: ", out);
+        roff_text(key->missing, out);
+        (void)fputs(")\n", out);
+    }
+    roff_text(key->meaning, out);
+    for (size_t i = 0; key->choice_at != NULL && key->choice_at(i) != NULL; i++) {
+        (void)fputs(i == 0 ? ": " : ", ", out);
+        roff_text(key->choice_at(i), out);
+    }
+    (void)fputc('\n', out);
+}
+
+static void put_object(const struct file_object *object, FILE *out)
+{
+    (void)fprintf(out, ".SS %s\n", object->title);
+    if (object->about[0] != '\0') {
+        roff_text(object->about, out);
+        (void)fputc('\n', out);
+    }
+    for (const struct file_key *key = object->keys; key->name != NULL; key++)
+        put_key(key, out);
+}
+
+static void put_assumed(FILE *out)
+{
+    (void)fputs(".SS What is assumed\n", out);
+    roff_text("The names of \"assumed\". Each is an assumption without a source, for the user to "
+              "replace by what is known; all but the shares are standard uncertainties (k = 1).",
+              out);
+    for (size_t i = 0; i < MTM_ASSUMED_COUNT; i++) {
+        const mtm_assumed_row *row = &mtm_assumed_rows[i];
+        (void)fputs("\n.TP\n\\fB", out);
+        roff_text(row->name, out);
+        (void)fprintf(out, "\\fR  number, 0 to %g (if missing: %g)\n", row->most, row->usual);
+        roff_text(row->meaning, out);
+    }
+    (void)fputc('\n', out);
+}
+
+static void put_format(const struct file_format *format, FILE *out)
+{
+    (void)fprintf(out, ".SH FILES OF KIND %s\n", format->kind);
+    roff_text(format->about, out);
+    (void)fputc('\n', out);
+    if (format->example != NULL)
+        roff_verbatim(format->example, out);
+    for (const struct file_object *object = format->objects; object->title != NULL; object++)
+        put_object(object, out);
+    if (strcmp(format->kind, "readings/1") == 0)
+        put_assumed(out);
+}
+
+static const char about_all[] =
+    "Fixtures, rigs, shows, readings, calibrations and filters are JSON, each with a key "
+    "\"metamer\" that names its kind. JSON has no comments; \"note\" holds free text. A key that "
+    "is "
+    "not known is an error that names the nearest known one. A file has at most 2000000 values, a "
+    "text at most 400 bytes.\n\n"
+    "A file that names another is read relative to its own folder, then among the installed "
+    "profiles, or in the folder that METAMER_PROFILES names.";
+
+static const char about_tables[] =
+    "Readings can be a table too: comma, semicolon or tab between the columns, a decimal comma "
+    "where the separator leaves it free. The heading names the columns: unit; emitter, codes "
+    "(red=255 lime=0, or the codes alone in the fixture's order) or slots (the slot values that a "
+    "report prints); code; then x and y, u' and v', CCT and Duv, or X, Y and Z; Y, lux or cd/m2; "
+    "or wavelengths in nm. A column that is not known is named and not used.\n\n"
+    "Lines that begin with # are comments; these say something: \"# meter: NAME\", \"# uncertainty "
+    "xy: 0.002\", \"# uncertainty output: 0.04\", \"# repeat xy: 0.0005\", \"# repeat output: "
+    "0.01\", and \"# assumed NAME: VALUE\".";
+
+static const char about_spectra[] =
+    "CSV: rows of wavelength in nm and one value a spectrum; comma, semicolon, tab, bar or blanks "
+    "between them; a decimal comma where the separator leaves it free; lines that begin with # are "
+    "comments; of the lines before the first number, the last names the columns.\n\n"
+    "CGATS.17 / ISO 28178 text: columns named after wavelengths (SPEC_400), or pairs of "
+    "SPECTRAL_NM and SPECTRAL_DEC or SPECTRAL_PCT.\n\n"
+    "ANSI/IES TM-27 XML, if metamer was built with the headers of libxml2.\n\n"
+    "A file has at most 16 MB.";
+
+static void put_section(const char *heading, const char *text, FILE *out)
+{
+    (void)fprintf(out, ".SH %s\n", heading);
+    roff_text(text, out);
+    (void)fputc('\n', out);
+}
+
+void help_formats(FILE *out)
+{
+    roff_title("METAMER-FILES", 5, "File formats", out);
+    (void)fputs(".SH NAME\nmetamer\\-files \\- the files that metamer reads and writes\n", out);
+    put_section("DESCRIPTION", about_all, out);
+    for (const struct file_format *format = file_formats; format->kind != NULL; format++)
+        put_format(format, out);
+    put_section("READINGS AS A TABLE", about_tables, out);
+    put_section("SPECTRA", about_spectra, out);
+    (void)fputs(".SH SEE ALSO\n\\fBmetamer\\fR(1)\n", out);
+}
