@@ -129,6 +129,16 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_together(mtm_matcher *matcher, const 
 MTM_API void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_codes *codes,
                                  mtm_match *match);
 
+/**
+ * What a unit gives at the slots of its universe, as mtm_matcher_predict has it.
+ *
+ * @param slot count of the universe's slots, from the first on
+ * @return false, match untouched, for a unit without an address, one whose slots run past count, or
+ *         one that the matcher was made without
+ */
+MTM_API bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const uint8_t *slot,
+                                size_t count, mtm_match *match);
+
 /** How far a match is from the chromaticity asked for, and the shares of that: sets delta_uv,
  *  gamut_uv and codes_uv from xyz and ideal. */
 MTM_API void mtm_match_judge(mtm_match *match, mtm_xy asked);

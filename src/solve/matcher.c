@@ -236,3 +236,18 @@ void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_code
         match->watts += match->level[i] * emitter->watts;
     }
 }
+
+bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const uint8_t *slot, size_t count,
+                        mtm_match *match)
+{
+    mtm_codes codes = {0};
+
+    if (slot == NULL || match == NULL || mtm_matcher_solver(matcher, unit) == NULL)
+        return false;
+    const mtm_unit *which = mtm_rig_unit(matcher->rig, unit);
+    if (which->address < 1 || (size_t)which->address - 1 + which->mode->slot_count > count)
+        return false;
+    mtm_codes_from_slots(which->mode, slot + which->address - 1, &codes);
+    mtm_matcher_predict(matcher, unit, &codes, match);
+    return true;
+}

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* What is wrong with a request. */
+/* A request: the goals it can name, and what is wrong with it. */
 #include "solve/answer.h"
 
 #include "base/error.h"
@@ -7,6 +7,16 @@
 #include <metamer/white.h>
 
 #include <math.h>
+
+const mtm_goal_info mtm_goals[] = {
+    {MTM_GOAL_LIGHT, "light", "the mix that gives the most light"},
+    {MTM_GOAL_WATTS, "watts", "the fewest watts at the stated output"},
+    {MTM_GOAL_RENDERING, "rendering", "the best rendering; needs spectra"},
+    {MTM_GOAL_SPECTRUM, "spectrum",
+     "the nearest to the target's spectrum, or to the usual reference of "
+     "its temperature; needs spectra"},
+    {MTM_GOAL_LIGHT, NULL, NULL},
+};
 
 mtm_result mtmi_output_check(mtm_output output, mtm_error *error)
 {

@@ -5,17 +5,13 @@
 #include <metamer/match.h>
 
 #include "base/error.h"
+#include "plan/load.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum { ROUNDS_MOST = 12 };
-
-/* Rounding may take a code more than asked; aiming lower leaves room for it. */
-static const double HEADROOM = 0.998;
-/* Nearer than this to its rating a load is within it. */
-static const double SLACK = 1e-9;
 
 struct mtm_load_limiter {
     const mtm_rig *rig;
@@ -154,9 +150,9 @@ static bool take_factors(mtm_load_limiter *limiter)
     for (size_t i = 0; i < units; i++) {
         int leader = mtm_rig_unit(limiter->rig, i)->follows;
         double more = limiter->more[leader >= 0 ? (size_t)leader : i];
-        if (more >= 1 - SLACK)
+        if (more >= 1 - MTMI_LOAD_SLACK)
             continue;
-        limiter->factor[i] *= more * HEADROOM;
+        limiter->factor[i] *= more * MTMI_LOAD_HEADROOM;
         any = true;
     }
     return any;

@@ -2,9 +2,11 @@
 /* The walk through layouts, loads and sheets. */
 #include "walk.h"
 
+#include <metamer/cue_load.h>
 #include <metamer/layout.h>
 #include <metamer/limiter.h>
 #include <metamer/load.h>
+#include <metamer/match_load.h>
 #include <metamer/sheet.h>
 
 static void walk_layout(void)
@@ -115,6 +117,63 @@ static void walk_load(void)
     LEAVES(level, mtm_load_free, NULL);
 }
 
+static void walk_match_load(void)
+{
+    const mtm_match_request request = {.target = world.target};
+    const mtm_load_options bad = {.supply_share = -1};
+    mtm_matcher *m = world.matcher;
+    mtm_match match[1] = {{.unit = 0}};
+    const mtm_match absent[1] = {{.unit = mtm_rig_unit_count(world.rig)}};
+    mtm_match lost[1] = {absent[0]};
+    bool held[1] = {false};
+    mtm_load *none = NULL;
+
+    REFUSED(mtm_match_load, NULL, match, 1, NULL, &none);
+    REFUSED(mtm_match_load, world.rig, NULL, 1, NULL, &none);
+    REFUSED(mtm_match_load, world.rig, absent, 1, NULL, &none);
+    REFUSED(mtm_match_load, world.rig, match, 1, &bad, &none);
+    REFUSED(mtm_match_load, world.rig, match, 1, NULL, NULL);
+    assert_null(none);
+    REFUSED(mtm_match_hold_load, NULL, &request, match, 1, NULL, NULL, held);
+    REFUSED(mtm_match_hold_load, m, NULL, match, 1, NULL, NULL, held);
+    REFUSED(mtm_match_hold_load, m, &request, NULL, 1, NULL, NULL, held);
+    REFUSED(mtm_match_hold_load, m, &request, match, 0, NULL, NULL, held);
+    REFUSED(mtm_match_hold_load, m, &request, lost, 1, NULL, NULL, held);
+    REFUSED(mtm_match_hold_load, m, &request, match, 1, NULL, &bad, held);
+    REFUSED(mtm_match_hold_load, m, &request, match, 1, NULL, NULL, NULL);
+    EACH_NUMBER(n)
+    {
+        match[0].watts = *n;
+        REFUSED(mtm_match_load, world.rig, match, 1, NULL, &none);
+        REFUSED(mtm_match_hold_load, m, &request, match, 1, NULL, NULL, held);
+    }
+}
+
+static void walk_cue_load(void)
+{
+    const mtm_load_options bad = {.supply_share = -1};
+    const size_t absent = mtm_show_cue_count(world.show);
+    mtm_cue_load *none = NULL;
+    mtm_cue_load *loads = NULL;
+    mtm_load *load = NULL;
+    double total_w = 0;
+
+    REFUSED(mtm_cue_load_create, NULL, NULL, &none);
+    REFUSED(mtm_cue_load_create, world.show, &bad, &none);
+    REFUSED(mtm_cue_load_create, world.show, NULL, NULL);
+    assert_null(none);
+    DONE(mtm_cue_load_create, world.show, NULL, &loads);
+    REFUSED(mtm_cue_load_set, NULL, 0);
+    REFUSED(mtm_cue_load_set, loads, absent);
+    REFUSED(mtm_cue_load_run, NULL, 0, false, &load, &total_w);
+    REFUSED(mtm_cue_load_run, loads, absent, false, &load, &total_w);
+    REFUSED(mtm_cue_load_run, loads, 0, false, NULL, &total_w);
+    REFUSED(mtm_cue_load_run, loads, 0, false, &load, NULL);
+    assert_null(load);
+    mtm_cue_load_free(loads);
+    LEAVES(total_w, mtm_cue_load_free, NULL);
+}
+
 static mtm_result no_frames(void *context, uint64_t number, uint8_t *const *slots, bool *end,
                             mtm_error *error)
 {
@@ -157,6 +216,8 @@ void walk_loads(void **state)
     walk_layout();
     walk_load();
     walk_limiter();
+    walk_match_load();
+    walk_cue_load();
     REFUSED(mtm_sheet_write, NULL, MTM_SHEET_LABELS, MTM_SHEET_CSV, &text, &length);
     REFUSED(mtm_sheet_write, world.rig, (mtm_sheet_kind)NO_ENUM, MTM_SHEET_CSV, &text, &length);
     REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, (mtm_sheet_format)NO_ENUM, &text,

@@ -2,6 +2,7 @@
 /* The walk through the solve room. */
 #include "walk.h"
 
+#include <metamer/agreement.h>
 #include <metamer/codes.h>
 #include <metamer/judge.h>
 #include <metamer/solve.h>
@@ -234,6 +235,46 @@ static void walk_judge(void)
     REFUSED(mtm_judge_pair, &made, &other, &metamerism);
 }
 
+static void walk_agreement(void)
+{
+    mtm_match match[2] = {{.unit = 0}, {.unit = 1}};
+    mtm_judgement judgement[2] = {{.has_spectrum = false}};
+    mtm_metameric_pair pair[2];
+    mtm_pair_limits limits = mtm_pair_limits_usual();
+    const mtm_observer two = MTM_OBSERVER_2;
+    double spread_uv = 0;
+    size_t found = 0;
+
+    HOLDS(mtm_pair_limits_usual, limits.agree_uv > 0);
+    DONE(mtm_match_spread, match, 2, &spread_uv);
+    REFUSED(mtm_match_spread, NULL, 2, &spread_uv);
+    REFUSED(mtm_match_spread, match, 2, NULL);
+    HOLDS(mtm_match_farthest, mtm_match_farthest(NULL, 2) == NULL);
+    HOLDS(mtm_match_farthest, mtm_match_farthest(match, 0) == NULL);
+    DONE(mtm_match_pairs, world.rig, match, judgement, 2, two, NULL, pair, 2, &found);
+    REFUSED(mtm_match_pairs, NULL, match, judgement, 2, two, NULL, pair, 2, &found);
+    REFUSED(mtm_match_pairs, world.rig, NULL, judgement, 2, two, NULL, pair, 2, &found);
+    REFUSED(mtm_match_pairs, world.rig, match, NULL, 2, two, NULL, pair, 2, &found);
+    REFUSED(mtm_match_pairs, world.rig, match, judgement, 2, (mtm_observer)NO_ENUM, NULL, pair, 2,
+            &found);
+    REFUSED(mtm_match_pairs, world.rig, match, judgement, 2, two, NULL, NULL, 2, &found);
+    REFUSED(mtm_match_pairs, world.rig, match, judgement, 2, two, NULL, pair, 2, NULL);
+    EACH_NUMBER(n)
+    {
+        limits.agree_uv = *n;
+        REFUSED(mtm_match_pairs, world.rig, match, judgement, 2, two, &limits, pair, 2, &found);
+        limits = mtm_pair_limits_usual();
+        limits.apart_uv = *n;
+        REFUSED(mtm_match_pairs, world.rig, match, judgement, 2, two, &limits, pair, 2, &found);
+        limits = mtm_pair_limits_usual();
+        limits.least_ssi = *n;
+        REFUSED(mtm_match_pairs, world.rig, match, judgement, 2, two, &limits, pair, 2, &found);
+        limits = mtm_pair_limits_usual();
+    }
+    match[1].unit = mtm_rig_unit_count(world.rig);
+    REFUSED(mtm_match_pairs, world.rig, match, judgement, 2, two, NULL, pair, 2, &found);
+}
+
 void walk_solve(void **state)
 {
     (void)state;
@@ -241,6 +282,7 @@ void walk_solve(void **state)
     walk_codes();
     walk_spectral();
     walk_judge();
+    walk_agreement();
 }
 
 static void walk_goals(mtm_matcher *m, size_t absent)
@@ -295,6 +337,12 @@ static void walk_matcher(void)
     REFUSED(mtm_matcher_create_for, world.rig, unit, 2, (mtm_observer)NO_ENUM, &none);
     REFUSED(mtm_matcher_create_for, world.rig, unit, 2, MTM_OBSERVER_2, NULL);
     assert_null(none);
+    const uint8_t slot[MTM_ADDRESS_MAX] = {0};
+    HOLDS(mtm_matcher_decode, !mtm_matcher_decode(NULL, 0, slot, sizeof slot, match));
+    HOLDS(mtm_matcher_decode, !mtm_matcher_decode(m, absent, slot, sizeof slot, match));
+    HOLDS(mtm_matcher_decode, !mtm_matcher_decode(m, 0, NULL, sizeof slot, match));
+    HOLDS(mtm_matcher_decode, !mtm_matcher_decode(m, 0, slot, 0, match));
+    HOLDS(mtm_matcher_decode, !mtm_matcher_decode(m, 0, slot, sizeof slot, NULL));
     DONE(mtm_matcher_unit, m, 0, &good, match);
     REFUSED(mtm_matcher_unit, NULL, 0, &good, match);
     REFUSED(mtm_matcher_unit, m, absent, &good, match);

@@ -3,15 +3,13 @@
 #include "cli/args/args.h"
 #include "cli/args/calibration.h"
 #include "cli/load/load_out.h"
-#include "cli/play/cue_way.h"
 #include "cli/show_notes.h"
 
 #include "base/error.h"
 #include "base/file.h"
 
-#include <metamer/fade.h>
+#include <metamer/cue_load.h>
 #include <metamer/load.h>
-#include <metamer/match.h>
 #include <metamer/show.h>
 #include <metamer/white.h>
 
@@ -22,10 +20,9 @@
 struct work {
     mtm_rig *rig;
     mtm_show *show;
-    struct cue_way way;
+    mtm_cue_load *cue_load;
     mtm_load_options options;
     double *watts;
-    mtm_match *match; /* by unit: where the cues have left it */
     struct load_case *cases;
     size_t count;
     size_t worst;
@@ -37,7 +34,7 @@ static void work_free(struct work *work)
         mtm_load_free(work->cases[c].load);
     free(work->cases);
     free(work->watts);
-    cue_way_free(&work->way);
+    mtm_cue_load_free(work->cue_load);
     mtm_show_free(work->show);
     mtm_rig_free(work->rig);
 }
@@ -97,7 +94,8 @@ static mtm_result add_cue(struct work *work, size_t cue, mtm_error *error)
 {
     const mtm_cue *of = mtm_show_cue(work->show, cue);
     struct load_case *made = &work->cases[work->count];
-    mtm_result result = cue_way_run(&work->way, cue, false, &made->load, &made->total_w, error);
+    mtm_result result =
+        mtm_cue_load_run(work->cue_load, cue, false, &made->load, &made->total_w, error);
 
     if (result != MTM_OK)
         return result;
@@ -108,7 +106,7 @@ static mtm_result add_cue(struct work *work, size_t cue, mtm_error *error)
 
 static mtm_result add_cues(struct work *work, mtm_error *error)
 {
-    mtm_result result = cue_way_create(work->show, &work->options, &work->way, error);
+    mtm_result result = mtm_cue_load_create(work->show, &work->options, &work->cue_load, error);
 
     for (size_t c = 0; result == MTM_OK && c < mtm_show_cue_count(work->show); c++)
         result = add_cue(work, c, error);

@@ -5,22 +5,17 @@
 #include "cli/args/goal.h"
 #include "cli/args/output.h"
 #include "cli/args/target.h"
-#include "cli/match/match_load.h"
 #include "cli/match/match_out.h"
 #include "cli/match/match_quality.h"
 
 #include "base/error.h"
 
 #include <metamer/match.h>
+#include <metamer/match_load.h>
 #include <metamer/rig.h>
 
 #include <stdlib.h>
 #include <string.h>
-
-/* Three steps of a white tolerance: what passes for alike, and what is named as apart. */
-#define AGREE_UV 0.0033
-#define APART_UV 0.0033
-#define LEAST_SSI 60.0
 
 static const struct beyond_choice {
     const char *name;
@@ -156,16 +151,16 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
 static mtm_result weigh(const struct args *args, struct work *work, mtm_error *error)
 {
     if (args_has(args, "within-load")) {
-        const struct match_work held = {work->rig,   work->matcher,  work->unit,
-                                        work->count, &work->request, args_has(args, "together")};
         work->held = calloc(work->count, sizeof *work->held);
         if (work->held == NULL)
             return mtmi_fail_memory(error);
-        mtm_result result = match_hold_load(&held, work->match, &work->common, work->held, error);
+        mtm_result result = mtm_match_hold_load(
+            work->matcher, &work->request, work->match, work->count,
+            args_has(args, "together") ? &work->common : NULL, NULL, work->held, error);
         if (result != MTM_OK)
             return result;
     }
-    return match_load(work->rig, work->match, work->count, &work->load, error);
+    return mtm_match_load(work->rig, work->match, work->count, NULL, &work->load, error);
 }
 
 static bool tolerance_missed(const struct match_report *report)
@@ -181,6 +176,7 @@ static bool tolerance_missed(const struct match_report *report)
 static mtm_result render(const struct args *args, struct work *work, FILE *out, bool *missed,
                          mtm_error *error)
 {
+    const mtm_pair_limits usual = mtm_pair_limits_usual();
     struct match_report report = {
         .rig = work->rig,
         .target = &work->request.target,
@@ -195,10 +191,13 @@ static mtm_result render(const struct args *args, struct work *work, FILE *out, 
         .held = work->held,
         .has_tolerance = args_has(args, "tolerance"),
         .tolerance = args_number(args, "tolerance", 0),
-        .agree_uv = args_number(args, "agree", AGREE_UV),
-        .apart_uv = args_number(args, "apart", APART_UV),
-        .least_ssi = args_number(args, "least-ssi", LEAST_SSI),
+        .limits = {.agree_uv = args_number(args, "agree", usual.agree_uv),
+                   .apart_uv = args_number(args, "apart", usual.apart_uv),
+                   .least_ssi = args_number(args, "least-ssi", usual.least_ssi)},
     };
+    mtm_result result = mtm_match_spread(work->match, work->count, &report.spread_uv, error);
+    if (result != MTM_OK)
+        return result;
     const struct match_writer *writer = args_choice(args, "format");
 
     *missed = tolerance_missed(&report);
@@ -206,7 +205,7 @@ static mtm_result render(const struct args *args, struct work *work, FILE *out, 
         work->judgement = calloc(work->count, sizeof *work->judgement);
         if (work->judgement == NULL)
             return mtmi_fail_memory(error);
-        mtm_result result = match_judge(&report, work->judgement, error);
+        result = match_judge(&report, work->judgement, error);
         if (result != MTM_OK)
             return result;
         report.judgement = work->judgement;

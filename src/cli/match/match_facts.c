@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Facts of a match that every way of writing it tells: what is reached, and why no more. */
-#include "base/number.h"
 #include "cli/match/match_out.h"
 
 #include "cli/out/text.h"
 
-#include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match *match)
@@ -31,20 +28,6 @@ bool match_reached(const struct match_report *report, const mtm_match *match)
         return true; /* dark, as asked */
     return match->gamut_uv <= MATCH_ON_TARGET_UV && (match->shortfall & MTM_SHORT_OUTPUT) == 0 &&
            !match_fell_dark(match) && !match_was_held(report, match);
-}
-
-double match_worst(const struct match_report *report, size_t *index)
-{
-    double worst = -1;
-
-    *index = 0;
-    for (size_t i = 0; i < report->count; i++) {
-        if (mtmi_exceeds(report->match[i].delta_uv, worst)) {
-            worst = report->match[i].delta_uv;
-            *index = i;
-        }
-    }
-    return worst;
 }
 
 /* Adds ", " and a cause; share: its part in u', v', or 0 for none. */
@@ -134,29 +117,6 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
         add_output_cause(report, match, text, room);
     else if (match_was_held(report, match))
         add_cause(text, room, "lowered for a port or supply rating", 0);
-}
-
-/* The largest distance between any two lit units; equal colours are looked at once. */
-double match_spread(const struct match_report *report)
-{
-    mtm_uv *seen = calloc(report->count + 1, sizeof *seen);
-    size_t count = 0;
-    double most = 0;
-
-    for (size_t i = 0; seen != NULL && i < report->count; i++) {
-        if (report->match[i].xyz.y <= 0)
-            continue;
-        mtm_uv uv = mtm_uv_from_xyz(report->match[i].xyz);
-        size_t k = 0;
-        while (k < count && (seen[k].u != uv.u || seen[k].v != uv.v)) {
-            most = fmax(most, mtm_uv_distance(seen[k], uv));
-            k++;
-        }
-        if (k == count)
-            seen[count++] = uv;
-    }
-    free(seen);
-    return most;
 }
 
 const char *match_observer_name(mtm_observer observer)

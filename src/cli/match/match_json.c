@@ -79,11 +79,13 @@ static void json_add_judgement(cJSON *object, const struct match_report *report,
 
 static mtm_result json_add_pairs(cJSON *root, const struct match_report *report, mtm_error *error)
 {
-    struct metameric_pair pair[64];
+    mtm_metameric_pair pair[64];
     size_t count = 0;
     mtm_observer here = report->target->observer;
     mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
-    mtm_result result = match_find_pairs(report, pair, 64, &count, error);
+    mtm_result result =
+        mtm_match_pairs(report->rig, report->match, report->judgement, report->count, here,
+                        &report->limits, pair, 64, &count, error);
     cJSON *list = json_add_array(root, "metameric_pairs");
 
     for (size_t i = 0; result == MTM_OK && i < count; i++) {
@@ -181,7 +183,6 @@ static void json_add_overloads(cJSON *root, const struct match_report *report)
 mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_error *error)
 {
     cJSON *root = cJSON_CreateObject();
-    size_t worst = 0;
 
     json_add_text(root, "rig", mtm_rig_name(report->rig));
     json_add_target(root, report);
@@ -192,8 +193,9 @@ mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_er
         json_append(units, json_unit(report, &report->match[i]));
     if (report->together)
         json_add_common(root, report);
-    json_add_number(root, "agreement_delta_uv", match_spread(report), 6);
-    json_add_number(root, "worst_delta_uv", match_worst(report, &worst), 6);
+    json_add_number(root, "agreement_delta_uv", report->spread_uv, 6);
+    json_add_number(root, "worst_delta_uv",
+                    mtm_match_farthest(report->match, report->count)->delta_uv, 6);
     json_add_overloads(root, report);
     mtm_result result = report->judgement != NULL ? json_add_pairs(root, report, error) : MTM_OK;
     if (result != MTM_OK) {

@@ -5,7 +5,7 @@
 
 #include "cli/command.h"
 
-#include <metamer/judge.h>
+#include <metamer/agreement.h>
 #include <metamer/load.h>
 #include <metamer/match.h>
 
@@ -22,12 +22,11 @@ struct match_report {
     mtm_output asked; /* the output asked for */
     bool has_tolerance;
     double tolerance;               /* u', v' */
+    double spread_uv;               /* the largest distance between any two lit units */
     const mtm_load *load;           /* what the match asks of ports and supplies */
     const bool *held;               /* by match: output lowered for a rating; NULL: none */
     const mtm_judgement *judgement; /* one a match; NULL without --quality */
-    double agree_uv;                /* closer than this two units pass for alike */
-    double apart_uv;                /* farther than this for the other observer they are named */
-    double least_ssi;               /* less alike than this they are named */
+    mtm_pair_limits limits;         /* of pairs that agree for one observer only */
 };
 
 /** A way to render; a NULL name ends the table. The result is MTM_MEMORY or MTM_OK. */
@@ -72,12 +71,6 @@ bool match_was_held(const struct match_report *report, const mtm_match *match);
 /** True if the colour and the output asked for lie within what the unit gives; what its codes round
  *  off does not count. A power limit that bounds the most is no miss. */
 bool match_reached(const struct match_report *report, const mtm_match *match);
-
-/** The largest distance between any two lit units. */
-double match_spread(const struct match_report *report);
-
-/** The largest distance from the target of a unit that gives light. */
-double match_worst(const struct match_report *report, size_t *index);
 
 /** Room for a reason. */
 #define MATCH_REASON_ROOM 256

@@ -2,15 +2,13 @@
 /* The sentences below a match: how well the rig agrees, and what limits it. */
 #include "cli/match/match_out.h"
 
-#include "cli/match/match_load.h"
 #include "cli/match/match_quality.h"
 #include "cli/out/text.h"
 
+#include <metamer/tolerance.h>
+
 #include <math.h>
 #include <string.h>
-
-/* One step of a u', v' circle, as white tolerances count them (CIE TN 001:2014). */
-#define STEP_UV 0.0011
 
 static bool any_held(const struct match_report *report)
 {
@@ -97,11 +95,13 @@ static size_t count_judged(const struct match_report *report)
 /* Who agrees here and not there: to eyes that see a larger field, and to cameras. */
 mtm_result match_put_pairs(const struct match_report *report, FILE *out, mtm_error *error)
 {
-    struct metameric_pair pair[5];
+    mtm_metameric_pair pair[5];
     size_t count = 0;
     mtm_observer here = report->target->observer;
     mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
-    mtm_result result = match_find_pairs(report, pair, 5, &count, error);
+    mtm_result result =
+        mtm_match_pairs(report->rig, report->match, report->judgement, report->count, here,
+                        &report->limits, pair, 5, &count, error);
 
     size_t judged = count_judged(report);
     size_t lit = count_lit(report);
@@ -119,15 +119,16 @@ mtm_result match_put_pairs(const struct match_report *report, FILE *out, mtm_err
         (void)fprintf(out,
                       "No two that agree within Δu'v' %.4f part by more than %.4f for the %s "
                       "observer or have an SSI below %.0f.\n",
-                      report->agree_uv, report->apart_uv, match_observer_name(there),
-                      report->least_ssi);
+                      report->limits.agree_uv, report->limits.apart_uv, match_observer_name(there),
+                      report->limits.least_ssi);
         return MTM_OK;
     }
     (void)fprintf(
         out,
         "These agree within Δu'v' %.4f, but part by more than %.4f for the %s observer or "
         "have an SSI below %.0f:\n",
-        report->agree_uv, report->apart_uv, match_observer_name(there), report->least_ssi);
+        report->limits.agree_uv, report->limits.apart_uv, match_observer_name(there),
+        report->limits.least_ssi);
     for (size_t i = 0; i < count; i++)
         (void)fprintf(out, "  %s and %s: Δu'v' %.4f here, %.4f there, SSI %.0f\n",
                       match_unit_of(report, &report->match[pair[i].first])->name,
@@ -140,17 +141,17 @@ mtm_result match_put_pairs(const struct match_report *report, FILE *out, mtm_err
 /* How near the lit units are to each other and to the target. */
 static void sentence_agreement(const struct match_report *report, FILE *out)
 {
-    size_t worst_index = 0;
-    double worst = match_worst(report, &worst_index);
-    double apart = match_spread(report);
-    const char *name = match_unit_of(report, &report->match[worst_index])->name;
+    const mtm_match *farthest = mtm_match_farthest(report->match, report->count);
+    double worst = farthest->delta_uv;
+    double apart = report->spread_uv;
+    const char *name = match_unit_of(report, farthest)->name;
     char why[MATCH_REASON_ROOM];
 
     if (count_lit(report) > 1)
         (void)fprintf(out,
                       "The units agree with each other within Δu'v' %.4f (%.1f steps of %.4f).\n",
-                      apart, apart / STEP_UV, STEP_UV);
-    match_reason(report, &report->match[worst_index], why, sizeof why);
+                      apart, apart / MTM_STEP_UV, MTM_STEP_UV);
+    match_reason(report, farthest, why, sizeof why);
     if (worst > MATCH_ON_TARGET_UV && report->count == 1)
         (void)fprintf(out, "%s is Δu'v' %.4f from the target%s%s.\n", name, worst,
                       why[0] != '\0' ? ": " : "", why);
@@ -163,10 +164,27 @@ static void sentence_agreement(const struct match_report *report, FILE *out)
         (void)fprintf(out, "All that are lit are on the target.\n");
 }
 
+/* One sentence for each port and supply that is over its rating. */
+static void put_overloads(const mtm_rig *rig, const mtm_load *load, FILE *out)
+{
+    for (size_t i = 0; i < mtm_load_row_count(load); i++) {
+        const mtm_load_row *row = mtm_load_row_at(load, i);
+        if (!row->over || row->kind == MTM_LOAD_CIRCUIT)
+            continue;
+        const char *name = mtm_rig_supply(rig, row->index)->name;
+        if (row->kind == MTM_LOAD_PORT)
+            (void)fprintf(out, "Overload: port %d of supply %s would carry %.0f W of %.0f W; ",
+                          row->port, name, row->watts, row->rated);
+        else
+            (void)fprintf(out, "Overload: supply %s would carry %.0f W of %.0f W; ", name,
+                          row->watts, row->rated);
+        (void)fprintf(out, "--within-load keeps to the ratings.\n");
+    }
+}
+
 void match_put_sentences(const struct match_report *report, FILE *out)
 {
-    size_t worst_index = 0;
-    double worst = match_worst(report, &worst_index);
+    double worst = mtm_match_farthest(report->match, report->count)->delta_uv;
     size_t dark = count_dark(report);
 
     if (report->together)
@@ -182,7 +200,7 @@ void match_put_sentences(const struct match_report *report, FILE *out)
     if (dark > 0)
         (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n", dark,
                       dark == 1 ? " is" : "s are");
-    match_put_overloads(report->rig, report->load, out);
+    put_overloads(report->rig, report->load, out);
     if (report->has_tolerance)
         (void)fprintf(out, "Tolerance Δu'v' %.4f: %s.\n", report->tolerance,
                       worst > report->tolerance || dark > 0 ? "missed" : "met");

@@ -2,7 +2,7 @@
 /* Play load: overloads of a show's cues, named before a frame of it goes out. */
 #include "cli/play/play_load.h"
 
-#include "cli/play/cue_way.h"
+#include <metamer/cue_load.h>
 
 #include "base/error.h"
 
@@ -52,26 +52,26 @@ static void name_row(const mtm_rig *rig, const mtm_cue *cue, const mtm_load_row 
 }
 
 /* Names what is over in one cue; *named counts over all cues. */
-static mtm_result name_cue(struct cue_way *way, const mtm_show *show, size_t cue, bool jump,
+static mtm_result name_cue(mtm_cue_load *loads, const mtm_show *show, size_t cue, bool jump,
                            const char *command, FILE *err, size_t *named, mtm_error *error)
 {
     mtm_load *load = NULL;
     double total_w = 0;
 
-    mtm_result result = cue_way_run(way, cue, jump, &load, &total_w, error);
+    mtm_result result = mtm_cue_load_run(loads, cue, jump, &load, &total_w, error);
     if (result != MTM_OK)
         return result;
     for (size_t r = 0; r < mtm_load_row_count(load); r++) {
         const mtm_load_row *row = mtm_load_row_at(load, r);
         if (row->over && (*named)++ < NAMED_MOST)
-            name_row(way->rig, mtm_show_cue(show, cue), row, command, err);
+            name_row(mtm_show_rig(show), mtm_show_cue(show, cue), row, command, err);
     }
     mtm_load_free(load);
     return MTM_OK;
 }
 
 /* The cues that will be played: one and those that follow it; in a loop all. */
-static mtm_result name_cues(const struct args *args, const mtm_show *show, struct cue_way *way,
+static mtm_result name_cues(const struct args *args, const mtm_show *show, mtm_cue_load *loads,
                             const char *command, FILE *err, mtm_error *error)
 {
     size_t from = MTM_FADER_DARK;
@@ -82,9 +82,9 @@ static mtm_result name_cues(const struct args *args, const mtm_show *show, struc
     if (args_has(args, "loop"))
         cue = 0;
     if (result == MTM_OK)
-        result = mtm_fader_set(way->fader, from, error);
+        result = mtm_cue_load_set(loads, from, error);
     for (bool first = true, follows = true; follows && result == MTM_OK; cue++, first = false) {
-        result = name_cue(way, show, cue, first, command, err, &named, error);
+        result = name_cue(loads, show, cue, first, command, err, &named, error);
         follows = cue + 1 < mtm_show_cue_count(show) && mtm_show_cue(show, cue)->follow_s >= 0;
     }
     if (named > NAMED_MOST)
@@ -102,7 +102,7 @@ mtm_result play_name_overloads(const struct args *args, const struct play_source
                                const char *command, FILE *err, mtm_error *error)
 {
     const mtm_load_options options = {0};
-    struct cue_way way = {0};
+    mtm_cue_load *loads = NULL;
     bool can = false;
 
     if (play->show == NULL || args_has(args, "within-load"))
@@ -110,9 +110,9 @@ mtm_result play_name_overloads(const struct args *args, const struct play_source
     mtm_result result = can_overload(mtm_show_rig(play->show), &options, &can, error);
     if (result != MTM_OK || !can)
         return result;
-    result = cue_way_create(play->show, &options, &way, error);
+    result = mtm_cue_load_create(play->show, &options, &loads, error);
     if (result == MTM_OK)
-        result = name_cues(args, play->show, &way, command, err, error);
-    cue_way_free(&way);
+        result = name_cues(args, play->show, loads, command, err, error);
+    mtm_cue_load_free(loads);
     return result;
 }

@@ -76,25 +76,17 @@ static void update_rate(struct watch_rate *rate, uint64_t packets, uint64_t now_
 
 static void update_unit(const struct watch *watch, struct watch_unit *unit)
 {
-    uint8_t slot[MTM_ADDRESS_MAX] = {0};
-
     unit->heard = false;
     if (unit->universe == SIZE_MAX)
         return;
     const mtm_received_source *source =
         watch_winner(mtm_receiver_universe(watch->receiver, unit->universe));
-    size_t first = (size_t)unit->unit->address - 1;
-    size_t count = unit->unit->mode->slot_count;
-    if (source == NULL || first + count > sizeof slot || first + count > source->slot_count)
+    if (source == NULL || !mtm_matcher_decode(watch->matcher, (size_t)(unit - watch->unit),
+                                              source->slot, source->slot_count, &unit->light))
         return;
-    memcpy(slot, source->slot + first, count);
-    mtm_codes_from_slots(unit->unit->mode, slot, &unit->codes);
-    size_t index = (size_t)(unit - watch->unit);
-    mtm_coder_levels(mtm_matcher_coder(watch->matcher, index), &unit->codes, unit->level);
-    unit->xyz = mtm_solver_xyz(mtm_matcher_solver(watch->matcher, index), unit->level);
     unit->most = 0;
     for (size_t e = 0; e < mtm_fixture_emitter_count(unit->unit->fixture); e++)
-        unit->most = fmax(unit->most, unit->level[e]);
+        unit->most = fmax(unit->most, unit->light.level[e]);
     unit->heard = true;
 }
 

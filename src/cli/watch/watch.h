@@ -5,7 +5,6 @@
 
 #include "cli/out/screen.h"
 
-#include <metamer/codes.h>
 #include <metamer/match.h>
 #include <metamer/rig.h>
 #include <metamer/stream.h>
@@ -22,17 +21,15 @@ struct watch_unit {
     const mtm_unit *unit;
     size_t universe; /**< index in the receiver; SIZE_MAX: not watched */
     bool heard;      /**< the rest is of what is received now */
-    mtm_codes codes;
-    double level[MTM_EMITTERS_MAX];
-    double most; /**< the highest level */
-    mtm_xyz xyz; /**< Y in lumens */
+    mtm_match light; /**< what its codes give */
+    double most;     /**< the highest level */
 };
 
 /** All of it. */
 struct watch {
     mtm_receiver *receiver;
     mtm_rig *rig;         /**< NULL: none was given */
-    mtm_matcher *matcher; /**< tells what units give at their codes */
+    mtm_matcher *matcher; /**< what decodes its units */
     struct watch_unit *unit;
     size_t unit_count;
     struct watch_rate *rate; /**< by universe of the receiver */

@@ -37,22 +37,24 @@ static void add_unit(cJSON *list, const struct watch_unit *unit)
 {
     const mtm_fixture *fixture = unit->unit->fixture;
     cJSON *object = cJSON_CreateObject();
-    mtm_xy xy = mtm_xy_from_xyz(unit->xyz);
-    bool lit = unit->heard && unit->xyz.y > 0;
+    mtm_xy xy = mtm_xy_from_xyz(unit->light.xyz);
+    bool lit = unit->heard && unit->light.xyz.y > 0;
 
     json_add_text(object, "unit", unit->unit->name);
     json_add_number(object, "universe", unit->unit->universe, 0);
     json_add_number(object, "address", unit->unit->address, 0);
     json_add_bool(object, "heard", unit->heard);
-    json_add_number(object, "flux_lm", unit->heard ? unit->xyz.y : NAN, 2);
+    json_add_number(object, "flux_lm", unit->heard ? unit->light.xyz.y : NAN, 2);
     json_add_xy(object, lit ? xy : (mtm_xy){NAN, NAN}, 4);
-    json_add_number(object, "dimmer",
-                    unit->heard && unit->unit->mode->dimmer_bits > 0 ? unit->codes.dimmer : NAN, 0);
+    json_add_number(
+        object, "dimmer",
+        unit->heard && unit->unit->mode->dimmer_bits > 0 ? unit->light.codes.dimmer : NAN, 0);
     cJSON *codes = json_add_object(object, "codes");
     cJSON *levels = json_add_object(object, "levels");
     for (size_t e = 0; unit->heard && e < mtm_fixture_emitter_count(fixture); e++) {
-        json_add_number(codes, mtm_fixture_emitter(fixture, e)->name, unit->codes.emitter[e], 0);
-        json_add_number(levels, mtm_fixture_emitter(fixture, e)->name, unit->level[e], 5);
+        json_add_number(codes, mtm_fixture_emitter(fixture, e)->name, unit->light.codes.emitter[e],
+                        0);
+        json_add_number(levels, mtm_fixture_emitter(fixture, e)->name, unit->light.level[e], 5);
     }
     json_append(list, object);
 }
@@ -119,14 +121,14 @@ static void csv_unit(const struct watch *watch, const struct watch_unit *unit, F
 {
     const mtm_received_source *winner =
         watch_winner(mtm_receiver_universe(watch->receiver, unit->universe));
-    mtm_xy xy = mtm_xy_from_xyz(unit->xyz);
+    mtm_xy xy = mtm_xy_from_xyz(unit->light.xyz);
 
     (void)fprintf(out, "%.3f,", watch->seconds);
     text_put_csv(unit->unit->name, out);
     (void)fprintf(out, ",%d,%d,", unit->unit->universe, unit->unit->address);
     csv_universe(watch, unit->universe, out);
-    if (unit->heard && unit->xyz.y > 0)
-        (void)fprintf(out, "%.2f,%.4f,%.4f,", unit->xyz.y, xy.x, xy.y);
+    if (unit->heard && unit->light.xyz.y > 0)
+        (void)fprintf(out, "%.2f,%.4f,%.4f,", unit->light.xyz.y, xy.x, xy.y);
     else
         (void)fprintf(out, "%s,,,", unit->heard ? "0" : "");
     csv_slots(winner, (size_t)unit->unit->address - 1, unit->unit->mode->slot_count, out);

@@ -23,9 +23,10 @@ static mtm_rgb swatch_of(const struct watch_unit *unit)
     const mtm_rgb_space *space = &mtm_rgb_spaces[0]; /* sRGB, which terminals mean */
     mtm_rgb rgb = {0, 0, 0};
 
-    if (!unit->heard || unit->xyz.y <= 0)
+    if (!unit->heard || unit->light.xyz.y <= 0)
         return rgb;
-    mtm_xyz unity = {unit->xyz.x / unit->xyz.y, 1, unit->xyz.z / unit->xyz.y};
+    mtm_xyz unity = {unit->light.xyz.x / unit->light.xyz.y, 1,
+                     unit->light.xyz.z / unit->light.xyz.y};
     rgb = mtm_rgb_from_xyz(space, unity);
     double light[] = {fmax(space->to_light(rgb.r), 0), fmax(space->to_light(rgb.g), 0),
                       fmax(space->to_light(rgb.b), 0)};
@@ -113,10 +114,10 @@ static void put_codes(struct screen *screen, const struct watch_unit *unit)
     const mtm_fixture *fixture = unit->unit->fixture;
 
     if (unit->unit->mode->dimmer_bits > 0)
-        screen_put(screen, "dimmer %u  ", (unsigned)unit->codes.dimmer);
+        screen_put(screen, "dimmer %u  ", (unsigned)unit->light.codes.dimmer);
     for (size_t e = 0; e < mtm_fixture_emitter_count(fixture); e++)
         screen_put(screen, "%s%s %u", e > 0 ? "  " : "", mtm_fixture_emitter(fixture, e)->name,
-                   (unsigned)unit->codes.emitter[e]);
+                   (unsigned)unit->light.codes.emitter[e]);
 }
 
 static void put_unit(struct screen *screen, const struct watch_unit *unit)
@@ -132,9 +133,9 @@ static void put_unit(struct screen *screen, const struct watch_unit *unit)
     screen_swatch(screen, swatch_of(unit));
     if (screen->colour)
         screen_put(screen, "  ");
-    if (unit->xyz.y > 0) {
-        mtm_xy xy = mtm_xy_from_xyz(unit->xyz);
-        screen_put(screen, "%7.1f  %.4f %.4f  ", unit->xyz.y, xy.x, xy.y);
+    if (unit->light.xyz.y > 0) {
+        mtm_xy xy = mtm_xy_from_xyz(unit->light.xyz);
+        screen_put(screen, "%7.1f  %.4f %.4f  ", unit->light.xyz.y, xy.x, xy.y);
         put_white(screen, xy);
     } else {
         screen_cell(screen, "   dark", 39);

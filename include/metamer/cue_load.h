@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: MIT */
+/* Cue load: what ports, supplies and circuits carry at the fullest moment of a cue. */
+#ifndef METAMER_CUE_LOAD_H
+#define METAMER_CUE_LOAD_H
+
+#include <metamer/base.h>
+#include <metamer/load.h>
+#include <metamer/show.h>
+
+MTM_BEGIN
+
+/** Runs the cues of a show, one after the other, and weighs each of its moments. One thread at a
+ *  time. Keeps a pointer to the show, which must outlive it and stay unchanged. */
+typedef struct mtm_cue_load mtm_cue_load;
+
+/**
+ * All units dark.
+ *
+ * @param options how loads are judged; copied; NULL for the defaults
+ * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED and MTM_RANGE as of mtm_fader_create; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_cue_load_create(const mtm_show *show,
+                                                   const mtm_load_options *options,
+                                                   mtm_cue_load **out, mtm_error *error);
+/** Frees it; NULL is allowed. */
+MTM_API void mtm_cue_load_free(mtm_cue_load *loads);
+
+/** Puts all units where a cue leaves them, as mtm_fader_set does; MTM_FADER_DARK: all dark. */
+MTM_API MTM_CHECKED mtm_result mtm_cue_load_set(mtm_cue_load *loads, size_t cue, mtm_error *error);
+
+/**
+ * Runs a cue from where the units are now, ten frames a second. A way longer than half an hour is
+ * followed that long, then its end is judged.
+ *
+ * @param jump    as mtm_fader_go_to does: the state that the cues before leave, then this one
+ * @param load    set on MTM_OK to the fullest that each row gets; the caller frees it
+ * @param total_w set on MTM_OK to the most watts of all units together
+ * @return MTM_OK; MTM_INVALID; MTM_MEMORY; what the fader refuses
+ */
+MTM_API MTM_CHECKED mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump,
+                                                mtm_load **load, double *total_w, mtm_error *error);
+
+MTM_END
+#endif

@@ -1,0 +1,138 @@
+/* SPDX-License-Identifier: MIT */
+/* Cue load: a cue frame by frame, its loads judged at each. */
+#include <metamer/cue_load.h>
+
+#include <metamer/fade.h>
+#include <metamer/match.h>
+
+#include "base/error.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Frames a second at which the way of a cue is judged, and the most of one cue: half an hour. */
+enum { WAY_HZ = 10, FRAMES_MOST = 18000 };
+
+struct mtm_cue_load {
+    const mtm_rig *rig;
+    size_t cue_count;
+    mtm_load_options options;
+    mtm_matcher *matcher; /* for its coders */
+    mtm_fader *fader;     /* at a few frames a second */
+    double *watts;        /* one for each unit of the rig */
+};
+
+mtm_result mtm_cue_load_create(const mtm_show *show, const mtm_load_options *options,
+                               mtm_cue_load **out, mtm_error *error)
+{
+    mtm_fader_options fader = {.refresh_hz = WAY_HZ};
+
+    if (show == NULL || out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a show and a place for its loads are needed");
+    mtm_cue_load *made = calloc(1, sizeof *made);
+    if (made == NULL)
+        return mtmi_fail_memory(error);
+    made->rig = mtm_show_rig(show);
+    made->cue_count = mtm_show_cue_count(show);
+    if (options != NULL)
+        made->options = *options;
+    made->watts = calloc(mtm_rig_unit_count(made->rig) + 1, sizeof *made->watts);
+    mtm_load *dark = NULL;
+    mtm_result result = made->watts == NULL ? mtmi_fail_memory(error) : MTM_OK;
+    if (result == MTM_OK) /* refuses options that are out of range */
+        result = mtm_load_create(made->rig, made->watts, &made->options, &dark, error);
+    mtm_load_free(dark);
+    if (result == MTM_OK)
+        result = mtm_matcher_create(made->rig, mtm_show_observer(show), &made->matcher, error);
+    if (result == MTM_OK)
+        result = mtm_fader_create(show, &fader, &made->fader, error);
+    if (result == MTM_OK)
+        *out = made;
+    else
+        mtm_cue_load_free(made);
+    return result;
+}
+
+void mtm_cue_load_free(mtm_cue_load *loads)
+{
+    if (loads == NULL)
+        return;
+    mtm_fader_free(loads->fader);
+    mtm_matcher_free(loads->matcher);
+    free(loads->watts);
+    free(loads);
+}
+
+/* Watts of every unit where the fader is; a unit that follows does what its leader's codes say. */
+static double read_watts(mtm_cue_load *loads)
+{
+    double total_w = 0;
+
+    for (size_t i = 0; i < mtm_rig_unit_count(loads->rig); i++) {
+        double level[MTM_EMITTERS_MAX];
+        mtm_fader_state state;
+        int leader = mtm_rig_unit(loads->rig, i)->follows;
+        mtm_fader_unit(loads->fader, leader >= 0 ? (size_t)leader : i, &state);
+        mtm_coder_levels(mtm_matcher_coder(loads->matcher, i), &state.codes, level);
+        loads->watts[i] = mtm_load_level_w(mtm_rig_unit(loads->rig, i), level);
+        total_w += loads->watts[i];
+    }
+    return total_w;
+}
+
+static mtm_result judge_frame(mtm_cue_load *loads, mtm_load **fullest, double *most_w,
+                              mtm_error *error)
+{
+    mtm_load *load = NULL;
+    double total_w = read_watts(loads);
+
+    mtm_result result = mtm_load_create(loads->rig, loads->watts, &loads->options, &load, error);
+    if (result != MTM_OK)
+        return result;
+    *most_w = fmax(*most_w, total_w);
+    if (*fullest == NULL) {
+        *fullest = load;
+        return MTM_OK;
+    }
+    mtm_load_keep_fuller(*fullest, load);
+    mtm_load_free(load);
+    return MTM_OK;
+}
+
+mtm_result mtm_cue_load_set(mtm_cue_load *loads, size_t cue, mtm_error *error)
+{
+    if (loads == NULL)
+        return mtmi_fail(error, MTM_INVALID, "loads of cues are needed");
+    return mtm_fader_set(loads->fader, cue, error);
+}
+
+mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump, mtm_load **load,
+                            double *total_w, mtm_error *error)
+{
+    mtm_load *fullest = NULL;
+    double most_w = 0;
+
+    if (loads == NULL || load == NULL || total_w == NULL)
+        return mtmi_fail(error, MTM_INVALID, "loads of cues and places for the answer are needed");
+    if (cue >= loads->cue_count)
+        return mtmi_fail(error, MTM_INVALID, "cue %zu of %zu", cue, loads->cue_count);
+    mtm_result result =
+        jump ? mtm_fader_go_to(loads->fader, cue, error) : mtm_fader_go(loads->fader, cue, error);
+    for (int frame = 0; result == MTM_OK && mtm_fader_frames_left(loads->fader) > 0; frame++) {
+        if (frame == FRAMES_MOST)
+            result = mtm_fader_set(loads->fader, cue, error);
+        else
+            result = mtm_fader_step(loads->fader, error);
+        if (result == MTM_OK)
+            result = judge_frame(loads, &fullest, &most_w, error);
+    }
+    if (result == MTM_OK && fullest == NULL)
+        result = judge_frame(loads, &fullest, &most_w, error);
+    if (result != MTM_OK) {
+        mtm_load_free(fullest);
+        return result;
+    }
+    *load = fullest;
+    *total_w = most_w;
+    return MTM_OK;
+}
