@@ -44,7 +44,7 @@ uint32_t mtmi_codes_about(const mtmi_kind *kind, size_t channel, double level, d
                           uint16_t *low, uint16_t *high)
 {
     const double *light = kind->light[channel];
-    uint32_t at = level > same ? mtmi_ladder_code(kind->ladder[channel], level) : 0;
+    uint32_t at = level > same ? mtmi_code_table_at(kind->codes[channel], level) : 0;
     uint16_t nearest = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
 
     *low = (uint16_t)(at >> 16);
@@ -241,5 +241,5 @@ void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *c
     (void)choose_emitters(&choice, wish, wish->before != NULL, code);
     if (kind->has_dimmer)
         code[at] =
-            (uint16_t)((mtmi_ladder_code(kind->ladder[at], wish->dimmer) + MTMI_HALF_CODE) >> 16);
+            (uint16_t)((mtmi_code_table_at(kind->codes[at], wish->dimmer) + MTMI_HALF_CODE) >> 16);
 }

@@ -19,13 +19,13 @@ typedef struct mtmi_kind {
     const mtm_fixture *fixture;
     const mtm_mode *mode;
     mtmi_mix_basis emitters;
-    size_t channel_count;                         /* emitters, then the dimmer if there is one */
-    const mtm_curve *curve[MTMI_CHANNELS_MAX];    /* NULL: straight */
-    int most[MTMI_CHANNELS_MAX];                  /* highest code, 255 or 65535 */
-    const mtm_curve *own;                         /* what MTM_SHAPE_OWN follows */
-    const mtmi_rung *ladder[MTMI_CHANNELS_MAX];   /* codes by level; set by the fader */
-    const mtmi_rung *straight[MTMI_CHANNELS_MAX]; /* codes by code over the highest */
-    const double *light[MTMI_CHANNELS_MAX];       /* level by code, of 8-bit channels; else NULL */
+    size_t channel_count; /* emitters, then the dimmer if there is one */
+    struct mtmi_table table[MTMI_CHANNELS_MAX];
+    int most[MTMI_CHANNELS_MAX]; /* highest code, 255 or 65535 */
+    const mtm_curve *own;        /* what MTM_SHAPE_OWN follows; NULL: straight */
+    const struct mtmi_code_step *codes[MTMI_CHANNELS_MAX];    /* by level; set by the fader */
+    const struct mtmi_code_step *straight[MTMI_CHANNELS_MAX]; /* by code over the highest; too */
+    const double *light[MTMI_CHANNELS_MAX]; /* level by code, of 8-bit channels; else NULL */
     bool together; /* it has channels of 8 bits that move: rounded together */
     bool has_dimmer;
     bool dimmer_guided;     /* it has 8 bits and shares the light with the emitters */
@@ -66,9 +66,15 @@ typedef struct mtmi_place {
     uint64_t bounds; /* what holds the levels: where it changes, the way has a bend */
 } mtmi_place;
 
-/** What a fixture and mode are to a fade; MTM_RANGE if all emitters are dark. */
+/** What a fixture and mode are to a fade; MTM_RANGE if all emitters are dark. The cache outlives
+ *  it. */
 MTM_CHECKED mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode,
-                                      mtm_observer observer, mtmi_kind *kind, mtm_error *error);
+                                      mtm_observer observer, struct mtmi_level_cache *cache,
+                                      mtmi_kind *kind, mtm_error *error);
+void mtmi_kind_free(mtmi_kind *kind);
+/** Gives a kind the code tables of its channels; from then on it stays where it is. */
+MTM_CHECKED mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *kind,
+                                              mtm_error *error);
 
 /** The end that a unit is at when its match is sent. */
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);
@@ -101,10 +107,8 @@ uint64_t mtmi_way_channels(const mtmi_way *way, double frame, double *level);
 /** The same as codes, not whole. */
 void mtmi_way_codes(const mtmi_way *way, double frame, double *code);
 
-/** The code, not whole, that gives a level. Between two whole codes it is measured in light, so
- *  that alternating between them in that proportion gives the level. */
+/** mtmi_table_place and mtmi_table_level_at of a channel. */
 double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level);
-/** The level of a code, whole or not, measured likewise. */
 double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code);
 /** One channel of codes. */
 uint16_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel);

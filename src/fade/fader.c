@@ -90,8 +90,11 @@ void mtm_fader_free(mtm_fader *fader)
     mtm_matcher_free(fader->matcher);
     mtmi_lanes_free(&fader->lanes);
     free(fader->runners);
+    for (size_t i = 0; i < fader->kind_count; i++)
+        mtmi_kind_free(&fader->kinds[i]);
     free(fader->kinds);
-    mtmi_ladders_free(&fader->ladders);
+    mtmi_level_cache_free(&fader->levels);
+    mtmi_code_tables_free(&fader->tables);
     free(fader->kept);
     free(fader->periods);
     free(fader->looks);

@@ -4,8 +4,8 @@
 #define METAMER_FADE_FADER_H
 
 #include "fade/fade.h"
-#include "fade/ladder.h"
 #include "fade/lanes.h"
+#include "unit/code_table.h"
 
 #include <metamer/fade.h>
 
@@ -43,7 +43,8 @@ struct mtm_fader {
     mtmi_runner *runners;
     size_t kind_count;
     mtmi_kind *kinds;
-    mtmi_ladders ladders;
+    struct mtmi_level_cache levels; /* that the kinds share, and code tables */
+    struct mtmi_code_tables tables;
     mtmi_kept *kept;  /* by kind */
     uint8_t *periods; /* by kind and channel, 256 each: how slowly dither may go; NULL without */
     mtm_look *looks;

@@ -17,6 +17,26 @@ static const mtm_curve *bent(const mtm_curve *curve)
     return curve != NULL && strcmp(mtm_curve_kind_name(curve), "linear") == 0 ? NULL : curve;
 }
 
+/* The tables of all channels: emitters, then the dimmer. */
+static mtm_result make_tables(mtmi_kind *kind, struct mtmi_level_cache *cache, mtm_error *error)
+{
+    const size_t count = kind->emitters.count;
+    mtm_result result = MTM_OK;
+
+    kind->channel_count = count + kind->has_dimmer;
+    for (size_t i = 0; result == MTM_OK && i < kind->channel_count; i++) {
+        const mtm_curve *curve = i < count ? mtm_fixture_emitter(kind->fixture, i)->curve
+                                           : mtm_fixture_dimmer_curve(kind->fixture);
+        int bits = i < count ? kind->mode->emitter_bits[i] : kind->mode->dimmer_bits;
+        result = mtmi_table_create(cache, curve, bits, &kind->table[i], error);
+        kind->most[i] = (int)kind->table[i].top;
+        kind->light[i] = kind->table[i].levels != NULL ? kind->table[i].levels->level : NULL;
+        if (i < count)
+            kind->together = kind->together || bits == 8;
+    }
+    return result;
+}
+
 /* How an 8-bit dimmer goes at the bottom. */
 static void look_at_dimmer(mtmi_kind *kind)
 {
@@ -32,7 +52,7 @@ static void look_at_dimmer(mtmi_kind *kind)
 }
 
 mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
-                          mtmi_kind *kind, mtm_error *error)
+                          struct mtmi_level_cache *cache, mtmi_kind *kind, mtm_error *error)
 {
     mtmi_kind made = {.fixture = fixture, .mode = mode, .has_dimmer = mode->dimmer_bits > 0};
     struct mtmi_emitters emitters;
@@ -43,19 +63,13 @@ mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_
     if (!mtmi_mix_basis_from(&emitters, &made.emitters))
         return mtmi_fail(error, MTM_RANGE, "no emitter of \"%.60s\" gives light",
                          mtm_fixture_name(fixture));
-    for (size_t i = 0; i < made.emitters.count; i++) {
-        made.curve[i] = bent(mtm_fixture_emitter(fixture, i)->curve);
-        made.most[i] = (1 << mode->emitter_bits[i]) - 1;
-        made.together = made.together || made.most[i] == 255;
+    result = make_tables(&made, cache, error);
+    if (result != MTM_OK) {
+        mtmi_kind_free(&made);
+        return result;
     }
-    made.channel_count = made.emitters.count;
-    made.own = made.curve[0];
-    if (made.has_dimmer) {
-        made.curve[made.channel_count] = bent(mtm_fixture_dimmer_curve(fixture));
-        made.most[made.channel_count] = (1 << mode->dimmer_bits) - 1;
-        made.own = made.curve[made.channel_count];
-        made.channel_count++;
-    }
+    made.own = bent(made.has_dimmer ? mtm_fixture_dimmer_curve(fixture)
+                                    : mtm_fixture_emitter(fixture, 0)->curve);
     made.dimmer_rests = mode->dimmer_bits == 8 && !made.together;
     made.dimmer_guided = mode->dimmer_bits == 8 && made.together;
     if (made.dimmer_guided)
@@ -64,43 +78,36 @@ mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_
     return MTM_OK;
 }
 
+void mtmi_kind_free(mtmi_kind *kind)
+{
+    for (size_t i = 0; i < kind->channel_count; i++)
+        mtmi_table_free(&kind->table[i]);
+}
+
+mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *kind,
+                                  mtm_error *error)
+{
+    static const struct mtmi_table straight[2] = {{.top = 255, .straight = true},
+                                                  {.top = 65535, .straight = true}};
+    mtm_result result = MTM_OK;
+
+    for (size_t i = 0; result == MTM_OK && i < kind->channel_count; i++) {
+        result =
+            mtmi_code_tables_get(tables, &straight[kind->most[i] > 255], &kind->straight[i], error);
+        if (result == MTM_OK)
+            result = mtmi_code_tables_get(tables, &kind->table[i], &kind->codes[i], error);
+    }
+    return result;
+}
+
 double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level)
 {
-    const mtm_curve *curve = kind->curve[channel];
-    const double most = kind->most[channel];
-
-    if (!(level > 0))
-        level = 0;
-    if (level > 1)
-        level = 1;
-    if (curve == NULL)
-        return level * most;
-    double code = mtm_curve_code(curve, level) * most;
-    if (kind->most[channel] > 255) /* a sixteen-bit step is as good as straight */
-        return code;
-    double below = floor(code + 1e-9);
-    double low = mtm_curve_level(curve, below / most);
-    double high = mtm_curve_level(curve, (below + 1) / most);
-    if (below >= most || !(high > low))
-        return below < most ? below : most;
-    double part = (level - low) / (high - low);
-    return below + (part > 0 ? (part < 1 ? part : 1) : 0);
+    return mtmi_table_place(&kind->table[channel], level);
 }
 
 double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code)
 {
-    const mtm_curve *curve = kind->curve[channel];
-    const double most = kind->most[channel];
-
-    if (curve == NULL)
-        return code / most;
-    if (kind->most[channel] > 255)
-        return mtm_curve_level(curve, code / most);
-    double below = floor(code);
-    double low = mtm_curve_level(curve, below / most);
-    if (code <= below)
-        return low;
-    return low + (code - below) * (mtm_curve_level(curve, (below + 1) / most) - low);
+    return mtmi_table_level_at(&kind->table[channel], code);
 }
 
 uint16_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel)

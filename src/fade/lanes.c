@@ -21,7 +21,7 @@ mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_
     lanes->d1 = calloc(room, sizeof *lanes->d1);
     lanes->d2 = calloc(room, sizeof *lanes->d2);
     lanes->d3 = calloc(room, sizeof *lanes->d3);
-    lanes->ladder = (const mtmi_rung **)calloc(room, sizeof(mtmi_rung *));
+    lanes->table = (const struct mtmi_code_step **)calloc(room, sizeof(struct mtmi_code_step *));
     lanes->keep = calloc(room, sizeof *lanes->keep);
     lanes->carry = calloc(room, sizeof *lanes->carry);
     lanes->code = calloc(room, sizeof *lanes->code);
@@ -30,7 +30,7 @@ mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_
     lanes->period = (const uint8_t **)calloc(room, sizeof *lanes->period);
     lanes->slots = calloc(slot_count + 1, 1);
     if (lanes->p == NULL || lanes->d1 == NULL || lanes->d2 == NULL || lanes->d3 == NULL ||
-        lanes->ladder == NULL || lanes->keep == NULL || lanes->carry == NULL ||
+        lanes->table == NULL || lanes->keep == NULL || lanes->carry == NULL ||
         lanes->code == NULL || lanes->coarse == NULL || lanes->fine == NULL ||
         lanes->period == NULL || lanes->slots == NULL)
         return mtmi_fail_memory(error);
@@ -48,7 +48,7 @@ void mtmi_lanes_free(mtmi_lanes *lanes)
     free(lanes->d1);
     free(lanes->d2);
     free(lanes->d3);
-    free((void *)lanes->ladder);
+    free((void *)lanes->table);
     free(lanes->keep);
     free(lanes->carry);
     free(lanes->code);
@@ -59,34 +59,13 @@ void mtmi_lanes_free(mtmi_lanes *lanes)
     *lanes = (mtmi_lanes){0};
 }
 
-/* What a ladder's first rung stands for; its bits as a double are those of that rung. */
-#define LEAST 0x1p-40
-#define RUNG_SHIFT (52 - MTMI_RUNG_BITS)
-#define FIRST_RUNG ((uint64_t)(1022 - MTMI_OCTAVES) << MTMI_RUNG_BITS)
-
-uint32_t mtmi_ladder_code(const mtmi_rung *ladder, double level)
-{
-    uint64_t bits;
-
-    level = level < 1 ? level : 1;
-    bool upper = level > 0.5;
-    double from_end = upper ? 1 - level : level;
-    from_end = from_end > LEAST ? from_end : LEAST;
-    memcpy(&bits, &from_end, sizeof bits);
-    const mtmi_rung *rung =
-        &ladder[(bits >> RUNG_SHIFT) - FIRST_RUNG + (upper ? MTMI_HALF_LADDER : 0)];
-    uint64_t part = bits >> (RUNG_SHIFT - 24) & 0xffffff;
-    uint32_t rise = (uint32_t)(rung->rise * part >> 24);
-    return upper ? rung->code - rise : rung->code + rise;
-}
-
 void mtmi_advance_portable(mtmi_lanes *lanes, size_t first, size_t last)
 {
     for (size_t i = first; i < last; i++) {
         lanes->p[i] += lanes->d1[i];
         lanes->d1[i] += lanes->d2[i];
         lanes->d2[i] += lanes->d3[i];
-        uint32_t sum = mtmi_ladder_code(lanes->ladder[i], lanes->p[i]) + lanes->carry[i];
+        uint32_t sum = mtmi_code_table_at(lanes->table[i], lanes->p[i]) + lanes->carry[i];
         uint32_t keep = lanes->keep[i];
         uint16_t code = (uint16_t)(sum >> 16);
 
@@ -114,7 +93,7 @@ void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame)
         lanes->d2[i] += lanes->d3[i];
         if (lanes->keep[i] != 0)
             continue;
-        uint32_t at = mtmi_ladder_code(lanes->ladder[i], lanes->p[i]);
+        uint32_t at = mtmi_code_table_at(lanes->table[i], lanes->p[i]);
         uint32_t below = at >> 16;
         uint32_t code = (at + MTMI_HALF_CODE) >> 16;
         uint32_t period = lanes->dither && lanes->period[i] != NULL ? lanes->period[i][below] : 0;
@@ -126,13 +105,14 @@ void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame)
     }
 }
 
-void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const mtmi_rung *straight, uint16_t code)
+void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step *straight,
+                    uint16_t code)
 {
     lanes->p[lane] = code / (lane < lanes->wide ? 65535.0 : 255.0);
     lanes->d1[lane] = 0;
     lanes->d2[lane] = 0;
     lanes->d3[lane] = 0;
-    lanes->ladder[lane] = straight;
+    lanes->table[lane] = straight;
     lanes->carry[lane] = MTMI_HALF_CODE;
     lanes->keep[lane] = 0;
     lanes->code[lane] = code;

@@ -12,14 +12,14 @@
 #define LOAD4(from) _mm_loadu_si128((const __m128i *)(const void *)(from))
 #define STORE4(to, value) _mm_storeu_si128((__m128i *)(void *)(to), value)
 
-/* The codes of four levels, each on its own ladder, 16 bits behind the point. */
-__attribute__((target("avx2"))) static __m128i codes_of(const mtmi_rung *const *ladder,
+/* The codes of four levels, each by its own table, 16 bits behind the point. */
+__attribute__((target("avx2"))) static __m128i codes_of(const struct mtmi_code_step *const *table,
                                                         __m256d level)
 {
     const __m256i pick = _mm256_setr_epi32(0, 2, 4, 6, 0, 2, 4, 6);
-    const int shift = 52 - MTMI_RUNG_BITS;
+    const int shift = 52 - MTMI_STEP_BITS;
     const __m256d one = _mm256_set1_pd(1);
-    const __m256i first = _mm256_set1_epi64x((int64_t)(1022 - MTMI_OCTAVES) << MTMI_RUNG_BITS);
+    const __m256i first = _mm256_set1_epi64x((int64_t)(1022 - MTMI_OCTAVES) << MTMI_STEP_BITS);
 
     level = _mm256_min_pd(level, one);
     __m256d is_upper = _mm256_cmp_pd(level, _mm256_set1_pd(0.5), _CMP_GT_OQ);
@@ -27,13 +27,13 @@ __attribute__((target("avx2"))) static __m128i codes_of(const mtmi_rung *const *
     from_end = _mm256_max_pd(from_end, _mm256_set1_pd(0x1p-40));
     __m256i upper = _mm256_castpd_si256(is_upper);
     __m256i bits = _mm256_castpd_si256(from_end);
-    __m256i rung = _mm256_sub_epi64(_mm256_srli_epi64(bits, shift), first);
-    rung = _mm256_add_epi64(rung, _mm256_and_si256(upper, _mm256_set1_epi64x(MTMI_HALF_LADDER)));
+    __m256i step = _mm256_sub_epi64(_mm256_srli_epi64(bits, shift), first);
+    step = _mm256_add_epi64(step, _mm256_and_si256(upper, _mm256_set1_epi64x(MTMI_HALF_TABLE)));
     __m256i part =
         _mm256_and_si256(_mm256_srli_epi64(bits, shift - 24), _mm256_set1_epi64x(0xffffff));
-    /* addresses: each lane has its own ladder, and a rung is 8 bytes */
-    __m256i base = _mm256_loadu_si256((const __m256i *)(const void *)ladder);
-    __m256i at = _mm256_add_epi64(base, _mm256_slli_epi64(rung, 3));
+    /* addresses: each lane has its own table, and a step is 8 bytes */
+    __m256i base = _mm256_loadu_si256((const __m256i *)(const void *)table);
+    __m256i at = _mm256_add_epi64(base, _mm256_slli_epi64(step, 3));
     __m256i found = _mm256_i64gather_epi64((const void *)0, at, 1);
     __m256i rise = _mm256_srli_epi64(_mm256_mul_epu32(_mm256_srli_epi64(found, 32), part), 24);
     rise = _mm256_sub_epi32(_mm256_xor_si256(rise, upper), upper); /* the upper half goes down */
@@ -54,7 +54,7 @@ __attribute__((target("avx2"))) static void advance_avx2(mtmi_lanes *lanes, size
         _mm256_storeu_pd(lanes->p + i, p);
         _mm256_storeu_pd(lanes->d1 + i, _mm256_add_pd(d1, d2));
         _mm256_storeu_pd(lanes->d2 + i, _mm256_add_pd(d2, _mm256_loadu_pd(lanes->d3 + i)));
-        __m128i sum = _mm_add_epi32(codes_of(lanes->ladder + i, p), LOAD4(lanes->carry + i));
+        __m128i sum = _mm_add_epi32(codes_of(lanes->table + i, p), LOAD4(lanes->carry + i));
         __m128i keep = LOAD4(lanes->keep + i);
         __m128i half = _mm_set1_epi32((int)MTMI_HALF_CODE);
         STORE4(lanes->carry + i,

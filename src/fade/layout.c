@@ -18,14 +18,15 @@ static mtm_result share_kinds(mtm_fader *fader, const struct mtmi_kinds *kinds, 
     for (size_t k = 0; k < kinds->count; k++) {
         const mtm_unit *unit = mtm_rig_unit(fader->rig, kinds->first[k]);
         mtmi_kind *kind = &fader->kinds[k];
-        mtm_result result =
-            mtmi_kind_from(unit->fixture, unit->mode, mtm_show_observer(fader->show), kind, error);
-        if (result == MTM_OK)
-            result = mtmi_ladders_share(&fader->ladders, kind, error);
+        mtm_result result = mtmi_kind_from(
+            unit->fixture, unit->mode, mtm_show_observer(fader->show), &fader->levels, kind, error);
+        if (result != MTM_OK)
+            return result;
+        fader->kind_count++;
+        result = mtmi_kind_share_tables(&fader->tables, kind, error);
         if (result != MTM_OK)
             return result;
     }
-    fader->kind_count = kinds->count;
     for (size_t i = 0; i < fader->unit_count; i++)
         fader->runners[i].kind = &fader->kinds[kinds->of_unit[i]];
     return MTM_OK;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Fader: fitting cubics to a unit's way, a stretch at a time, so that a frame costs three additions
- * and a look on a ladder a channel, and no channel's light is off its way by more than a stated
+ * and a look into a table a channel, and no channel's light is off its way by more than a stated
  * part. Light that is even in lightness, in its square root or in itself is a cubic of time: with a
  * way as light mixes one stretch is then exact. */
 #include "fade/fader.h"
@@ -178,7 +178,7 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
         lanes->d1[lane] = y[1] - y[0];
         lanes->d2[lane] = y[2] - 2 * y[1] + y[0];
         lanes->d3[lane] = y[3] - 3 * y[2] + 3 * y[1] - y[0];
-        lanes->ladder[lane] = slots ? kind->straight[i] : kind->ladder[i];
+        lanes->table[lane] = slots ? kind->straight[i] : kind->codes[i];
         lanes->keep[lane] = lane < lanes->wide || together ? 0xffff : 0;
     }
     runner->planned = runner->way.delay + stretch->from + stretch->length;

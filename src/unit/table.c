@@ -75,6 +75,7 @@ mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *cu
                              struct mtmi_table *table, mtm_error *error)
 {
     table->top = bits == 16 ? 65535 : 255;
+    table->straight = strcmp(mtm_curve_kind_name(curve), "linear") == 0;
     if (bits == 16) {
         mtm_result result = mtm_curve_clone(curve, &table->curve, error);
         if (result != MTM_OK)
@@ -138,6 +139,42 @@ struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double le
     low = lowest(table, low, low_level);
     return (struct mtmi_bracket){{(uint16_t)low, (uint16_t)(one ? low : high)},
                                  {low_level, high_level}};
+}
+
+double mtmi_table_place(const struct mtmi_table *table, double level)
+{
+    level = level > 0 ? (level < 1 ? level : 1) : 0;
+    if (table->straight)
+        return level * table->top;
+    if (table->levels == NULL) /* a step of 16 bits is as good as straight */
+        return mtm_curve_code(table->curve, level) * table->top;
+    struct mtmi_bracket b = mtmi_levels_bracket(table->levels, level, 0);
+    if (b.code[0] == b.code[1])
+        return b.code[0];
+    return b.code[1] - 1 + (level - b.level[0]) / (b.level[1] - b.level[0]);
+}
+
+double mtmi_table_level_at(const struct mtmi_table *table, double place)
+{
+    if (table->straight)
+        return place / table->top;
+    if (table->levels == NULL)
+        return mtm_curve_level(table->curve, place / table->top);
+    place = place > 0 ? (place < 255 ? place : 255) : 0;
+    unsigned below = (unsigned)place;
+    double low = table->levels->level[below];
+    if (place <= below)
+        return low;
+    return low + (place - below) * (table->levels->level[below + 1] - low);
+}
+
+bool mtmi_table_equal(const struct mtmi_table *a, const struct mtmi_table *b)
+{
+    if (a->top != b->top || a->straight != b->straight)
+        return false;
+    if (a->straight)
+        return true;
+    return a->levels != NULL ? a->levels == b->levels : mtm_curve_equal(a->curve, b->curve);
 }
 
 double mtmi_code_most(int bits)

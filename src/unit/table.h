@@ -2,10 +2,11 @@
 /* Look-up table of one channel: the level that each of its codes gives, and the codes about a
  * level.
  *
- * This is the one place where codes become light and light becomes codes. A channel of 8 bits has
- * its 256 levels written out, shared by all channels of one curve; one of 16 bits asks its curve,
- * which is as quick as a table of 65536 that no cache holds. A table is the inverse of itself: the
- * code below the level of a code is that code, or the lowest that gives as much. */
+ * Here, and nowhere else, codes become light and light becomes codes. A channel of 8 bits has its
+ * 256 levels written out, shared by all channels of one curve; one of 16 bits asks its curve. A
+ * table is the inverse of itself: the code of a code's own level is that code, or the lowest that
+ * gives as much. What moves at every frame uses a coarser form that is made from it (code_table.h).
+ */
 #ifndef METAMER_UNIT_TABLE_H
 #define METAMER_UNIT_TABLE_H
 
@@ -38,6 +39,7 @@ struct mtmi_table {
     mtm_curve *curve;                 /* 16 bits; owned; NULL for 8 bits */
     const struct mtmi_levels *levels; /* 8 bits; the cache's; NULL for 16 bits */
     unsigned top;                     /* 255 or 65535 */
+    bool straight;                    /* the level is the code over top */
     double top_level;
     /* levels that need no look: up to dark_most they are code 0, from full_level on full_code */
     double dark_most;  /* negative: none */
@@ -83,6 +85,14 @@ static inline struct mtmi_bracket mtmi_levels_bracket(const struct mtmi_levels *
 }
 
 struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double level, double same);
+
+/** The code, not whole, that gives a level. Between two whole codes of 8 bits it is measured in
+ * light, so that alternating between them in that proportion gives the level. */
+double mtmi_table_place(const struct mtmi_table *table, double level);
+/** The level of a code, whole or not, measured likewise. */
+double mtmi_table_level_at(const struct mtmi_table *table, double place);
+/** True if two tables give the same. Two of 8 bits that were made with different caches differ. */
+bool mtmi_table_equal(const struct mtmi_table *a, const struct mtmi_table *b);
 
 /** Largest code of so many bits: 255 or 65535. */
 double mtmi_code_most(int bits);

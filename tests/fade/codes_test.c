@@ -1,17 +1,18 @@
 /* SPDX-License-Identifier: MIT */
-/* Codes of fades: that ladders give the codes of levels, steep ends of curves included, and that a
- * level which is a code's own is sent as that code. */
+/* Codes of fades: that code tables give the codes of levels, steep ends of curves included, and
+ * that a level which is a code's own is sent as that code. */
 #include "support/check.h"
 #include "support/random.h"
 
 #include "fade/choose.h"
-#include "fade/ladder.h"
+#include "unit/code_table.h"
 
 /* A fixture's mode made ready for fades. */
 struct scene {
     mtm_fixture *fixture;
     mtmi_kind kind;
-    mtmi_ladders ladders;
+    struct mtmi_level_cache cache;
+    struct mtmi_code_tables tables;
 };
 
 static struct scene open_scene(const char *slots)
@@ -37,15 +38,17 @@ static struct scene open_scene(const char *slots)
     if (mtm_fixture_parse(text, strlen(text), "trial", NULL, &scene.fixture, &error) != MTM_OK)
         fail_msg("%s", error.text);
     assert_int_equal(mtmi_kind_from(scene.fixture, mtm_fixture_mode(scene.fixture, 0),
-                                    MTM_OBSERVER_2, &scene.kind, NULL),
+                                    MTM_OBSERVER_2, &scene.cache, &scene.kind, NULL),
                      MTM_OK);
-    assert_int_equal(mtmi_ladders_share(&scene.ladders, &scene.kind, NULL), MTM_OK);
+    assert_int_equal(mtmi_kind_share_tables(&scene.tables, &scene.kind, NULL), MTM_OK);
     return scene;
 }
 
 static void close_scene(struct scene *scene)
 {
-    mtmi_ladders_free(&scene->ladders);
+    mtmi_kind_free(&scene->kind);
+    mtmi_code_tables_free(&scene->tables);
+    mtmi_level_cache_free(&scene->cache);
     mtm_fixture_free(scene->fixture);
 }
 
@@ -56,10 +59,10 @@ static const char wide[] = "\"a\", \"a.fine\", \"b\", \"b.fine\", \"c\", \"c.fin
 
 /* The code of a level gives that level, to a small part of it and of what it lacks to full, and to
  * 2/65536 of a code. */
-static void check_ladders(const struct scene *scene, double level, double from_end)
+static void check_tables(const struct scene *scene, double level, double from_end)
 {
     for (size_t i = 0; i < scene->kind.channel_count; i++) {
-        double code = mtmi_ladder_code(scene->kind.ladder[i], level) / 65536.0;
+        double code = mtmi_code_table_at(scene->kind.codes[i], level) / 65536.0;
         double got = mtmi_level_of(&scene->kind, i, code);
         double next = fmin(code + 2 / 65536.0, scene->kind.most[i]);
         double unit = mtmi_level_of(&scene->kind, i, next) -
@@ -71,7 +74,7 @@ static void check_ladders(const struct scene *scene, double level, double from_e
     }
 }
 
-static void test_ladder(void **state)
+static void test_tables(void **state)
 {
     const char *const modes[] = {narrow, dimmed, wide};
 
@@ -79,11 +82,11 @@ static void test_ladder(void **state)
     for (size_t m = 0; m < COUNT(modes); m++) {
         struct scene scene = open_scene(modes[m]);
         for (double from_end = 1e-10; from_end <= 0.5; from_end *= 1.0037) {
-            check_ladders(&scene, from_end, from_end);
-            check_ladders(&scene, 1 - from_end, from_end);
+            check_tables(&scene, from_end, from_end);
+            check_tables(&scene, 1 - from_end, from_end);
         }
-        check_ladders(&scene, 0, 0);
-        check_ladders(&scene, 1, 0);
+        check_tables(&scene, 0, 0);
+        check_tables(&scene, 1, 0);
         close_scene(&scene);
     }
 }
@@ -132,7 +135,7 @@ static void test_settled(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_ladder),
+        cmocka_unit_test(test_tables),
         cmocka_unit_test(test_settled),
     };
 

@@ -476,7 +476,7 @@ static void test_kernels(void **state)
         a.d1[i] = b.d1[i] = random_between(&random, -0.005, 0.005);
         a.d2[i] = b.d2[i] = random_between(&random, -1e-5, 1e-5);
         a.d3[i] = b.d3[i] = random_between(&random, -1e-7, 1e-7);
-        a.ladder[i] = b.ladder[i] = run.fader->runners[0].kind->ladder[i % 5];
+        a.table[i] = b.table[i] = run.fader->runners[0].kind->codes[i % 5];
         a.keep[i] = b.keep[i] = i % 7 > 0 ? 0xffff : 0;
         a.coarse[i] = b.coarse[i] = (uint32_t)(2 * i);
         a.fine[i] = b.fine[i] = (uint32_t)(2 * i + 1);

@@ -111,6 +111,38 @@ static void check_bracket(const mtm_curve *curve, int bits)
     mtmi_level_cache_free(&cache);
 }
 
+/* Places between codes: the inverse of their levels, but where nothing changes; and never out of
+ * the codes about the level. */
+static void check_places(const mtm_curve *curve, int bits)
+{
+    struct random random = {33}; /* the seed */
+    struct mtmi_level_cache cache = {NULL};
+    struct mtmi_table table = {0};
+
+    assert_int_equal(mtmi_table_create(&cache, curve, bits, &table, NULL), MTM_OK);
+    double least = mtmi_table_level(&table, 0);
+    for (int i = 0; i < 2000; i++) {
+        double level = least + (table.top_level - least) * random_between(&random, 0, 1);
+        struct mtmi_bracket b = mtmi_table_bracket(&table, level, MTMI_SAME_LEVEL);
+        double place = mtmi_table_place(&table, level);
+        CHECK_NEAR(mtm_curve_kind_name(curve), mtmi_table_level_at(&table, place), level, 1e-9);
+        assert_true(place >= b.code[0] - 1e-6 && place <= b.code[1] + 1e-6);
+    }
+    for (unsigned code = 0; code <= table.top; code = next_code(code, table.top))
+        CHECK_NEAR("whole", mtmi_table_level_at(&table, code), mtmi_table_level(&table, code), 0);
+    CHECK_NEAR("below", mtmi_table_place(&table, -1), 0, 0);
+    CHECK_NEAR("above", mtmi_table_level_at(&table, mtmi_table_place(&table, 2)), table.top_level,
+               1e-12);
+    mtmi_table_free(&table);
+    mtmi_level_cache_free(&cache);
+}
+
+static void test_places(void **state)
+{
+    (void)state;
+    for_each(check_places);
+}
+
 static void test_inverse(void **state)
 {
     (void)state;
@@ -207,9 +239,8 @@ static void test_channels(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_inverse),
-        cmocka_unit_test(test_bracket),
-        cmocka_unit_test(test_cache),
+        cmocka_unit_test(test_inverse),  cmocka_unit_test(test_bracket),
+        cmocka_unit_test(test_places),   cmocka_unit_test(test_cache),
         cmocka_unit_test(test_channels),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
