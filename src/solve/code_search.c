@@ -25,7 +25,7 @@ struct walk {
                                             * squared length */
     double squared[AXES];                  /* the squared length */
     double share[AXES][AXES];              /* of an effect (second) along an axis (first) */
-    unsigned rung[MTM_EMITTERS_MAX];       /* being tried */
+    unsigned candidate[MTM_EMITTERS_MAX];  /* being tried */
 };
 
 static struct mtmi_sums plus(struct mtmi_sums a, double scale, struct mtmi_sums b)
@@ -47,8 +47,8 @@ static double along(struct steps a, struct steps b)
 static bool is_lower(const struct walk *walk)
 {
     for (size_t i = 0; i < walk->search->count; i++) {
-        if (walk->rung[i] != walk->search->rung[i])
-            return walk->rung[i] < walk->search->rung[i];
+        if (walk->candidate[i] != walk->search->candidate[i])
+            return walk->candidate[i] < walk->search->candidate[i];
     }
     return false;
 }
@@ -66,23 +66,23 @@ static void try_light(struct walk *walk, struct mtmi_sums light)
     if (!(cost <= walk->bound) || (mtmi_same_cost(cost) >= walk->least && !is_lower(walk)))
         return;
     for (size_t i = 0; i < walk->search->count; i++)
-        walk->search->rung[i] = walk->rung[i];
+        walk->search->candidate[i] = walk->candidate[i];
     set_least(walk, cost < walk->least ? cost : walk->least);
 }
 
-/* The rung at or below a level; the least if there is none. */
-static unsigned rung_below(const struct mtmi_open *open, double level)
+/* The candidate at or below a level; the least if there is none. */
+static unsigned candidate_below(const struct mtmi_open *open, double level)
 {
-    unsigned rung = open->near;
+    unsigned candidate = open->near;
 
-    while (rung > open->least && open->level[rung] > level)
-        rung--;
-    while (rung < open->most && open->level[rung + 1] <= level)
-        rung++;
-    return rung;
+    while (candidate > open->least && open->level[candidate] > level)
+        candidate--;
+    while (candidate < open->most && open->level[candidate + 1] <= level)
+        candidate++;
+    return candidate;
 }
 
-/* Tries the rungs of emitter i from the one nearest to its best level outwards, as long as the
+/* Tries the candidates of emitter i from the one nearest to its best level outwards, as long as the
  * bound allows, and those of the emitters before it. off: what the emitters behind put along the
  * axes, in levels; cost: the least that they leave. */
 static void descend(struct walk *walk, size_t i, const double off[AXES], double cost,
@@ -91,26 +91,26 @@ static void descend(struct walk *walk, size_t i, const double off[AXES], double 
     const struct mtmi_open *open = &walk->search->open[i];
     const double *level = open->level;
     double best = open->wanted - off[i], squared = walk->squared[i];
-    unsigned low = rung_below(open, best), high = low + 1;
+    unsigned low = candidate_below(open, best), high = low + 1;
     bool more_low = true, more_high = high <= open->most;
 
     while (more_low || more_high) {
         bool take_low = !more_high || (more_low && best - level[low] <= level[high] - best);
-        unsigned rung = take_low ? low : high;
-        double miss = level[rung] - best, reached = cost + squared * miss * miss;
+        unsigned candidate = take_low ? low : high;
+        double miss = level[candidate] - best, reached = cost + squared * miss * miss;
         if (!(reached <= walk->bound)) {
             more_low = more_low && !take_low;
             more_high = more_high && take_low;
             continue;
         }
-        walk->rung[i] = rung;
-        struct mtmi_sums lit = plus(light, level[rung], open->light);
+        walk->candidate[i] = candidate;
+        struct mtmi_sums lit = plus(light, level[candidate], open->light);
         if (i == 0) {
             try_light(walk, lit);
         } else {
             double next[AXES] = {0};
             for (size_t k = 0; k < i; k++)
-                next[k] = off[k] + walk->share[k][i] * (level[rung] - open->wanted);
+                next[k] = off[k] + walk->share[k][i] * (level[candidate] - open->wanted);
             descend(walk, i - 1, next, reached, lit);
         }
         if (take_low) {
@@ -123,7 +123,7 @@ static void descend(struct walk *walk, size_t i, const double off[AXES], double 
     }
 }
 
-/* Tries every rung of the emitters beyond the axes. */
+/* Tries every candidate of the emitters beyond the axes. */
 static void try_others(struct walk *walk, size_t i, struct steps off, struct mtmi_sums light)
 {
     const struct mtmi_open *open = &walk->search->open[i];
@@ -135,10 +135,10 @@ static void try_others(struct walk *walk, size_t i, struct steps off, struct mtm
         descend(walk, i, along_axis, 0, light);
         return;
     }
-    for (unsigned rung = open->least; rung <= open->most; rung++) {
-        walk->rung[i] = rung;
-        try_others(walk, i - 1, moved(off, open->level[rung] - open->wanted, walk->effect[i]),
-                   plus(light, open->level[rung], open->light));
+    for (unsigned candidate = open->least; candidate <= open->most; candidate++) {
+        walk->candidate[i] = candidate;
+        try_others(walk, i - 1, moved(off, open->level[candidate] - open->wanted, walk->effect[i]),
+                   plus(light, open->level[candidate], open->light));
     }
 }
 
@@ -185,7 +185,7 @@ double mtmi_search_codes(struct mtmi_search *search)
 
     for (size_t i = 0; i < search->count; i++) {
         const struct mtmi_open *open = &search->open[i];
-        light = plus(light, open->level[search->rung[i]], open->light);
+        light = plus(light, open->level[search->candidate[i]], open->light);
         most += open->level[open->most] * open->light.all;
     }
     walk.search = search;

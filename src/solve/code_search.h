@@ -20,12 +20,12 @@ static inline double mtmi_sum_within(const struct mtmi_code_judge *judge, double
     return judge->all * (1 + MTMI_STEP_OUTPUT * s) * (1 + 0.0114 * s); /* 1 / (1 - 0.0011 s / v') */
 }
 
-/** An emitter whose code is to be chosen. A rung is an 8-bit code, or one of the two 16-bit codes
- *  about its level. */
+/** An emitter whose code is to be chosen. A candidate is an 8-bit code, or one of the two 16-bit
+ * codes about its level. */
 struct mtmi_open {
-    const double *level; /* of each rung; never falls from one to the next */
+    const double *level; /* of each candidate; never falls from one to the next */
     unsigned least, most;
-    unsigned near, above;   /* the rungs about the level wanted */
+    unsigned near, above;   /* the candidates about the level wanted */
     double wanted;          /* level */
     struct mtmi_sums light; /* at level 1, dimmed */
 };
@@ -36,12 +36,13 @@ struct mtmi_search {
     struct mtmi_sums wanted; /* light of all emitters at the levels wanted, as far as they reach */
     size_t count;            /* of emitters that are open, > 0 */
     struct mtmi_open open[MTM_EMITTERS_MAX];
-    unsigned rung[MTM_EMITTERS_MAX]; /* by open emitter: where to start; then the answer */
+    unsigned candidate[MTM_EMITTERS_MAX]; /* by open emitter: where to start; then the answer */
 };
 
 /**
- * Finds the rungs of least cost: squared steps between their light and what is wanted. Of sets
- * whose costs are the same, the one with the lower rung of the first emitter in which they differ.
+ * Finds the candidates of least cost: squared steps between their light and what is wanted. Of sets
+ * whose costs are the same, the one with the lower candidate of the first emitter in which they
+ * differ.
  *
  * Branch and bound: within the output and chromaticity that a cost allows, X + 15 Y + 3 Z has a
  * bound, and with it as the denominator the cost is at least a sum of three squares that are linear

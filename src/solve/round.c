@@ -103,7 +103,7 @@ static inline void costs_of(const struct mtmi_code_judge *judge, const struct fo
 
 /* Tries both codes of each of a few emitters. The choices are counted so that of two the one that
  * has the lower code of the first emitter in which they differ comes first. Returns the cost. */
-static double choose(const struct task *task, const struct unsettled *open, unsigned rung[FEW])
+static double choose(const struct task *task, const struct unsettled *open, unsigned upper[FEW])
 {
     const struct mtmi_code_judge *judge = &task->judge;
     struct mtmi_sums base = plus(task->target, open->over), step[FEW] = {{0, 0, 0, 0}};
@@ -129,7 +129,7 @@ static double choose(const struct task *task, const struct unsettled *open, unsi
         least = other < least ? other : least;
     }
     for (size_t i = 0; i < n; i++)
-        rung[i] = best >> (n - 1 - i) & 1;
+        upper[i] = best >> (n - 1 - i) & 1;
     return least;
 }
 
@@ -207,9 +207,9 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
            far[1] * squared > limit * along(another, another) && far[2] * squared > limit * area;
 }
 
-/* The rungs of an emitter that are looked at. */
-static struct mtmi_open rungs_of(const struct mtmi_levels *levels, const struct mtmi_bracket *b,
-                                 unsigned reach)
+/* The candidates of an emitter that are looked at. */
+static struct mtmi_open candidates_of(const struct mtmi_levels *levels,
+                                      const struct mtmi_bracket *b, unsigned reach)
 {
     if (levels == NULL)
         return (struct mtmi_open){
@@ -223,7 +223,7 @@ static struct mtmi_open rungs_of(const struct mtmi_levels *levels, const struct 
                               .near = b->code[0]};
 }
 
-/* Searches all codes within reach; rung: the choices to start from, then the rungs found. */
+/* Searches all codes within reach; codes: where to start from, then those found. */
 static double search(const struct task *task, const struct unsettled *open, uint16_t *codes)
 {
     const struct mtm_coder *coder = task->coder;
@@ -236,24 +236,24 @@ static double search(const struct task *task, const struct unsettled *open, uint
         const struct mtmi_bracket *b = &open->bracket[i];
         size_t k = open->emitter[i];
         struct mtmi_open *one = &search.open[i];
-        *one = rungs_of(coder->channels.emitter[k].levels, b, reach_for(open->count));
+        *one = candidates_of(coder->channels.emitter[k].levels, b, reach_for(open->count));
         one->wanted = open->wanted[i];
         one->light = times(task->gain, coder->light[k]);
         search.base = add(search.base, -open->wanted[i], one->light);
         bool upper = open->wanted[i] - b->level[0] > b->level[1] - open->wanted[i];
         bool high = open->count <= FEW ? codes[k] != b->code[0] : upper;
-        search.rung[i] = high ? one->above : one->near;
+        search.candidate[i] = high ? one->above : one->near;
     }
     double cost = mtmi_search_codes(&search);
     if (!(cost < INFINITY)) { /* the lower codes keep the power limit if the levels do */
         for (size_t i = 0; i < open->count; i++)
-            search.rung[i] = search.open[i].near;
+            search.candidate[i] = search.open[i].near;
         cost = mtmi_search_codes(&search);
     }
     for (size_t i = 0; i < open->count; i++) {
         const struct mtmi_levels *levels = coder->channels.emitter[open->emitter[i]].levels;
-        codes[open->emitter[i]] =
-            levels != NULL ? levels->lowest[search.rung[i]] : open->bracket[i].code[search.rung[i]];
+        codes[open->emitter[i]] = levels != NULL ? levels->lowest[search.candidate[i]]
+                                                 : open->bracket[i].code[search.candidate[i]];
     }
     return cost;
 }
