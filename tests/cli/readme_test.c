@@ -123,6 +123,16 @@ static void add_output(const char *got, const char *shown, size_t length, mtmi_t
     mtmi_text_add(fresh, "%s", rest);
 }
 
+/* A zero has no sign: "-0.000" would say that something is below. */
+static void check_zeros(const char *line, const char *got)
+{
+    for (const char *at = strchr(got, '-'); at != NULL; at = strchr(at + 1, '-')) {
+        const char *end = at + 1 + strspn(at + 1, "0.");
+        if (at[1] == '0' && strchr("123456789", *end) == NULL && (at == got || at[-1] == ' '))
+            fail_msg("%s: prints a negative zero: %.20s", line, at);
+    }
+}
+
 /* Checks the line at *at and moves behind what is shown of it; what should stand there is added to
  * fresh. */
 static void check_line(const char *path, const char **at, mtmi_text *fresh)
@@ -137,6 +147,8 @@ static void check_line(const char *path, const char **at, mtmi_text *fresh)
     size_t length = length_of(shown, end);
     char *got = output_of(line);
     bool good = same(got, shown, length);
+
+    check_zeros(line, got);
 
     if (!good && getenv("METAMER_REWRITE") == NULL)
         fail_msg("%s: %s: prints\n%s\nbut shown is\n%.*s\n(with METAMER_REWRITE=1 set, this test "

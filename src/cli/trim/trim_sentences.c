@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Sentences under a trim's table. */
 #include "cli/match/match_out.h"
+#include "cli/out/text.h"
 #include "cli/trim/trim_report.h"
 
 #include <metamer/tolerance.h>
@@ -14,7 +15,7 @@ static const char *name_of(const struct trim_report *report, const mtm_trim_unit
 
 static double percent(double part, double whole)
 {
-    return whole > 0 ? 100 * (part / whole - 1) : 0;
+    return text_clean(whole > 0 ? 100 * (part / whole - 1) : 0, 1);
 }
 
 void trim_say_output(const struct trim_report *report, FILE *out)

@@ -25,7 +25,7 @@ static int name_width(const struct trim_report *report)
 
 static double percent(double part, double whole)
 {
-    return whole > 0 ? 100 * (part / whole - 1) : 0;
+    return text_clean(whole > 0 ? 100 * (part / whole - 1) : 0, 1);
 }
 
 static void write_heading(const struct trim_report *report, size_t count, FILE *out)
@@ -46,7 +46,7 @@ static void write_heading(const struct trim_report *report, size_t count, FILE *
 static void write_duv(double duv, FILE *out)
 {
     if (isfinite(duv))
-        (void)fprintf(out, "  %+.4f", fabs(duv) < 5e-5 ? 0 : duv);
+        (void)fprintf(out, "  %+.4f", text_clean(duv, 4));
     else
         (void)fprintf(out, "  %7s", "-");
 }
@@ -194,7 +194,8 @@ static void sentence_fit(const struct trim_report *report, FILE *out)
                   "The model misses the readings by Δu'v' %.4f at most: %s, reading at line %zu "
                   "(output %+.1f %%)%s.\n",
                   worst->delta_uv, trim_unit_of(report, reading->unit)->name, reading->line,
-                  100 * worst->output_error, worst->disagrees ? "; it was left out" : "");
+                  text_clean(100 * worst->output_error, 1),
+                  worst->disagrees ? "; it was left out" : "");
 }
 
 /* Units that no reading speaks of are left as they are, and that must not be overlooked. */
