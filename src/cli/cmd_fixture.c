@@ -6,6 +6,7 @@
 #include "cli/out/text.h"
 
 #include "base/error.h"
+#include "unit/emitters.h"
 
 #include <metamer/fixture.h>
 #include <metamer/solve.h>
@@ -52,14 +53,12 @@ static mtm_result white_at(const struct description *d, double cct_k, mtm_xy *xy
 static mtm_white made_white(const struct description *d, const mtm_answer *answer, double *flux_lm)
 {
     mtm_white white = {(double)NAN, (double)NAN};
-    mtm_xyz xyz = {0, 0, 0};
+    struct mtmi_emitters emitters;
 
-    for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
-        const mtm_xyz *full = &mtm_fixture_emitter(d->fixture, i)->xyz[MTM_OBSERVER_2];
-        xyz.x += answer->level[i] * full->x;
-        xyz.y += answer->level[i] * full->y;
-        xyz.z += answer->level[i] * full->z;
-    }
+    *flux_lm = 0;
+    if (mtmi_emitters_from(d->fixture, MTM_OBSERVER_2, &emitters, NULL) != MTM_OK)
+        return white;
+    mtm_xyz xyz = mtmi_emitters_xyz(&emitters, answer->level);
     *flux_lm = xyz.y;
     if (xyz.y <= 0 || mtm_white_from_xy(mtm_xy_from_xyz(xyz), &white, NULL) != MTM_OK)
         white = (mtm_white){(double)NAN, (double)NAN};

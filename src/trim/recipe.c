@@ -3,6 +3,7 @@
 #include "trim/recipe.h"
 
 #include "base/error.h"
+#include "unit/emitters.h"
 
 #include <metamer/spectral.h>
 
@@ -72,11 +73,13 @@ static mtm_result by_spectra(const mtm_fixture *kind, const mtm_trim_request *re
                              mtmi_recipe *recipe, mtm_error *error)
 {
     const mtm_request wanted = {.xy = request->target};
-    mtm_xyz xyz[MTM_EMITTERS_MAX];
+    struct mtmi_emitters emitters;
     mtm_spectral *spectral = NULL;
     mtm_best best;
 
-    mtm_result result = mtm_spectral_create(kind, &spectral, error);
+    mtm_result result = mtmi_emitters_from(kind, MTM_OBSERVER_2, &emitters, error);
+    if (result == MTM_OK)
+        result = mtm_spectral_create(kind, &spectral, error);
     if (result == MTM_OK && request->goal == MTM_GOAL_RENDERING)
         result = mtm_spectral_rendering(spectral, &wanted, request->index, request->reference,
                                         &best, error);
@@ -85,9 +88,7 @@ static mtm_result by_spectra(const mtm_fixture *kind, const mtm_trim_request *re
     mtm_spectral_free(spectral);
     if (result != MTM_OK)
         return result;
-    for (size_t e = 0; e < mtm_fixture_emitter_count(kind); e++)
-        xyz[e] = mtm_fixture_emitter(kind, e)->xyz[MTM_OBSERVER_2];
-    *recipe = mtmi_recipe_of(xyz, best.answer.level, mtm_fixture_emitter_count(kind));
+    *recipe = mtmi_recipe_of(emitters.xyz, best.answer.level, emitters.count);
     return MTM_OK;
 }
 
