@@ -10,6 +10,8 @@ MTM_BEGIN
 
 /** Radius of one step in u', v' (CIE TN 001:2014). */
 #define MTM_STEP_UV 0.0011
+/** One step of output, a part of it: common practice, no source. */
+#define MTM_STEP_OUTPUT 0.02
 /** Steps that a full quadrangle of ANSI C78.377 stands for. */
 #define MTM_QUADRANGLE_STEPS 7.0
 

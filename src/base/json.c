@@ -355,3 +355,25 @@ mtm_result mtmi_json_array(const mtmi_node *parent, const char *key, size_t leas
     *count = found;
     return MTM_OK;
 }
+
+mtm_result mtmi_json_as_numbers(const mtmi_node *array, double least, double most, double *value,
+                                mtm_error *error)
+{
+    mtmi_node node;
+    mtm_result result = MTM_OK;
+
+    for (bool more = mtmi_json_first(array, &node); more && result == MTM_OK;
+         more = mtmi_json_next(&node))
+        result = mtmi_json_as_number(&node, least, most, value++, error);
+    return result;
+}
+
+mtm_result mtmi_json_numbers(const mtmi_node *parent, const char *key, size_t count, double least,
+                             double most, double *value, mtm_error *error)
+{
+    mtmi_node list;
+    size_t found = 0;
+    mtm_result result = mtmi_json_array(parent, key, count, count, &list, &found, error);
+
+    return result == MTM_OK ? mtmi_json_as_numbers(&list, least, most, value, error) : result;
+}

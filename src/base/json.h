@@ -72,6 +72,14 @@ MTM_CHECKED mtm_result mtmi_json_array(const mtmi_node *parent, const char *key,
                                        size_t most, mtmi_node *array, size_t *count,
                                        mtm_error *error);
 
+/** Every element of an array as a number in [least, most]; value has a place for each. */
+MTM_CHECKED mtm_result mtmi_json_as_numbers(const mtmi_node *array, double least, double most,
+                                            double *value, mtm_error *error);
+/** A child that must be an array of exactly count numbers in [least, most]. */
+MTM_CHECKED mtm_result mtmi_json_numbers(const mtmi_node *parent, const char *key, size_t count,
+                                         double least, double most, double *value,
+                                         mtm_error *error);
+
 /** "a number", "text", ...: what a value is, for errors. */
 const char *mtmi_json_type(const cJSON *item);
 

@@ -2,19 +2,18 @@
 /* Cue text: the cue, group or submaster that the reader is in. */
 #include "cue_text/draft.h"
 
+#include "base/grow.h"
+
 #include <stdlib.h>
 #include <string.h>
 
 static bool add_part(mtmi_draft *draft, uint16_t number)
 {
-    if (draft->count == draft->capacity) {
-        size_t capacity = draft->capacity == 0 ? 4 : draft->capacity * 2;
-        mtmi_draft_part *part = realloc(draft->part, capacity * sizeof *part);
-        if (part == NULL)
-            return false;
-        draft->part = part;
-        draft->capacity = capacity;
-    }
+    mtmi_draft_part *part = mtmi_grown(draft->part, draft->count, &draft->capacity, sizeof *part);
+
+    if (part == NULL)
+        return false;
+    draft->part = part;
     draft->current = draft->count++;
     draft->part[draft->current] = (mtmi_draft_part){.part.number = number};
     draft->part_place[number] = (mtmi_draft_place){draft->serial, (uint32_t)draft->current, 0};
@@ -66,14 +65,10 @@ bool mtmi_draft_level(mtmi_draft *draft, mtm_cue_level level, bool *known)
         part->level[place->index].level = level.level;
         return true;
     }
-    if (part->count == part->capacity) {
-        size_t capacity = part->capacity == 0 ? 16 : part->capacity * 2;
-        mtm_cue_level *levels = realloc(part->level, capacity * sizeof *levels);
-        if (levels == NULL)
-            return false;
-        part->level = levels;
-        part->capacity = capacity;
-    }
+    mtm_cue_level *levels = mtmi_grown(part->level, part->count, &part->capacity, sizeof *levels);
+    if (levels == NULL)
+        return false;
+    part->level = levels;
     if (*known)
         mtmi_draft_remove(draft, level.channel); /* a channel belongs to one part: the last */
     *place = (mtmi_draft_place){draft->serial, (uint32_t)draft->current, (uint32_t)part->count};

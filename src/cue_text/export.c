@@ -64,7 +64,7 @@ static mtm_result add_channel(exporter *work, size_t unit, size_t slot, bool *do
                               mtm_error *error)
 {
     const mtm_unit *info = mtm_rig_unit(work->rig, unit);
-    long dimmer = (info->universe - 1L) * 512 + info->address + (long)slot;
+    long dimmer = (info->universe - 1L) * MTM_ADDRESS_MAX + info->address + (long)slot;
 
     if (dimmer > MTM_CUE_DIMMER_MOST || work->channels == MTM_CUE_CHANNEL_MOST)
         return mtmi_fail(error, MTM_RANGE,

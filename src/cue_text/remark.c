@@ -2,6 +2,8 @@
 /* Cue text: what the reader has to say of a text (the standard's "condition reporting"). */
 #include "cue_text/cue_text.h"
 
+#include "base/grow.h"
+
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -57,14 +59,12 @@ static const mtm_cue_code *find_code(const char *name)
 
 static bool reserve(mtm_cue_sheet *sheet)
 {
-    if (sheet->remark_count < sheet->remark_capacity)
-        return true;
-    size_t capacity = sheet->remark_capacity == 0 ? 16 : sheet->remark_capacity * 2;
-    mtmi_cue_remark *remark = realloc(sheet->remark, capacity * sizeof *remark);
+    mtmi_cue_remark *remark =
+        mtmi_grown(sheet->remark, sheet->remark_count, &sheet->remark_capacity, sizeof *remark);
+
     if (remark == NULL)
         return false;
     sheet->remark = remark;
-    sheet->remark_capacity = capacity;
     return true;
 }
 

@@ -2,7 +2,10 @@
 /* Cue text: the sheet of cues, groups, submasters and patch. */
 #include "cue_text/cue_text.h"
 
+#include <metamer/rig.h>
+
 #include "base/error.h"
+#include "base/grow.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -184,15 +187,12 @@ static mtm_cue_entry *copy_cue(const mtm_cue_entry *from)
 
 static bool reserve(mtm_cue_sheet *sheet)
 {
-    if (sheet->count < sheet->capacity)
-        return true;
-    size_t capacity = sheet->capacity == 0 ? 16 : sheet->capacity * 2;
     /* NOLINTNEXTLINE(bugprone-sizeof-expression): an array of pointers is meant */
-    mtm_cue_entry **cue = realloc(sheet->cue, capacity * sizeof *cue);
+    mtm_cue_entry **cue = mtmi_grown(sheet->cue, sheet->count, &sheet->capacity, sizeof *cue);
+
     if (cue == NULL)
         return false;
     sheet->cue = cue;
-    sheet->capacity = capacity;
     return true;
 }
 
@@ -409,8 +409,8 @@ void mtm_cue_sheet_slots(const mtm_cue_sheet *sheet, const uint8_t *level, unsig
 {
     if (sheet == NULL || level == NULL || slot == NULL || universe < 1 || universe > 128)
         return;
-    for (size_t i = 0; i < 512; i++) {
-        size_t dimmer = (size_t)(universe - 1) * 512 + i + 1;
+    for (size_t i = 0; i < MTM_ADDRESS_MAX; i++) {
+        size_t dimmer = (size_t)(universe - 1) * MTM_ADDRESS_MAX + i + 1;
         const mtm_cue_patch *patch = &sheet->patch_of[dimmer <= MTM_CUE_DIMMER_MOST ? dimmer : 0];
         if (patch->channel != 0)
             slot[i] = (uint8_t)((level[patch->channel] * patch->level + 127) / 255);

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/file.h"
 #include "base/folder.h"
+#include "base/grow.h"
 #include "base/name.h"
 
 #include <ctype.h>
@@ -47,14 +48,11 @@ static mtm_result add(mtm_filters *filters, const mtm_filter *filter, mtm_error 
         return mtmi_fail(error, MTM_LIMIT,
                          "holds more than %d filters; use several folders with --filters",
                          MTM_FILTERS_MAX);
-    if (filters->count == filters->room) {
-        size_t room = filters->room == 0 ? 64 : 2 * filters->room;
-        mtm_filter *larger = realloc(filters->filter, room * sizeof *larger);
-        if (larger == NULL)
-            return mtmi_fail_memory(error);
-        filters->filter = larger;
-        filters->room = room;
-    }
+    mtm_filter *larger =
+        mtmi_grown(filters->filter, filters->count, &filters->room, sizeof *larger);
+    if (larger == NULL)
+        return mtmi_fail_memory(error);
+    filters->filter = larger;
     filters->filter[filters->count++] = *filter;
     return MTM_OK;
 }

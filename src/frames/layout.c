@@ -30,15 +30,15 @@ mtm_result mtm_frame_layout_check(const mtm_frame_layout *layout, mtm_error *err
     for (size_t i = 0; i < layout->universe_count; i++) {
         const mtm_frame_universe *each = &layout->universe[i];
         if (each->universe < MTM_UNIVERSE_MIN || each->universe > MTM_UNIVERSE_MAX)
-            return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
-                             (unsigned)each->universe);
+            return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to %d",
+                             (unsigned)each->universe, MTM_UNIVERSE_MAX);
         if (i > 0 && each->universe <= each[-1].universe)
             return mtmi_fail(error, MTM_INVALID,
                              "universe %u after universe %u; the universes of a frame rise",
                              (unsigned)each->universe, (unsigned)each[-1].universe);
         if (each->slot_count < 1 || each->slot_count > MTM_ADDRESS_MAX)
-            return mtmi_fail(error, MTM_INVALID, "%u slots in universe %u; allowed are 1 to 512",
-                             (unsigned)each->slot_count, (unsigned)each->universe);
+            return mtmi_fail(error, MTM_INVALID, "%u slots in universe %u; allowed are 1 to %d",
+                             (unsigned)each->slot_count, (unsigned)each->universe, MTM_ADDRESS_MAX);
     }
     return MTM_OK;
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Frames: written as they come, as CSV, JSON lines or compact. */
 #include <metamer/frames.h>
+#include <metamer/rig.h>
 
 #include "base/error.h"
 #include "base/text.h"
@@ -56,7 +57,7 @@ static void add_time(mtmi_text *text, uint64_t number, double rate_hz)
 /* ",255" for each slot, quickly: this is most of the work of a large rig. */
 static void add_slots(mtmi_text *text, const uint8_t *slot, size_t count, bool comma_first)
 {
-    char written[4 * 512];
+    char written[4 * MTM_ADDRESS_MAX];
     size_t used = 0;
 
     for (size_t i = 0; i < count; i++) {
@@ -309,11 +310,11 @@ void mtm_frame_writer_free(mtm_frame_writer *writer)
 static uint8_t **make_slots(const mtm_frame_layout *layout)
 {
     size_t heads = layout->universe_count * sizeof(void *);
-    uint8_t *block = calloc(1, heads + layout->universe_count * 512);
+    uint8_t *block = calloc(1, heads + layout->universe_count * MTM_ADDRESS_MAX);
     uint8_t **slots = (uint8_t **)(void *)block;
 
     for (size_t u = 0; block != NULL && u < layout->universe_count; u++)
-        slots[u] = block + heads + u * 512;
+        slots[u] = block + heads + u * MTM_ADDRESS_MAX;
     return slots;
 }
 

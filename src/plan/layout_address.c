@@ -367,8 +367,9 @@ static mtm_result number_universes(work *w, mtm_error *error)
             next++;
         if (next > MTM_UNIVERSE_MAX)
             return mtmi_fail(error, MTM_LIMIT,
-                             "the units take %zu more universes from %d on; the last one is 63999",
-                             w->best.cost.holders - w->number_count, w->first_universe);
+                             "the units take %zu more universes from %d on; the last one is %d",
+                             w->best.cost.holders - w->number_count, w->first_universe,
+                             MTM_UNIVERSE_MAX);
         *number = next++;
     }
     return MTM_OK;
@@ -420,8 +421,8 @@ mtm_result mtmi_address_blocks(mtmi_block *blocks, size_t count, int first_unive
     mtm_result result = MTM_OK;
 
     if (count >= UINT32_MAX || first_universe < 1 || first_universe > MTM_UNIVERSE_MAX)
-        return mtmi_fail(error, MTM_INVALID, "the first universe is %d; allowed are 1 to 63999",
-                         first_universe);
+        return mtmi_fail(error, MTM_INVALID, "the first universe is %d; allowed are 1 to %d",
+                         first_universe, MTM_UNIVERSE_MAX);
     for (size_t i = 0; i < count && result == MTM_OK; i++)
         result = mtmi_block_check(&blocks[i], error);
     if (result == MTM_OK && !work_create(&w))

@@ -10,14 +10,14 @@ mtm_result mtmi_block_check(const mtmi_block *block, mtm_error *error)
 {
     if (block->slots < 1 || block->slots > MTM_ADDRESS_MAX)
         return mtmi_fail(error, MTM_RANGE,
-                         "unit \"%s\" takes %d slots; a universe has 512 and a unit is not split",
-                         block->name, block->slots);
+                         "unit \"%s\" takes %d slots; a universe has %d and a unit is not split",
+                         block->name, block->slots, MTM_ADDRESS_MAX);
     if (block->universe < 0 || block->universe > MTM_UNIVERSE_MAX)
-        return mtmi_fail(error, MTM_RANGE, "unit \"%s\" is in universe %d; allowed are 1 to 63999",
-                         block->name, block->universe);
+        return mtmi_fail(error, MTM_RANGE, "unit \"%s\" is in universe %d; allowed are 1 to %d",
+                         block->name, block->universe, MTM_UNIVERSE_MAX);
     if (block->address < 0 || block->address > MTM_ADDRESS_MAX)
-        return mtmi_fail(error, MTM_RANGE, "unit \"%s\" has address %d; allowed are 1 to 512",
-                         block->name, block->address);
+        return mtmi_fail(error, MTM_RANGE, "unit \"%s\" has address %d; allowed are 1 to %d",
+                         block->name, block->address, MTM_ADDRESS_MAX);
     if (block->address > 0 && block->universe == 0)
         return mtmi_fail(error, MTM_RANGE, "unit \"%s\" has address %d but no universe",
                          block->name, block->address);

@@ -174,7 +174,8 @@ static void add_universe(const mtmi_sheet *sheet, size_t from, size_t to, mtmi_t
     }
     int universe = mtm_rig_unit(sheet->rig, sheet->order[from])->universe;
     if (universe > 0)
-        mtmi_text_add(text, "\nUniverse %d: %d of 512 slots in use\n", universe, used);
+        mtmi_text_add(text, "\nUniverse %d: %d of %d slots in use\n", universe, used,
+                      MTM_ADDRESS_MAX);
     else
         mtmi_text_add(text, "\nNo universe yet\n");
     add_head(sheet, "slots", 7, "supply/port", text);

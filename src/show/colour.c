@@ -6,6 +6,7 @@
 
 #include "base/error.h"
 #include "base/folder.h"
+#include "base/grow.h"
 #include "base/name.h"
 #include "filter/light.h"
 #include "filter/read.h"
@@ -28,28 +29,10 @@ struct asked {
     const char *base_dir;
 };
 
-static mtm_result read_numbers(const mtmi_node *parent, const char *key, size_t count, double least,
-                               double most, double *value, mtm_error *error)
-{
-    mtmi_node list;
-    mtmi_node node;
-    size_t found = 0;
-    mtm_result result = mtmi_json_array(parent, key, count, count, &list, &found, error);
-
-    if (result != MTM_OK)
-        return result;
-    for (bool more = mtmi_json_first(&list, &node); more; more = mtmi_json_next(&node)) {
-        result = mtmi_json_as_number(&node, least, most, value++, error);
-        if (result != MTM_OK)
-            return result;
-    }
-    return MTM_OK;
-}
-
 static mtm_result read_xy(const struct asked *asked, mtm_target *target, mtm_error *error)
 {
     double v[2];
-    mtm_result result = read_numbers(asked->node, "xy", 2, 0, 1, v, error);
+    mtm_result result = mtmi_json_numbers(asked->node, "xy", 2, 0, 1, v, error);
 
     return result != MTM_OK
                ? result
@@ -59,7 +42,7 @@ static mtm_result read_xy(const struct asked *asked, mtm_target *target, mtm_err
 static mtm_result read_uv(const struct asked *asked, mtm_target *target, mtm_error *error)
 {
     double v[2];
-    mtm_result result = read_numbers(asked->node, "uv", 2, 0, 1, v, error);
+    mtm_result result = mtmi_json_numbers(asked->node, "uv", 2, 0, 1, v, error);
 
     return result != MTM_OK
                ? result
@@ -69,7 +52,7 @@ static mtm_result read_uv(const struct asked *asked, mtm_target *target, mtm_err
 static mtm_result read_xyz(const struct asked *asked, mtm_target *target, mtm_error *error)
 {
     double v[3];
-    mtm_result result = read_numbers(asked->node, "xyz", 3, 0, 1e9, v, error);
+    mtm_result result = mtmi_json_numbers(asked->node, "xyz", 3, 0, 1e9, v, error);
 
     if (result != MTM_OK)
         return result;
@@ -105,7 +88,7 @@ static mtm_result read_rgb(const struct asked *asked, mtm_target *target, mtm_er
     double v[3] = {0};
     const char *name = "srgb";
     mtmi_node space;
-    mtm_result result = read_numbers(asked->node, "rgb", 3, 0, 255, v, error);
+    mtm_result result = mtmi_json_numbers(asked->node, "rgb", 3, 0, 255, v, error);
     double full = mtmi_rgb_full(v);
 
     if (result == MTM_OK && mtmi_json_child(asked->node, "space", &space))
@@ -166,7 +149,6 @@ static mtm_result read_codes(const struct asked *asked, const mtm_unit *unit, mt
     mtm_value_kind kind = MTM_VALUES_CODES;
     double value[MTM_ADDRESS_MAX];
     mtmi_node list;
-    mtmi_node node;
     size_t count = 0;
 
     for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
@@ -184,11 +166,8 @@ static mtm_result read_codes(const struct asked *asked, const mtm_unit *unit, mt
                               "\"like\" goes with \"codes\", \"slots\" or \"percent\"");
     mtm_result result =
         mtmi_json_array(asked->node, found, 1, MTM_ADDRESS_MAX, &list, &count, error);
-    bool more = result == MTM_OK && mtmi_json_first(&list, &node);
-    for (size_t i = 0; more && result == MTM_OK; i++) {
-        result = mtmi_json_as_number(&node, 0, 65535, &value[i], error);
-        more = mtmi_json_next(&node);
-    }
+    if (result == MTM_OK)
+        result = mtmi_json_as_numbers(&list, 0, 65535, value, error);
     if (result != MTM_OK)
         return result;
     mtm_error inner = {""};
@@ -308,15 +287,11 @@ static mtm_result add_colour(const mtmi_node *node, mtm_show *show, mtmi_colour 
     if (show->colour_count >= WRITTEN_COLOURS_MOST)
         return mtmi_json_fail(node, error, "more than %d colours are written out; give them names",
                               WRITTEN_COLOURS_MOST);
-    if (show->colour_count == show->colour_room) {
-        size_t room = 2 * show->colour_room + 16;
-        mtmi_colour **grown =
-            (mtmi_colour **)realloc((void *)show->colours, room * sizeof(mtmi_colour *));
-        if (grown == NULL)
-            return mtmi_fail_memory(error);
-        show->colours = grown;
-        show->colour_room = room;
-    }
+    mtmi_colour **grown = mtmi_grown((void *)show->colours, show->colour_count, &show->colour_room,
+                                     sizeof(mtmi_colour *));
+    if (grown == NULL)
+        return mtmi_fail_memory(error);
+    show->colours = grown;
     mtmi_colour *colour = calloc(1, sizeof *colour);
     if (colour == NULL)
         return mtmi_fail_memory(error);

@@ -3,6 +3,7 @@
 #include "show/show.h"
 
 #include "base/error.h"
+#include "base/grow.h"
 #include "base/name.h"
 
 #include <stdlib.h>
@@ -12,14 +13,12 @@
 static mtm_result add_group(mtm_show *show, const char *name, size_t count, size_t *index,
                             mtm_error *error)
 {
-    if (show->group_count == show->group_room) {
-        size_t room = 2 * show->group_room + 16;
-        mtmi_group *grown = realloc(show->groups, room * sizeof *show->groups);
-        if (grown == NULL)
-            return mtmi_fail_memory(error);
-        show->groups = grown;
-        show->group_room = room;
-    }
+    mtmi_group *grown =
+        mtmi_grown(show->groups, show->group_count, &show->group_room, sizeof *grown);
+
+    if (grown == NULL)
+        return mtmi_fail_memory(error);
+    show->groups = grown;
     size_t *unit = calloc(count + 1, sizeof *unit);
     if (unit == NULL)
         return mtmi_fail_memory(error);

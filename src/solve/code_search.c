@@ -144,20 +144,20 @@ static void try_others(struct walk *walk, size_t i, struct steps off, struct mtm
 
 double mtmi_sum_far(const struct mtmi_code_judge *judge, double cost, double most)
 {
-    double steps = sqrt(cost), lowest_v = judge->v - MTMI_STEP_UV * steps;
+    double steps = sqrt(cost), lowest_v = judge->v - MTM_STEP_UV * steps;
     if (lowest_v < 0.25 * judge->v)
         return most;
-    return (1 + MTMI_STEP_OUTPUT * steps) / (judge->per_output * lowest_v);
+    return (1 + MTM_STEP_OUTPUT * steps) / (judge->per_output * lowest_v);
 }
 
 /* What light does to the parts of the cost, in steps where X + 15 Y + 3 Z is
- * 1 / (MTMI_STEP_UV * per_sum). */
+ * 1 / (MTM_STEP_UV * per_sum). */
 static struct steps effect_of(const struct mtmi_code_judge *judge, struct mtmi_sums light,
                               double per_sum)
 {
     return (struct steps){(light.u - judge->u * light.all) * per_sum,
                           (light.v - judge->v * light.all) * per_sum,
-                          light.v * judge->per_output * (1 / MTMI_STEP_OUTPUT)};
+                          light.v * judge->per_output * (1 / MTM_STEP_OUTPUT)};
 }
 
 static void set_axes(struct walk *walk)
@@ -192,12 +192,12 @@ double mtmi_search_codes(struct mtmi_search *search)
     set_least(&walk, mtmi_code_cost(judge, light));
     if (!(walk.least < INFINITY))
         return walk.least;
-    double per_sum = 1 / (MTMI_STEP_UV * mtmi_sum_within(judge, walk.bound, most));
+    double per_sum = 1 / (MTM_STEP_UV * mtmi_sum_within(judge, walk.bound, most));
     for (size_t i = 0; i < search->count; i++)
         walk.effect[i] = effect_of(judge, search->open[i].light, per_sum);
     set_axes(&walk);
     struct steps off = effect_of(judge, search->wanted, per_sum);
-    off.output -= 1 / MTMI_STEP_OUTPUT;
+    off.output -= 1 / MTM_STEP_OUTPUT;
     try_others(&walk, search->count - 1, off, search->base);
     return walk.least;
 }

@@ -17,7 +17,7 @@ static inline double mtmi_sum_within(const struct mtmi_code_judge *judge, double
 
     if (cost > 4 || judge->v < 0.1)
         return mtmi_sum_far(judge, cost, most);
-    return judge->all * (1 + MTMI_STEP_OUTPUT * s) * (1 + 0.0114 * s); /* 1 / (1 - 0.0011 s / v') */
+    return judge->all * (1 + MTM_STEP_OUTPUT * s) * (1 + 0.0114 * s); /* 1 / (1 - 0.0011 s / v') */
 }
 
 /** An emitter whose code is to be chosen. A candidate is an 8-bit code, or one of the two 16-bit

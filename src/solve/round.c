@@ -78,7 +78,7 @@ static inline struct four both_ways(struct mtmi_sums light, struct mtmi_sums a, 
 static inline void costs_of(const struct mtmi_code_judge *judge, const struct four *light,
                             double cost[4])
 {
-    const mtmi_pair uv_weight = mtmi_pair_alike(1 / (MTMI_STEP_UV * MTMI_STEP_UV)),
+    const mtmi_pair uv_weight = mtmi_pair_alike(1 / (MTM_STEP_UV * MTM_STEP_UV)),
                     one = mtmi_pair_alike(1);
     const mtmi_pair output_weight = mtmi_pair_alike(MTMI_COST_BLACK);
 
@@ -180,8 +180,8 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
     const double gain = task->gain;
     double bound = mtmi_same_cost(cost), far[FEW] = {0};
     double sum = mtmi_sum_within(judge, bound, INFINITY);
-    double weight = judge->per_output * sum * (MTMI_STEP_UV / MTMI_STEP_OUTPUT);
-    double limit = bound * (MTMI_STEP_UV * MTMI_STEP_UV) * sum * sum;
+    double weight = judge->per_output * sum * (MTM_STEP_UV / MTM_STEP_OUTPUT);
+    double limit = bound * (MTM_STEP_UV * MTM_STEP_UV) * sum * sum;
     struct direction way[FEW];
 
     if (open->count == 0)

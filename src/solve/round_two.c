@@ -41,11 +41,11 @@ static double cost_of(const struct search *search, double off_a, double off_b)
     const struct mtmi_code_judge *judge = search->judge;
     const struct mtmi_one_of_two *a = &search->two[0], *b = &search->two[1];
     double all = judge->all + off_a * a->effect.all + off_b * b->effect.all;
-    double per_all = (1 / MTMI_STEP_UV) / all;
+    double per_all = (1 / MTM_STEP_UV) / all;
     double u = (off_a * a->effect.u + off_b * b->effect.u) * per_all;
     double v = (off_a * a->effect.v + off_b * b->effect.v) * per_all;
     double output = (off_a * a->effect.output + off_b * b->effect.output) *
-                    (judge->per_output / MTMI_STEP_OUTPUT);
+                    (judge->per_output / MTM_STEP_OUTPUT);
 
     if (search->watts + off_a * a->watts + off_b * b->watts > judge->most_watts)
         return INFINITY;

@@ -70,7 +70,7 @@ static inline void mtmi_costs_of_two(const struct mtmi_code_judge *judge, struct
                                      struct mtmi_effect b, mtmi_pair by_a, mtmi_pair by_b,
                                      double cost[4])
 {
-    const double steps = 1 / MTMI_STEP_UV, output_steps = judge->per_output / MTMI_STEP_OUTPUT;
+    const double steps = 1 / MTM_STEP_UV, output_steps = judge->per_output / MTM_STEP_OUTPUT;
     const mtmi_pair u_b = mtmi_pair_times(by_b, mtmi_pair_alike(b.u));
     const mtmi_pair v_b = mtmi_pair_times(by_b, mtmi_pair_alike(b.v));
     const mtmi_pair output_b = mtmi_pair_times(by_b, mtmi_pair_alike(b.output));
@@ -106,14 +106,14 @@ static inline struct mtmi_two_bound mtmi_two_bound_of(const struct mtmi_code_jud
                                                       double cost)
 {
     double most = mtmi_sum_within(judge, mtmi_same_cost(cost), INFINITY);
-    double weight = most * judge->per_output * (MTMI_STEP_UV / MTMI_STEP_OUTPUT);
+    double weight = most * judge->per_output * (MTM_STEP_UV / MTM_STEP_OUTPUT);
     double output_a = a.output * weight, output_b = b.output * weight;
     double aa = a.u * a.u + a.v * a.v + output_a * output_a;
     double bb = b.u * b.u + b.v * b.v + output_b * output_b;
     double ab = a.u * b.u + a.v * b.v + output_a * output_b;
 
     return (struct mtmi_two_bound){aa, ab, bb, (1 - MTMI_SAME_DIRECTION) * aa * bb - ab * ab,
-                                   (MTMI_STEP_UV * MTMI_STEP_UV) * (most * most)};
+                                   (MTM_STEP_UV * MTM_STEP_UV) * (most * most)};
 }
 
 /** True if no set with another code than those about the levels can cost as little: each such code

@@ -3,6 +3,7 @@
 #include "spectrum/set.h"
 
 #include "base/error.h"
+#include "base/grow.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -197,17 +198,13 @@ static mtm_result check_range(const char *where, double first_nm, double last_nm
 
 static mtm_result make_room(mtm_spectrum_set *set, const char *where, mtm_error *error)
 {
-    if (set->count < set->capacity)
-        return MTM_OK;
     if (set->count >= MTMI_SPECTRA_MOST)
         return mtmi_fail(error, MTM_LIMIT, "%s: more than %d spectra in one file; split it", where,
                          MTMI_SPECTRA_MOST);
-    size_t capacity = set->capacity == 0 ? 4 : 2 * set->capacity;
-    struct member *member = realloc(set->member, capacity * sizeof *member);
+    struct member *member = mtmi_grown(set->member, set->count, &set->capacity, sizeof *member);
     if (member == NULL)
         return mtmi_fail_memory(error);
     set->member = member;
-    set->capacity = capacity;
     return MTM_OK;
 }
 

@@ -91,17 +91,17 @@ static mtm_result encode_data(const mtm_e131_packet *packet, uint8_t *octets, si
                               mtm_error *error)
 {
     if (!universe_allowed(packet->universe))
-        return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
-                         (unsigned)packet->universe);
+        return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to %d",
+                         (unsigned)packet->universe, MTM_UNIVERSE_MAX);
     if (packet->priority > MTM_E131_PRIORITY_MOST)
         return mtmi_fail(error, MTM_INVALID, "priority %u; allowed are 0 to 200",
                          (unsigned)packet->priority);
     if (packet->sync_universe > MTM_UNIVERSE_MAX)
-        return mtmi_fail(error, MTM_INVALID, "synchronization universe %u; allowed are 0 to 63999",
-                         (unsigned)packet->sync_universe);
+        return mtmi_fail(error, MTM_INVALID, "synchronization universe %u; allowed are 0 to %d",
+                         (unsigned)packet->sync_universe, MTM_UNIVERSE_MAX);
     if (packet->slot_count > MTM_ADDRESS_MAX)
-        return mtmi_fail(error, MTM_INVALID, "%u slots; a universe has at most 512",
-                         (unsigned)packet->slot_count);
+        return mtmi_fail(error, MTM_INVALID, "%u slots; a universe has at most %d",
+                         (unsigned)packet->slot_count, MTM_ADDRESS_MAX);
     mtm_result result = check_name(packet, error);
     if (result != MTM_OK)
         return result;
@@ -134,8 +134,8 @@ static mtm_result encode_sync(const mtm_e131_packet *packet, uint8_t *octets, si
                               mtm_error *error)
 {
     if (!universe_allowed(packet->sync_universe))
-        return mtmi_fail(error, MTM_INVALID, "synchronization universe %u; allowed are 1 to 63999",
-                         (unsigned)packet->sync_universe);
+        return mtmi_fail(error, MTM_INVALID, "synchronization universe %u; allowed are 1 to %d",
+                         (unsigned)packet->sync_universe, MTM_UNIVERSE_MAX);
     put_root(octets, packet, ROOT_VECTOR_EXTENDED, SYNC_SIZE);
     put32(octets + 40, FRAMING_VECTOR_SYNC);
     octets[44] = packet->sequence;
@@ -159,11 +159,12 @@ static mtm_result encode_discovery(const mtm_e131_packet *packet, uint8_t *octet
                                    mtm_error *error)
 {
     if (packet->listed_count > MTM_E131_DISCOVERY_MOST)
-        return mtmi_fail(error, MTM_INVALID, "%u universes in one discovery packet; at most 512",
-                         (unsigned)packet->listed_count);
+        return mtmi_fail(error, MTM_INVALID, "%u universes in one discovery packet; at most %d",
+                         (unsigned)packet->listed_count, MTM_E131_DISCOVERY_MOST);
     if (!ascending(packet))
         return mtmi_fail(error, MTM_INVALID,
-                         "the universes of a discovery packet must rise, from 1 to 63999");
+                         "the universes of a discovery packet must rise, from 1 to %d",
+                         MTM_UNIVERSE_MAX);
     if (packet->page > packet->last_page)
         return mtmi_fail(error, MTM_INVALID, "page %u of a discovery list whose last is %u",
                          (unsigned)packet->page, (unsigned)packet->last_page);
@@ -267,11 +268,11 @@ static mtm_result decode_data(const uint8_t *octets, size_t total, mtm_e131_pack
     if (octets[108] > MTM_E131_PRIORITY_MOST)
         return mtmi_fail(error, MTM_PARSE, "priority %u; allowed are 0 to 200", octets[108]);
     if (get16(octets + 109) > MTM_UNIVERSE_MAX)
-        return mtmi_fail(error, MTM_PARSE, "synchronization universe %u; allowed are 0 to 63999",
-                         get16(octets + 109));
+        return mtmi_fail(error, MTM_PARSE, "synchronization universe %u; allowed are 0 to %d",
+                         get16(octets + 109), MTM_UNIVERSE_MAX);
     if (!universe_allowed(get16(octets + 113)))
-        return mtmi_fail(error, MTM_PARSE, "universe %u; allowed are 1 to 63999",
-                         get16(octets + 113));
+        return mtmi_fail(error, MTM_PARSE, "universe %u; allowed are 1 to %d", get16(octets + 113),
+                         MTM_UNIVERSE_MAX);
 
     packet->kind = MTM_E131_DATA;
     get_name(octets + 44, packet->source_name);
@@ -296,8 +297,8 @@ static mtm_result decode_sync(const uint8_t *octets, size_t total, mtm_e131_pack
                          "a synchronization packet of %zu octets; the least is %d", total,
                          SYNC_SIZE);
     if (!universe_allowed(get16(octets + 45)))
-        return mtmi_fail(error, MTM_PARSE, "synchronization universe %u; allowed are 1 to 63999",
-                         get16(octets + 45));
+        return mtmi_fail(error, MTM_PARSE, "synchronization universe %u; allowed are 1 to %d",
+                         get16(octets + 45), MTM_UNIVERSE_MAX);
     packet->kind = MTM_E131_SYNC;
     packet->sequence = octets[44];
     packet->sync_universe = (uint16_t)get16(octets + 45);
@@ -334,7 +335,8 @@ static mtm_result decode_discovery(const uint8_t *octets, size_t total, mtm_e131
         packet->listed[i] = (uint16_t)get16(octets + DISCOVERY_HEAD + 2 * i);
     if (!ascending(packet))
         return mtmi_fail(error, MTM_PARSE,
-                         "the universes of a discovery list do not rise from 1 to 63999");
+                         "the universes of a discovery list do not rise from 1 to %d",
+                         MTM_UNIVERSE_MAX);
     return MTM_OK;
 }
 

@@ -3,6 +3,7 @@
 #include <metamer/stream.h>
 
 #include "base/error.h"
+#include "base/grow.h"
 #include "stream/e131_lists.h"
 #include "stream/e131_socket.h"
 #include "stream/e131_sources.h"
@@ -148,15 +149,13 @@ uint16_t mtm_receiver_port(const mtm_receiver *receiver)
 
 static bool reserve(mtm_receiver *receiver)
 {
-    if (receiver->count < receiver->capacity)
-        return true;
-    size_t capacity = receiver->capacity == 0 ? 16 : receiver->capacity * 2;
     /* NOLINTNEXTLINE(bugprone-sizeof-expression): an array of pointers is meant */
-    mtm_received **universe = realloc(receiver->universe, capacity * sizeof *universe);
+    mtm_received **universe =
+        mtmi_grown(receiver->universe, receiver->count, &receiver->capacity, sizeof *universe);
+
     if (universe == NULL)
         return false;
     receiver->universe = universe;
-    receiver->capacity = capacity;
     return true;
 }
 
@@ -165,8 +164,8 @@ mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe, mtm_error
     if (receiver == NULL)
         return mtmi_fail(error, MTM_INVALID, "a receiver is needed");
     if (universe < MTM_UNIVERSE_MIN || universe > MTM_UNIVERSE_MAX)
-        return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
-                         (unsigned)universe);
+        return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to %d", (unsigned)universe,
+                         MTM_UNIVERSE_MAX);
     if (receiver->index_of[universe] != 0)
         return mtmi_fail(error, MTM_INVALID, "universe %u is listened to already",
                          (unsigned)universe);

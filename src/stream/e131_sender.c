@@ -210,11 +210,11 @@ mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe, size_t slot_cou
     if (sender == NULL)
         return mtmi_fail(error, MTM_INVALID, "a sender is needed");
     if (slot_count < 1 || slot_count > MTM_ADDRESS_MAX)
-        return mtmi_fail(error, MTM_INVALID, "universe %u with %zu slots; allowed are 1 to 512",
-                         (unsigned)universe, slot_count);
+        return mtmi_fail(error, MTM_INVALID, "universe %u with %zu slots; allowed are 1 to %d",
+                         (unsigned)universe, slot_count, MTM_ADDRESS_MAX);
     if (universe < MTM_UNIVERSE_MIN || universe > MTM_UNIVERSE_MAX)
-        return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to 63999",
-                         (unsigned)universe);
+        return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to %d", (unsigned)universe,
+                         MTM_UNIVERSE_MAX);
     for (size_t i = 0; i < sender->count; i++) {
         if (sender->universe[i]->universe == universe)
             return mtmi_fail(error, MTM_INVALID, "universe %u is sent already", (unsigned)universe);

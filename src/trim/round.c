@@ -5,6 +5,8 @@
 #include "calibrate/calibration.h"
 #include "unit/table.h"
 
+#include <metamer/tolerance.h>
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -12,7 +14,6 @@
 /* The same white, and the same number. */
 #define SAME_XY 1e-6
 #define SAME_OUTPUT 1e-6
-#define STEP_OUTPUT 0.02
 
 static const char *goal_name(mtm_goal goal)
 {
@@ -65,8 +66,8 @@ double mtmi_round_output(const mtm_calibration *calibration, const mtm_trim_requ
 
 double mtmi_round_slack(const mtm_meter *meter, int readings)
 {
-    return meter != NULL && meter->output > 0 ? fmin(readings * meter->output, STEP_OUTPUT)
-                                              : STEP_OUTPUT;
+    return meter != NULL && meter->output > 0 ? fmin(readings * meter->output, MTM_STEP_OUTPUT)
+                                              : MTM_STEP_OUTPUT;
 }
 
 void mtmi_round_anchor(const mtm_calibration *calibration, size_t unit, const double *read,

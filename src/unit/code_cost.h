@@ -11,13 +11,9 @@
 #include "unit/table.h"
 
 #include <metamer/colour.h>
+#include <metamer/tolerance.h>
 
 #include <math.h>
-
-/** One just noticeable step: in u', v' (ANSI C78.377's step), and in output (common practice, no
- *  source). */
-#define MTMI_STEP_UV 0.0011
-#define MTMI_STEP_OUTPUT 0.02
 
 /** Light below this, relatively, is what is left of sums that cancel. */
 #define MTMI_BLACK 1e-12
@@ -60,9 +56,9 @@ static inline struct mtmi_off mtmi_off_by(const struct mtmi_code_judge *judge,
 {
     double per_all = 1 / light.all;
 
-    return (struct mtmi_off){(light.u * per_all - judge->u) * (1 / MTMI_STEP_UV),
-                             (light.v * per_all - judge->v) * (1 / MTMI_STEP_UV),
-                             (light.v * judge->per_output - 1) * (1 / MTMI_STEP_OUTPUT)};
+    return (struct mtmi_off){(light.u * per_all - judge->u) * (1 / MTM_STEP_UV),
+                             (light.v * per_all - judge->v) * (1 / MTM_STEP_UV),
+                             (light.v * judge->per_output - 1) * (1 / MTM_STEP_OUTPUT)};
 }
 
 static inline double mtmi_off_squared(struct mtmi_off off)
@@ -77,7 +73,7 @@ static inline bool mtmi_is_black(const struct mtmi_code_judge *judge, struct mtm
 }
 
 /** The cost of light that is none: it has no chromaticity, so only its output counts. */
-#define MTMI_COST_BLACK (1 / (MTMI_STEP_OUTPUT * MTMI_STEP_OUTPUT))
+#define MTMI_COST_BLACK (1 / (MTM_STEP_OUTPUT * MTM_STEP_OUTPUT))
 
 /** Squared steps; infinite where the power limit is broken. */
 static inline double mtmi_code_cost(const struct mtmi_code_judge *judge, struct mtmi_sums light)

@@ -8,7 +8,7 @@
 #include <string.h>
 
 /* Most values: one for each slot of the largest mode. */
-#define VALUES_MOST 512
+#define VALUES_MOST MTM_SLOTS_MAX
 #define SLOTS_MARK "slots:"
 
 const struct option_spec like_options[] = {

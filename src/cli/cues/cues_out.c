@@ -4,6 +4,8 @@
 
 #include "cli/out/json.h"
 
+#include <metamer/rig.h>
+
 #include <math.h>
 
 static const char *const kind_names[] = {"cue", "group", "sub"};
@@ -136,8 +138,8 @@ static void add_patch(const mtm_cue_sheet *sheet, cJSON *list)
             continue;
         cJSON *object = cJSON_CreateObject();
         json_add_number(object, "channel", patch.channel, 0);
-        unsigned universe = (dimmer - 1) / 512 + 1;
-        unsigned slot = (dimmer - 1) % 512 + 1;
+        unsigned universe = (dimmer - 1) / MTM_ADDRESS_MAX + 1;
+        unsigned slot = (dimmer - 1) % MTM_ADDRESS_MAX + 1;
         json_add_number(object, "universe", universe, 0);
         json_add_number(object, "slot", slot, 0);
         json_add_number(object, "scale", patch.level, 0);

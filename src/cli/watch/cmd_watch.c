@@ -20,8 +20,8 @@
 static mtm_result fail_range(const char *text, mtm_error *error)
 {
     return mtmi_fail(error, MTM_PARSE,
-                     "--universes: found \"%.60s\", wanted are numbers from 1 to 63999 as in 1-4,7",
-                     text);
+                     "--universes: found \"%.60s\", wanted are numbers from 1 to %d as in 1-4,7",
+                     text, MTM_UNIVERSE_MAX);
 }
 
 /* A universe number at *at; 0 if there is none. */
