@@ -97,3 +97,10 @@ void text_put_csv(const char *text, FILE *out)
     }
     (void)fputc('"', out);
 }
+
+void text_put_csv_number(double value, int decimals, FILE *out)
+{
+    (void)fputc(',', out);
+    if (isfinite(value))
+        (void)fprintf(out, "%.*f", decimals, text_clean(value, decimals));
+}

@@ -16,5 +16,7 @@ double text_clean(double value, int decimals);
 int text_decimals(double value, int fewest);
 /** Prints a cell of CSV, quoted where it must be (RFC 4180). */
 void text_put_csv(const char *text, FILE *out);
+/** Prints a comma and a number behind it; nothing behind it where value is not finite. */
+void text_put_csv_number(double value, int decimals, FILE *out);
 
 #endif

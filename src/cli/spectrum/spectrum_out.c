@@ -276,13 +276,6 @@ static mtm_result write_json(const struct spectrum_report *report, FILE *out, mt
     return json_print(root, out, error);
 }
 
-static void csv_number(double value, int decimals, FILE *out)
-{
-    (void)fputc(',', out);
-    if (isfinite(value))
-        (void)fprintf(out, "%.*f", decimals, text_clean(value, decimals));
-}
-
 static mtm_result write_csv(const struct spectrum_report *report, FILE *out, mtm_error *error)
 {
     (void)error;
@@ -294,25 +287,25 @@ static mtm_result write_csv(const struct spectrum_report *report, FILE *out, mtm
         bool has = f->has_quality;
 
         text_put_csv(f->name, out);
-        csv_number(f->xy.x, 6, out);
-        csv_number(f->xy.y, 6, out);
-        csv_number(f->uv.u, 6, out);
-        csv_number(f->uv.v, 6, out);
-        csv_number(f->white.cct_k, 1, out);
-        csv_number(f->white.duv, 5, out);
-        csv_number(has ? q->cri.ra : NAN, 2, out);
-        csv_number(has ? q->cri.r[8] : NAN, 2, out);
-        csv_number(has ? q->fidelity.rf : NAN, 2, out);
-        csv_number(has ? q->fidelity.rg : NAN, 2, out);
-        csv_number(f->ssi, 2, out);
-        csv_number(f->peak.wavelength_nm, 1, out);
-        csv_number(f->fwhm_nm, 1, out);
-        csv_number(f->dominant.wavelength_nm, 2, out);
-        csv_number(f->dominant.purity, 4, out);
-        csv_number(f->ler_lm_per_w, 2, out);
-        csv_number(f->has_tolerance ? f->tolerance.steps : NAN, 2, out);
-        csv_number(nominal_k(f->tolerance.nearest), 0, out);
-        csv_number(nominal_k(f->tolerance.within), 0, out);
+        text_put_csv_number(f->xy.x, 6, out);
+        text_put_csv_number(f->xy.y, 6, out);
+        text_put_csv_number(f->uv.u, 6, out);
+        text_put_csv_number(f->uv.v, 6, out);
+        text_put_csv_number(f->white.cct_k, 1, out);
+        text_put_csv_number(f->white.duv, 5, out);
+        text_put_csv_number(has ? q->cri.ra : NAN, 2, out);
+        text_put_csv_number(has ? q->cri.r[8] : NAN, 2, out);
+        text_put_csv_number(has ? q->fidelity.rf : NAN, 2, out);
+        text_put_csv_number(has ? q->fidelity.rg : NAN, 2, out);
+        text_put_csv_number(f->ssi, 2, out);
+        text_put_csv_number(f->peak.wavelength_nm, 1, out);
+        text_put_csv_number(f->fwhm_nm, 1, out);
+        text_put_csv_number(f->dominant.wavelength_nm, 2, out);
+        text_put_csv_number(f->dominant.purity, 4, out);
+        text_put_csv_number(f->ler_lm_per_w, 2, out);
+        text_put_csv_number(f->has_tolerance ? f->tolerance.steps : NAN, 2, out);
+        text_put_csv_number(nominal_k(f->tolerance.nearest), 0, out);
+        text_put_csv_number(nominal_k(f->tolerance.within), 0, out);
         (void)fputc('\n', out);
     }
     return MTM_OK;

@@ -8,25 +8,17 @@
 
 #include <math.h>
 
-static void csv_number(double value, int decimals, FILE *out)
-{
-    if (isfinite(value))
-        (void)fprintf(out, ",%.*f", decimals, text_clean(value, decimals));
-    else
-        (void)fputc(',', out);
-}
-
 static void csv_state(const mtm_trim_state *state, FILE *out)
 {
     mtm_xy xy = mtm_xy_from_xyz(state->xyz);
 
-    csv_number(xy.x, 6, out);
-    csv_number(xy.y, 6, out);
-    csv_number(state->xyz.y, 3, out);
-    csv_number(state->delta_uv, 6, out);
-    csv_number(state->delta_uv / MTM_STEP_UV, 3, out);
-    csv_number(state->duv, 6, out);
-    csv_number(state->expanded_uv > 0 ? state->expanded_uv : NAN, 6, out);
+    text_put_csv_number(xy.x, 6, out);
+    text_put_csv_number(xy.y, 6, out);
+    text_put_csv_number(state->xyz.y, 3, out);
+    text_put_csv_number(state->delta_uv, 6, out);
+    text_put_csv_number(state->delta_uv / MTM_STEP_UV, 3, out);
+    text_put_csv_number(state->duv, 6, out);
+    text_put_csv_number(state->expanded_uv > 0 ? state->expanded_uv : NAN, 6, out);
     (void)fprintf(out, ",%s", mtm_verdict_text(state->verdict));
 }
 
@@ -47,7 +39,7 @@ mtm_result trim_write_trim_csv(const struct trim_report *report, FILE *out, mtm_
         (void)fprintf(out, ",%s", one->before.measured ? "yes" : "no");
         csv_state(&one->before, out);
         csv_state(&one->after, out);
-        csv_number(one->most, 3, out);
+        text_put_csv_number(one->most, 3, out);
         char why[MATCH_REASON_ROOM];
         trim_reason(one, why, sizeof why);
         (void)fputc(',', out);
@@ -71,11 +63,11 @@ mtm_result trim_write_moved_csv(const struct trim_report *report, FILE *out, mtm
         const mtm_moved *one = &report->moved[i];
         size_t count = mtm_fixture_emitter_count(trim_unit_of(report, one->unit)->fixture);
         text_put_csv(trim_unit_of(report, one->unit)->name, out);
-        csv_number(one->delta_uv, 6, out);
-        csv_number(one->delta_uv / MTM_STEP_UV, 3, out);
-        csv_number(one->output, 5, out);
-        csv_number(one->old_most, 3, out);
-        csv_number(one->new_most, 3, out);
+        text_put_csv_number(one->delta_uv, 6, out);
+        text_put_csv_number(one->delta_uv / MTM_STEP_UV, 3, out);
+        text_put_csv_number(one->output, 5, out);
+        text_put_csv_number(one->old_most, 3, out);
+        text_put_csv_number(one->new_most, 3, out);
         for (size_t k = 0; k < count; k++)
             (void)fprintf(out, "%c%.5f", k == 0 ? ',' : ' ', one->emitter_output[k]);
         (void)fputc('\n', out);

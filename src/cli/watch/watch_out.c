@@ -102,9 +102,7 @@ static void csv_universe(const struct watch *watch, size_t index, FILE *out)
     struct watch_sum sum = watch_sum(universe);
 
     text_put_csv(winner != NULL ? winner->name : "", out);
-    (void)fputc(',', out);
-    if (isfinite(watch->rate[index].per_s))
-        (void)fprintf(out, "%.1f", watch->rate[index].per_s);
+    text_put_csv_number(watch->rate[index].per_s, 1, out);
     (void)fprintf(out, ",%llu,%llu,", (unsigned long long)sum.lost,
                   (unsigned long long)sum.out_of_order);
 }
