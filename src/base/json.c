@@ -62,6 +62,13 @@ mtm_result mtmi_json_fail(const mtmi_node *node, mtm_error *error, const char *f
     return mtmi_fail(error, MTM_PARSE, "%s: %s: %s", node->file, path, sentence);
 }
 
+mtm_result mtmi_json_fail_as(const mtmi_node *node, mtm_result result, const mtm_error *inner,
+                             mtm_error *error)
+{
+    (void)mtmi_json_fail(node, error, "%s", inner->text);
+    return result == MTM_INVALID ? MTM_PARSE : result;
+}
+
 bool mtmi_json_child(const mtmi_node *parent, const char *key, mtmi_node *child)
 {
     const cJSON *item = cJSON_GetObjectItemCaseSensitive(parent->item, key);

@@ -38,6 +38,11 @@ mtmi_node mtmi_json_root(const cJSON *root, const char *file);
 mtm_result mtmi_json_fail(const mtmi_node *node, mtm_error *error, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
+/** "file: path: sentence" of a failure below, which keeps its result; what is invalid is what the
+ *  file holds: MTM_PARSE. */
+mtm_result mtmi_json_fail_as(const mtmi_node *node, mtm_result result, const mtm_error *inner,
+                             mtm_error *error);
+
 /** node must be an object with only these keys (NULL-terminated); names the nearest otherwise. */
 MTM_CHECKED mtm_result mtmi_json_keys(const mtmi_node *node, const char *const *allowed,
                                       mtm_error *error);

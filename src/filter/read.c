@@ -17,13 +17,6 @@
 #define LEAST_FIRST_NM 400.0
 #define LEAST_LAST_NM 700.0
 
-static mtm_result fail_as(const mtmi_node *node, mtm_result result, const mtm_error *inner,
-                          mtm_error *error)
-{
-    (void)mtmi_json_fail(node, error, "%s", inner->text);
-    return result == MTM_INVALID ? MTM_PARSE : result;
-}
-
 /* Between samples of 0..1 a polynomial may stick out. */
 static void cut(mtm_spectrum *transmittance)
 {
@@ -114,7 +107,7 @@ static mtm_result read_named_curve(const mtmi_node *node, const char *base_dir,
         result = load_curve(path, &read, &inner);
     free(path);
     if (result != MTM_OK)
-        return fail_as(node, result, &inner, error);
+        return mtmi_json_fail_as(node, result, &inner, error);
     *transmittance = read.transmittance;
     return MTM_OK;
 }
@@ -170,7 +163,7 @@ static mtm_result read_shifts(const mtmi_node *root, const char *base_dir, const
     if (result == MTM_OK)
         result = mtm_filter_correction(name, correction, &light.spectrum, filter, &inner);
     if (result != MTM_OK)
-        return fail_as(root, result, &inner, error);
+        return mtmi_json_fail_as(root, result, &inner, error);
     return MTM_OK;
 }
 

@@ -277,7 +277,7 @@ mtm_result mtmi_read_target(const mtmi_node *node, mtm_show *show, const char *b
     /* Sentences that name the file already stay as they are. */
     if (strncmp(inner.text, node->file, strlen(node->file)) == 0)
         return mtmi_fail(error, result, "%s", inner.text);
-    return mtmi_show_fail(node, result, &inner, error);
+    return mtmi_json_fail_as(node, result, &inner, error);
 }
 
 /* Makes room for one more colour at the end. node is where it stands. */

@@ -38,7 +38,7 @@ static mtm_result add_unit(const mtmi_node *node, mtm_show *show, size_t group, 
         return result;
     result = mtm_rig_find_unit(show->rig, name, &unit, &inner);
     if (result != MTM_OK)
-        return mtmi_show_fail(node, result, &inner, error);
+        return mtmi_json_fail_as(node, result, &inner, error);
     mtmi_group *added = &show->groups[group];
     added->unit[added->unit_count++] = unit;
     return MTM_OK;

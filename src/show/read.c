@@ -14,13 +14,6 @@
 #define KIND "show/1"
 #define REFRESH_HZ 40.0
 
-mtm_result mtmi_show_fail(const mtmi_node *node, mtm_result result, const mtm_error *inner,
-                          mtm_error *error)
-{
-    (void)mtmi_json_fail(node, error, "%s", inner->text);
-    return result == MTM_INVALID ? MTM_PARSE : result;
-}
-
 static mtm_result read_rig(const mtmi_node *root, const char *base_dir, const mtm_rig *rig,
                            mtm_show *show, mtm_error *error)
 {
@@ -38,7 +31,7 @@ static mtm_result read_rig(const mtmi_node *root, const char *base_dir, const mt
         return result;
     result = mtmi_find_file(base_dir, name, &path, &inner);
     if (result != MTM_OK)
-        return mtmi_show_fail(&node, result, &inner, error);
+        return mtmi_json_fail_as(&node, result, &inner, error);
     result = mtm_rig_load(path, &show->own_rig, error);
     free(path);
     show->rig = show->own_rig;
@@ -62,7 +55,7 @@ static mtm_result read_calibration(const mtmi_node *root, const char *base_dir, 
         return result;
     result = mtmi_find_file(base_dir, name, &path, &inner);
     if (result != MTM_OK)
-        return mtmi_show_fail(&node, result, &inner, error);
+        return mtmi_json_fail_as(&node, result, &inner, error);
     result = mtm_calibration_load(path, show->own_rig, &calibration, error);
     if (result == MTM_OK)
         result = mtm_calibration_apply(show->own_rig, calibration, error);

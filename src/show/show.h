@@ -56,10 +56,6 @@ struct mtm_show {
     size_t cue_count;
 };
 
-/** Passes a sentence on as an error of this value of the file; MTM_INVALID becomes MTM_PARSE. */
-mtm_result mtmi_show_fail(const mtmi_node *node, mtm_result result, const mtm_error *inner,
-                          mtm_error *error);
-
 /** Reads { "cct_k": 3200 } and the other forms of a colour. */
 MTM_CHECKED mtm_result mtmi_read_target(const mtmi_node *node, mtm_show *show, const char *base_dir,
                                         mtm_target *target, mtm_error *error);
