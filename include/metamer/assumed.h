@@ -41,7 +41,7 @@ extern MTM_API const mtm_assumed_row mtm_assumed_rows[MTM_ASSUMED_COUNT];
 
 /** Values by mtm_assumed_what. A plain value. */
 typedef struct mtm_assumed {
-    double value[MTM_ASSUMED_COUNT];
+    double value[MTM_ASSUMED_COUNT]; /**< by mtm_assumed_what */
 } mtm_assumed;
 
 /** The usual values. */

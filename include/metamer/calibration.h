@@ -24,6 +24,7 @@ typedef struct mtm_residual {
                           *   is a thousand times as likely */
 } mtm_residual;
 
+/** What each unit of a rig really gives, as far as it was read. One thread at a time. */
 typedef struct mtm_calibration mtm_calibration;
 
 /**
@@ -103,7 +104,7 @@ MTM_API const double *mtm_calibration_trim(const mtm_calibration *calibration, s
 
 /** What the units were trimmed to. A plain value. */
 typedef struct mtm_trim_aim {
-    mtm_xy target;
+    mtm_xy target;      /**< of the 2 degree observer */
     char goal[16];      /**< by its name in mtm_goals */
     double asked_lm;    /**< the output asked for, lumens; 0: none */
     double asked_share; /**< the same as a share of the most, 0..1; 0: none */

@@ -11,8 +11,8 @@ MTM_BEGIN
 
 /** The integers sent to one unit. 8-bit codes are 0..255, 16-bit codes 0..65535. Plain. */
 typedef struct mtm_codes {
-    uint16_t dimmer; /**< 0 where the mode has no dimmer slot */
-    uint16_t emitter[MTM_EMITTERS_MAX];
+    uint16_t dimmer;                    /**< 0 where the mode has no dimmer slot */
+    uint16_t emitter[MTM_EMITTERS_MAX]; /**< by emitter, in the fixture's order */
 } mtm_codes;
 
 /** A fixture's mode made ready for rounding. Immutable: may be shared by threads. */

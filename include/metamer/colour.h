@@ -14,7 +14,7 @@ typedef enum mtm_observer {
     MTM_OBSERVER_10 = 1 /**< CIE 1964, 10 degree field */
 } mtm_observer;
 
-#define MTM_OBSERVER_COUNT 2
+#define MTM_OBSERVER_COUNT 2 /**< number of observers */
 
 /** Tristimulus values. Scale as stated: lumens for emitters, Y = 100 or 1 for the white elsewhere.
  */
@@ -34,7 +34,7 @@ typedef struct mtm_uv {
 
 /** A linear map of three values to three, rows first. */
 typedef struct mtm_matrix {
-    double m[3][3];
+    double m[3][3]; /**< row by row */
 } mtm_matrix;
 
 /** Chromaticity of XYZ; black (X + Y + Z <= 0) gives { 0, 0 }. CIE 015:2018, 7.2. */

@@ -20,10 +20,10 @@ typedef struct mtm_cue_export_options {
      *  written as without this, and remark is told why. */
     double linked_tolerance;
     mtm_fade_progress progress; /**< may be NULL */
-    void *progress_context;
+    void *progress_context;     /**< handed to progress */
     /** Told of each cue that could not be linked: a sentence that names it. May be NULL. */
     void (*remark)(void *context, const char *sentence);
-    void *remark_context;
+    void *remark_context; /**< handed to remark */
 } mtm_cue_export_options;
 
 /**

@@ -10,8 +10,8 @@
 
 MTM_BEGIN
 
-#define MTM_EMITTERS_MIN 2
-#define MTM_EMITTERS_MAX 16
+#define MTM_EMITTERS_MIN 2  /**< fewest emitters of a fixture */
+#define MTM_EMITTERS_MAX 16 /**< most emitters of a fixture */
 
 /** Most control modes of a fixture. */
 #define MTM_MODES_MAX 64

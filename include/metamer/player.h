@@ -29,9 +29,9 @@ typedef struct mtm_player_report {
     double seconds;   /**< from the first frame's time */
     /* from a frame's time to when its last packet was handed over, milliseconds; each is 0 to 3 %
      * more than it was, but the largest, which is exact */
-    double late_p50_ms;
-    double late_p99_ms;
-    double late_max_ms;
+    double late_p50_ms;      /**< in the middle */
+    double late_p99_ms;      /**< the 99th percentile */
+    double late_max_ms;      /**< the largest */
     double cpu_share;        /**< of one processor, by this thread, 0..1 */
     bool realtime;           /**< the real-time priority was asked for, and given */
     char realtime_note[160]; /**< a sentence where it was asked for and refused; else "" */
@@ -52,7 +52,7 @@ typedef struct mtm_player_options {
     const volatile sig_atomic_t *stop;
     /** Called about once a second, between frames; must be quick. NULL: not. */
     void (*progress)(void *context, const mtm_player_report *so_far);
-    void *progress_context;
+    void *progress_context; /**< handed to progress */
 } mtm_player_options;
 
 /**

@@ -15,7 +15,7 @@ MTM_BEGIN
 #define MTM_TCS_COUNT 14
 /** Samples of CIE 224 and TM-30. */
 #define MTM_CES_COUNT 99
-#define MTM_HUE_BINS 16
+#define MTM_HUE_BINS 16 /**< hue bins of CIE 224 */
 /** Largest distance between test and reference in CIE 1960 u, v (CIE 13.3-1995, 5.3). */
 #define MTM_CRI_DISTANCE_MAX 0.0054
 

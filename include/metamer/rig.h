@@ -8,13 +8,13 @@
 
 MTM_BEGIN
 
-#define MTM_UNIVERSE_MIN 1
+#define MTM_UNIVERSE_MIN 1     /**< lowest universe */
 #define MTM_UNIVERSE_MAX 63999 /**< ANSI E1.31-2018, 6.2.7 */
-#define MTM_ADDRESS_MAX 512
-#define MTM_PORTS_MAX 512
-#define MTM_SUPPLIES_MAX 4096
-#define MTM_UNITS_MAX 100000
-#define MTM_CIRCUITS_MAX 512
+#define MTM_ADDRESS_MAX 512    /**< slots of a universe */
+#define MTM_PORTS_MAX 512      /**< most ports of a supply */
+#define MTM_SUPPLIES_MAX 4096  /**< most supplies of a rig */
+#define MTM_UNITS_MAX 100000   /**< most units of a rig */
+#define MTM_CIRCUITS_MAX 512   /**< most circuits of a rig */
 
 /** A branch circuit that feeds supplies. Borrowed from its rig. */
 typedef struct mtm_circuit {
@@ -40,16 +40,17 @@ typedef struct mtm_unit {
     const char *name;
     const char *fixture_file;   /**< as written in the rig file */
     const mtm_fixture *fixture; /**< shared by the units of one kind */
-    const mtm_mode *mode;
-    int universe; /**< 1..63999; 0 where the file leaves it open */
-    int address;  /**< 1..512; 0 where the file leaves it open */
-    int supply;   /**< index of its supply; -1 where the file leaves it open */
-    int port;     /**< 1..ports; 0 where the file leaves it open */
+    const mtm_mode *mode;       /**< one of the fixture's */
+    int universe;               /**< 1..63999; 0 where the file leaves it open */
+    int address;                /**< 1..512; 0 where the file leaves it open */
+    int supply;                 /**< index of its supply; -1 where the file leaves it open */
+    int port;                   /**< 1..ports; 0 where the file leaves it open */
     /** index of the unit whose slots it shares; -1: its own. It has the same universe and address
      *  and a mode of the same slots, and is no leader itself */
     int follows;
 } mtm_unit;
 
+/** What hangs where. May be shared by threads while nobody changes it. */
 typedef struct mtm_rig mtm_rig;
 
 /** Where a unit hangs, as in mtm_unit. */

@@ -13,8 +13,8 @@ MTM_BEGIN
 
 /** Most named colours, groups and cues of a show. */
 #define MTM_SHOW_COLOURS_MAX 4096
-#define MTM_SHOW_GROUPS_MAX 4096
-#define MTM_SHOW_CUES_MAX 10000
+#define MTM_SHOW_GROUPS_MAX 4096 /**< with the group of all units */
+#define MTM_SHOW_CUES_MAX 10000  /**< of one show */
 /** Longest time of a cue, in seconds: a day. */
 #define MTM_SHOW_SECONDS_MAX 86400.0
 
@@ -22,10 +22,10 @@ MTM_BEGIN
  *  with the colour: a setting that changes the output alone keeps it, and with it the mix. */
 typedef struct mtm_look {
     const mtm_target *target; /**< NULL: dark, never given a colour */
-    mtm_output output;
-    mtm_goal goal;
-    mtm_path_kind path;   /**< how it gets there */
-    mtm_shape_kind shape; /**< and how its light does */
+    mtm_output output;        /**< how much light */
+    mtm_goal goal;            /**< what its mix is chosen for */
+    mtm_path_kind path;       /**< how it gets there */
+    mtm_shape_kind shape;     /**< and how its light does */
 } mtm_look;
 
 /** One cue. Borrowed from its show. */

@@ -13,7 +13,7 @@ MTM_BEGIN
 typedef struct mtm_goal_lapse {
     size_t cue, unit; /**< indices */
     mtm_goal goal;    /**< asked for */
-    mtm_fallback why;
+    mtm_fallback why; /**< what the unit lacks */
 } mtm_goal_lapse;
 
 /** Called for each, cue by cue, units in the order of the rig. */

@@ -86,7 +86,7 @@ typedef struct mtm_choice {
     double rf; /**< NaN where it cannot be judged */
 } mtm_choice;
 
-#define MTM_CHOICES_MAX 9
+#define MTM_CHOICES_MAX 9 /**< most choices that are listed */
 
 /**
  * The trade-off at the request's chromaticity between output, watts and Rf: mixtures of which none

@@ -7,14 +7,14 @@
 
 MTM_BEGIN
 
-#define MTM_SPECTRUM_FIRST_NM 360
-#define MTM_SPECTRUM_LAST_NM 830
-#define MTM_SPECTRUM_COUNT 471
+#define MTM_SPECTRUM_FIRST_NM 360 /**< first wavelength of the grid */
+#define MTM_SPECTRUM_LAST_NM 830  /**< last wavelength of the grid */
+#define MTM_SPECTRUM_COUNT 471    /**< points of the grid, 1 nm apart */
 
 /** A spectrum on the CIE grid, 360..830 nm by 1 nm. A plain value.
  *  Emitters: W/nm, so that Y is in lumens. Filters: transmittance 0..1. Sources: relative. */
 typedef struct mtm_spectrum {
-    double value[MTM_SPECTRUM_COUNT];
+    double value[MTM_SPECTRUM_COUNT]; /**< by wavelength, from MTM_SPECTRUM_FIRST_NM on */
 } mtm_spectrum;
 
 /** What stands where nothing was measured. CIE 015:2018, 7.2.2. */

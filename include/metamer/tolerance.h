@@ -23,7 +23,7 @@ typedef struct mtm_white_class {
     double duv;         /**< target; the tolerance is 0.006 to either side, at 7 steps */
 } mtm_white_class;
 
-#define MTM_WHITE_CLASS_COUNT 10
+#define MTM_WHITE_CLASS_COUNT 10 /**< number of nominal classes */
 
 /** The MTM_WHITE_CLASS_COUNT nominal classes, 2200..6500 K, rising; static storage.
  *  ANSI C78.377-2017, table 1. */

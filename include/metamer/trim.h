@@ -65,7 +65,7 @@ typedef struct mtm_trim_unit {
 /** The whole. A plain value. */
 typedef struct mtm_trim_summary {
     mtm_uv target;
-    double tolerance_uv;
+    double tolerance_uv;     /**< distance in u', v' that is allowed */
     double output;           /**< common output, lumens: what is asked, or less where not every unit
                               *   can give it */
     double asked;            /**< what was asked, lumens */
@@ -86,6 +86,7 @@ typedef struct mtm_trim_summary {
     size_t outside;  /**< units whose predicted distance exceeds the tolerance */
 } mtm_trim_summary;
 
+/** What a trim found. Immutable: may be shared by threads. */
 typedef struct mtm_trim mtm_trim;
 
 /**
@@ -129,7 +130,7 @@ MTM_API void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration);
 
 /** How one unit moved between two calibrations. A plain value. */
 typedef struct mtm_moved {
-    size_t unit;
+    size_t unit;     /**< index in the rig */
     double delta_uv; /**< of its trimmed codes, in u', v' */
     double output;   /**< new over old */
     mtm_uv old_uv, new_uv;

@@ -35,9 +35,9 @@ typedef struct mtm_unit_doubt mtm_unit_doubt;
 typedef struct mtm_unit_model {
     bool calibrated; /**< false: the fixture file's values, no reading of this unit */
     size_t count;    /**< of emitters */
-    mtm_unit_emitter emitter[MTM_EMITTERS_MAX];
-    const mtm_curve *dimmer_curve;
-    mtm_sharing sharing;
+    mtm_unit_emitter emitter[MTM_EMITTERS_MAX]; /**< in the fixture's order */
+    const mtm_curve *dimmer_curve;              /**< of the master dimmer */
+    mtm_sharing sharing;                        /**< how emitters share */
     /** MTM_SHARING_DROOP: what is lost with all at full, 0..0.9; MTM_SHARING_LIMIT: share of the
      *  full load that is held, 0.1..1 */
     double share;

@@ -8,8 +8,8 @@
 
 MTM_BEGIN
 
-#define MTM_CCT_MIN_K 1000.0
-#define MTM_CCT_MAX_K 25000.0
+#define MTM_CCT_MIN_K 1000.0  /**< lowest colour temperature that is computed */
+#define MTM_CCT_MAX_K 25000.0 /**< highest colour temperature that is computed */
 /** Below this the CIE defines no daylight (ISO/CIE 11664-2). */
 #define MTM_DAYLIGHT_MIN_K 4000.0
 /** Beyond this distance a colour temperature means nothing (CIE 015:2018, 9.4). */
