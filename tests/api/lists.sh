@@ -7,17 +7,16 @@ set -eu
 cd "$1"
 export LC_ALL=C
 status=0
+listed=$(mktemp)
+trap 'rm -f "$listed"' EXIT
 complain() { echo "$*"; status=1; }
 
-check() { # check FOLDER SUFFIX...
-  folder=$1 listed='' found=''
-  shift
-  for suffix; do
-    listed="$listed $(grep -oE "'[a-z0-9_./-]+\.$suffix'" "$folder/meson.build" | tr -d "'")"
-    found="$found $(cd "$folder" && find . -name "*.$suffix" ! -path './corpus/*' | cut -c 3-)"
-  done
-  for file in $found; do
-    printf '%s\n' $listed | grep -qxFe "$file" || complain "$folder/meson.build does not list $file"
+check() { # check FOLDER SUFFIX|...
+  folder=$1 suffix=$2
+  grep -oE "'[a-z0-9_./-]+\.($suffix)'" "$folder/meson.build" | tr -d "'" >"$listed"
+  for file in $(cd "$folder" && find . -type f ! -path './corpus/*' | cut -c 3- |
+    grep -E "\.($suffix)$" | grep -vxFf "$listed"); do
+    complain "$folder/meson.build does not list $file"
   done
   # sorted are lines that begin with a file, or with a test and its file
   awk -v folder="$folder" -v status=0 '
@@ -33,6 +32,6 @@ for build in src/*/meson.build tests/*/meson.build; do
 done
 check src/data csv
 check include/metamer h
-check profiles csv json
-check examples c csv json md
+check profiles 'csv|json'
+check examples 'c|csv|json|md'
 exit "$status"
