@@ -28,7 +28,7 @@
 #define SCATTER 240 /* mixtures between those corners */
 
 /* A descent at work. */
-struct climb {
+struct descent {
     const struct mtmi_field *field;
     const struct mtmi_merit *merit;
     struct mtmi_qp qp;
@@ -37,89 +37,89 @@ struct climb {
     size_t tried;
 };
 
-static double look(struct climb *climb, const double *x, double *residual)
+static double look(struct descent *descent, const double *x, double *residual)
 {
-    climb->tried++;
-    return mtmi_merit_at(climb->merit, climb->field, x, residual);
+    descent->tried++;
+    return mtmi_merit_at(descent->merit, descent->field, x, residual);
 }
 
 /* Fills residuals and their slopes at x. */
-static double linearise(struct climb *climb, const double *x)
+static double linearise(struct descent *descent, const double *x)
 {
-    size_t count = climb->merit->groups * climb->merit->width;
-    double lack = look(climb, x, climb->residual), moved[MTMI_QP_VARIABLES];
+    size_t count = descent->merit->groups * descent->merit->width;
+    double lack = look(descent, x, descent->residual), moved[MTMI_QP_VARIABLES];
 
     memcpy(moved, x, sizeof moved);
-    for (size_t k = 0; k < climb->field->spectral->emitters.count; k++) {
-        if (!(climb->field->set.upper[k] > 0)) {
-            memset(climb->slope[k], 0, sizeof climb->slope[k]);
+    for (size_t k = 0; k < descent->field->spectral->emitters.count; k++) {
+        if (!(descent->field->set.upper[k] > 0)) {
+            memset(descent->slope[k], 0, sizeof descent->slope[k]);
             continue;
         }
         moved[k] = x[k] + NUDGE;
-        (void)look(climb, moved, climb->slope[k]);
+        (void)look(descent, moved, descent->slope[k]);
         moved[k] = x[k];
         for (size_t i = 0; i < count; i++)
-            climb->slope[k][i] = (climb->slope[k][i] - climb->residual[i]) / NUDGE;
+            descent->slope[k][i] = (descent->slope[k][i] - descent->residual[i]) / NUDGE;
     }
     return lack;
 }
 
 /* Weights one group: the inverse of its length. */
-static void weigh(const struct climb *climb, double *weight)
+static void weigh(const struct descent *descent, double *weight)
 {
-    size_t width = climb->merit->width;
+    size_t width = descent->merit->width;
 
-    for (size_t g = 0; g < climb->merit->groups; g++) {
+    for (size_t g = 0; g < descent->merit->groups; g++) {
         double square = 0;
         for (size_t i = 0; i < width; i++)
-            square += climb->residual[g * width + i] * climb->residual[g * width + i];
-        double value = 1 / fmax(sqrt(square), LENGTH_LEAST) / (double)climb->merit->groups;
+            square += descent->residual[g * width + i] * descent->residual[g * width + i];
+        double value = 1 / fmax(sqrt(square), LENGTH_LEAST) / (double)descent->merit->groups;
         for (size_t i = 0; i < width; i++)
             weight[g * width + i] = value;
     }
 }
 
 /* The quadratic program about x. */
-static void pose(struct climb *climb, const double *x)
+static void pose(struct descent *descent, const double *x)
 {
-    size_t count = climb->merit->groups * climb->merit->width;
-    size_t emitters = climb->field->spectral->emitters.count;
+    size_t count = descent->merit->groups * descent->merit->width;
+    size_t emitters = descent->field->spectral->emitters.count;
     double weight[MTMI_RESIDUALS_MAX];
 
-    weigh(climb, weight);
-    climb->qp = climb->field->set;
+    weigh(descent, weight);
+    descent->qp = descent->field->set;
     for (size_t k = 0; k < emitters; k++) {
         for (size_t i = 0; i < count; i++)
-            climb->qp.c[k] += weight[i] * climb->slope[k][i] * climb->residual[i];
+            descent->qp.c[k] += weight[i] * descent->slope[k][i] * descent->residual[i];
         for (size_t j = 0; j <= k; j++) {
             double sum = 0;
             for (size_t i = 0; i < count; i++)
-                sum += weight[i] * climb->slope[k][i] * climb->slope[j][i];
-            climb->qp.h[k][j] = climb->qp.h[j][k] = sum;
+                sum += weight[i] * descent->slope[k][i] * descent->slope[j][i];
+            descent->qp.h[k][j] = descent->qp.h[j][k] = sum;
         }
     }
     for (size_t k = 0; k < emitters; k++) {
         for (size_t j = 0; j < emitters; j++)
-            climb->qp.c[k] -= climb->qp.h[k][j] * x[j];
+            descent->qp.c[k] -= descent->qp.h[k][j] * x[j];
     }
 }
 
 /* Leads x down; returns what it lacks in the end. *gap gets how much less the linearised lengths
  * could be anywhere. */
-static double descend(struct climb *climb, double *x, double *gap)
+static double descend(struct descent *descent, double *x, double *gap)
 {
     double lack = 0, residual[MTMI_RESIDUALS_MAX];
 
     for (int round = 0; round < ROUNDS_MAX; round++) {
         double next[MTMI_QP_VARIABLES], trial[MTMI_QP_VARIABLES], share = 1, found = INFINITY;
-        lack = linearise(climb, x);
-        pose(climb, x);
+        lack = linearise(descent, x);
+        pose(descent, x);
         memcpy(next, x, sizeof next);
-        mtmi_qp_solve(&climb->qp, next, gap);
+        mtmi_qp_solve(&descent->qp, next, gap);
         for (int i = 0; i < HALVINGS; i++) {
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 trial[k] = x[k] + share * (next[k] - x[k]);
-            found = look(climb, trial, residual);
+            found = look(descent, trial, residual);
             if (found < lack)
                 break;
             share /= 2;
@@ -150,9 +150,9 @@ struct found {
     double lack, gap;
 };
 
-static void keep(struct climb *climb, double *x, struct found *found)
+static void keep(struct descent *descent, double *x, struct found *found)
 {
-    double gap = 0, lack = descend(climb, x, &gap);
+    double gap = 0, lack = descend(descent, x, &gap);
 
     if (lack < found->lack - GAIN_LEAST) {
         memcpy(found->x, x, sizeof found->x);
@@ -162,7 +162,7 @@ static void keep(struct climb *climb, double *x, struct found *found)
 }
 
 /* Mixtures between random corners; any that lacks less is followed. */
-static void scatter(struct climb *climb, double corner[CORNERS][MTMI_QP_VARIABLES],
+static void scatter(struct descent *descent, double corner[CORNERS][MTMI_QP_VARIABLES],
                     mtmi_random *random, struct found *found)
 {
     double residual[MTMI_RESIDUALS_MAX];
@@ -178,25 +178,25 @@ static void scatter(struct climb *climb, double corner[CORNERS][MTMI_QP_VARIABLE
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 x[k] += share[i] / sum * corner[i][k];
         }
-        if (look(climb, x, residual) < found->lack - GAIN_LEAST)
-            keep(climb, x, found);
+        if (look(descent, x, residual) < found->lack - GAIN_LEAST)
+            keep(descent, x, found);
     }
 }
 
-static void search(struct climb *climb, struct found *found)
+static void search(struct descent *descent, struct found *found)
 {
     double corner[CORNERS][MTMI_QP_VARIABLES], x[MTMI_QP_VARIABLES];
     mtmi_random random = {1};
 
-    memcpy(x, climb->field->start, sizeof x);
-    keep(climb, x, found);
+    memcpy(x, descent->field->start, sizeof x);
+    keep(descent, x, found);
     for (size_t i = 0; i < CORNERS; i++)
-        find_corner(climb->field, &random, corner[i]);
+        find_corner(descent->field, &random, corner[i]);
     for (size_t i = 1; i < STARTS; i++) {
         memcpy(x, corner[i], sizeof x);
-        keep(climb, x, found);
+        keep(descent, x, found);
     }
-    scatter(climb, corner, &random, found);
+    scatter(descent, corner, &random, found);
 }
 
 mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *request, double limit_w,
@@ -205,7 +205,7 @@ mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *reque
 {
     struct mtmi_field field;
     struct mtmi_merit merit;
-    struct climb climb = {.field = &field, .merit = &merit};
+    struct descent descent = {.field = &field, .merit = &merit};
     struct found found = {.lack = INFINITY};
 
     mtm_result result = mtmi_field_prepare(spectral, request, limit_w, &field, error);
@@ -213,13 +213,13 @@ mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *reque
         result = mtmi_merit_prepare(&field, index, reference, &merit, error);
     if (result != MTM_OK)
         return result;
-    search(&climb, &found);
+    search(&descent, &found);
     if (!isfinite(found.lack))
         return mtmi_fail(error, MTM_RANGE, "no mixture of this colour can be judged");
     mtmi_field_answer(&field, found.x, &best->answer);
     best->value = mtmi_merit_index(&merit, found.lack);
     best->bound = mtmi_merit_index(&merit, fmax(found.lack - found.gap, 0));
-    best->tried = climb.tried;
+    best->tried = descent.tried;
     return MTM_OK;
 }
 
