@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The trade-off between output, watts and Rf at one chromaticity. */
-#include "solve/field.h"
+#include "solve/objective.h"
 
 #include "base/error.h"
 
@@ -18,7 +18,7 @@
 struct rows {
     const mtm_spectral *spectral;
     struct mtmi_field field;
-    struct mtmi_merit merit;
+    struct mtmi_objective objective;
     mtm_choice *choice;
     size_t count;
 };
@@ -29,9 +29,9 @@ static void add(struct rows *rows, const mtm_answer *answer)
 
     for (size_t k = 0; k < rows->spectral->emitters.count; k++)
         x[k] = answer->level[k] * rows->field.unit[k];
-    double lack = mtmi_merit_at(&rows->merit, &rows->field, x, residual);
+    double mean_residual = mtmi_objective_at(&rows->objective, &rows->field, x, residual);
     rows->choice[rows->count].answer = *answer;
-    rows->choice[rows->count++].rf = mtmi_merit_index(&rows->merit, lack);
+    rows->choice[rows->count++].rf = mtmi_objective_index(&rows->objective, mean_residual);
 }
 
 static mtm_result add_rendering(struct rows *rows, const mtm_request *request, double limit_w,
@@ -143,7 +143,7 @@ mtm_result mtm_spectral_choices(const mtm_spectral *spectral, const mtm_request 
     mtm_result result =
         mtmi_field_prepare(spectral, &bare, spectral->emitters.power_limit_w, &rows.field, error);
     if (result == MTM_OK)
-        result = mtmi_merit_prepare(&rows.field, MTM_INDEX_RF, NULL, &rows.merit, error);
+        result = mtmi_objective_prepare(&rows.field, MTM_INDEX_RF, NULL, &rows.objective, error);
     if (result != MTM_OK)
         return result;
     add(&rows, &rows.field.answer);

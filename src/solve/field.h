@@ -43,32 +43,11 @@ MTM_CHECKED mtm_result mtmi_field_white(const struct mtmi_field *field, mtm_whit
 MTM_CHECKED mtm_result mtmi_field_reference(const struct mtmi_field *field, mtm_spectrum *spectrum,
                                             mtm_error *error);
 
-/** Most residuals of a merit: three a sample. */
-#define MTMI_RESIDUALS_MAX (3 * MTM_CES_COUNT)
-
-/** What a mixture lacks: the mean length of groups of residuals, 0 at best. */
-struct mtmi_merit {
-    const mtmi_quality_kernel *kernel;
-    mtm_index index;
-    size_t groups, width;
-    mtmi_quality_reference reference;
-};
-
-MTM_CHECKED mtm_result mtmi_merit_prepare(const struct mtmi_field *field, mtm_index index,
-                                          const mtm_spectrum *reference, struct mtmi_merit *merit,
-                                          mtm_error *error);
 /** mtm_spectral_rendering under a limit of its own; of all mixtures of a stated output, which is
  *  above 0, the best. */
 MTM_CHECKED mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *request,
                                       double limit_w, mtm_index index,
                                       const mtm_spectrum *reference, mtm_best *best,
                                       mtm_error *error);
-
-/** Residuals of the mixture x, group by group; returns their mean length, INFINITY where the light
- *  cannot be judged. */
-double mtmi_merit_at(const struct mtmi_merit *merit, const struct mtmi_field *field,
-                     const double *x, double *residual);
-/** The index of a mean length. */
-double mtmi_merit_index(const struct mtmi_merit *merit, double lack);
 
 #endif

@@ -5,7 +5,7 @@
  * by the inverse of their lengths, their squares have the same slope: so a sequence of quadratic
  * programs, each with the residuals linearised anew, leads to a minimum (iteratively reweighted
  * least squares; the steps are halved until they gain). */
-#include "solve/field.h"
+#include "solve/objective.h"
 
 #include "base/error.h"
 #include "numeric/random.h"
@@ -16,7 +16,7 @@
 
 #define ROUNDS_MAX 40
 #define HALVINGS 6
-/* A gain of lack below this is none: 1e-5 in Rf. */
+/* A gain below this is none: 1e-5 in Rf. */
 #define GAIN_LEAST 2e-6
 /* Lengths below this weigh no more; they would make the program stiff. */
 #define LENGTH_LEAST 1e-3
@@ -30,7 +30,7 @@
 /* A descent at work. */
 struct descent {
     const struct mtmi_field *field;
-    const struct mtmi_merit *merit;
+    const struct mtmi_objective *objective;
     struct mtmi_qp qp;
     double slope[MTM_EMITTERS_MAX][MTMI_RESIDUALS_MAX];
     double residual[MTMI_RESIDUALS_MAX];
@@ -40,14 +40,14 @@ struct descent {
 static double look(struct descent *descent, const double *x, double *residual)
 {
     descent->tried++;
-    return mtmi_merit_at(descent->merit, descent->field, x, residual);
+    return mtmi_objective_at(descent->objective, descent->field, x, residual);
 }
 
 /* Fills residuals and their slopes at x. */
 static double linearise(struct descent *descent, const double *x)
 {
-    size_t count = descent->merit->groups * descent->merit->width;
-    double lack = look(descent, x, descent->residual), moved[MTMI_QP_VARIABLES];
+    size_t count = descent->objective->groups * descent->objective->width;
+    double mean_residual = look(descent, x, descent->residual), moved[MTMI_QP_VARIABLES];
 
     memcpy(moved, x, sizeof moved);
     for (size_t k = 0; k < descent->field->spectral->emitters.count; k++) {
@@ -61,19 +61,19 @@ static double linearise(struct descent *descent, const double *x)
         for (size_t i = 0; i < count; i++)
             descent->slope[k][i] = (descent->slope[k][i] - descent->residual[i]) / NUDGE;
     }
-    return lack;
+    return mean_residual;
 }
 
 /* Weights one group: the inverse of its length. */
 static void weigh(const struct descent *descent, double *weight)
 {
-    size_t width = descent->merit->width;
+    size_t width = descent->objective->width;
 
-    for (size_t g = 0; g < descent->merit->groups; g++) {
+    for (size_t g = 0; g < descent->objective->groups; g++) {
         double square = 0;
         for (size_t i = 0; i < width; i++)
             square += descent->residual[g * width + i] * descent->residual[g * width + i];
-        double value = 1 / fmax(sqrt(square), LENGTH_LEAST) / (double)descent->merit->groups;
+        double value = 1 / fmax(sqrt(square), LENGTH_LEAST) / (double)descent->objective->groups;
         for (size_t i = 0; i < width; i++)
             weight[g * width + i] = value;
     }
@@ -82,7 +82,7 @@ static void weigh(const struct descent *descent, double *weight)
 /* The quadratic program about x. */
 static void pose(struct descent *descent, const double *x)
 {
-    size_t count = descent->merit->groups * descent->merit->width;
+    size_t count = descent->objective->groups * descent->objective->width;
     size_t emitters = descent->field->spectral->emitters.count;
     double weight[MTMI_RESIDUALS_MAX];
 
@@ -104,15 +104,15 @@ static void pose(struct descent *descent, const double *x)
     }
 }
 
-/* Leads x down; returns what it lacks in the end. *gap gets how much less the linearised lengths
- * could be anywhere. */
+/* Leads x down; returns the mean residual in the end. *gap gets how much less the linearised
+ * lengths could be anywhere. */
 static double descend(struct descent *descent, double *x, double *gap)
 {
-    double lack = 0, residual[MTMI_RESIDUALS_MAX];
+    double mean_residual = 0, residual[MTMI_RESIDUALS_MAX];
 
     for (int round = 0; round < ROUNDS_MAX; round++) {
         double next[MTMI_QP_VARIABLES], trial[MTMI_QP_VARIABLES], share = 1, found = INFINITY;
-        lack = linearise(descent, x);
+        mean_residual = linearise(descent, x);
         pose(descent, x);
         memcpy(next, x, sizeof next);
         mtmi_qp_solve(&descent->qp, next, gap);
@@ -120,16 +120,16 @@ static double descend(struct descent *descent, double *x, double *gap)
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 trial[k] = x[k] + share * (next[k] - x[k]);
             found = look(descent, trial, residual);
-            if (found < lack)
+            if (found < mean_residual)
                 break;
             share /= 2;
         }
-        if (!(found < lack - GAIN_LEAST))
+        if (!(found < mean_residual - GAIN_LEAST))
             break;
-        lack = found;
+        mean_residual = found;
         memcpy(x, trial, sizeof trial);
     }
-    return lack;
+    return mean_residual;
 }
 
 /* A corner of the feasible set: the end of a random direction. */
@@ -147,21 +147,21 @@ static void find_corner(const struct mtmi_field *field, mtmi_random *random, dou
 /* The best found so far. */
 struct found {
     double x[MTMI_QP_VARIABLES];
-    double lack, gap;
+    double mean_residual, gap;
 };
 
 static void keep(struct descent *descent, double *x, struct found *found)
 {
-    double gap = 0, lack = descend(descent, x, &gap);
+    double gap = 0, mean_residual = descend(descent, x, &gap);
 
-    if (lack < found->lack - GAIN_LEAST) {
+    if (mean_residual < found->mean_residual - GAIN_LEAST) {
         memcpy(found->x, x, sizeof found->x);
-        found->lack = lack;
+        found->mean_residual = mean_residual;
         found->gap = gap;
     }
 }
 
-/* Mixtures between random corners; any that lacks less is followed. */
+/* Mixtures between random corners; any with a lesser one is followed. */
 static void scatter(struct descent *descent, double corner[CORNERS][MTMI_QP_VARIABLES],
                     mtmi_random *random, struct found *found)
 {
@@ -178,7 +178,7 @@ static void scatter(struct descent *descent, double corner[CORNERS][MTMI_QP_VARI
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 x[k] += share[i] / sum * corner[i][k];
         }
-        if (look(descent, x, residual) < found->lack - GAIN_LEAST)
+        if (look(descent, x, residual) < found->mean_residual - GAIN_LEAST)
             keep(descent, x, found);
     }
 }
@@ -204,21 +204,21 @@ mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *reque
                           mtm_error *error)
 {
     struct mtmi_field field;
-    struct mtmi_merit merit;
-    struct descent descent = {.field = &field, .merit = &merit};
-    struct found found = {.lack = INFINITY};
+    struct mtmi_objective objective;
+    struct descent descent = {.field = &field, .objective = &objective};
+    struct found found = {.mean_residual = INFINITY};
 
     mtm_result result = mtmi_field_prepare(spectral, request, limit_w, &field, error);
     if (result == MTM_OK)
-        result = mtmi_merit_prepare(&field, index, reference, &merit, error);
+        result = mtmi_objective_prepare(&field, index, reference, &objective, error);
     if (result != MTM_OK)
         return result;
     search(&descent, &found);
-    if (!isfinite(found.lack))
+    if (!isfinite(found.mean_residual))
         return mtmi_fail(error, MTM_RANGE, "no mixture of this colour can be judged");
     mtmi_field_answer(&field, found.x, &best->answer);
-    best->value = mtmi_merit_index(&merit, found.lack);
-    best->bound = mtmi_merit_index(&merit, fmax(found.lack - found.gap, 0));
+    best->value = mtmi_objective_index(&objective, found.mean_residual);
+    best->bound = mtmi_objective_index(&objective, fmax(found.mean_residual - found.gap, 0));
     best->tried = descent.tried;
     return MTM_OK;
 }
