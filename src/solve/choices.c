@@ -17,7 +17,7 @@
 /* Rows in the making. */
 struct rows {
     const mtm_spectral *spectral;
-    struct mtmi_field field;
+    struct mtmi_feasible_set feasible;
     struct mtmi_objective objective;
     mtm_choice *choice;
     size_t count;
@@ -28,8 +28,8 @@ static void add(struct rows *rows, const mtm_answer *answer)
     double x[MTMI_QP_VARIABLES] = {0}, residual[MTMI_RESIDUALS_MAX];
 
     for (size_t k = 0; k < rows->spectral->emitters.count; k++)
-        x[k] = answer->level[k] * rows->field.unit[k];
-    double mean_residual = mtmi_objective_at(&rows->objective, &rows->field, x, residual);
+        x[k] = answer->level[k] * rows->feasible.unit[k];
+    double mean_residual = mtmi_objective_at(&rows->objective, &rows->feasible, x, residual);
     rows->choice[rows->count].answer = *answer;
     rows->choice[rows->count++].rf = mtmi_objective_index(&rows->objective, mean_residual);
 }
@@ -58,8 +58,8 @@ static mtm_result add_thrifty(struct rows *rows, mtm_request request, mtm_error 
     if (result != MTM_OK || !(answer.xyz.y > 0))
         return result;
     for (size_t k = 0; k < rows->spectral->emitters.count; k++)
-        x[k] = answer.level[k] * rows->field.unit[k];
-    mtmi_field_answer(&rows->field, x, &answer);
+        x[k] = answer.level[k] * rows->feasible.unit[k];
+    mtmi_feasible_set_answer(&rows->feasible, x, &answer);
     add(rows, &answer);
     return MTM_OK;
 }
@@ -140,13 +140,13 @@ mtm_result mtm_spectral_choices(const mtm_spectral *spectral, const mtm_request 
     struct rows rows = {.spectral = spectral, .choice = made};
     mtm_request bare = *request;
     bare.output = (mtm_output){MTM_OUTPUT_MAX, 0};
-    mtm_result result =
-        mtmi_field_prepare(spectral, &bare, spectral->emitters.power_limit_w, &rows.field, error);
+    mtm_result result = mtmi_feasible_set_prepare(spectral, &bare, spectral->emitters.power_limit_w,
+                                                  &rows.feasible, error);
     if (result == MTM_OK)
-        result = mtmi_objective_prepare(&rows.field, MTM_INDEX_RF, NULL, &rows.objective, error);
+        result = mtmi_objective_prepare(&rows.feasible, MTM_INDEX_RF, NULL, &rows.objective, error);
     if (result != MTM_OK)
         return result;
-    add(&rows, &rows.field.answer);
+    add(&rows, &rows.feasible.answer);
     result = add_rendering(&rows, &bare, spectral->emitters.power_limit_w, error);
     if (result == MTM_OK)
         result = add_lighter(&rows, bare, error);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The mixture nearest to a spectrum: one convex quadratic program. */
-#include "solve/field.h"
+#include "solve/feasible_set.h"
 
 #include "base/error.h"
 #include "solve/answer.h"
@@ -18,18 +18,19 @@ static double product(const mtm_spectrum *a, const mtm_spectrum *b)
 }
 
 /* |sum x S / unit - scale R|^2 relative to |scale R|^2, less 1, as a program in x. */
-static void pose(const struct mtmi_field *field, const mtm_spectrum *reference, double scale,
-                 struct mtmi_qp *qp)
+static void pose(const struct mtmi_feasible_set *feasible, const mtm_spectrum *reference,
+                 double scale, struct mtmi_qp *qp)
 {
-    const mtm_spectral *spectral = field->spectral;
+    const mtm_spectral *spectral = feasible->spectral;
     double square = scale * scale * product(reference, reference);
 
-    *qp = field->set;
+    *qp = feasible->set;
     for (size_t k = 0; k < spectral->emitters.count; k++) {
         qp->c[k] =
-            -2 * scale * product(reference, &spectral->spectrum[k]) / field->unit[k] / square;
+            -2 * scale * product(reference, &spectral->spectrum[k]) / feasible->unit[k] / square;
         for (size_t j = 0; j < spectral->emitters.count; j++)
-            qp->h[k][j] = 2 * spectral->gram[k][j] / (field->unit[k] * field->unit[j]) / square;
+            qp->h[k][j] =
+                2 * spectral->gram[k][j] / (feasible->unit[k] * feasible->unit[j]) / square;
     }
 }
 
@@ -48,7 +49,7 @@ static double objective(const struct mtmi_qp *qp, const double *x)
 mtm_result mtm_spectral_nearest(const mtm_spectral *spectral, const mtm_request *request,
                                 const mtm_spectrum *reference, mtm_best *best, mtm_error *error)
 {
-    struct mtmi_field field;
+    struct mtmi_feasible_set feasible;
     struct mtmi_qp qp;
     mtm_spectrum usual;
     double x[MTMI_QP_VARIABLES], gap = 0;
@@ -59,10 +60,10 @@ mtm_result mtm_spectral_nearest(const mtm_spectral *spectral, const mtm_request 
     open.output = (mtm_output){MTM_OUTPUT_MAX, 0};
     mtm_result result = mtmi_output_check(request->output, error);
     if (result == MTM_OK)
-        result =
-            mtmi_field_prepare(spectral, &open, spectral->emitters.power_limit_w, &field, error);
+        result = mtmi_feasible_set_prepare(spectral, &open, spectral->emitters.power_limit_w,
+                                           &feasible, error);
     if (result == MTM_OK && reference == NULL) {
-        result = mtmi_field_reference(&field, &usual, error);
+        result = mtmi_feasible_set_reference(&feasible, &usual, error);
         reference = &usual;
     }
     if (result != MTM_OK)
@@ -70,11 +71,11 @@ mtm_result mtm_spectral_nearest(const mtm_spectral *spectral, const mtm_request 
     double output = mtm_xyz_from_spectrum(reference, MTM_OBSERVER_2).y;
     if (!(output > 0 && isfinite(output)))
         return mtmi_fail(error, MTM_INVALID, "the reference spectrum gives no light");
-    pose(&field, reference, field.xyz.y / output, &qp);
-    memcpy(x, field.start, sizeof x);
+    pose(&feasible, reference, feasible.xyz.y / output, &qp);
+    memcpy(x, feasible.start, sizeof x);
     mtmi_qp_solve(&qp, x, &gap);
     double value = objective(&qp, x);
-    mtmi_field_answer(&field, x, &best->answer);
+    mtmi_feasible_set_answer(&feasible, x, &best->answer);
     mtmi_answer_scale(request->output, &best->answer);
     best->value = sqrt(fmax(value, 0));
     best->bound = sqrt(fmax(value - gap, 0));

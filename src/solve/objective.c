@@ -20,7 +20,7 @@ const mtm_index_info mtm_indices[] = {
     {MTM_INDEX_RF, NULL, NULL},
 };
 
-mtm_result mtmi_objective_prepare(const struct mtmi_field *field, mtm_index index,
+mtm_result mtmi_objective_prepare(const struct mtmi_feasible_set *feasible, mtm_index index,
                                   const mtm_spectrum *reference, struct mtmi_objective *objective,
                                   mtm_error *error)
 {
@@ -29,12 +29,12 @@ mtm_result mtmi_objective_prepare(const struct mtmi_field *field, mtm_index inde
 
     if ((unsigned)index > MTM_INDEX_SSI)
         return mtmi_fail(error, MTM_INVALID, "the measure is none of those known");
-    objective->kernel = field->spectral->kernel;
+    objective->kernel = feasible->spectral->kernel;
     objective->index = index;
     objective->groups = groups[index];
     objective->width = width[index];
     mtm_white white;
-    mtm_result result = mtmi_field_white(field, &white, error);
+    mtm_result result = mtmi_feasible_set_white(feasible, &white, error);
     if (result == MTM_OK)
         result =
             mtmi_quality_reference_at(objective->kernel, white.cct_k, &objective->reference, error);
@@ -78,17 +78,18 @@ static void rendering_residuals(const struct mtmi_objective *objective,
     }
 }
 
-double mtmi_objective_at(const struct mtmi_objective *objective, const struct mtmi_field *field,
-                         const double *x, double *residual)
+double mtmi_objective_at(const struct mtmi_objective *objective,
+                         const struct mtmi_feasible_set *feasible, const double *x,
+                         double *residual)
 {
-    const mtm_spectral *spectral = field->spectral;
+    const mtm_spectral *spectral = feasible->spectral;
     const mtmi_quality_light *lights[MTM_EMITTERS_MAX];
     double level[MTM_EMITTERS_MAX], sum = 0;
     mtmi_quality_light light;
 
     for (size_t k = 0; k < spectral->emitters.count; k++) {
         lights[k] = &spectral->light[k];
-        level[k] = x[k] / field->unit[k];
+        level[k] = x[k] / feasible->unit[k];
     }
     mtmi_quality_light_mix(lights, level, spectral->emitters.count, &light);
     if (objective->index == MTM_INDEX_RA)

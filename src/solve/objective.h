@@ -4,7 +4,7 @@
 #ifndef METAMER_SOLVE_OBJECTIVE_H
 #define METAMER_SOLVE_OBJECTIVE_H
 
-#include "solve/field.h"
+#include "solve/feasible_set.h"
 
 /** Most residuals of a objective: three a sample. */
 #define MTMI_RESIDUALS_MAX (3 * MTM_CES_COUNT)
@@ -17,13 +17,14 @@ struct mtmi_objective {
     mtmi_quality_reference reference;
 };
 
-MTM_CHECKED mtm_result mtmi_objective_prepare(const struct mtmi_field *field, mtm_index index,
-                                              const mtm_spectrum *reference,
+MTM_CHECKED mtm_result mtmi_objective_prepare(const struct mtmi_feasible_set *feasible,
+                                              mtm_index index, const mtm_spectrum *reference,
                                               struct mtmi_objective *objective, mtm_error *error);
 /** Residuals of the mixture x, group by group; returns their mean length, INFINITY where the light
  *  cannot be judged. */
-double mtmi_objective_at(const struct mtmi_objective *objective, const struct mtmi_field *field,
-                         const double *x, double *residual);
+double mtmi_objective_at(const struct mtmi_objective *objective,
+                         const struct mtmi_feasible_set *feasible, const double *x,
+                         double *residual);
 /** The index of a mean length. */
 double mtmi_objective_index(const struct mtmi_objective *objective, double mean_residual);
 

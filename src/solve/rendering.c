@@ -29,7 +29,7 @@
 
 /* A descent at work. */
 struct descent {
-    const struct mtmi_field *field;
+    const struct mtmi_feasible_set *feasible;
     const struct mtmi_objective *objective;
     struct mtmi_qp qp;
     double slope[MTM_EMITTERS_MAX][MTMI_RESIDUALS_MAX];
@@ -40,7 +40,7 @@ struct descent {
 static double look(struct descent *descent, const double *x, double *residual)
 {
     descent->tried++;
-    return mtmi_objective_at(descent->objective, descent->field, x, residual);
+    return mtmi_objective_at(descent->objective, descent->feasible, x, residual);
 }
 
 /* Fills residuals and their slopes at x. */
@@ -50,8 +50,8 @@ static double linearise(struct descent *descent, const double *x)
     double mean_residual = look(descent, x, descent->residual), moved[MTMI_QP_VARIABLES];
 
     memcpy(moved, x, sizeof moved);
-    for (size_t k = 0; k < descent->field->spectral->emitters.count; k++) {
-        if (!(descent->field->set.upper[k] > 0)) {
+    for (size_t k = 0; k < descent->feasible->spectral->emitters.count; k++) {
+        if (!(descent->feasible->set.upper[k] > 0)) {
             memset(descent->slope[k], 0, sizeof descent->slope[k]);
             continue;
         }
@@ -83,11 +83,11 @@ static void weigh(const struct descent *descent, double *weight)
 static void pose(struct descent *descent, const double *x)
 {
     size_t count = descent->objective->groups * descent->objective->width;
-    size_t emitters = descent->field->spectral->emitters.count;
+    size_t emitters = descent->feasible->spectral->emitters.count;
     double weight[MTMI_RESIDUALS_MAX];
 
     weigh(descent, weight);
-    descent->qp = descent->field->set;
+    descent->qp = descent->feasible->set;
     for (size_t k = 0; k < emitters; k++) {
         for (size_t i = 0; i < count; i++)
             descent->qp.c[k] += weight[i] * descent->slope[k][i] * descent->residual[i];
@@ -133,14 +133,14 @@ static double descend(struct descent *descent, double *x, double *gap)
 }
 
 /* A corner of the feasible set: the end of a random direction. */
-static void find_corner(const struct mtmi_field *field, mtmi_random *random, double *x)
+static void find_corner(const struct mtmi_feasible_set *feasible, mtmi_random *random, double *x)
 {
-    struct mtmi_qp qp = field->set;
+    struct mtmi_qp qp = feasible->set;
     double gap = 0;
 
-    for (size_t k = 0; k < field->spectral->emitters.count; k++)
+    for (size_t k = 0; k < feasible->spectral->emitters.count; k++)
         qp.c[k] = 2 * mtmi_random_next(random) - 1;
-    memcpy(x, field->start, sizeof field->start);
+    memcpy(x, feasible->start, sizeof feasible->start);
     mtmi_qp_solve(&qp, x, &gap);
 }
 
@@ -188,10 +188,10 @@ static void search(struct descent *descent, struct found *found)
     double corner[CORNERS][MTMI_QP_VARIABLES], x[MTMI_QP_VARIABLES];
     mtmi_random random = {1};
 
-    memcpy(x, descent->field->start, sizeof x);
+    memcpy(x, descent->feasible->start, sizeof x);
     keep(descent, x, found);
     for (size_t i = 0; i < CORNERS; i++)
-        find_corner(descent->field, &random, corner[i]);
+        find_corner(descent->feasible, &random, corner[i]);
     for (size_t i = 1; i < STARTS; i++) {
         memcpy(x, corner[i], sizeof x);
         keep(descent, x, found);
@@ -203,20 +203,20 @@ mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_request *reque
                           mtm_index index, const mtm_spectrum *reference, mtm_best *best,
                           mtm_error *error)
 {
-    struct mtmi_field field;
+    struct mtmi_feasible_set feasible;
     struct mtmi_objective objective;
-    struct descent descent = {.field = &field, .objective = &objective};
+    struct descent descent = {.feasible = &feasible, .objective = &objective};
     struct found found = {.mean_residual = INFINITY};
 
-    mtm_result result = mtmi_field_prepare(spectral, request, limit_w, &field, error);
+    mtm_result result = mtmi_feasible_set_prepare(spectral, request, limit_w, &feasible, error);
     if (result == MTM_OK)
-        result = mtmi_objective_prepare(&field, index, reference, &objective, error);
+        result = mtmi_objective_prepare(&feasible, index, reference, &objective, error);
     if (result != MTM_OK)
         return result;
     search(&descent, &found);
     if (!isfinite(found.mean_residual))
         return mtmi_fail(error, MTM_RANGE, "no mixture of this colour can be judged");
-    mtmi_field_answer(&field, found.x, &best->answer);
+    mtmi_feasible_set_answer(&feasible, found.x, &best->answer);
     best->value = mtmi_objective_index(&objective, found.mean_residual);
     best->bound = mtmi_objective_index(&objective, fmax(found.mean_residual - found.gap, 0));
     best->tried = descent.tried;

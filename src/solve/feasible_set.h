@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Field: all mixtures of one chromaticity and output, and the ways to judge them. */
-#ifndef METAMER_SOLVE_FIELD_H
-#define METAMER_SOLVE_FIELD_H
+/* Feasible set: all mixtures of one chromaticity and output, and the ways to judge them. */
+#ifndef METAMER_SOLVE_FEASIBLE_SET_H
+#define METAMER_SOLVE_FEASIBLE_SET_H
 
 #include "numeric/qp.h"
 #include "quality/kernel.h"
@@ -20,7 +20,7 @@ struct mtm_spectral {
 
 /** The feasible set in the variables of a quadratic program: x = level times unit, in which every
  *  emitter's full share of the light is about 1. */
-struct mtmi_field {
+struct mtmi_feasible_set {
     const mtm_spectral *spectral;
     struct mtmi_qp set; /* rows and upper bounds; h and c are 0 */
     double unit[MTM_EMITTERS_MAX];
@@ -31,17 +31,19 @@ struct mtmi_field {
 };
 
 /** limit_w: on the watts; no less than the fewest at the output. A stated output is above 0. */
-MTM_CHECKED mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *request,
-                                          double limit_w, struct mtmi_field *field,
-                                          mtm_error *error);
+MTM_CHECKED mtm_result mtmi_feasible_set_prepare(const mtm_spectral *spectral,
+                                                 const mtm_request *request, double limit_w,
+                                                 struct mtmi_feasible_set *feasible,
+                                                 mtm_error *error);
 /** The answer of a mixture, as bright as it goes where no output is stated. */
-void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answer *answer);
+void mtmi_feasible_set_answer(const struct mtmi_feasible_set *feasible, const double *x,
+                              mtm_answer *answer);
 /** The white of the chromaticity aimed at; MTM_RANGE where it has no colour temperature. */
-MTM_CHECKED mtm_result mtmi_field_white(const struct mtmi_field *field, mtm_white *white,
-                                        mtm_error *error);
-/** The default reference of the field's temperature: Planckian below 4000 K, else daylight. */
-MTM_CHECKED mtm_result mtmi_field_reference(const struct mtmi_field *field, mtm_spectrum *spectrum,
-                                            mtm_error *error);
+MTM_CHECKED mtm_result mtmi_feasible_set_white(const struct mtmi_feasible_set *feasible,
+                                               mtm_white *white, mtm_error *error);
+/** The default reference of the set's temperature: Planckian below 4000 K, else daylight. */
+MTM_CHECKED mtm_result mtmi_feasible_set_reference(const struct mtmi_feasible_set *feasible,
+                                                   mtm_spectrum *spectrum, mtm_error *error);
 
 /** mtm_spectral_rendering under a limit of its own; of all mixtures of a stated output, which is
  *  above 0, the best. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Field: all mixtures of one chromaticity and output. */
-#include "solve/field.h"
+/* Feasible set: all mixtures of one chromaticity and output. */
+#include "solve/feasible_set.h"
 
 #include "base/error.h"
 
@@ -93,81 +93,83 @@ static double most_level(mtm_xyz a, mtm_xyz p)
     return isfinite(most) && most > 0 ? most : 0;
 }
 
-static void add_emitter(struct mtmi_field *field, size_t k, double size)
+static void add_emitter(struct mtmi_feasible_set *feasible, size_t k, double size)
 {
-    mtm_xyz a = field->spectral->emitters.xyz[k];
-    double length = hypot(hypot(a.x, a.y), a.z), most = most_level(a, field->xyz);
-    struct mtmi_qp *set = &field->set;
+    mtm_xyz a = feasible->spectral->emitters.xyz[k];
+    double length = hypot(hypot(a.x, a.y), a.z), most = most_level(a, feasible->xyz);
+    struct mtmi_qp *set = &feasible->set;
 
     if (!(length > 0)) {
-        field->unit[k] = 1;
+        feasible->unit[k] = 1;
         return; /* dark: no row, no room */
     }
-    field->unit[k] = length / size;
+    feasible->unit[k] = length / size;
     set->a[0][k] = a.x / length;
     set->a[1][k] = a.y / length;
     set->a[2][k] = a.z / length;
-    set->upper[k] = field->unit[k] * (field->open ? most : 1);
-    field->start[k] = field->unit[k] * field->answer.level[k];
-    if (field->start[k] > set->upper[k])
-        set->upper[k] = field->start[k];
+    set->upper[k] = feasible->unit[k] * (feasible->open ? most : 1);
+    feasible->start[k] = feasible->unit[k] * feasible->answer.level[k];
+    if (feasible->start[k] > set->upper[k])
+        set->upper[k] = feasible->start[k];
 }
 
 /* The watts as a fourth row, with what is spared as one more variable. */
-static void add_power(struct mtmi_field *field, double limit_w)
+static void add_power(struct mtmi_feasible_set *feasible, double limit_w)
 {
-    const mtm_spectral *spectral = field->spectral;
-    struct mtmi_qp *set = &field->set;
+    const mtm_spectral *spectral = feasible->spectral;
+    struct mtmi_qp *set = &feasible->set;
     double total = 0;
 
     for (size_t k = 0; k < spectral->emitters.count; k++)
         total += spectral->emitters.watts[k];
-    if (field->open || !(total > limit_w))
+    if (feasible->open || !(total > limit_w))
         return;
     for (size_t k = 0; k < spectral->emitters.count; k++)
-        set->a[3][k] = spectral->emitters.watts[k] / field->unit[k] / limit_w;
+        set->a[3][k] = spectral->emitters.watts[k] / feasible->unit[k] / limit_w;
     set->a[3][spectral->emitters.count] = 1;
     set->upper[spectral->emitters.count] = 1;
-    field->start[spectral->emitters.count] = fmax(1 - field->answer.watts / limit_w, 0);
+    feasible->start[spectral->emitters.count] = fmax(1 - feasible->answer.watts / limit_w, 0);
     set->count = spectral->emitters.count + 1;
     set->rows = 4;
 }
 
-mtm_result mtmi_field_prepare(const mtm_spectral *spectral, const mtm_request *request,
-                              double limit_w, struct mtmi_field *field, mtm_error *error)
+mtm_result mtmi_feasible_set_prepare(const mtm_spectral *spectral, const mtm_request *request,
+                                     double limit_w, struct mtmi_feasible_set *feasible,
+                                     mtm_error *error)
 {
     mtm_request linear = *request;
 
-    memset(field, 0, sizeof *field);
-    field->spectral = spectral;
-    field->open = request->output.kind == MTM_OUTPUT_MAX;
-    linear.goal = field->open ? MTM_GOAL_LIGHT : MTM_GOAL_WATTS;
-    mtm_result result = mtm_solver_solve(spectral->solver, &linear, &field->answer, error);
+    memset(feasible, 0, sizeof *feasible);
+    feasible->spectral = spectral;
+    feasible->open = request->output.kind == MTM_OUTPUT_MAX;
+    linear.goal = feasible->open ? MTM_GOAL_LIGHT : MTM_GOAL_WATTS;
+    mtm_result result = mtm_solver_solve(spectral->solver, &linear, &feasible->answer, error);
     if (result != MTM_OK)
         return result;
-    field->xyz = field->answer.xyz;
-    double size = hypot(hypot(field->xyz.x, field->xyz.y), field->xyz.z);
-    field->set.count = spectral->emitters.count;
-    field->set.rows = 3;
+    feasible->xyz = feasible->answer.xyz;
+    double size = hypot(hypot(feasible->xyz.x, feasible->xyz.y), feasible->xyz.z);
+    feasible->set.count = spectral->emitters.count;
+    feasible->set.rows = 3;
     for (size_t k = 0; k < spectral->emitters.count; k++)
-        add_emitter(field, k, size);
-    add_power(field, limit_w);
+        add_emitter(feasible, k, size);
+    add_power(feasible, limit_w);
     return MTM_OK;
 }
 
-void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answer *answer)
+void mtmi_feasible_set_answer(const struct mtmi_feasible_set *feasible, const double *x,
+                              mtm_answer *answer)
 {
-    const mtm_spectral *spectral = field->spectral;
-    mtm_answer made = field->answer;
+    const mtm_spectral *spectral = feasible->spectral;
+    mtm_answer made = feasible->answer;
     double highest = 0, watts = 0, scale = 1;
 
     made.shortfall &= (unsigned)~MTM_SHORT_POWER;
     for (size_t k = 0; k < spectral->emitters.count; k++) {
-        made.level[k] = x[k] / field->unit[k];
+        made.level[k] = x[k] / feasible->unit[k];
         highest = fmax(highest, made.level[k]);
         watts += made.level[k] * spectral->emitters.watts[k];
     }
-    if (field->open) {
+    if (feasible->open) {
         double limit = spectral->emitters.power_limit_w / watts;
         scale = 1 / highest;
         if (limit < scale) {
@@ -175,28 +177,29 @@ void mtmi_field_answer(const struct mtmi_field *field, const double *x, mtm_answ
             made.shortfall |= MTM_SHORT_POWER;
         }
     } else {
-        made.shortfall = field->answer.shortfall;
+        made.shortfall = feasible->answer.shortfall;
     }
     for (size_t k = 0; k < spectral->emitters.count; k++)
         made.level[k] = fmin(made.level[k] * scale, 1);
     made.watts = watts * scale;
     made.xyz = mtm_solver_xyz(spectral->solver, made.level);
     made.xy = mtm_xy_from_xyz(made.xyz);
-    if (field->open)
+    if (feasible->open)
         made.most = made.xyz.y;
     *answer = made;
 }
 
-mtm_result mtmi_field_white(const struct mtmi_field *field, mtm_white *white, mtm_error *error)
+mtm_result mtmi_feasible_set_white(const struct mtmi_feasible_set *feasible, mtm_white *white,
+                                   mtm_error *error)
 {
-    return mtm_white_from_xy(field->answer.xy, white, error);
+    return mtm_white_from_xy(feasible->answer.xy, white, error);
 }
 
-mtm_result mtmi_field_reference(const struct mtmi_field *field, mtm_spectrum *spectrum,
-                                mtm_error *error)
+mtm_result mtmi_feasible_set_reference(const struct mtmi_feasible_set *feasible,
+                                       mtm_spectrum *spectrum, mtm_error *error)
 {
     mtm_white white;
-    mtm_result result = mtmi_field_white(field, &white, error);
+    mtm_result result = mtmi_feasible_set_white(feasible, &white, error);
 
     if (result != MTM_OK)
         return result;
