@@ -136,7 +136,8 @@ static mtm_result aim(const mtm_solver *solver, const mtm_request *request, mtm_
     return MTM_OK;
 }
 
-/* The most light along q: the levels where the ray leaves the body, scaled down to the output. */
+/* The most light along q: the levels where the ray leaves the zonotope, scaled down to the output.
+ */
 static void solve_ray(const mtm_solver *solver, size_t row, const double p[3], double scale,
                       mtm_answer *answer)
 {

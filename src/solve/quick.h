@@ -9,7 +9,7 @@
 /** A way to answer, for one kind of processor. */
 struct mtmi_quick {
     const char *name;
-    /** False, and nothing is written, where the careful way is needed. The body is not flat. */
+    /** False, and nothing is written, where the careful way is needed. The zonotope is not flat. */
     bool (*answer)(const mtm_solver *solver, const mtm_request *request, mtm_answer *answer);
     /** Answers; calls mtmi_solve_carefully, as its last act, where that is needed. */
     mtm_result (*solve)(const mtm_solver *solver, const mtm_request *request, mtm_answer *answer,

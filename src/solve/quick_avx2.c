@@ -113,7 +113,7 @@ QUICK void quad_write(quad value, double scale, const struct mtmi_cell *cell, mt
     _mm_storeh_pd(&answer->watts, high);
 }
 
-#include "solve/quick_body.h"
+#include "solve/quick_tmpl.h"
 
 #define AVX2 __attribute__((target("avx2"))) static
 

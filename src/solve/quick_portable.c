@@ -94,7 +94,7 @@ static inline void quad_write(quad value, double scale, const struct mtmi_cell *
 }
 
 #define QUICK static inline
-#include "solve/quick_body.h"
+#include "solve/quick_tmpl.h"
 
 static bool answer_portable(const mtm_solver *solver, const mtm_request *request,
                             mtm_answer *answer)

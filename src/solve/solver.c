@@ -76,7 +76,7 @@ mtm_result mtm_solver_create(const mtm_xyz *xyz, const double *watts, size_t cou
     solver->power_limit_w = power_limit_w;
     if (take_emitters(solver, xyz, watts)) {
         mtmi_hull_prepare(&solver->hull, xyz, count);
-        if (!mtmi_body_prepare(solver)) {
+        if (!mtmi_zonotope_prepare(solver)) {
             mtm_solver_free(solver);
             return mtmi_fail_memory(error);
         }
@@ -103,7 +103,7 @@ void mtm_solver_free(mtm_solver *solver)
 {
     if (solver == NULL)
         return;
-    mtmi_body_release(solver);
+    mtmi_zonotope_release(solver);
     free(solver);
 }
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The inside of a solver: the gamut as a polygon and the reachable body as cells. */
+/* The inside of a solver: the gamut as a polygon and the reachable zonotope as cells. */
 #ifndef METAMER_SOLVE_SOLVER_H
 #define METAMER_SOLVE_SOLVER_H
 
@@ -7,7 +7,7 @@
 
 #include <metamer/solve.h>
 
-/* Up to two imaginary generators make a flat body solid; see body.c. */
+/* Up to two imaginary generators make a flat zonotope solid; see zonotope.c. */
 #define MTMI_GENERATORS_MAX (MTM_EMITTERS_MAX + 2)
 /* Stands third in the basis of a facet: a generator of no light and no watts. */
 #define MTMI_NONE MTMI_GENERATORS_MAX
@@ -30,7 +30,7 @@ struct mtmi_hull {
 };
 
 /**
- * A piece of the body in which the optimal levels are linear in the point: a parallelogram on a
+ * A piece of the zonotope in which the optimal levels are linear in the point: a parallelogram on a
  * facet or a parallelepiped of the tiling. The emitters of its basis vary, all others rest at 0 or
  * 1. Lengths are in units of the longest generator.
  */
@@ -61,7 +61,7 @@ struct mtm_solver {
     struct mtmi_rows rays; /* facets, and the tiling too where the limit can bind: the ray's exit */
     struct mtmi_rows tiles; /* the tiling: fewest watts at a point */
     double *row_block;
-    const struct mtmi_quick *quick; /* NULL where the body is flat: generators are imaginary */
+    const struct mtmi_quick *quick; /* NULL where the zonotope is flat: generators are imaginary */
 };
 
 /** True if a chromaticity within the gamut can be mixed in more than one way. */
@@ -82,7 +82,7 @@ bool mtmi_hull_clip(const struct mtmi_hull *hull, mtm_xy from, mtm_xy to, double
 mtm_xy mtmi_aim(const struct mtmi_hull *hull, const mtm_request *request);
 
 /** Prepares cells and rows from a, watts and the limit; false if out of memory. */
-bool mtmi_body_prepare(mtm_solver *solver);
-void mtmi_body_release(mtm_solver *solver);
+bool mtmi_zonotope_prepare(mtm_solver *solver);
+void mtmi_zonotope_release(mtm_solver *solver);
 
 #endif

@@ -1,16 +1,16 @@
 /* SPDX-License-Identifier: MIT */
-/* The reachable body, cut into cells.
+/* The zonotope that the emitters reach, cut into cells.
  *
  * What emitters a_k at levels 0..1 can make is a zonotope in XYZ. Every pair that is not parallel
  * spans two of its facets, normal +-(a_i x a_j): there the pair varies and every other emitter
- * rests at 1 if it points outward, at 0 if not. A ray leaves a convex body through the facet whose
+ * rests at 1 if it points outward, at 0 if not. A ray leaves it through the facet whose
  * plane m . p = 1 it meets first, the one with the greatest m . d.
  *
  * Give each emitter its watts as a fourth coordinate: the lower side of that four-dimensional
- * zonotope, seen from XYZ, is a tiling of the body. A tile varies three emitters; its multipliers y
- * (y . a_b = w_b for the three) give every other one a reduced cost w_k - y . a_k, whose sign says
- * whether it rests at 0 or 1, whatever the target. The fewest watts at p are the greatest
- * y . p - h over all tiles. Under a power limit P a ray ends where y . p - h = P: one more plane a
+ * zonotope, seen from XYZ, is a tiling of the first. A tile varies three emitters; its multipliers
+ * y (y . a_b = w_b for the three) give every other one a reduced cost w_k - y . a_k, whose sign
+ * says whether it rests at 0 or 1, whatever the target. The fewest watts at p are the greatest y .
+ * p - h over all tiles. Under a power limit P a ray ends where y . p - h = P: one more plane a
  * tile, y / (P + h).
  *
  * Ties (emitters in the plane of a facet, equal costs) are broken by a second, generic cost, which
@@ -406,7 +406,7 @@ static void finish(mtm_solver *solver, size_t cell_count)
     solver->quick = edges > 0 && solver->all_count == solver->count ? mtmi_quick_best() : NULL;
 }
 
-bool mtmi_body_prepare(mtm_solver *solver)
+bool mtmi_zonotope_prepare(mtm_solver *solver)
 {
     struct maker maker = {.solver = solver};
 
@@ -427,7 +427,7 @@ bool mtmi_body_prepare(mtm_solver *solver)
     return true;
 }
 
-void mtmi_body_release(mtm_solver *solver)
+void mtmi_zonotope_release(mtm_solver *solver)
 {
     free(solver->cells);
     free(solver->row_block);
