@@ -1,38 +1,38 @@
 /* SPDX-License-Identifier: MIT */
-/* Spectrum shelf: files that several fixtures of a rig name are read once. */
+/* Spectrum cache: files that several fixtures of a rig name are read once. */
 #include "spectrum/cache.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#define SHELVED_MOST 64 /* a list is walked; beyond this, reading again is as good */
+#define CACHED_MAX 64 /* a list is walked; beyond this, reading again is as good */
 
-struct mtmi_shelved {
-    struct mtmi_shelved *next;
+struct mtmi_cached_spectrum {
+    struct mtmi_cached_spectrum *next;
     mtm_spectrum spectrum;
     char path[];
 };
 
-/* A shelf that cannot be filled costs time, not the answer. */
-static void put(mtmi_shelf *shelf, const char *path, const mtm_spectrum *spectrum)
+/* A cache that cannot be filled costs time, not the answer. */
+static void put(mtmi_spectrum_cache *cache, const char *path, const mtm_spectrum *spectrum)
 {
     size_t length = strlen(path) + 1;
-    struct mtmi_shelved *shelved =
-        shelf->count < SHELVED_MOST ? malloc(sizeof *shelved + length) : NULL;
+    struct mtmi_cached_spectrum *cached =
+        cache->count < CACHED_MAX ? malloc(sizeof *cached + length) : NULL;
 
-    if (shelved == NULL)
+    if (cached == NULL)
         return;
-    shelved->next = shelf->first;
-    shelved->spectrum = *spectrum;
-    memcpy(shelved->path, path, length);
-    shelf->first = shelved;
-    shelf->count++;
+    cached->next = cache->first;
+    cached->spectrum = *spectrum;
+    memcpy(cached->path, path, length);
+    cache->first = cached;
+    cache->count++;
 }
 
-mtm_result mtmi_shelf_load(mtmi_shelf *shelf, const char *path, mtm_spectrum *spectrum,
-                           mtm_error *error)
+mtm_result mtmi_spectrum_cache_load(mtmi_spectrum_cache *cache, const char *path,
+                                    mtm_spectrum *spectrum, mtm_error *error)
 {
-    for (const struct mtmi_shelved *at = shelf->first; at != NULL; at = at->next) {
+    for (const struct mtmi_cached_spectrum *at = cache->first; at != NULL; at = at->next) {
         if (strcmp(at->path, path) == 0) {
             *spectrum = at->spectrum;
             return MTM_OK;
@@ -40,16 +40,16 @@ mtm_result mtmi_shelf_load(mtmi_shelf *shelf, const char *path, mtm_spectrum *sp
     }
     mtm_result result = mtm_spectrum_load(path, MTM_ENDS_ZERO, spectrum, error);
     if (result == MTM_OK)
-        put(shelf, path, spectrum);
+        put(cache, path, spectrum);
     return result;
 }
 
-void mtmi_shelf_clear(mtmi_shelf *shelf)
+void mtmi_spectrum_cache_clear(mtmi_spectrum_cache *cache)
 {
-    while (shelf->first != NULL) {
-        struct mtmi_shelved *next = shelf->first->next;
-        free(shelf->first);
-        shelf->first = next;
+    while (cache->first != NULL) {
+        struct mtmi_cached_spectrum *next = cache->first->next;
+        free(cache->first);
+        cache->first = next;
     }
-    shelf->count = 0;
+    cache->count = 0;
 }

@@ -21,7 +21,7 @@ static mtm_result load(const mtmi_node *node, const mtmi_spectra *from, mtm_ends
         return result;
     result = mtmi_find_file(from->base_dir, name, &path, &inner);
     if (result == MTM_OK)
-        result = from->shelf != NULL ? mtmi_shelf_load(from->shelf, path, spectrum, &inner)
+        result = from->cache != NULL ? mtmi_spectrum_cache_load(from->cache, path, spectrum, &inner)
                                      : mtm_spectrum_load(path, ends, spectrum, &inner);
     free(path);
     if (result != MTM_OK)

@@ -8,8 +8,8 @@
 
 /** Where the spectra that a JSON text names are looked for. */
 typedef struct mtmi_spectra {
-    const char *base_dir; /**< before the profiles; may be NULL */
-    mtmi_shelf *shelf;    /**< those read before; may be NULL */
+    const char *base_dir;       /**< before the profiles; may be NULL */
+    mtmi_spectrum_cache *cache; /**< those read before; may be NULL */
 } mtmi_spectra;
 
 /**
@@ -20,7 +20,7 @@ MTM_CHECKED mtm_result mtmi_json_as_spectrum(const mtmi_node *node, const char *
                                              mtm_ends ends, double most, mtm_spectrum *spectrum,
                                              mtm_error *error);
 
-/** The same for light, from a shelf where the file was read before. */
+/** The same for light, from a cache where the file was read before. */
 MTM_CHECKED mtm_result mtmi_json_as_light(const mtmi_node *node, const mtmi_spectra *from,
                                           double most, mtm_spectrum *spectrum, mtm_error *error);
 
