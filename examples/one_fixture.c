@@ -48,7 +48,7 @@ int main(int argc, char **argv)
     mtm_fixture *fixture = NULL;
     mtm_solver *solver = NULL;
     mtm_error error;
-    mtm_request request = {.output = {MTM_OUTPUT_FRACTION, 0.5}};
+    mtm_request request = {.output = {MTM_OUTPUT_SHARE, 0.5}};
     mtm_answer answer;
 
     if (argc != 3) {

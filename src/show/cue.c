@@ -103,7 +103,7 @@ static mtm_result read_share(const mtmi_node *node, mtm_output *output, mtm_erro
     if (!cJSON_IsString(node->item)) {
         mtm_result result = mtmi_json_as_number(node, 0, 1, &value, error);
         if (result == MTM_OK)
-            *output = (mtm_output){MTM_OUTPUT_FRACTION, value};
+            *output = (mtm_output){MTM_OUTPUT_SHARE, value};
         return result;
     }
     mtm_result result = mtmi_json_as_string(node, &text, error);

@@ -33,7 +33,7 @@ static inline double mtmi_wanted_output(mtm_output output, double most, unsigned
 {
     if (output.kind == MTM_OUTPUT_MAX)
         return most;
-    double wanted = output.kind == MTM_OUTPUT_FRACTION ? output.value * most : output.value;
+    double wanted = output.kind == MTM_OUTPUT_SHARE ? output.value * most : output.value;
     if (wanted <= most)
         return wanted;
     if (wanted > most * (1 + 1e-9))

@@ -53,7 +53,7 @@ static mtm_result add_thrifty(struct rows *rows, mtm_request request, mtm_error 
     double x[MTMI_QP_VARIABLES] = {0};
 
     request.goal = MTM_GOAL_WATTS;
-    request.output = (mtm_output){MTM_OUTPUT_FRACTION, FAINT};
+    request.output = (mtm_output){MTM_OUTPUT_SHARE, FAINT};
     mtm_result result = mtm_solver_solve(rows->spectral->solver, &request, &answer, error);
     if (result != MTM_OK || !(answer.xyz.y > 0))
         return result;

@@ -45,7 +45,7 @@ mtm_result mtmi_choices_by_watts(const mtm_solver *solver, const mtm_request *re
     asked.output = (mtm_output){MTM_OUTPUT_MAX, 0};
     mtm_result result = mtm_solver_solve(solver, &asked, &answer[0], error);
     asked.goal = MTM_GOAL_WATTS;
-    asked.output = (mtm_output){MTM_OUTPUT_FRACTION, FAINT};
+    asked.output = (mtm_output){MTM_OUTPUT_SHARE, FAINT};
     mtm_answer *thrifty = &answer[BETWEEN + 1];
     if (result == MTM_OK)
         result = mtm_solver_solve(solver, &asked, thrifty, error);

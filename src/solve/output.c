@@ -17,7 +17,7 @@ bool mtmi_output_read(const char *text, mtm_output *output)
     if (strcmp(text, "max") == 0)
         *output = (mtm_output){MTM_OUTPUT_MAX, 0};
     else if (used > 0 && strcmp(unit, "%") == 0 && value >= 0 && value <= 100)
-        *output = (mtm_output){MTM_OUTPUT_FRACTION, value / 100};
+        *output = (mtm_output){MTM_OUTPUT_SHARE, value / 100};
     else if (used > 0 && strcmp(unit, "lm") == 0 && value >= 0 && value <= MOST_LM)
         *output = (mtm_output){MTM_OUTPUT_LM, value};
     else

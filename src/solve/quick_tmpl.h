@@ -25,7 +25,7 @@ QUICK bool sound(const mtm_request *request, mtm_output output)
            (unsigned)request->goal <= MTM_GOAL_WATTS &&
            (unsigned)request->beyond <= MTM_BEYOND_CCT &&
            (output.kind == MTM_OUTPUT_MAX ||
-            (output.value > 0 && ((output.kind == MTM_OUTPUT_FRACTION && output.value <= 1) ||
+            (output.value > 0 && ((output.kind == MTM_OUTPUT_SHARE && output.value <= 1) ||
                                   (output.kind == MTM_OUTPUT_LM && output.value <= DBL_MAX))));
 }
 
@@ -75,7 +75,7 @@ QUICK bool answer_output(const mtm_solver *solver, const mtm_request *request, m
     double most = solver->unit * one_of(p[1]), output = most, share = 1;
     const struct mtmi_cell *cell = &solver->cells[row];
     unsigned shortfall = 0;
-    if (stated.kind == MTM_OUTPUT_FRACTION) {
+    if (stated.kind == MTM_OUTPUT_SHARE) {
         share = stated.value;
         output = share * most;
     } else if (stated.kind == MTM_OUTPUT_LM) {

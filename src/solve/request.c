@@ -20,13 +20,13 @@ const mtm_goal_info mtm_goals[] = {
 
 mtm_result mtmi_output_check(mtm_output output, mtm_error *error)
 {
-    if ((unsigned)output.kind > MTM_OUTPUT_FRACTION)
+    if ((unsigned)output.kind > MTM_OUTPUT_SHARE)
         return mtmi_fail(error, MTM_INVALID, "the output kind is none of those known");
     if (output.kind != MTM_OUTPUT_MAX && !(output.value >= 0 && isfinite(output.value)))
         return mtmi_fail(error, MTM_INVALID,
                          "the output asked is %g; allowed are finite values of at least 0",
                          output.value);
-    if (output.kind == MTM_OUTPUT_FRACTION && output.value > 1)
+    if (output.kind == MTM_OUTPUT_SHARE && output.value > 1)
         return mtmi_fail(error, MTM_INVALID,
                          "the output asked is %g of the most; allowed are 0 to 1", output.value);
     return MTM_OK;

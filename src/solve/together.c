@@ -178,7 +178,7 @@ static bool state_output(const mtm_match_request *request, mtm_common *common)
 {
     double most = common->output;
 
-    if (request->output.kind == MTM_OUTPUT_FRACTION)
+    if (request->output.kind == MTM_OUTPUT_SHARE)
         common->output = most * request->output.value;
     if (request->output.kind != MTM_OUTPUT_LM)
         return true;

@@ -31,7 +31,7 @@ mtm_trim_aim mtmi_round_aim(const mtm_trim_request *request, double output_lm)
     (void)snprintf(aim.goal, sizeof aim.goal, "%s", goal_name(request->goal));
     if (request->output.kind == MTM_OUTPUT_LM)
         aim.asked_lm = request->output.value;
-    if (request->output.kind == MTM_OUTPUT_FRACTION)
+    if (request->output.kind == MTM_OUTPUT_SHARE)
         aim.asked_share = request->output.value;
     return aim;
 }

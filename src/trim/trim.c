@@ -146,7 +146,7 @@ static void find_common(run *r)
     summary->asked = least;
     if (r->request->output.kind == MTM_OUTPUT_LM)
         summary->asked = r->request->output.value;
-    if (r->request->output.kind == MTM_OUTPUT_FRACTION)
+    if (r->request->output.kind == MTM_OUTPUT_SHARE)
         summary->asked = least * r->request->output.value;
     /* beyond the weakest unit the output would not be common any more */
     summary->output = fmin(summary->asked, least);
@@ -344,7 +344,7 @@ static mtm_result check_request(const mtm_trim_request *request, mtm_error *erro
     if (!(request->steps > 0 && request->steps <= 100))
         return mtmi_fail(error, MTM_INVALID, "a tolerance of %g steps; allowed is above 0 to 100",
                          request->steps);
-    if ((unsigned)request->output.kind > MTM_OUTPUT_FRACTION)
+    if ((unsigned)request->output.kind > MTM_OUTPUT_SHARE)
         return mtmi_fail(error, MTM_INVALID, "there is no such kind of output: %d",
                          (int)request->output.kind);
     if (request->output.kind != MTM_OUTPUT_MAX &&
@@ -357,7 +357,7 @@ static mtm_result check_request(const mtm_trim_request *request, mtm_error *erro
     if ((int)request->index < MTM_INDEX_RF || (int)request->index > MTM_INDEX_SSI)
         return mtmi_fail(error, MTM_INVALID, "index %d; allowed are those of mtm_indices",
                          (int)request->index);
-    if (request->output.kind == MTM_OUTPUT_FRACTION && request->output.value > 1)
+    if (request->output.kind == MTM_OUTPUT_SHARE && request->output.value > 1)
         return mtmi_fail(error, MTM_INVALID, "an output of %g of the most; allowed is up to 1",
                          request->output.value);
     return MTM_OK;

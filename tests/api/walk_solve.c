@@ -34,13 +34,13 @@ static void walk_request(const mtm_solver *solver)
     SOLVE(beyond, (mtm_beyond)NO_ENUM);
     SOLVE(output.kind, (mtm_output_kind)NO_ENUM);
     SOLVE(output, ((mtm_output){MTM_OUTPUT_LM, -1}));
-    SOLVE(output, ((mtm_output){MTM_OUTPUT_FRACTION, 1.1}));
+    SOLVE(output, ((mtm_output){MTM_OUTPUT_SHARE, 1.1}));
     EACH_XY(xy)
     SOLVE(xy, *xy);
     EACH_NUMBER(n)
     {
         SOLVE(output, ((mtm_output){MTM_OUTPUT_LM, *n}));
-        SOLVE(output, ((mtm_output){MTM_OUTPUT_FRACTION, *n}));
+        SOLVE(output, ((mtm_output){MTM_OUTPUT_SHARE, *n}));
         bad = good;
         bad.beyond = MTM_BEYOND_CCT;
         bad.cct_k = *n;
@@ -416,7 +416,7 @@ static void walk_trim(void)
     REFUSED(mtm_trim_run, c, rig, NULL, NULL, &good, NULL);
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), steps, 0);
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), output.kind, (mtm_output_kind)NO_ENUM);
-    REQUEST(TRIM(c, rig, NULL, NULL, &bad), output, ((mtm_output){MTM_OUTPUT_FRACTION, 1.1}));
+    REQUEST(TRIM(c, rig, NULL, NULL, &bad), output, ((mtm_output){MTM_OUTPUT_SHARE, 1.1}));
     EACH_XY(xy)
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), target, *xy);
     EACH_NUMBER(n)

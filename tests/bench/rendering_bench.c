@@ -30,7 +30,7 @@ static void run(const mtm_fixture *fixture, const mtm_spectral *spectral, double
                 double fraction)
 {
     static struct dense_truth dense;
-    mtm_request request = {.output = {MTM_OUTPUT_FRACTION, fraction}};
+    mtm_request request = {.output = {MTM_OUTPUT_SHARE, fraction}};
     mtm_best best = {.value = 0};
     double fastest = 1, slowest = 0;
 

@@ -354,7 +354,7 @@ int main(void)
 {
     struct bench *bench = malloc(sizeof *bench);
     const mtm_request light = {.goal = MTM_GOAL_LIGHT};
-    const mtm_request watts = {.goal = MTM_GOAL_WATTS, .output = {MTM_OUTPUT_FRACTION, 0.5}};
+    const mtm_request watts = {.goal = MTM_GOAL_WATTS, .output = {MTM_OUTPUT_SHARE, 0.5}};
 
     need(bench != NULL, "out of memory");
     (void)printf("rates, ours to the peer's: median (least to most of %d rounds)\n", ROUNDS);

@@ -120,7 +120,7 @@ static void test_ends(void **state)
 {
     struct run run = run_begin(two_cues("light"), 40, false);
     mtm_matcher *matcher = NULL;
-    mtm_match_request request = {.output = {MTM_OUTPUT_FRACTION, 0.2}};
+    mtm_match_request request = {.output = {MTM_OUTPUT_SHARE, 0.2}};
 
     (void)state;
     assert_int_equal(mtm_matcher_create(rig, MTM_OBSERVER_2, &matcher, NULL), MTM_OK);

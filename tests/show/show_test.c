@@ -148,7 +148,7 @@ static void test_looks(void **state)
     assert_int_equal(look[2].output.kind, MTM_OUTPUT_MAX);
     assert_int_equal(look[2].path, MTM_PATH_OKLAB);
     mtm_show_apply(show, 2, look, NULL);
-    assert_int_equal(look[2].output.kind, MTM_OUTPUT_FRACTION);
+    assert_int_equal(look[2].output.kind, MTM_OUTPUT_SHARE);
     CHECK_NEAR("dark", look[2].output.value, 0, 0);
     assert_non_null(look[2].target);
     mtm_show_free(show);
@@ -161,9 +161,9 @@ static void test_forms(void **state)
         const char *text;
         mtm_output output;
     } outputs[] = {
-        {"0.6", {MTM_OUTPUT_FRACTION, 0.6}},  {"\"60%\"", {MTM_OUTPUT_FRACTION, 0.6}},
-        {"\"120lm\"", {MTM_OUTPUT_LM, 120}},  {"\"max\"", {MTM_OUTPUT_MAX, 0}},
-        {"\"0%\"", {MTM_OUTPUT_FRACTION, 0}},
+        {"0.6", {MTM_OUTPUT_SHARE, 0.6}},    {"\"60%\"", {MTM_OUTPUT_SHARE, 0.6}},
+        {"\"120lm\"", {MTM_OUTPUT_LM, 120}}, {"\"max\"", {MTM_OUTPUT_MAX, 0}},
+        {"\"0%\"", {MTM_OUTPUT_SHARE, 0}},
     };
     char text[600];
 

@@ -77,13 +77,13 @@ static const double share[] = {0.6, 0.2, 0.05};
 /* The ideal levels at less output are those of the most, scaled: proportions to 1e-9. */
 static void check_same_mix(mtm_rig *rig, mtm_matcher *matcher, mtm_match_request request)
 {
-    request.output = (mtm_output){MTM_OUTPUT_FRACTION, 1};
+    request.output = (mtm_output){MTM_OUTPUT_SHARE, 1};
     for (size_t unit = 0; unit < mtm_rig_unit_count(rig); unit++) {
         mtm_match full = match_of(matcher, unit, &request);
         for (size_t i = 0; i < COUNT(share); i++) {
             mtm_match_request less = request;
             /* by share and by lumens */
-            less.output = (mtm_output){MTM_OUTPUT_FRACTION, share[i]};
+            less.output = (mtm_output){MTM_OUTPUT_SHARE, share[i]};
             if (i % 2 != 0)
                 less.output = (mtm_output){MTM_OUTPUT_LM, share[i] * full.ideal.xyz.y};
             mtm_match match = match_of(matcher, unit, &less);
@@ -130,7 +130,7 @@ static void test_same_rendering(void **state)
             if (of->mode->emitter_bits[0] < 16)
                 continue;
             assert_int_equal(mtm_judge(of->fixture, match.level, &full, NULL), MTM_OK);
-            request.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.6};
+            request.output = (mtm_output){MTM_OUTPUT_SHARE, 0.6};
             match = match_of(of_hall, unit, &request);
             assert_int_equal(mtm_judge(of->fixture, match.level, &less, NULL), MTM_OK);
             assert_true(full.has_quality && less.has_quality);
@@ -157,7 +157,7 @@ static void test_together(void **state)
         assert_int_equal(mtm_matcher_together(of_hall, unit, count, &request, full, &common, NULL),
                          MTM_OK);
         double most = common.output;
-        request.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.2};
+        request.output = (mtm_output){MTM_OUTPUT_SHARE, 0.2};
         assert_int_equal(mtm_matcher_together(of_hall, unit, count, &request, less, &common, NULL),
                          MTM_OK);
         CHECK_NEAR("output", common.output, 0.2 * most, 1e-9 * most);
@@ -182,7 +182,7 @@ static void test_watts(void **state)
     mtm_match_request watts = ask_white(3200, MTM_GOAL_WATTS);
 
     (void)state;
-    light.output = watts.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.4};
+    light.output = watts.output = (mtm_output){MTM_OUTPUT_SHARE, 0.4};
     for (size_t unit = 0; unit < 6; unit++) { /* those of five emitters */
         mtm_match one = match_of(of_hall, unit, &light), other = match_of(of_hall, unit, &watts);
         CHECK_NEAR("output", other.ideal.xyz.y, one.ideal.xyz.y, 1e-9 * one.ideal.xyz.y);
@@ -279,7 +279,7 @@ static void test_order(void **state)
     assert_int_equal(mtm_spectrum_planck(2800, &request[5].target.spectrum, NULL), MTM_OK);
     for (size_t i = 0; i < 3 * COUNT(request); i++) {
         mtm_match_request *one = &request[5 * i % COUNT(request)];
-        one->output = (mtm_output){MTM_OUTPUT_FRACTION, share[i % COUNT(share)]};
+        one->output = (mtm_output){MTM_OUTPUT_SHARE, share[i % COUNT(share)]};
         mtm_match got = match_of(of_hall, i % 2, one); /* two units of one kind */
         open_rig("hall.json", &rig, &fresh);
         mtm_match wanted = match_of(fresh, i % 2, one);

@@ -131,7 +131,7 @@ static void test_together_share(void **state)
 
     (void)state;
     match_all(&request, match, &whole);
-    request.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.5};
+    request.output = (mtm_output){MTM_OUTPUT_SHARE, 0.5};
     match_all(&request, match, &half);
     CHECK_NEAR("half", half.output, whole.output / 2, 1e-9 * whole.output);
     request.output = (mtm_output){MTM_OUTPUT_LM, whole.output * 3};

@@ -30,7 +30,7 @@ static mtm_request random_request(struct random *random, const struct emitters *
     request.output.kind = (mtm_output_kind)kind;
     if (kind == MTM_OUTPUT_LM)
         request.output.value = exp(random_between(random, 0, 8));
-    else if (kind == MTM_OUTPUT_FRACTION)
+    else if (kind == MTM_OUTPUT_SHARE)
         request.output.value = fraction(random);
     return request;
 }
@@ -98,7 +98,7 @@ static void test_left(void **state)
         {.xy = {NAN, 0.3}},
         {.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_LM, 0}},
         {.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_LM, INFINITY}},
-        {.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_FRACTION, 1.5}},
+        {.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_SHARE, 1.5}},
         {.xy = {0.3, 0.3}, .goal = MTM_GOAL_RENDERING},
     };
     for (size_t i = 0; i < COUNT(left); i++)

@@ -87,7 +87,7 @@ static void test_solve_refuses(void **state)
         {{.xy = {NAN, 0.3}}, "x = nan"},
         {{.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_LM, -1}}, "output asked is -1"},
         {{.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_LM, NAN}}, "output asked is nan"},
-        {{.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_FRACTION, 1.1}}, "1.1 of the most"},
+        {{.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_SHARE, 1.1}}, "1.1 of the most"},
         {{.xy = {0.3, 0.3}, .goal = (mtm_goal)99}, "goal"},
         {{.xy = {0.3, 0.3}, .output = {(mtm_output_kind)9, 0}}, "output kind"},
         {{.xy = {0.3, 0.3}, .beyond = (mtm_beyond)9}, "goal"},
@@ -279,7 +279,7 @@ static void test_outputs(void **state)
     assert_int_equal(answer.shortfall, MTM_SHORT_OUTPUT | MTM_SHORT_POWER);
     CHECK_NEAR("watts", answer.watts, 6, 1e-9);
 
-    request.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.5};
+    request.output = (mtm_output){MTM_OUTPUT_SHARE, 0.5};
     answer = solve(limited, request);
     CHECK_NEAR("half of the limited most", answer.xyz.y, less / 2, 1e-9 * less);
     assert_int_equal(answer.shortfall, 0);
@@ -384,7 +384,7 @@ static void test_scaled(void **state)
 
     (void)state;
     request.goal = MTM_GOAL_LIGHT;
-    request.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.25};
+    request.output = (mtm_output){MTM_OUTPUT_SHARE, 0.25};
     mtm_answer part = solve(solver, request);
     for (size_t k = 0; k < 4; k++)
         CHECK_NEAR("level", part.level[k], most.level[k] / 4, 1e-12);

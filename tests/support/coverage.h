@@ -260,7 +260,7 @@ static inline void coverage_of(size_t emitters, size_t kind, size_t rigs, uint64
         if (mtm_calibration_fit(readings, run.rig, NULL, &calibration, NULL) != MTM_OK)
             table->refused++;
         for (size_t o = 0; calibration != NULL && o < COVERAGE_OUTPUTS; o++) {
-            run.request.output = (mtm_output){MTM_OUTPUT_FRACTION, coverage_outputs[o]};
+            run.request.output = (mtm_output){MTM_OUTPUT_SHARE, coverage_outputs[o]};
             coverage_trim(&run, calibration, table->at[o]);
         }
         mtm_calibration_free(calibration);

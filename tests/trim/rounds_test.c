@@ -222,7 +222,7 @@ static void test_output_scales(void **state)
         for (size_t k = 0; k < 5; k++)
             full[i][k] = share_of(&s, i, k);
     }
-    request.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.3};
+    request.output = (mtm_output){MTM_OUTPUT_SHARE, 0.3};
     first_round(&s, &request);
     for (size_t i = 0; i < UNITS; i++) {
         for (size_t k = 0; k < 5; k++)
@@ -302,7 +302,7 @@ static void test_not_read(void **state)
 
     (void)state;
     begin(&s, 3, 0.0002);
-    request.output = (mtm_output){MTM_OUTPUT_FRACTION, 0.37};
+    request.output = (mtm_output){MTM_OUTPUT_SHARE, 0.37};
     first_round(&s, &request);
     for (size_t i = 0; i < UNITS; i++)
         codes[i] = mtm_trim_at(s.trim, i)->codes;

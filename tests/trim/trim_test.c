@@ -178,7 +178,7 @@ static void test_rounds(void **state)
         (mtm_meter){.xy = fmax(0.0002, 2 * row->scatter), .output = fmax(0.002, 20 * row->scatter)};
     request.target = white(row->cct_k, 0);
     if (row->share < 1)
-        request.output = (mtm_output){.kind = MTM_OUTPUT_FRACTION, .value = row->share};
+        request.output = (mtm_output){.kind = MTM_OUTPUT_SHARE, .value = row->share};
     for (size_t i = 0; i < 7; i++) {
         s.unit[i].droop = row->droop * (0.7 + 0.1 * (double)i);
         s.unit[i].drift = row->drift;
