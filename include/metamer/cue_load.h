@@ -4,7 +4,7 @@
 #define METAMER_CUE_LOAD_H
 
 #include <metamer/base.h>
-#include <metamer/load.h>
+#include <metamer/demand.h>
 #include <metamer/show.h>
 
 MTM_BEGIN
@@ -20,7 +20,7 @@ typedef struct mtm_cue_load mtm_cue_load;
  * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED and MTM_RANGE as of mtm_fader_create; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_load_create(const mtm_show *show,
-                                                   const mtm_load_options *options,
+                                                   const mtm_demand_options *options,
                                                    mtm_cue_load **out, mtm_error *error);
 /** Frees it; NULL is allowed. */
 MTM_API void mtm_cue_load_free(mtm_cue_load *loads);
@@ -38,7 +38,8 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_load_set(mtm_cue_load *loads, size_t cue,
  * @return MTM_OK; MTM_INVALID; MTM_MEMORY; what the fader refuses
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump,
-                                                mtm_load **load, double *total_w, mtm_error *error);
+                                                mtm_demand **load, double *total_w,
+                                                mtm_error *error);
 
 MTM_END
 #endif

@@ -67,7 +67,7 @@ MTM_API MTM_CHECKED mtm_result mtm_layout_move(const mtm_rig *rig, mtm_place *pl
  * can be found, loads even. Addresses: no gap, no overlap, no unit over the end of a universe; as
  * few universes as can be found, units of one supply together, in the order of supply, port and
  * file. Both are the optimum for small rigs; for others the report says how far from a bound they
- * are. Watts of a unit are mtm_load_full_w().
+ * are. Watts of a unit are mtm_demand_full_w().
  *
  * Ratings on the equipment and the local electrical code decide, not this.
  *

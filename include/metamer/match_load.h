@@ -4,7 +4,7 @@
 #define METAMER_MATCH_LOAD_H
 
 #include <metamer/base.h>
-#include <metamer/load.h>
+#include <metamer/demand.h>
 #include <metamer/match.h>
 #include <metamer/rig.h>
 
@@ -19,11 +19,11 @@ MTM_BEGIN
  * @return MTM_OK; MTM_INVALID; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_match_load(const mtm_rig *rig, const mtm_match *match,
-                                              size_t count, const mtm_load_options *options,
-                                              mtm_load **out, mtm_error *error);
+                                              size_t count, const mtm_demand_options *options,
+                                              mtm_demand **out, mtm_error *error);
 
 /**
- * Lowers the output of units whose port or supply would carry too much (mtm_load_factors), colour
+ * Lowers the output of units whose port or supply would carry too much (mtm_demand_factors), colour
  * kept, until all are within their ratings. What is lowered aims a little below the rating, so that
  * rounding stays within it.
  *
@@ -36,7 +36,7 @@ MTM_API MTM_CHECKED mtm_result mtm_match_load(const mtm_rig *rig, const mtm_matc
  */
 MTM_API MTM_CHECKED mtm_result mtm_match_hold_load(
     mtm_matcher *matcher, const mtm_match_request *request, mtm_match *match, size_t count,
-    mtm_common *common, const mtm_load_options *options, bool *held, mtm_error *error);
+    mtm_common *common, const mtm_demand_options *options, bool *held, mtm_error *error);
 
 MTM_END
 #endif

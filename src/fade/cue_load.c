@@ -16,13 +16,13 @@ enum { WAY_HZ = 10, FRAMES_MOST = 18000 };
 struct mtm_cue_load {
     const mtm_rig *rig;
     size_t cue_count;
-    mtm_load_options options;
+    mtm_demand_options options;
     mtm_matcher *matcher; /* for its coders */
     mtm_fader *fader;     /* at a few frames a second */
     double *watts;        /* one for each unit of the rig */
 };
 
-mtm_result mtm_cue_load_create(const mtm_show *show, const mtm_load_options *options,
+mtm_result mtm_cue_load_create(const mtm_show *show, const mtm_demand_options *options,
                                mtm_cue_load **out, mtm_error *error)
 {
     mtm_fader_options fader = {.refresh_hz = WAY_HZ};
@@ -37,11 +37,11 @@ mtm_result mtm_cue_load_create(const mtm_show *show, const mtm_load_options *opt
     if (options != NULL)
         made->options = *options;
     made->watts = calloc(mtm_rig_unit_count(made->rig) + 1, sizeof *made->watts);
-    mtm_load *dark = NULL;
+    mtm_demand *dark = NULL;
     mtm_result result = made->watts == NULL ? mtmi_fail_memory(error) : MTM_OK;
     if (result == MTM_OK) /* refuses options that are out of range */
-        result = mtm_load_create(made->rig, made->watts, &made->options, &dark, error);
-    mtm_load_free(dark);
+        result = mtm_demand_create(made->rig, made->watts, &made->options, &dark, error);
+    mtm_demand_free(dark);
     if (result == MTM_OK)
         result = mtm_matcher_create(made->rig, mtm_show_observer(show), &made->matcher, error);
     if (result == MTM_OK)
@@ -74,19 +74,19 @@ static double read_watts(mtm_cue_load *loads)
         int leader = mtm_rig_unit(loads->rig, i)->follows;
         mtm_fader_unit(loads->fader, leader >= 0 ? (size_t)leader : i, &state);
         mtm_coder_levels(mtm_matcher_coder(loads->matcher, i), &state.codes, level);
-        loads->watts[i] = mtm_load_level_w(mtm_rig_unit(loads->rig, i), level);
+        loads->watts[i] = mtm_demand_level_w(mtm_rig_unit(loads->rig, i), level);
         total_w += loads->watts[i];
     }
     return total_w;
 }
 
-static mtm_result judge_frame(mtm_cue_load *loads, mtm_load **fullest, double *most_w,
+static mtm_result judge_frame(mtm_cue_load *loads, mtm_demand **fullest, double *most_w,
                               mtm_error *error)
 {
-    mtm_load *load = NULL;
+    mtm_demand *load = NULL;
     double total_w = read_watts(loads);
 
-    mtm_result result = mtm_load_create(loads->rig, loads->watts, &loads->options, &load, error);
+    mtm_result result = mtm_demand_create(loads->rig, loads->watts, &loads->options, &load, error);
     if (result != MTM_OK)
         return result;
     *most_w = fmax(*most_w, total_w);
@@ -94,8 +94,8 @@ static mtm_result judge_frame(mtm_cue_load *loads, mtm_load **fullest, double *m
         *fullest = load;
         return MTM_OK;
     }
-    mtm_load_keep_fuller(*fullest, load);
-    mtm_load_free(load);
+    mtm_demand_keep_fuller(*fullest, load);
+    mtm_demand_free(load);
     return MTM_OK;
 }
 
@@ -106,10 +106,10 @@ mtm_result mtm_cue_load_set(mtm_cue_load *loads, size_t cue, mtm_error *error)
     return mtm_fader_set(loads->fader, cue, error);
 }
 
-mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump, mtm_load **load,
+mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump, mtm_demand **load,
                             double *total_w, mtm_error *error)
 {
-    mtm_load *fullest = NULL;
+    mtm_demand *fullest = NULL;
     double most_w = 0;
 
     if (loads == NULL || load == NULL || total_w == NULL)
@@ -129,7 +129,7 @@ mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump, mtm_load
     if (result == MTM_OK && fullest == NULL)
         result = judge_frame(loads, &fullest, &most_w, error);
     if (result != MTM_OK) {
-        mtm_load_free(fullest);
+        mtm_demand_free(fullest);
         return result;
     }
     *load = fullest;

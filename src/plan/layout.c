@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Layout: supplies, ports, universes and addresses for the units of a rig. */
+#include <metamer/demand.h>
 #include <metamer/layout.h>
-#include <metamer/load.h>
 
 #include "base/error.h"
 #include "plan/layout_address.h"
@@ -103,7 +103,7 @@ static mtm_result fill_ports(const mtm_rig *rig, double share, mtm_place *place,
     }
     for (size_t i = 0; i < count; i++) {
         const mtm_unit *unit = mtm_rig_unit(rig, i);
-        feeds[i] = (mtmi_feed){unit->name, mtm_load_full_w(unit), place[i].supply, place[i].port};
+        feeds[i] = (mtmi_feed){unit->name, mtm_demand_full_w(unit), place[i].supply, place[i].port};
         report->open_ports += place[i].port == 0;
     }
     result = mtmi_port_feeds(feeds, count, supplies, supply_count, &report->port, error);

@@ -17,7 +17,7 @@ struct work {
     mtm_matcher *matcher;
     const mtm_rig *rig;
     const mtm_match_request *request;
-    const mtm_load_options *options;
+    const mtm_demand_options *options;
     mtm_match *match;
     size_t count;
     mtm_common *common; /* NULL: each on its own */
@@ -39,7 +39,7 @@ static mtm_result check_units(const mtm_rig *rig, const mtm_match *match, size_t
 }
 
 mtm_result mtm_match_load(const mtm_rig *rig, const mtm_match *match, size_t count,
-                          const mtm_load_options *options, mtm_load **out, mtm_error *error)
+                          const mtm_demand_options *options, mtm_demand **out, mtm_error *error)
 {
     if (rig == NULL || (match == NULL && count > 0) || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig, its matches and a place are needed");
@@ -51,7 +51,7 @@ mtm_result mtm_match_load(const mtm_rig *rig, const mtm_match *match, size_t cou
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < count; i++)
         watts[match[i].unit] = match[i].watts;
-    result = mtm_load_create(rig, watts, options, out, error);
+    result = mtm_demand_create(rig, watts, options, out, error);
     free(watts);
     return result;
 }
@@ -109,7 +109,7 @@ static mtm_result lower(struct work *work, mtm_error *error)
     for (int round = 0; result == MTM_OK && round < ROUNDS_MOST; round++) {
         for (size_t i = 0; i < work->count; i++)
             work->watts[work->unit[i]] = work->match[i].watts;
-        result = mtm_load_factors(work->rig, work->watts, work->options, work->factor, error);
+        result = mtm_demand_factors(work->rig, work->watts, work->options, work->factor, error);
         if (result != MTM_OK || all_within(work))
             break;
         result = work->common != NULL && work->common->exists ? lower_all(work, error)
@@ -120,7 +120,7 @@ static mtm_result lower(struct work *work, mtm_error *error)
 
 mtm_result mtm_match_hold_load(mtm_matcher *matcher, const mtm_match_request *request,
                                mtm_match *match, size_t count, mtm_common *common,
-                               const mtm_load_options *options, bool *held, mtm_error *error)
+                               const mtm_demand_options *options, bool *held, mtm_error *error)
 {
     if (matcher == NULL || request == NULL || match == NULL || held == NULL || count == 0)
         return mtmi_fail(error, MTM_INVALID,

@@ -2,7 +2,7 @@
 /* Sheets: what a technician takes up the ladder: the patch, and labels for the units. */
 #include "plan/sheet.h"
 
-#include <metamer/load.h>
+#include <metamer/demand.h>
 
 #include "base/error.h"
 

@@ -2,7 +2,7 @@
 /* Sheets: the patch as text, by supply and port or by universe and address, and as CSV. */
 #include "plan/sheet.h"
 
-#include <metamer/load.h>
+#include <metamer/demand.h>
 
 #include <stdio.h>
 
@@ -69,7 +69,7 @@ static void add_row(const mtmi_sheet *sheet, const mtm_unit *unit, const char *l
         mtmi_text_add(text, " ");
     }
     mtmi_text_add_column(text, unit->mode->name, 7);
-    mtmi_text_add(text, " %4s %6.4g %s\n", bits, mtm_load_full_w(unit), right);
+    mtmi_text_add(text, " %4s %6.4g %s\n", bits, mtm_demand_full_w(unit), right);
     if (unit->follows >= 0) {
         mtmi_text_add(text, "    %*s follows ", left_width, "");
         mtmi_text_add_column(text, mtm_rig_unit(sheet->rig, (size_t)unit->follows)->name, 50);
@@ -109,7 +109,7 @@ static void add_supply_line(const mtmi_sheet *sheet, size_t from, size_t to, mtm
     double watts = 0;
 
     for (size_t i = from; i < to; i++)
-        watts += mtm_load_full_w(mtm_rig_unit(sheet->rig, sheet->order[i]));
+        watts += mtm_demand_full_w(mtm_rig_unit(sheet->rig, sheet->order[i]));
     mtmi_text_add(text, "\n");
     if (first->supply < 0) {
         mtmi_text_add(text, "No supply: %zu unit%s, %.6g W\n", to - from, to - from == 1 ? "" : "s",
@@ -242,7 +242,7 @@ void mtmi_sheet_csv(const mtmi_sheet *sheet, mtmi_text *text)
             mtmi_text_add_cell(text, mtm_rig_supply(sheet->rig, (size_t)unit->supply)->name);
         mtmi_text_add(text, ",");
         add_csv_number(text, unit->port);
-        mtmi_text_add(text, "%.6g,", mtm_load_full_w(unit));
+        mtmi_text_add(text, "%.6g,", mtm_demand_full_w(unit));
         if (unit->follows >= 0)
             mtmi_text_add_cell(text, mtm_rig_unit(sheet->rig, (size_t)unit->follows)->name);
         mtmi_text_add(text, "\r\n");

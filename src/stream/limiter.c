@@ -13,10 +13,10 @@
 
 enum { ROUNDS_MOST = 12 };
 
-struct mtm_load_limiter {
+struct mtm_limiter {
     const mtm_rig *rig;
     const mtm_frame_source *source;
-    mtm_load_options options;
+    mtm_demand_options options;
     mtm_matcher *matcher; /* for its coders */
     uint8_t *octets;      /* of one frame as the source leaves it */
     uint8_t **slots;      /* its universes, within octets */
@@ -28,7 +28,7 @@ struct mtm_load_limiter {
     uint64_t lowered;
 };
 
-void mtm_load_limiter_free(mtm_load_limiter *limiter)
+void mtm_limiter_free(mtm_limiter *limiter)
 {
     if (limiter == NULL)
         return;
@@ -43,7 +43,7 @@ void mtm_load_limiter_free(mtm_load_limiter *limiter)
     free(limiter);
 }
 
-static bool reserve(mtm_load_limiter *limiter)
+static bool reserve(mtm_limiter *limiter)
 {
     const mtm_frame_layout *layout = &limiter->source->layout;
     size_t units = mtm_rig_unit_count(limiter->rig);
@@ -74,7 +74,7 @@ static size_t find_universe(const mtm_frame_layout *layout, const mtm_unit *unit
     return SIZE_MAX;
 }
 
-static void lay_out(mtm_load_limiter *limiter)
+static void lay_out(mtm_limiter *limiter)
 {
     const mtm_frame_layout *layout = &limiter->source->layout;
     uint8_t *at = limiter->octets;
@@ -87,16 +87,15 @@ static void lay_out(mtm_load_limiter *limiter)
         limiter->universe[i] = find_universe(layout, mtm_rig_unit(limiter->rig, i));
 }
 
-mtm_result mtm_load_limiter_create(const mtm_rig *rig, const mtm_load_options *options,
-                                   const mtm_frame_source *source, mtm_load_limiter **out,
-                                   mtm_error *error)
+mtm_result mtm_limiter_create(const mtm_rig *rig, const mtm_demand_options *options,
+                              const mtm_frame_source *source, mtm_limiter **out, mtm_error *error)
 {
     if (rig == NULL || source == NULL || source->fill == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig and a source of frames are needed");
     mtm_result result = mtm_frame_layout_check(&source->layout, error);
     if (result != MTM_OK)
         return result;
-    mtm_load_limiter *limiter = calloc(1, sizeof *limiter);
+    mtm_limiter *limiter = calloc(1, sizeof *limiter);
     if (limiter == NULL)
         return mtmi_fail_memory(error);
     limiter->rig = rig;
@@ -108,10 +107,10 @@ mtm_result mtm_load_limiter_create(const mtm_rig *rig, const mtm_load_options *o
         result = mtmi_fail_memory(error);
     if (result == MTM_OK) { /* options are checked before anything runs */
         lay_out(limiter);
-        result = mtm_load_factors(rig, limiter->watts, &limiter->options, limiter->more, error);
+        result = mtm_demand_factors(rig, limiter->watts, &limiter->options, limiter->more, error);
     }
     if (result != MTM_OK) {
-        mtm_load_limiter_free(limiter);
+        mtm_limiter_free(limiter);
         return result;
     }
     *out = limiter;
@@ -119,7 +118,7 @@ mtm_result mtm_load_limiter_create(const mtm_rig *rig, const mtm_load_options *o
 }
 
 /* Levels and watts that the source asks of every unit. */
-static void read_units(mtm_load_limiter *limiter)
+static void read_units(mtm_limiter *limiter)
 {
     for (size_t i = 0; i < mtm_rig_unit_count(limiter->rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(limiter->rig, i);
@@ -132,12 +131,12 @@ static void read_units(mtm_load_limiter *limiter)
         mtm_codes_from_slots(unit->mode, &limiter->slots[limiter->universe[i]][unit->address - 1],
                              &codes);
         mtm_coder_levels(mtm_matcher_coder(limiter->matcher, i), &codes, level);
-        limiter->watts[i] = mtm_load_level_w(unit, level);
+        limiter->watts[i] = mtm_demand_level_w(unit, level);
     }
 }
 
 /* Takes what is asked into the factors; units that share slots come down together. */
-static bool take_factors(mtm_load_limiter *limiter)
+static bool take_factors(mtm_limiter *limiter)
 {
     size_t units = mtm_rig_unit_count(limiter->rig);
     bool any = false;
@@ -159,7 +158,7 @@ static bool take_factors(mtm_load_limiter *limiter)
 }
 
 /* Codes of a unit at its factor; the slots that go out and its watts. */
-static void lower_unit(mtm_load_limiter *limiter, size_t i, uint8_t *const *slots)
+static void lower_unit(mtm_limiter *limiter, size_t i, uint8_t *const *slots)
 {
     const mtm_unit *unit = mtm_rig_unit(limiter->rig, i);
     const mtm_coder *coder = mtm_matcher_coder(limiter->matcher, i);
@@ -173,12 +172,12 @@ static void lower_unit(mtm_load_limiter *limiter, size_t i, uint8_t *const *slot
     else
         mtm_coder_round(coder, level, &codes);
     mtm_coder_levels(coder, &codes, level);
-    limiter->watts[i] = mtm_load_level_w(unit, level);
+    limiter->watts[i] = mtm_demand_level_w(unit, level);
     if (unit->follows < 0)
         mtm_codes_to_slots(unit->mode, &codes, &slots[limiter->universe[i]][unit->address - 1]);
 }
 
-static void lower_units(mtm_load_limiter *limiter, uint8_t *const *slots)
+static void lower_units(mtm_limiter *limiter, uint8_t *const *slots)
 {
     for (int pass = 0; pass < 2; pass++) { /* those that lead, then those that follow */
         for (size_t i = 0; i < mtm_rig_unit_count(limiter->rig); i++) {
@@ -193,7 +192,7 @@ static void lower_units(mtm_load_limiter *limiter, uint8_t *const *slots)
 static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bool *end,
                        mtm_error *error)
 {
-    mtm_load_limiter *limiter = context;
+    mtm_limiter *limiter = context;
     const mtm_frame_layout *layout = &limiter->source->layout;
 
     mtm_result result =
@@ -204,8 +203,8 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
         memcpy(slots[u], limiter->slots[u], layout->universe[u].slot_count);
     read_units(limiter);
     for (int round = 0; round < ROUNDS_MOST; round++) {
-        result =
-            mtm_load_factors(limiter->rig, limiter->watts, &limiter->options, limiter->more, error);
+        result = mtm_demand_factors(limiter->rig, limiter->watts, &limiter->options, limiter->more,
+                                    error);
         if (result != MTM_OK || !take_factors(limiter))
             return result;
         limiter->lowered += round == 0;
@@ -214,14 +213,14 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
     return MTM_OK;
 }
 
-mtm_frame_source mtm_load_limiter_source(mtm_load_limiter *limiter)
+mtm_frame_source mtm_limiter_source(mtm_limiter *limiter)
 {
     if (limiter == NULL)
         return (mtm_frame_source){.context = NULL};
     return (mtm_frame_source){limiter->source->layout, limiter, fill};
 }
 
-uint64_t mtm_load_limiter_lowered(const mtm_load_limiter *limiter)
+uint64_t mtm_limiter_lowered(const mtm_limiter *limiter)
 {
     if (limiter == NULL)
         return 0;

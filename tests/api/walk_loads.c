@@ -3,9 +3,9 @@
 #include "walk.h"
 
 #include <metamer/cue_load.h>
+#include <metamer/demand.h>
 #include <metamer/layout.h>
 #include <metamer/limiter.h>
-#include <metamer/load.h>
 #include <metamer/match_load.h>
 #include <metamer/sheet.h>
 
@@ -57,8 +57,8 @@ static void walk_layout(void)
 
 #define BAD_LOAD(member, value)                                                                    \
     do {                                                                                           \
-        options = (mtm_load_options){.member = (value)};                                           \
-        REFUSED(mtm_load_create, world.rig, world.watts, &options, &none);                         \
+        options = (mtm_demand_options){.member = (value)};                                         \
+        REFUSED(mtm_demand_create, world.rig, world.watts, &options, &none);                       \
     } while (0)
 
 static void walk_load(void)
@@ -68,30 +68,30 @@ static void walk_load(void)
     double factor[2] = {1, 0.5};
     double level[MTM_EMITTERS_MAX] = {0};
     const bool both[2] = {true, true};
-    mtm_load_options options;
-    mtm_load *none = NULL;
-    mtm_load *load = NULL;
+    mtm_demand_options options;
+    mtm_demand *none = NULL;
+    mtm_demand *load = NULL;
 
-    NOTHING(double, mtm_load_full_w, NULL);
-    NOTHING(double, mtm_load_level_w, NULL, level);
-    NOTHING(double, mtm_load_level_w, unit, NULL);
-    REFUSED(mtm_load_white_w, NULL, world.target.xy, world.watts);
-    REFUSED(mtm_load_white_w, world.rig, world.target.xy, NULL);
+    NOTHING(double, mtm_demand_full_w, NULL);
+    NOTHING(double, mtm_demand_level_w, NULL, level);
+    NOTHING(double, mtm_demand_level_w, unit, NULL);
+    REFUSED(mtm_demand_white_w, NULL, world.target.xy, world.watts);
+    REFUSED(mtm_demand_white_w, world.rig, world.target.xy, NULL);
     EACH_XY(xy)
-    REFUSED(mtm_load_white_w, world.rig, *xy, world.watts);
-    REFUSED(mtm_load_create, NULL, world.watts, NULL, &none);
-    REFUSED(mtm_load_create, world.rig, NULL, NULL, &none);
-    REFUSED(mtm_load_create, world.rig, world.watts, NULL, NULL);
-    REFUSED(mtm_load_factors, NULL, world.watts, NULL, factor);
-    REFUSED(mtm_load_factors, world.rig, NULL, NULL, factor);
-    REFUSED(mtm_load_factors, world.rig, world.watts, NULL, NULL);
+    REFUSED(mtm_demand_white_w, world.rig, *xy, world.watts);
+    REFUSED(mtm_demand_create, NULL, world.watts, NULL, &none);
+    REFUSED(mtm_demand_create, world.rig, NULL, NULL, &none);
+    REFUSED(mtm_demand_create, world.rig, world.watts, NULL, NULL);
+    REFUSED(mtm_demand_factors, NULL, world.watts, NULL, factor);
+    REFUSED(mtm_demand_factors, world.rig, NULL, NULL, factor);
+    REFUSED(mtm_demand_factors, world.rig, world.watts, NULL, NULL);
     EACH_NUMBER(n)
     {
         level[0] = *n;
-        NOTHING(double, mtm_load_level_w, unit, level);
+        NOTHING(double, mtm_demand_level_w, unit, level);
         world.watts[0] = *n;
-        REFUSED(mtm_load_create, world.rig, world.watts, NULL, &none);
-        REFUSED(mtm_load_factors, world.rig, world.watts, NULL, factor);
+        REFUSED(mtm_demand_create, world.rig, world.watts, NULL, &none);
+        REFUSED(mtm_demand_factors, world.rig, world.watts, NULL, factor);
     }
     world.watts[0] = 0;
     for (size_t i = 0; i < COUNT(shares); i++) {
@@ -99,34 +99,34 @@ static void walk_load(void)
         BAD_LOAD(efficiency, shares[i]);
         BAD_LOAD(circuit_share, shares[i]);
         BAD_LOAD(supply_share, shares[i]);
-        REFUSED(mtm_load_factors, world.rig, world.watts, &options, factor);
+        REFUSED(mtm_demand_factors, world.rig, world.watts, &options, factor);
     }
     EACH_NUMBER(n)
     BAD_LOAD(voltage_v, *n);
     assert_null(none);
-    DONE(mtm_load_create, world.rig, world.watts, NULL, &load);
-    LEAVES(level, mtm_load_keep_fuller, NULL, load);
-    LEAVES(level, mtm_load_keep_fuller, load, NULL);
-    HOLDS(mtm_load_row_count, mtm_load_row_count(NULL) == 0);
-    HOLDS(mtm_load_row_at, mtm_load_row_at(NULL, 0) == NULL);
-    HOLDS(mtm_load_row_at, mtm_load_row_at(load, mtm_load_row_count(load)) == NULL);
-    HOLDS(mtm_load_over_count, mtm_load_over_count(NULL) == 0);
-    LEAVES(factor, mtm_load_join_factors, NULL, 2, factor);
-    LEAVES(factor, mtm_load_join_factors, both, 2, NULL);
-    mtm_load_free(load);
-    LEAVES(level, mtm_load_free, NULL);
+    DONE(mtm_demand_create, world.rig, world.watts, NULL, &load);
+    LEAVES(level, mtm_demand_keep_fuller, NULL, load);
+    LEAVES(level, mtm_demand_keep_fuller, load, NULL);
+    HOLDS(mtm_demand_row_count, mtm_demand_row_count(NULL) == 0);
+    HOLDS(mtm_demand_row_at, mtm_demand_row_at(NULL, 0) == NULL);
+    HOLDS(mtm_demand_row_at, mtm_demand_row_at(load, mtm_demand_row_count(load)) == NULL);
+    HOLDS(mtm_demand_over_count, mtm_demand_over_count(NULL) == 0);
+    LEAVES(factor, mtm_demand_join_factors, NULL, 2, factor);
+    LEAVES(factor, mtm_demand_join_factors, both, 2, NULL);
+    mtm_demand_free(load);
+    LEAVES(level, mtm_demand_free, NULL);
 }
 
 static void walk_match_load(void)
 {
     const mtm_match_request request = {.target = world.target};
-    const mtm_load_options bad = {.supply_share = -1};
+    const mtm_demand_options bad = {.supply_share = -1};
     mtm_matcher *m = world.matcher;
     mtm_match match[1] = {{.unit = 0}};
     const mtm_match absent[1] = {{.unit = mtm_rig_unit_count(world.rig)}};
     mtm_match lost[1] = {absent[0]};
     bool held[1] = {false};
-    mtm_load *none = NULL;
+    mtm_demand *none = NULL;
 
     REFUSED(mtm_match_load, NULL, match, 1, NULL, &none);
     REFUSED(mtm_match_load, world.rig, NULL, 1, NULL, &none);
@@ -151,11 +151,11 @@ static void walk_match_load(void)
 
 static void walk_cue_load(void)
 {
-    const mtm_load_options bad = {.supply_share = -1};
+    const mtm_demand_options bad = {.supply_share = -1};
     const size_t absent = mtm_show_cue_count(world.show);
     mtm_cue_load *none = NULL;
     mtm_cue_load *loads = NULL;
-    mtm_load *load = NULL;
+    mtm_demand *load = NULL;
     double total_w = 0;
 
     REFUSED(mtm_cue_load_create, NULL, NULL, &none);
@@ -190,21 +190,21 @@ static void walk_limiter(void)
     const mtm_frame_universe universe = {1, 512};
     const mtm_frame_source good = {
         .layout = {.rate_hz = 40, .universe_count = 1, .universe = &universe}, .fill = no_frames};
-    const mtm_load_options half = {.supply_share = NAN};
+    const mtm_demand_options half = {.supply_share = NAN};
     mtm_frame_source bad = {.context = NULL};
-    mtm_load_limiter *none = NULL;
+    mtm_limiter *none = NULL;
 
-    REFUSED(mtm_load_limiter_create, NULL, NULL, &good, &none);
-    REFUSED(mtm_load_limiter_create, world.rig, &half, &good, &none);
-    REFUSED(mtm_load_limiter_create, world.rig, NULL, NULL, &none);
-    REFUSED(mtm_load_limiter_create, world.rig, NULL, &bad, &none);
+    REFUSED(mtm_limiter_create, NULL, NULL, &good, &none);
+    REFUSED(mtm_limiter_create, world.rig, &half, &good, &none);
+    REFUSED(mtm_limiter_create, world.rig, NULL, NULL, &none);
+    REFUSED(mtm_limiter_create, world.rig, NULL, &bad, &none);
     bad.layout = good.layout; /* and nothing that fills it */
-    REFUSED(mtm_load_limiter_create, world.rig, NULL, &bad, &none);
-    REFUSED(mtm_load_limiter_create, world.rig, NULL, &good, NULL);
+    REFUSED(mtm_limiter_create, world.rig, NULL, &bad, &none);
+    REFUSED(mtm_limiter_create, world.rig, NULL, &good, NULL);
     assert_null(none);
-    HOLDS(mtm_load_limiter_source, mtm_load_limiter_source(NULL).fill == NULL);
-    HOLDS(mtm_load_limiter_lowered, mtm_load_limiter_lowered(NULL) == 0);
-    LEAVES(bad, mtm_load_limiter_free, NULL);
+    HOLDS(mtm_limiter_source, mtm_limiter_source(NULL).fill == NULL);
+    HOLDS(mtm_limiter_lowered, mtm_limiter_lowered(NULL) == 0);
+    LEAVES(bad, mtm_limiter_free, NULL);
 }
 
 void walk_loads(void **state)

@@ -2,8 +2,8 @@
 /* Layout of a rig: open places filled, fixed ones kept, followers led, moves shown honestly. */
 #include "support/check.h"
 
+#include <metamer/demand.h>
 #include <metamer/layout.h>
-#include <metamer/load.h>
 
 #define HEAD "{\"metamer\": \"rig/1\", \"name\": \"rig\", "
 #define SUPPLIES                                                                                   \
@@ -40,7 +40,7 @@ static void test_all_open(void **state)
     mtm_error error = {""};
 
     (void)state;
-    CHECK_NEAR("watts", mtm_load_full_w(mtm_rig_unit(rig, 0)), 60, 1e-9);
+    CHECK_NEAR("watts", mtm_demand_full_w(mtm_rig_unit(rig, 0)), 60, 1e-9);
     mtm_layout_places(rig, place);
     assert_int_equal(mtm_layout_fill(rig, NULL, place, &report, &error), MTM_OK);
     for (int i = 0; i < 6; i++) /* six of 60 W need both supplies of 300 W: three on each */

@@ -48,23 +48,23 @@ static int free_rig(void **state)
 }
 
 /* Rows of ports and supplies that are over; circuits are not held. */
-static size_t count_over(const struct matched *m, const mtm_load_options *options)
+static size_t count_over(const struct matched *m, const mtm_demand_options *options)
 {
-    mtm_load *load = NULL;
+    mtm_demand *load = NULL;
     size_t over = 0;
 
     assert_int_equal(mtm_match_load(m->rig, m->match, m->count, options, &load, NULL), MTM_OK);
-    for (size_t i = 0; i < mtm_load_row_count(load); i++)
-        over +=
-            mtm_load_row_at(load, i)->over && mtm_load_row_at(load, i)->kind != MTM_LOAD_CIRCUIT;
-    mtm_load_free(load);
+    for (size_t i = 0; i < mtm_demand_row_count(load); i++)
+        over += mtm_demand_row_at(load, i)->over &&
+                mtm_demand_row_at(load, i)->kind != MTM_DEMAND_CIRCUIT;
+    mtm_demand_free(load);
     return over;
 }
 
 static void test_each_is_held(void **state)
 {
     struct matched *m = *state;
-    const mtm_load_options fifth = {.supply_share = 0.2};
+    const mtm_demand_options fifth = {.supply_share = 0.2};
     mtm_match before[32];
     size_t lowered = 0;
 
@@ -89,7 +89,7 @@ static void test_each_is_held(void **state)
 static void test_failure_leaves_all(void **state)
 {
     struct matched *m = *state;
-    const mtm_load_options bad = {.supply_share = 2};
+    const mtm_demand_options bad = {.supply_share = 2};
     mtm_match before[32];
 
     memcpy(before, m->match, sizeof before);

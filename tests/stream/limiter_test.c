@@ -67,7 +67,7 @@ struct stage {
     mtm_show *show;
     mtm_fader *fader, *twin; /* the same show twice: limited and as it is */
     mtm_frame_source source, plain;
-    mtm_load_limiter *limiter;
+    mtm_limiter *limiter;
 };
 
 static void must(mtm_result result, const mtm_error *error)
@@ -76,7 +76,7 @@ static void must(mtm_result result, const mtm_error *error)
         fail_msg("%s", error->text);
 }
 
-static void set_up(struct stage *stage, const mtm_load_options *options)
+static void set_up(struct stage *stage, const mtm_demand_options *options)
 {
     mtm_error error = {""};
 
@@ -91,14 +91,13 @@ static void set_up(struct stage *stage, const mtm_load_options *options)
          &error);
     must(mtm_fader_source(stage->twin, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &stage->plain, &error),
          &error);
-    must(mtm_load_limiter_create(stage->rig, options, &stage->source, &stage->limiter, &error),
-         &error);
+    must(mtm_limiter_create(stage->rig, options, &stage->source, &stage->limiter, &error), &error);
 }
 
 static void tear_down(struct stage *stage)
 {
-    mtm_load_limiter_free(stage->limiter);
-    mtm_load_limiter_free(NULL);
+    mtm_limiter_free(stage->limiter);
+    mtm_limiter_free(NULL);
     mtm_fader_free(stage->twin);
     mtm_fader_free(stage->fader);
     mtm_show_free(stage->show);
@@ -119,7 +118,7 @@ static mtm_xyz light_of(const struct stage *stage, size_t index, uint8_t *const 
     must(mtm_coder_create(unit->fixture, unit->mode, MTM_OBSERVER_2, &coder, &error), &error);
     mtm_codes_from_slots(unit->mode, &slots[unit->universe - 1][unit->address - 1], &codes);
     mtm_coder_levels(coder, &codes, level);
-    *watts = mtm_load_level_w(unit, level);
+    *watts = mtm_demand_level_w(unit, level);
     for (size_t e = 0; e < mtm_fixture_emitter_count(unit->fixture); e++) {
         const mtm_xyz *xyz = &mtm_fixture_emitter(unit->fixture, e)->xyz[MTM_OBSERVER_2];
         sum.x += level[e] * xyz->x;
@@ -160,7 +159,7 @@ static void check_frame(const struct stage *stage, uint8_t *const *slots, uint8_
 
 static void run(double share, double least)
 {
-    const mtm_load_options options = {.supply_share = share};
+    const mtm_demand_options options = {.supply_share = share};
     uint8_t limited[2][512] = {{0}};
     uint8_t plain[2][512] = {{0}};
     uint8_t *const to[2] = {limited[0], limited[1]};
@@ -172,7 +171,7 @@ static void run(double share, double least)
     mtm_error error = {""};
 
     set_up(&stage, &options);
-    mtm_frame_source source = mtm_load_limiter_source(stage.limiter);
+    mtm_frame_source source = mtm_limiter_source(stage.limiter);
     assert_int_equal(source.layout.universe_count, 2);
     for (uint64_t frame = 0;; frame++) {
         must(stage.plain.fill(stage.plain.context, frame, from, &end, &error), &error);
@@ -183,7 +182,7 @@ static void run(double share, double least)
         check_frame(&stage, to, from, share, least, &touched);
         lowered += touched;
     }
-    assert_int_equal(mtm_load_limiter_lowered(stage.limiter), lowered);
+    assert_int_equal(mtm_limiter_lowered(stage.limiter), lowered);
     assert_true(lowered > 5);
     must(source.fill(source.context, 10000, to, &end, &error), &error);
     assert_true(end);
@@ -213,16 +212,15 @@ static void test_coarse(void **state)
 static void test_bad(void **state)
 {
     struct stage stage;
-    mtm_load_limiter *none = NULL;
-    const mtm_load_options options = {.supply_share = 1.5};
+    mtm_limiter *none = NULL;
+    const mtm_demand_options options = {.supply_share = 1.5};
     mtm_error error = {""};
 
     (void)state;
     set_up(&stage, NULL);
-    assert_int_equal(mtm_load_limiter_create(NULL, NULL, &stage.source, &none, &error),
-                     MTM_INVALID);
-    assert_int_equal(mtm_load_limiter_create(stage.rig, NULL, NULL, &none, &error), MTM_INVALID);
-    assert_int_equal(mtm_load_limiter_create(stage.rig, &options, &stage.source, &none, &error),
+    assert_int_equal(mtm_limiter_create(NULL, NULL, &stage.source, &none, &error), MTM_INVALID);
+    assert_int_equal(mtm_limiter_create(stage.rig, NULL, NULL, &none, &error), MTM_INVALID);
+    assert_int_equal(mtm_limiter_create(stage.rig, &options, &stage.source, &none, &error),
                      MTM_INVALID);
     assert_null(none);
     tear_down(&stage);

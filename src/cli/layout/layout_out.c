@@ -5,7 +5,7 @@
 #include "cli/out/json.h"
 #include "cli/out/text.h"
 
-#include <metamer/load.h>
+#include <metamer/demand.h>
 
 #include <math.h>
 #include <string.h>
@@ -68,7 +68,7 @@ static void put_weak_supplies(const struct layout_view *view, FILE *out)
     double lightest = INFINITY;
 
     for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++)
-        lightest = fmin(lightest, mtm_load_full_w(mtm_rig_unit(view->rig, i)));
+        lightest = fmin(lightest, mtm_demand_full_w(mtm_rig_unit(view->rig, i)));
     for (size_t s = 0; s < mtm_rig_supply_count(view->rig); s++) {
         const mtm_supply *supply = mtm_rig_supply(view->rig, s);
         if (lightest > supply->port_w)
@@ -192,7 +192,7 @@ static void put_replugged(const struct layout_view *view, FILE *out)
         text_put(was, 16, out);
         (void)fputs("  ", out);
         text_put(becomes, 16, out);
-        (void)fprintf(out, "  %5.4g\n", mtm_load_full_w(unit));
+        (void)fprintf(out, "  %5.4g\n", mtm_demand_full_w(unit));
     }
 }
 
@@ -288,7 +288,7 @@ static mtm_result write_json(const struct layout_view *view, FILE *out, mtm_erro
         cJSON *object = cJSON_CreateObject();
         json_add_text(object, "name", unit->name);
         json_add_number(object, "slots", (double)unit->mode->slot_count, 0);
-        json_add_number(object, "watts", mtm_load_full_w(unit), 3);
+        json_add_number(object, "watts", mtm_demand_full_w(unit), 3);
         add_place(object, "was", view->rig, &view->was[i]);
         add_place(object, "becomes", view->rig, &view->place[i]);
         json_add_bool(object, "readdress", layout_readdressed(view, i));
@@ -297,7 +297,7 @@ static mtm_result write_json(const struct layout_view *view, FILE *out, mtm_erro
     }
     json_add_text(root, "written", view->written);
     json_add_text(root, "kept", view->kept);
-    json_add_text(root, "caution", MTM_LOAD_CAUTION);
+    json_add_text(root, "caution", MTM_DEMAND_CAUTION);
     return json_print(root, out, error);
 }
 
@@ -325,7 +325,7 @@ static mtm_result write_csv(const struct layout_view *view, FILE *out, mtm_error
     for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(view->rig, i);
         text_put_csv(unit->name, out);
-        (void)fprintf(out, ",%zu,%.6g,", unit->mode->slot_count, mtm_load_full_w(unit));
+        (void)fprintf(out, ",%zu,%.6g,", unit->mode->slot_count, mtm_demand_full_w(unit));
         put_csv_place(view->rig, &view->was[i], out);
         (void)fputc(',', out);
         put_csv_place(view->rig, &view->place[i], out);

@@ -9,7 +9,7 @@
 #include "base/file.h"
 
 #include <metamer/cue_load.h>
-#include <metamer/load.h>
+#include <metamer/demand.h>
 #include <metamer/show.h>
 #include <metamer/white.h>
 
@@ -21,7 +21,7 @@ struct work {
     mtm_rig *rig;
     mtm_show *show;
     mtm_cue_load *cue_load;
-    mtm_load_options options;
+    mtm_demand_options options;
     double *watts;
     struct load_case *cases;
     size_t count;
@@ -31,7 +31,7 @@ struct work {
 static void work_free(struct work *work)
 {
     for (size_t c = 0; c < work->count; c++)
-        mtm_load_free(work->cases[c].load);
+        mtm_demand_free(work->cases[c].load);
     free(work->cases);
     free(work->watts);
     mtm_cue_load_free(work->cue_load);
@@ -42,7 +42,8 @@ static void work_free(struct work *work)
 static mtm_result add_case(struct work *work, const char *name, mtm_error *error)
 {
     struct load_case *made = &work->cases[work->count];
-    mtm_result result = mtm_load_create(work->rig, work->watts, &work->options, &made->load, error);
+    mtm_result result =
+        mtm_demand_create(work->rig, work->watts, &work->options, &made->load, error);
 
     if (result != MTM_OK)
         return result;
@@ -56,7 +57,7 @@ static mtm_result add_case(struct work *work, const char *name, mtm_error *error
 static mtm_result add_full(struct work *work, mtm_error *error)
 {
     for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++)
-        work->watts[i] = mtm_load_full_w(mtm_rig_unit(work->rig, i));
+        work->watts[i] = mtm_demand_full_w(mtm_rig_unit(work->rig, i));
     return add_case(work, "all full", error);
 }
 
@@ -67,7 +68,7 @@ static mtm_result add_white(struct work *work, double cct_k, mtm_error *error)
     mtm_result result = mtm_white_to_xy((mtm_white){cct_k, 0}, &white, error);
 
     if (result == MTM_OK)
-        result = mtm_load_white_w(work->rig, white, work->watts, error);
+        result = mtm_demand_white_w(work->rig, white, work->watts, error);
     (void)snprintf(name, sizeof name, "white %.0f K", cct_k);
     return result == MTM_OK ? add_case(work, name, error) : result;
 }
@@ -113,9 +114,9 @@ static mtm_result add_cues(struct work *work, mtm_error *error)
     return result;
 }
 
-static mtm_load_options read_options(const struct args *args)
+static mtm_demand_options read_options(const struct args *args)
 {
-    return (mtm_load_options){
+    return (mtm_demand_options){
         .voltage_v = args_number(args, "voltage", 0),
         .power_factor = args_number(args, "power-factor", 0),
         .efficiency = args_number(args, "efficiency", 0) / 100,
@@ -163,10 +164,10 @@ static mtm_result render(const struct args *args, const struct work *work, FILE 
     for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(work->rig, i);
         view.unplugged += unit->supply < 0;
-        view.unplugged_w += unit->supply < 0 ? mtm_load_full_w(unit) : 0;
+        view.unplugged_w += unit->supply < 0 ? mtm_demand_full_w(unit) : 0;
     }
     for (size_t c = 0; c < work->count; c++)
-        *over = *over || mtm_load_over_count(work->cases[c].load) > 0;
+        *over = *over || mtm_demand_over_count(work->cases[c].load) > 0;
     return writer->write(&view, out, error);
 }
 

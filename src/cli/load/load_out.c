@@ -16,17 +16,17 @@ struct row_name {
     char after[16];
 };
 
-static struct row_name name_of(const mtm_rig *rig, const mtm_load_row *row)
+static struct row_name name_of(const mtm_rig *rig, const mtm_demand_row *row)
 {
     struct row_name made = {.before = ""};
 
-    if (row->kind == MTM_LOAD_CIRCUIT) {
+    if (row->kind == MTM_DEMAND_CIRCUIT) {
         made.before = "circuit ";
         made.name = mtm_rig_circuit(rig, row->index)->name;
         return made;
     }
     made.name = mtm_rig_supply(rig, row->index)->name;
-    if (row->kind == MTM_LOAD_SUPPLY)
+    if (row->kind == MTM_DEMAND_SUPPLY)
         (void)snprintf(made.after, sizeof made.after, " in all");
     else
         (void)snprintf(made.after, sizeof made.after, "/%d", row->port);
@@ -35,7 +35,8 @@ static struct row_name name_of(const mtm_rig *rig, const mtm_load_row *row)
 
 /* At most width columns, padded to them where that is asked for; a long name is cut, never the
  * port behind it. */
-static void put_name(const mtm_rig *rig, const mtm_load_row *row, int width, bool padded, FILE *out)
+static void put_name(const mtm_rig *rig, const mtm_demand_row *row, int width, bool padded,
+                     FILE *out)
 {
     struct row_name made = name_of(rig, row);
     int room = width - text_width(made.before) - text_width(made.after);
@@ -46,7 +47,7 @@ static void put_name(const mtm_rig *rig, const mtm_load_row *row, int width, boo
     (void)fprintf(out, "%s%*s", made.after, padded ? room - taken : 0, "");
 }
 
-static bool knows_amperes(const mtm_load_row *row)
+static bool knows_amperes(const mtm_demand_row *row)
 {
     return row->amperes > 0 || row->watts == 0;
 }
@@ -59,11 +60,12 @@ static bool is_assumed(const struct load_view *view, const mtm_supply *supply, b
            (amperes && supply->power_factor == 0 && view->options.power_factor == 0);
 }
 
-static bool row_is_assumed(const struct load_view *view, const mtm_load_row *row, bool amperes)
+static bool row_is_assumed(const struct load_view *view, const mtm_demand_row *row, bool amperes)
 {
-    if (row->kind == MTM_LOAD_SUPPLY)
+    if (row->kind == MTM_DEMAND_SUPPLY)
         return is_assumed(view, mtm_rig_supply(view->rig, row->index), amperes);
-    for (size_t s = 0; row->kind == MTM_LOAD_CIRCUIT && s < mtm_rig_supply_count(view->rig); s++) {
+    for (size_t s = 0; row->kind == MTM_DEMAND_CIRCUIT && s < mtm_rig_supply_count(view->rig);
+         s++) {
         const mtm_supply *supply = mtm_rig_supply(view->rig, s);
         if (supply->circuit == (int)row->index && is_assumed(view, supply, amperes))
             return true;
@@ -85,22 +87,22 @@ static int assumed_decimals(double value)
     return value > 0 ? (int)fmax(0, 1 - floor(log10(value))) : 0;
 }
 
-static double drawn_w(const struct load_view *view, const mtm_load_row *row)
+static double drawn_w(const struct load_view *view, const mtm_demand_row *row)
 {
     return row_is_assumed(view, row, false) ? assumed_digits(row->drawn_w) : row->drawn_w;
 }
 
-static double amperes(const struct load_view *view, const mtm_load_row *row)
+static double amperes(const struct load_view *view, const mtm_demand_row *row)
 {
     return row_is_assumed(view, row, true) ? assumed_digits(row->amperes) : row->amperes;
 }
 
 /* One case's cell, "   90.0 W   75 % OVER"; the last one of a line ends with its last letter. */
-static void put_cell(const struct load_view *view, const mtm_load_row *row, bool last, FILE *out)
+static void put_cell(const struct load_view *view, const mtm_demand_row *row, bool last, FILE *out)
 {
     const char *mark = row->over ? " OVER" : last ? "" : "     ";
 
-    if (row->kind != MTM_LOAD_CIRCUIT)
+    if (row->kind != MTM_DEMAND_CIRCUIT)
         (void)fprintf(out, " %7.1f W %4.0f %%%s", row->watts, row->part * 100, mark);
     else if (knows_amperes(row))
         (void)fprintf(out, " %7.*f A %4.0f %%%s",
@@ -114,7 +116,7 @@ static void put_drawn(const struct load_view *view, size_t row, FILE *out)
 {
     (void)fprintf(out, "  %-36s", "  draws from the mains");
     for (size_t c = 0; c < view->worst; c++) {
-        const mtm_load_row *at = mtm_load_row_at(view->cases[c].load, row);
+        const mtm_demand_row *at = mtm_demand_row_at(view->cases[c].load, row);
         bool last = c + 1 == view->worst;
         (void)fprintf(out, " %7.*f W",
                       row_is_assumed(view, at, false) ? assumed_decimals(at->drawn_w) : 1,
@@ -135,15 +137,15 @@ static void put_worst(const struct load_view *view, FILE *out)
     for (size_t c = 0; c < view->worst; c++)
         (void)fprintf(out, " %16s%s", view->cases[c].name, c + 1 < view->worst ? "    " : "");
     (void)fputc('\n', out);
-    for (size_t r = 0; r < mtm_load_row_count(view->cases[0].load); r++) {
-        const mtm_load_row *row = mtm_load_row_at(view->cases[0].load, r);
+    for (size_t r = 0; r < mtm_demand_row_count(view->cases[0].load); r++) {
+        const mtm_demand_row *row = mtm_demand_row_at(view->cases[0].load, r);
         (void)fputs("  ", out);
         put_name(view->rig, row, 25, true, out);
-        (void)fprintf(out, " %8.5g %c", row->rated, row->kind == MTM_LOAD_CIRCUIT ? 'A' : 'W');
+        (void)fprintf(out, " %8.5g %c", row->rated, row->kind == MTM_DEMAND_CIRCUIT ? 'A' : 'W');
         for (size_t c = 0; c < view->worst; c++)
-            put_cell(view, mtm_load_row_at(view->cases[c].load, r), c + 1 == view->worst, out);
+            put_cell(view, mtm_demand_row_at(view->cases[c].load, r), c + 1 == view->worst, out);
         (void)fputc('\n', out);
-        if (row->kind == MTM_LOAD_SUPPLY)
+        if (row->kind == MTM_DEMAND_SUPPLY)
             put_drawn(view, r, out);
     }
     (void)fprintf(out, "  %-36s", "the whole rig");
@@ -154,13 +156,13 @@ static void put_worst(const struct load_view *view, FILE *out)
 }
 
 /* The row of a case that is fullest, an overloaded one before all others; SIZE_MAX for none. */
-static size_t fullest(const mtm_load *load)
+static size_t fullest(const mtm_demand *load)
 {
     size_t best = SIZE_MAX;
 
-    for (size_t r = 0; r < mtm_load_row_count(load); r++) {
-        const mtm_load_row *row = mtm_load_row_at(load, r);
-        const mtm_load_row *other = best != SIZE_MAX ? mtm_load_row_at(load, best) : row;
+    for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
+        const mtm_demand_row *row = mtm_demand_row_at(load, r);
+        const mtm_demand_row *other = best != SIZE_MAX ? mtm_demand_row_at(load, best) : row;
         if (best == SIZE_MAX || row->over > other->over ||
             (row->over == other->over && row->part > other->part))
             best = r;
@@ -179,7 +181,7 @@ static void put_cues(const struct load_view *view, FILE *out)
         text_put(at->name, 36, out);
         (void)fprintf(out, " %7.1f W  ", at->total_w);
         if (r != SIZE_MAX) {
-            const mtm_load_row *row = mtm_load_row_at(at->load, r);
+            const mtm_demand_row *row = mtm_demand_row_at(at->load, r);
             (void)fprintf(out, "%3.0f %% %s", row->part * 100, row->over ? "OVER " : "");
             put_name(view->rig, row, 18, false, out);
         } else {
@@ -195,10 +197,10 @@ static void put_overloads(const struct load_view *view, FILE *out)
     size_t shown = 0;
 
     for (size_t c = 0; c < view->count; c++) {
-        const mtm_load *load = view->cases[c].load;
-        for (size_t r = 0; r < mtm_load_row_count(load); r++) {
-            const mtm_load_row *row = mtm_load_row_at(load, r);
-            bool in_a = row->kind == MTM_LOAD_CIRCUIT;
+        const mtm_demand *load = view->cases[c].load;
+        for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
+            const mtm_demand_row *row = mtm_demand_row_at(load, r);
+            bool in_a = row->kind == MTM_DEMAND_CIRCUIT;
             if (!row->over)
                 continue;
             if (shown++ == 0)
@@ -243,8 +245,8 @@ static bool any_voltage_missing(const struct load_view *view)
 
 static void put_notes(const struct load_view *view, FILE *out)
 {
-    const mtm_load_options *options = &view->options;
-    double share = options->circuit_share > 0 ? options->circuit_share : MTM_LOAD_CIRCUIT_SHARE;
+    const mtm_demand_options *options = &view->options;
+    double share = options->circuit_share > 0 ? options->circuit_share : MTM_DEMAND_CIRCUIT_SHARE;
 
     (void)fputc('\n', out);
     if (view->unplugged > 0)
@@ -255,10 +257,10 @@ static void put_notes(const struct load_view *view, FILE *out)
             out,
             "efficiency of supplies that state none: %.0f %% assumed, so what is drawn is "
             "rounded to two digits\n",
-            MTM_LOAD_EFFICIENCY * 100);
+            MTM_DEMAND_EFFICIENCY * 100);
     if (any_unstated(view, false) && options->power_factor == 0)
         (void)fprintf(out, "power factor of supplies that state none: %.2g assumed\n",
-                      MTM_LOAD_POWER_FACTOR);
+                      MTM_DEMAND_POWER_FACTOR);
     if (options->voltage_v > 0)
         (void)fprintf(out, "amperes at %.6g V where the rig states no voltage\n",
                       options->voltage_v);
@@ -289,23 +291,23 @@ static mtm_result write_table(const struct load_view *view, FILE *out, mtm_error
     return MTM_OK;
 }
 
-static void add_rows(cJSON *object, const struct load_view *view, const mtm_load *load)
+static void add_rows(cJSON *object, const struct load_view *view, const mtm_demand *load)
 {
     cJSON *rows = json_add_array(object, "loads");
 
-    for (size_t r = 0; r < mtm_load_row_count(load); r++) {
-        const mtm_load_row *row = mtm_load_row_at(load, r);
-        bool circuit = row->kind == MTM_LOAD_CIRCUIT;
+    for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
+        const mtm_demand_row *row = mtm_demand_row_at(load, r);
+        bool circuit = row->kind == MTM_DEMAND_CIRCUIT;
         cJSON *at = cJSON_CreateObject();
         json_add_text(at, "kind", kind_names[row->kind]);
         json_add_text(at, circuit ? "circuit" : "supply",
                       circuit ? mtm_rig_circuit(view->rig, row->index)->name
                               : mtm_rig_supply(view->rig, row->index)->name);
-        if (row->kind == MTM_LOAD_PORT)
+        if (row->kind == MTM_DEMAND_PORT)
             json_add_number(at, "port", row->port, 0);
         json_add_number(at, "units", (double)row->units, 0);
         json_add_number(at, "watts", row->watts, 3);
-        if (row->kind != MTM_LOAD_PORT) {
+        if (row->kind != MTM_DEMAND_PORT) {
             json_add_number(at, "drawn_w", drawn_w(view, row), 3);
             json_add_number(at, "amperes", knows_amperes(row) ? amperes(view, row) : NAN, 4);
         }
@@ -327,11 +329,11 @@ static mtm_result write_json(const struct load_view *view, FILE *out, mtm_error 
         cJSON *at = cJSON_CreateObject();
         json_add_text(at, "case", view->cases[c].name);
         json_add_number(at, "watts", view->cases[c].total_w, 3);
-        json_add_number(at, "over", (double)mtm_load_over_count(view->cases[c].load), 0);
+        json_add_number(at, "over", (double)mtm_demand_over_count(view->cases[c].load), 0);
         add_rows(at, view, view->cases[c].load);
         json_append(cases, at);
     }
-    json_add_text(root, "caution", MTM_LOAD_CAUTION);
+    json_add_text(root, "caution", MTM_DEMAND_CAUTION);
     return json_print(root, out, error);
 }
 
@@ -340,23 +342,23 @@ static mtm_result write_csv(const struct load_view *view, FILE *out, mtm_error *
     (void)error;
     (void)fputs("case,kind,name,port,units,watts,drawn_w,amperes,rated,share,part,over\n", out);
     for (size_t c = 0; c < view->count; c++) {
-        const mtm_load *load = view->cases[c].load;
-        for (size_t r = 0; r < mtm_load_row_count(load); r++) {
-            const mtm_load_row *row = mtm_load_row_at(load, r);
+        const mtm_demand *load = view->cases[c].load;
+        for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
+            const mtm_demand_row *row = mtm_demand_row_at(load, r);
             text_put_csv(view->cases[c].name, out);
             (void)fprintf(out, ",%s,", kind_names[row->kind]);
-            text_put_csv(row->kind == MTM_LOAD_CIRCUIT
+            text_put_csv(row->kind == MTM_DEMAND_CIRCUIT
                              ? mtm_rig_circuit(view->rig, row->index)->name
                              : mtm_rig_supply(view->rig, row->index)->name,
                          out);
             (void)fputc(',', out);
-            if (row->kind == MTM_LOAD_PORT)
+            if (row->kind == MTM_DEMAND_PORT)
                 (void)fprintf(out, "%d", row->port);
             (void)fprintf(out, ",%zu,%.3f,", row->units, row->watts);
-            if (row->kind != MTM_LOAD_PORT)
+            if (row->kind != MTM_DEMAND_PORT)
                 (void)fprintf(out, "%.3f", drawn_w(view, row));
             (void)fputc(',', out);
-            if (row->kind != MTM_LOAD_PORT && knows_amperes(row))
+            if (row->kind != MTM_DEMAND_PORT && knows_amperes(row))
                 (void)fprintf(out, "%.4f", amperes(view, row));
             (void)fprintf(out, ",%.6g,%.4g,%.4f,%s\n", row->rated, row->share, row->part,
                           row->over ? "yes" : "no");

@@ -3,7 +3,7 @@
 #ifndef METAMER_CLI_LOAD_LOAD_OUT_H
 #define METAMER_CLI_LOAD_LOAD_OUT_H
 
-#include <metamer/load.h>
+#include <metamer/demand.h>
 
 #include <stdio.h>
 
@@ -11,13 +11,13 @@
 struct load_case {
     char name[80];
     double total_w; /**< of all units */
-    mtm_load *load;
+    mtm_demand *load;
 };
 
 /** Loads to be written. */
 struct load_view {
     const mtm_rig *rig;
-    mtm_load_options options; /**< as asked for; zeros are defaults */
+    mtm_demand_options options; /**< as asked for; zeros are defaults */
     const struct load_case *cases;
     size_t count;
     size_t worst;       /**< of them, those at the front that are worst cases; the rest are cues */

@@ -98,7 +98,7 @@ struct work {
     mtm_match_request request;
     mtm_common common;
     mtm_judgement *judgement; /* NULL without --quality */
-    mtm_load *load;
+    mtm_demand *load;
     bool *held; /* by match; NULL without --within-load */
 };
 
@@ -226,7 +226,7 @@ static int run(const struct args *args, FILE *out, FILE *err)
         result = weigh(args, &work, &error);
     if (result == MTM_OK)
         result = render(args, &work, out, &missed, &error);
-    mtm_load_free(work.load);
+    mtm_demand_free(work.load);
     free(work.held);
     free(work.judgement);
     free(work.match);

@@ -166,13 +166,13 @@ static void json_add_overloads(cJSON *root, const struct match_report *report)
 {
     cJSON *list = json_add_array(root, "overloads");
 
-    for (size_t i = 0; i < mtm_load_row_count(report->load); i++) {
-        const mtm_load_row *row = mtm_load_row_at(report->load, i);
-        if (!row->over || row->kind == MTM_LOAD_CIRCUIT)
+    for (size_t i = 0; i < mtm_demand_row_count(report->load); i++) {
+        const mtm_demand_row *row = mtm_demand_row_at(report->load, i);
+        if (!row->over || row->kind == MTM_DEMAND_CIRCUIT)
             continue;
         cJSON *one = cJSON_CreateObject();
         json_add_text(one, "supply", mtm_rig_supply(report->rig, row->index)->name);
-        json_add_number(one, "port", row->kind == MTM_LOAD_PORT ? (double)row->port : (double)NAN,
+        json_add_number(one, "port", row->kind == MTM_DEMAND_PORT ? (double)row->port : (double)NAN,
                         0);
         json_add_number(one, "watts", row->watts, 1);
         json_add_number(one, "rated_w", row->rated, 1);

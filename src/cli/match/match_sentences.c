@@ -165,14 +165,14 @@ static void sentence_agreement(const struct match_report *report, FILE *out)
 }
 
 /* One sentence for each port and supply that is over its rating. */
-static void put_overloads(const mtm_rig *rig, const mtm_load *load, FILE *out)
+static void put_overloads(const mtm_rig *rig, const mtm_demand *load, FILE *out)
 {
-    for (size_t i = 0; i < mtm_load_row_count(load); i++) {
-        const mtm_load_row *row = mtm_load_row_at(load, i);
-        if (!row->over || row->kind == MTM_LOAD_CIRCUIT)
+    for (size_t i = 0; i < mtm_demand_row_count(load); i++) {
+        const mtm_demand_row *row = mtm_demand_row_at(load, i);
+        if (!row->over || row->kind == MTM_DEMAND_CIRCUIT)
             continue;
         const char *name = mtm_rig_supply(rig, row->index)->name;
-        if (row->kind == MTM_LOAD_PORT)
+        if (row->kind == MTM_DEMAND_PORT)
             (void)fprintf(out, "Overload: port %d of supply %s would carry %.0f W of %.0f W; ",
                           row->port, name, row->watts, row->rated);
         else

@@ -12,37 +12,37 @@
 enum { NAMED_MOST = 12 };
 
 /* Whether any look at all could overload something: most rigs answer no, and nothing is run. */
-static mtm_result can_overload(const mtm_rig *rig, const mtm_load_options *options, bool *can,
+static mtm_result can_overload(const mtm_rig *rig, const mtm_demand_options *options, bool *can,
                                mtm_error *error)
 {
     double full[MTM_EMITTERS_MAX];
     double *watts = calloc(mtm_rig_unit_count(rig) + 1, sizeof *watts);
-    mtm_load *load = NULL;
+    mtm_demand *load = NULL;
 
     if (watts == NULL)
         return mtmi_fail_memory(error);
     for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
         full[k] = 1;
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++)
-        watts[i] = mtm_load_level_w(mtm_rig_unit(rig, i), full);
-    mtm_result result = mtm_load_create(rig, watts, options, &load, error);
+        watts[i] = mtm_demand_level_w(mtm_rig_unit(rig, i), full);
+    mtm_result result = mtm_demand_create(rig, watts, options, &load, error);
     if (result == MTM_OK)
-        *can = mtm_load_over_count(load) > 0;
-    mtm_load_free(load);
+        *can = mtm_demand_over_count(load) > 0;
+    mtm_demand_free(load);
     free(watts);
     return result;
 }
 
-static void name_row(const mtm_rig *rig, const mtm_cue *cue, const mtm_load_row *row,
+static void name_row(const mtm_rig *rig, const mtm_cue *cue, const mtm_demand_row *row,
                      const char *command, FILE *err)
 {
     (void)fprintf(err, "metamer %s: overload: cue %.6g%s%.60s: ", command, cue->number,
                   cue->text[0] != '\0' ? " " : "", cue->text);
-    if (row->kind == MTM_LOAD_CIRCUIT)
+    if (row->kind == MTM_DEMAND_CIRCUIT)
         (void)fprintf(err, "circuit %.60s would carry %.2f A, may carry %.2f A\n",
                       mtm_rig_circuit(rig, row->index)->name, row->amperes,
                       row->rated * row->share);
-    else if (row->kind == MTM_LOAD_SUPPLY)
+    else if (row->kind == MTM_DEMAND_SUPPLY)
         (void)fprintf(err, "supply %.60s would carry %.1f W, may carry %.6g W\n",
                       mtm_rig_supply(rig, row->index)->name, row->watts, row->rated * row->share);
     else
@@ -55,18 +55,18 @@ static void name_row(const mtm_rig *rig, const mtm_cue *cue, const mtm_load_row 
 static mtm_result name_cue(mtm_cue_load *loads, const mtm_show *show, size_t cue, bool jump,
                            const char *command, FILE *err, size_t *named, mtm_error *error)
 {
-    mtm_load *load = NULL;
+    mtm_demand *load = NULL;
     double total_w = 0;
 
     mtm_result result = mtm_cue_load_run(loads, cue, jump, &load, &total_w, error);
     if (result != MTM_OK)
         return result;
-    for (size_t r = 0; r < mtm_load_row_count(load); r++) {
-        const mtm_load_row *row = mtm_load_row_at(load, r);
+    for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
+        const mtm_demand_row *row = mtm_demand_row_at(load, r);
         if (row->over && (*named)++ < NAMED_MOST)
             name_row(mtm_show_rig(show), mtm_show_cue(show, cue), row, command, err);
     }
-    mtm_load_free(load);
+    mtm_demand_free(load);
     return MTM_OK;
 }
 
@@ -94,14 +94,14 @@ static mtm_result name_cues(const struct args *args, const mtm_show *show, mtm_c
         (void)fprintf(err,
                       "metamer %s: --within-load keeps to the ratings of ports and supplies\n"
                       "metamer %s: %s\n",
-                      command, command, MTM_LOAD_CAUTION);
+                      command, command, MTM_DEMAND_CAUTION);
     return result;
 }
 
 mtm_result play_name_overloads(const struct args *args, const struct play_source *play,
                                const char *command, FILE *err, mtm_error *error)
 {
-    const mtm_load_options options = {0};
+    const mtm_demand_options options = {0};
     mtm_cue_load *loads = NULL;
     bool can = false;
 

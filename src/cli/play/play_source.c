@@ -32,11 +32,11 @@ static mtm_result open_frames(const struct args *args, struct play_source *play,
 static mtm_result limit_load(struct play_source *play, mtm_error *error)
 {
     play->unlimited = play->source;
-    mtm_result result = mtm_load_limiter_create(mtm_show_rig(play->show), NULL, &play->unlimited,
-                                                &play->limiter, error);
+    mtm_result result =
+        mtm_limiter_create(mtm_show_rig(play->show), NULL, &play->unlimited, &play->limiter, error);
 
     if (result == MTM_OK)
-        play->source = mtm_load_limiter_source(play->limiter);
+        play->source = mtm_limiter_source(play->limiter);
     return result;
 }
 
@@ -159,7 +159,7 @@ const struct option_spec play_show_options[] = {
 void play_source_close(struct play_source *play)
 {
     mtm_frame_reader_free(play->reader);
-    mtm_load_limiter_free(play->limiter);
+    mtm_limiter_free(play->limiter);
     mtm_fader_free(play->fader);
     mtm_show_free(play->show);
     mtm_rig_free(play->rig);

@@ -22,7 +22,7 @@ struct play_source {
     mtm_rig *rig; /* of frames, where it was named */
     mtm_fader *fader;
     mtm_frame_source unlimited; /* the show's own frames, with --within-load */
-    mtm_load_limiter *limiter;
+    mtm_limiter *limiter;
     mtm_frame_source source;
 };
 

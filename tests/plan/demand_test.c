@@ -3,7 +3,7 @@
 #include "support/check.h"
 #include "support/random.h"
 
-#include <metamer/load.h>
+#include <metamer/demand.h>
 #include <metamer/white.h>
 
 #include <glpk.h>
@@ -38,20 +38,20 @@ static mtm_rig *make(void)
     return rig;
 }
 
-static mtm_load *sum(const mtm_rig *rig, const double *watts, const mtm_load_options *options)
+static mtm_demand *sum(const mtm_rig *rig, const double *watts, const mtm_demand_options *options)
 {
-    mtm_load *load = NULL;
+    mtm_demand *load = NULL;
     mtm_error error = {""};
 
-    if (mtm_load_create(rig, watts, options, &load, &error) != MTM_OK)
+    if (mtm_demand_create(rig, watts, options, &load, &error) != MTM_OK)
         fail_msg("%s", error.text);
     return load;
 }
 
-static void check_row(const mtm_load *load, size_t index, mtm_load_kind kind, int port,
+static void check_row(const mtm_demand *load, size_t index, mtm_demand_kind kind, int port,
                       size_t units, double watts, bool over)
 {
-    const mtm_load_row *row = mtm_load_row_at(load, index);
+    const mtm_demand_row *row = mtm_demand_row_at(load, index);
 
     assert_int_equal(row->kind, kind);
     assert_int_equal(row->port, port);
@@ -64,24 +64,24 @@ static void test_sums(void **state)
 {
     mtm_rig *rig = make();
     const double watts[5] = {60, 50, 40, 30, 20};
-    mtm_load *load = sum(rig, watts, NULL);
+    mtm_demand *load = sum(rig, watts, NULL);
 
     (void)state;
-    assert_int_equal(mtm_load_row_count(load), 6);
-    check_row(load, 0, MTM_LOAD_PORT, 1, 2, 110, true); /* 60 + 50 on 100 W */
-    check_row(load, 1, MTM_LOAD_PORT, 3, 1, 40, false);
-    check_row(load, 2, MTM_LOAD_SUPPLY, 0, 3, 150, false);
-    check_row(load, 3, MTM_LOAD_SUPPLY, 0, 1, 30, false);
-    check_row(load, 4, MTM_LOAD_CIRCUIT, 0, 3, 150 / 0.8, false);
-    check_row(load, 5, MTM_LOAD_CIRCUIT, 0, 1, 30 / MTM_LOAD_EFFICIENCY, false);
-    assert_int_equal(mtm_load_over_count(load), 1);
+    assert_int_equal(mtm_demand_row_count(load), 6);
+    check_row(load, 0, MTM_DEMAND_PORT, 1, 2, 110, true); /* 60 + 50 on 100 W */
+    check_row(load, 1, MTM_DEMAND_PORT, 3, 1, 40, false);
+    check_row(load, 2, MTM_DEMAND_SUPPLY, 0, 3, 150, false);
+    check_row(load, 3, MTM_DEMAND_SUPPLY, 0, 1, 30, false);
+    check_row(load, 4, MTM_DEMAND_CIRCUIT, 0, 3, 150 / 0.8, false);
+    check_row(load, 5, MTM_DEMAND_CIRCUIT, 0, 1, 30 / MTM_DEMAND_EFFICIENCY, false);
+    assert_int_equal(mtm_demand_over_count(load), 1);
     /* I = P / (V cos phi): 187.5 W / (200 V * 0.5) */
-    CHECK_NEAR("amperes of S1", mtm_load_row_at(load, 2)->amperes, 1.875, 1e-12);
-    CHECK_NEAR("amperes of C1", mtm_load_row_at(load, 4)->amperes, 1.875, 1e-12);
-    CHECK_NEAR("part of C1", mtm_load_row_at(load, 4)->part, 0.1875, 1e-12);
-    CHECK_NEAR("voltage unknown", mtm_load_row_at(load, 5)->amperes, 0, 0);
-    mtm_load_free(load);
-    mtm_load_free(NULL);
+    CHECK_NEAR("amperes of S1", mtm_demand_row_at(load, 2)->amperes, 1.875, 1e-12);
+    CHECK_NEAR("amperes of C1", mtm_demand_row_at(load, 4)->amperes, 1.875, 1e-12);
+    CHECK_NEAR("part of C1", mtm_demand_row_at(load, 4)->part, 0.1875, 1e-12);
+    CHECK_NEAR("voltage unknown", mtm_demand_row_at(load, 5)->amperes, 0, 0);
+    mtm_demand_free(load);
+    mtm_demand_free(NULL);
     mtm_rig_free(rig);
 }
 
@@ -89,23 +89,23 @@ static void test_stated(void **state)
 {
     mtm_rig *rig = make();
     const double watts[5] = {60, 40, 100, 230, 0};
-    mtm_load_options options = {.voltage_v = 230,
-                                .power_factor = 1,
-                                .efficiency = 1,
-                                .circuit_share = 0.3,
-                                .supply_share = 0.8};
-    mtm_load *load = sum(rig, watts, &options);
+    mtm_demand_options options = {.voltage_v = 230,
+                                  .power_factor = 1,
+                                  .efficiency = 1,
+                                  .circuit_share = 0.3,
+                                  .supply_share = 0.8};
+    mtm_demand *load = sum(rig, watts, &options);
 
     (void)state;
-    CHECK_NEAR("amperes of C2", mtm_load_row_at(load, 5)->amperes, 1, 1e-12); /* 230 W at 230 V */
-    check_row(load, 0, MTM_LOAD_PORT, 1, 2, 100, true);     /* 100 W of 80 % of 100 W */
-    check_row(load, 2, MTM_LOAD_SUPPLY, 0, 3, 200, false);  /* exactly 80 % of 250 W */
-    check_row(load, 4, MTM_LOAD_CIRCUIT, 0, 3, 250, false); /* 2.5 A of 30 % of 10 A */
-    mtm_load_free(load);
+    CHECK_NEAR("amperes of C2", mtm_demand_row_at(load, 5)->amperes, 1, 1e-12); /* 230 W at 230 V */
+    check_row(load, 0, MTM_DEMAND_PORT, 1, 2, 100, true);     /* 100 W of 80 % of 100 W */
+    check_row(load, 2, MTM_DEMAND_SUPPLY, 0, 3, 200, false);  /* exactly 80 % of 250 W */
+    check_row(load, 4, MTM_DEMAND_CIRCUIT, 0, 3, 250, false); /* 2.5 A of 30 % of 10 A */
+    mtm_demand_free(load);
     options.circuit_share = 0.2;
     load = sum(rig, watts, &options);
-    assert_true(mtm_load_row_at(load, 4)->over);
-    mtm_load_free(load);
+    assert_true(mtm_demand_row_at(load, 4)->over);
+    mtm_demand_free(load);
     mtm_rig_free(rig);
 }
 
@@ -114,19 +114,19 @@ static void test_fuller(void **state)
     mtm_rig *rig = make();
     const double first[5] = {60, 50, 10, 0, 0};
     const double second[5] = {10, 10, 90, 0, 0};
-    mtm_load *load = sum(rig, first, NULL);
-    mtm_load *other = sum(rig, second, NULL);
+    mtm_demand *load = sum(rig, first, NULL);
+    mtm_demand *other = sum(rig, second, NULL);
 
     (void)state;
-    mtm_load_keep_fuller(load, other);
-    check_row(load, 0, MTM_LOAD_PORT, 1, 2, 110, true);
-    check_row(load, 1, MTM_LOAD_PORT, 3, 1, 90, false);
-    check_row(load, 2, MTM_LOAD_SUPPLY, 0, 3, 120, false);
-    assert_int_equal(mtm_load_over_count(load), 1);
-    mtm_load_keep_fuller(other, load);
-    assert_int_equal(mtm_load_over_count(other), 1);
-    mtm_load_free(other);
-    mtm_load_free(load);
+    mtm_demand_keep_fuller(load, other);
+    check_row(load, 0, MTM_DEMAND_PORT, 1, 2, 110, true);
+    check_row(load, 1, MTM_DEMAND_PORT, 3, 1, 90, false);
+    check_row(load, 2, MTM_DEMAND_SUPPLY, 0, 3, 120, false);
+    assert_int_equal(mtm_demand_over_count(load), 1);
+    mtm_demand_keep_fuller(other, load);
+    assert_int_equal(mtm_demand_over_count(other), 1);
+    mtm_demand_free(other);
+    mtm_demand_free(load);
     mtm_rig_free(rig);
 }
 
@@ -143,14 +143,14 @@ static void test_unit_watts(void **state)
 
     (void)state;
     double all = first->watts + second->watts;
-    CHECK_NEAR("full", mtm_load_full_w(unit), fmin(all, mtm_fixture_power_limit_w(unit->fixture)),
+    CHECK_NEAR("full", mtm_demand_full_w(unit), fmin(all, mtm_fixture_power_limit_w(unit->fixture)),
                1e-12);
-    CHECK_NEAR("levels", mtm_load_level_w(unit, level), 0.5 * first->watts + 0.25 * second->watts,
+    CHECK_NEAR("levels", mtm_demand_level_w(unit, level), 0.5 * first->watts + 0.25 * second->watts,
                1e-12);
     assert_int_equal(mtm_planck_xy(4000, MTM_OBSERVER_2, &xy, &error), MTM_OK);
-    assert_int_equal(mtm_load_white_w(rig, xy, white, &error), MTM_OK);
+    assert_int_equal(mtm_demand_white_w(rig, xy, white, &error), MTM_OK);
     for (size_t i = 0; i < 5; i++) {
-        assert_true(white[i] > 0 && white[i] <= mtm_load_full_w(unit) * (1 + 1e-9));
+        assert_true(white[i] > 0 && white[i] <= mtm_demand_full_w(unit) * (1 + 1e-9));
         CHECK_NEAR("alike", white[i], white[0], 0);
     }
     mtm_rig_free(rig);
@@ -161,25 +161,25 @@ static void test_bad(void **state)
     mtm_rig *rig = make();
     double watts[5] = {60, 40, -1, 0, 0};
     double factor[5] = {9, 9, 9, 9, 9};
-    mtm_load_options options = {.power_factor = 1.1};
-    mtm_load *load = NULL;
+    mtm_demand_options options = {.power_factor = 1.1};
+    mtm_demand *load = NULL;
     mtm_error error = {""};
 
     (void)state;
-    assert_int_equal(mtm_load_create(rig, watts, NULL, &load, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_create(rig, watts, NULL, &load, &error), MTM_INVALID);
     CHECK_HOLDS(error.text, "unit \"c\" takes -1 W");
-    assert_int_equal(mtm_load_factors(rig, watts, NULL, factor, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_factors(rig, watts, NULL, factor, &error), MTM_INVALID);
     watts[2] = NAN;
-    assert_int_equal(mtm_load_create(rig, watts, NULL, &load, &error), MTM_INVALID);
-    assert_int_equal(mtm_load_factors(rig, watts, NULL, factor, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_create(rig, watts, NULL, &load, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_factors(rig, watts, NULL, factor, &error), MTM_INVALID);
     watts[2] = 0;
-    assert_int_equal(mtm_load_create(rig, watts, &options, &load, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_create(rig, watts, &options, &load, &error), MTM_INVALID);
     CHECK_HOLDS(error.text, "power factor 1.1");
-    options = (mtm_load_options){.voltage_v = -230};
-    assert_int_equal(mtm_load_create(rig, watts, &options, &load, &error), MTM_INVALID);
-    options = (mtm_load_options){.supply_share = 1.5};
-    assert_int_equal(mtm_load_factors(rig, watts, &options, factor, &error), MTM_INVALID);
-    assert_int_equal(mtm_load_factors(NULL, watts, NULL, factor, &error), MTM_INVALID);
+    options = (mtm_demand_options){.voltage_v = -230};
+    assert_int_equal(mtm_demand_create(rig, watts, &options, &load, &error), MTM_INVALID);
+    options = (mtm_demand_options){.supply_share = 1.5};
+    assert_int_equal(mtm_demand_factors(rig, watts, &options, factor, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_factors(NULL, watts, NULL, factor, &error), MTM_INVALID);
     assert_null(load);
     CHECK_NEAR("untouched", factor[0], 9, 0);
     mtm_rig_free(rig);
@@ -193,26 +193,26 @@ static void test_factors_by_hand(void **state)
 
     (void)state;
     const double light[5] = {50, 50, 100, 100, 500};
-    assert_int_equal(mtm_load_factors(rig, light, NULL, factor, &error), MTM_OK);
+    assert_int_equal(mtm_demand_factors(rig, light, NULL, factor, &error), MTM_OK);
     for (size_t i = 0; i < 5; i++)
         CHECK_NEAR("within the ratings", factor[i], 1, 0);
 
     const double port[5] = {150, 50, 40, 100, 500};
-    assert_int_equal(mtm_load_factors(rig, port, NULL, factor, &error), MTM_OK);
+    assert_int_equal(mtm_demand_factors(rig, port, NULL, factor, &error), MTM_OK);
     CHECK_NEAR("a", factor[0], 0.5, 1e-12); /* 200 W on 100 W */
     CHECK_NEAR("b", factor[1], 0.5, 1e-12);
     CHECK_NEAR("c", factor[2], 1, 1e-12);
 
-    const mtm_load_options half = {.supply_share = 0.5}; /* 50 W a port, 125 W and 150 W in all */
+    const mtm_demand_options half = {.supply_share = 0.5}; /* 50 W a port, 125 W and 150 W in all */
     const double both[5] = {100, 100, 100, 300, 500};
-    assert_int_equal(mtm_load_factors(rig, both, &half, factor, &error), MTM_OK);
+    assert_int_equal(mtm_demand_factors(rig, both, &half, factor, &error), MTM_OK);
     CHECK_NEAR("a", factor[0], 0.25, 1e-12);
     CHECK_NEAR("c", factor[2], 0.5, 1e-12); /* 50 + 50 W is within 125 W */
     CHECK_NEAR("d", factor[3], 0.5, 1e-12); /* no port yet: the supply's 150 W */
     CHECK_NEAR("e", factor[4], 1, 0);       /* no supply */
 
     const bool together[5] = {false, true, true, false, true};
-    mtm_load_join_factors(together, 5, factor);
+    mtm_demand_join_factors(together, 5, factor);
     CHECK_NEAR("joined b", factor[1], 0.25, 1e-12);
     CHECK_NEAR("joined c", factor[2], 0.25, 1e-12);
     CHECK_NEAR("joined e", factor[4], 0.25, 1e-12);
@@ -305,7 +305,7 @@ static void test_factors_are_largest(void **state)
         mtm_error error = {""};
         for (int i = 0; i < UNITS; i++)
             watts[i] = random_between(&random, 5, 90);
-        assert_int_equal(mtm_load_factors(rig, watts, NULL, factor, &error), MTM_OK);
+        assert_int_equal(mtm_demand_factors(rig, watts, NULL, factor, &error), MTM_OK);
         glpk_factors(mtm_rig_supply(rig, 0), watts, &smallest, &light);
         for (int i = 0; i < UNITS; i++) {
             used += watts[i] * factor[i];
@@ -314,9 +314,9 @@ static void test_factors_are_largest(void **state)
         }
         CHECK_NEAR("smallest factor", least, smallest, 1e-9);
         CHECK_NEAR("watts used", used, light, 1e-6);
-        mtm_load *load = sum(rig, watts, NULL);
-        assert_int_equal(mtm_load_over_count(load), 0);
-        mtm_load_free(load);
+        mtm_demand *load = sum(rig, watts, NULL);
+        assert_int_equal(mtm_demand_over_count(load), 0);
+        mtm_demand_free(load);
         mtm_rig_free(rig);
     }
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Load: watts and amperes of ports, supplies and circuits, and how to keep within their ratings. */
-#ifndef METAMER_LOAD_H
-#define METAMER_LOAD_H
+#ifndef METAMER_DEMAND_H
+#define METAMER_DEMAND_H
 
 #include <metamer/base.h>
 #include <metamer/rig.h>
@@ -9,38 +9,38 @@
 MTM_BEGIN
 
 /** To be shown wherever loads are. */
-#define MTM_LOAD_CAUTION                                                                           \
+#define MTM_DEMAND_CAUTION                                                                         \
     "caution: these are sums of what the files state; the ratings on the equipment, the local "    \
     "electrical code and the people licensed to apply it decide what may be plugged in"
 
 /** Part of a circuit's rating for loads that stay on: common practice, no source. */
-#define MTM_LOAD_CIRCUIT_SHARE 0.8
+#define MTM_DEMAND_CIRCUIT_SHARE 0.8
 /** Power factor taken where none is stated: common practice, no source. */
-#define MTM_LOAD_POWER_FACTOR 0.9
+#define MTM_DEMAND_POWER_FACTOR 0.9
 /** Efficiency of a supply taken where none is stated: common practice, no source. */
-#define MTM_LOAD_EFFICIENCY 0.85
+#define MTM_DEMAND_EFFICIENCY 0.85
 
 /** How loads are judged. A plain value; zeroed means the defaults. */
-typedef struct mtm_load_options {
+typedef struct mtm_demand_options {
     double voltage_v; /**< of circuits that state none, and of rigs without circuits; 0: unknown */
-    double power_factor;  /**< of supplies that state none; 0: MTM_LOAD_POWER_FACTOR */
-    double efficiency;    /**< of supplies that state none; 0: MTM_LOAD_EFFICIENCY */
-    double circuit_share; /**< part of a circuit's rating to be used; 0: MTM_LOAD_CIRCUIT_SHARE */
+    double power_factor;  /**< of supplies that state none; 0: MTM_DEMAND_POWER_FACTOR */
+    double efficiency;    /**< of supplies that state none; 0: MTM_DEMAND_EFFICIENCY */
+    double circuit_share; /**< part of a circuit's rating to be used; 0: MTM_DEMAND_CIRCUIT_SHARE */
     double supply_share;  /**< part of a port's and a supply's rating to be used; 0: all */
-} mtm_load_options;
+} mtm_demand_options;
 
 /** What a row of a load speaks of. */
-typedef enum mtm_load_kind {
-    MTM_LOAD_PORT = 0, /**< one port of a supply */
-    MTM_LOAD_SUPPLY,   /**< a supply as a whole */
-    MTM_LOAD_CIRCUIT   /**< a circuit */
-} mtm_load_kind;
+typedef enum mtm_demand_kind {
+    MTM_DEMAND_PORT = 0, /**< one port of a supply */
+    MTM_DEMAND_SUPPLY,   /**< a supply as a whole */
+    MTM_DEMAND_CIRCUIT   /**< a circuit */
+} mtm_demand_kind;
 
 /** What one port, supply or circuit carries. A plain value. */
-typedef struct mtm_load_row {
-    mtm_load_kind kind;
+typedef struct mtm_demand_row {
+    mtm_demand_kind kind;
     size_t index;   /**< of the supply or circuit */
-    int port;       /**< MTM_LOAD_PORT: its number from 1; else 0 */
+    int port;       /**< MTM_DEMAND_PORT: its number from 1; else 0 */
     size_t units;   /**< fed by it */
     double watts;   /**< ports and supplies: given to units; circuits: drawn from the mains */
     double drawn_w; /**< drawn from the mains; 0 for ports */
@@ -49,24 +49,24 @@ typedef struct mtm_load_row {
     double share;   /**< part of rated to be used */
     double part;    /**< of rated that is used; 0 for circuits of unknown voltage */
     bool over;      /**< more than share of rated: must not be */
-} mtm_load_row;
+} mtm_demand_row;
 
 /** Loads of a rig. Keeps no pointer to it. */
-typedef struct mtm_load mtm_load;
+typedef struct mtm_demand mtm_demand;
 
 /** Watts of a unit with every emitter full, within its fixture's power limit. */
-MTM_API double mtm_load_full_w(const mtm_unit *unit);
+MTM_API double mtm_demand_full_w(const mtm_unit *unit);
 /** Watts of a unit at levels (one for each emitter, linear light 0..1): light and watts of an
  *  emitter rise together. */
-MTM_API double mtm_load_level_w(const mtm_unit *unit, const double *level);
+MTM_API double mtm_demand_level_w(const mtm_unit *unit, const double *level);
 /**
  * Watts of every unit at the most light of a chromaticity that it reaches (or the nearest it
  * reaches) within its power limit.
  *
  * @param watts one for each unit of the rig
  */
-MTM_API MTM_CHECKED mtm_result mtm_load_white_w(const mtm_rig *rig, mtm_xy white, double *watts,
-                                                mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_demand_white_w(const mtm_rig *rig, mtm_xy white, double *watts,
+                                                  mtm_error *error);
 
 /**
  * Sums watts over ports, supplies and circuits: those that feed a unit, and every circuit. Units
@@ -75,20 +75,20 @@ MTM_API MTM_CHECKED mtm_result mtm_load_white_w(const mtm_rig *rig, mtm_xy white
  * @param watts one for each unit; finite, >= 0
  * @return MTM_OK; MTM_INVALID; MTM_MEMORY
  */
-MTM_API MTM_CHECKED mtm_result mtm_load_create(const mtm_rig *rig, const double *watts,
-                                               const mtm_load_options *options, mtm_load **out,
-                                               mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_demand_create(const mtm_rig *rig, const double *watts,
+                                                 const mtm_demand_options *options,
+                                                 mtm_demand **out, mtm_error *error);
 /** Takes over each row of other that is fuller: the worst of several moments. Both are loads of the
  *  same rig with the same options. */
-MTM_API void mtm_load_keep_fuller(mtm_load *load, const mtm_load *other);
+MTM_API void mtm_demand_keep_fuller(mtm_demand *load, const mtm_demand *other);
 /** Frees loads; NULL is allowed. */
-MTM_API void mtm_load_free(mtm_load *load);
+MTM_API void mtm_demand_free(mtm_demand *load);
 /** Number of rows: ports, supplies and circuits. */
-MTM_API size_t mtm_load_row_count(const mtm_load *load);
+MTM_API size_t mtm_demand_row_count(const mtm_demand *load);
 /** Borrowed; index < count. Each supply's ports, then the supply; all circuits last. */
-MTM_API const mtm_load_row *mtm_load_row_at(const mtm_load *load, size_t index);
+MTM_API const mtm_demand_row *mtm_demand_row_at(const mtm_demand *load, size_t index);
 /** Rows that are over. */
-MTM_API size_t mtm_load_over_count(const mtm_load *load);
+MTM_API size_t mtm_demand_over_count(const mtm_demand *load);
 
 /**
  * Factors that bring every port and every supply within its rating (times options->supply_share):
@@ -101,11 +101,11 @@ MTM_API size_t mtm_load_over_count(const mtm_load *load);
  * @param watts  one for each unit; finite, >= 0
  * @param factor one for each unit, 0..1
  */
-MTM_API MTM_CHECKED mtm_result mtm_load_factors(const mtm_rig *rig, const double *watts,
-                                                const mtm_load_options *options, double *factor,
-                                                mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_demand_factors(const mtm_rig *rig, const double *watts,
+                                                  const mtm_demand_options *options, double *factor,
+                                                  mtm_error *error);
 /** The same with one factor for all units that are marked in together: the smallest of theirs. */
-MTM_API void mtm_load_join_factors(const bool *together, size_t count, double *factor);
+MTM_API void mtm_demand_join_factors(const bool *together, size_t count, double *factor);
 
 MTM_END
 #endif

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Load: watts and amperes of ports, supplies and circuits. */
-#include <metamer/load.h>
+#include <metamer/demand.h>
 #include <metamer/solve.h>
 
 #include "base/error.h"
@@ -12,13 +12,13 @@
 /* Sums may exceed a rating by this part of it: rounding, not load. */
 static const double SLACK = 1e-9;
 
-struct mtm_load {
-    mtm_load_row *rows;
+struct mtm_demand {
+    mtm_demand_row *rows;
     size_t count;
     size_t over;
 };
 
-double mtm_load_full_w(const mtm_unit *unit)
+double mtm_demand_full_w(const mtm_unit *unit)
 {
     if (unit == NULL)
         return NAN;
@@ -29,7 +29,7 @@ double mtm_load_full_w(const mtm_unit *unit)
     return fmin(watts, mtm_fixture_power_limit_w(unit->fixture));
 }
 
-double mtm_load_level_w(const mtm_unit *unit, const double *level)
+double mtm_demand_level_w(const mtm_unit *unit, const double *level)
 {
     if (unit == NULL || level == NULL)
         return NAN;
@@ -56,7 +56,7 @@ static mtm_result white_of(const mtm_fixture *fixture, mtm_xy white, double *wat
     return result;
 }
 
-mtm_result mtm_load_white_w(const mtm_rig *rig, mtm_xy white, double *watts, mtm_error *error)
+mtm_result mtm_demand_white_w(const mtm_rig *rig, mtm_xy white, double *watts, mtm_error *error)
 {
     if (rig == NULL || watts == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig and room for its watts are needed");
@@ -78,7 +78,7 @@ static bool is_share(double value)
     return value >= 0 && value <= 1;
 }
 
-static mtm_result check_options(const mtm_load_options *options, mtm_error *error)
+static mtm_result check_options(const mtm_demand_options *options, mtm_error *error)
 {
     if (!is_share(options->power_factor) || !is_share(options->efficiency) ||
         !is_share(options->circuit_share) || !is_share(options->supply_share))
@@ -104,16 +104,16 @@ static mtm_result check_watts(const mtm_rig *rig, const double *watts, mtm_error
 }
 
 /* The options with every default filled in. */
-static mtm_load_options filled(const mtm_load_options *options)
+static mtm_demand_options filled(const mtm_demand_options *options)
 {
-    mtm_load_options full = options != NULL ? *options : (mtm_load_options){0};
+    mtm_demand_options full = options != NULL ? *options : (mtm_demand_options){0};
 
     if (full.power_factor == 0)
-        full.power_factor = MTM_LOAD_POWER_FACTOR;
+        full.power_factor = MTM_DEMAND_POWER_FACTOR;
     if (full.efficiency == 0)
-        full.efficiency = MTM_LOAD_EFFICIENCY;
+        full.efficiency = MTM_DEMAND_EFFICIENCY;
     if (full.circuit_share == 0)
-        full.circuit_share = MTM_LOAD_CIRCUIT_SHARE;
+        full.circuit_share = MTM_DEMAND_CIRCUIT_SHARE;
     if (full.supply_share == 0)
         full.supply_share = 1;
     return full;
@@ -181,26 +181,26 @@ static void add_units(const mtm_rig *rig, const double *watts, sums *s)
     }
 }
 
-static double drawn_by(const mtm_supply *supply, double watts, const mtm_load_options *options)
+static double drawn_by(const mtm_supply *supply, double watts, const mtm_demand_options *options)
 {
     return watts / (supply->efficiency > 0 ? supply->efficiency : options->efficiency);
 }
 
-static double power_factor_of(const mtm_supply *supply, const mtm_load_options *options)
+static double power_factor_of(const mtm_supply *supply, const mtm_demand_options *options)
 {
     return supply->power_factor > 0 ? supply->power_factor : options->power_factor;
 }
 
-static double voltage_of(const mtm_rig *rig, int circuit, const mtm_load_options *options)
+static double voltage_of(const mtm_rig *rig, int circuit, const mtm_demand_options *options)
 {
     double stated = circuit >= 0 ? mtm_rig_circuit(rig, (size_t)circuit)->voltage_v : 0;
 
     return stated > 0 ? stated : options->voltage_v;
 }
 
-static void add_row(mtm_load *load, mtm_load_row row)
+static void add_row(mtm_demand *load, mtm_demand_row row)
 {
-    double used = row.kind == MTM_LOAD_CIRCUIT ? row.amperes : row.watts;
+    double used = row.kind == MTM_DEMAND_CIRCUIT ? row.amperes : row.watts;
 
     row.part = used / row.rated;
     row.over = used > row.rated * row.share * (1 + SLACK);
@@ -208,35 +208,35 @@ static void add_row(mtm_load *load, mtm_load_row row)
     load->rows[load->count++] = row;
 }
 
-static void add_supply(const mtm_rig *rig, size_t index, const mtm_load_options *options, sums *s,
-                       mtm_load *load)
+static void add_supply(const mtm_rig *rig, size_t index, const mtm_demand_options *options, sums *s,
+                       mtm_demand *load)
 {
     const mtm_supply *supply = mtm_rig_supply(rig, index);
 
     for (int port = 1; port <= supply->ports; port++) {
         size_t at = s->base[index] + (size_t)port - 1;
         if (s->port_units[at] > 0)
-            add_row(load, (mtm_load_row){.kind = MTM_LOAD_PORT,
-                                         .index = index,
-                                         .port = port,
-                                         .units = s->port_units[at],
-                                         .watts = s->port_w[at],
-                                         .rated = supply->port_w,
-                                         .share = options->supply_share});
+            add_row(load, (mtm_demand_row){.kind = MTM_DEMAND_PORT,
+                                           .index = index,
+                                           .port = port,
+                                           .units = s->port_units[at],
+                                           .watts = s->port_w[at],
+                                           .rated = supply->port_w,
+                                           .share = options->supply_share});
     }
     if (s->supply_units[index] == 0)
         return;
     double drawn = drawn_by(supply, s->supply_w[index], options);
     double va = drawn / power_factor_of(supply, options);
     double voltage = voltage_of(rig, supply->circuit, options);
-    add_row(load, (mtm_load_row){.kind = MTM_LOAD_SUPPLY,
-                                 .index = index,
-                                 .units = s->supply_units[index],
-                                 .watts = s->supply_w[index],
-                                 .drawn_w = drawn,
-                                 .amperes = voltage > 0 ? va / voltage : 0,
-                                 .rated = supply->total_w,
-                                 .share = options->supply_share});
+    add_row(load, (mtm_demand_row){.kind = MTM_DEMAND_SUPPLY,
+                                   .index = index,
+                                   .units = s->supply_units[index],
+                                   .watts = s->supply_w[index],
+                                   .drawn_w = drawn,
+                                   .amperes = voltage > 0 ? va / voltage : 0,
+                                   .rated = supply->total_w,
+                                   .share = options->supply_share});
     if (supply->circuit < 0)
         return;
     s->circuit_w[supply->circuit] += drawn;
@@ -244,23 +244,23 @@ static void add_supply(const mtm_rig *rig, size_t index, const mtm_load_options 
     s->circuit_units[supply->circuit] += s->supply_units[index];
 }
 
-static void add_circuit(const mtm_rig *rig, size_t index, const mtm_load_options *options,
-                        const sums *s, mtm_load *load)
+static void add_circuit(const mtm_rig *rig, size_t index, const mtm_demand_options *options,
+                        const sums *s, mtm_demand *load)
 {
     double voltage = voltage_of(rig, (int)index, options);
 
-    add_row(load, (mtm_load_row){.kind = MTM_LOAD_CIRCUIT,
-                                 .index = index,
-                                 .units = s->circuit_units[index],
-                                 .watts = s->circuit_w[index],
-                                 .drawn_w = s->circuit_w[index],
-                                 .amperes = voltage > 0 ? s->circuit_va[index] / voltage : 0,
-                                 .rated = mtm_rig_circuit(rig, index)->rated_a,
-                                 .share = options->circuit_share});
+    add_row(load, (mtm_demand_row){.kind = MTM_DEMAND_CIRCUIT,
+                                   .index = index,
+                                   .units = s->circuit_units[index],
+                                   .watts = s->circuit_w[index],
+                                   .drawn_w = s->circuit_w[index],
+                                   .amperes = voltage > 0 ? s->circuit_va[index] / voltage : 0,
+                                   .rated = mtm_rig_circuit(rig, index)->rated_a,
+                                   .share = options->circuit_share});
 }
 
 static mtm_result make_rows(const mtm_rig *rig, const double *watts,
-                            const mtm_load_options *options, mtm_load *load, mtm_error *error)
+                            const mtm_demand_options *options, mtm_demand *load, mtm_error *error)
 {
     sums s;
     mtm_result result = MTM_OK;
@@ -286,30 +286,30 @@ done:
     return result;
 }
 
-mtm_result mtm_load_create(const mtm_rig *rig, const double *watts, const mtm_load_options *options,
-                           mtm_load **out, mtm_error *error)
+mtm_result mtm_demand_create(const mtm_rig *rig, const double *watts,
+                             const mtm_demand_options *options, mtm_demand **out, mtm_error *error)
 {
     if (rig == NULL || watts == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig and the watts of its units are needed");
-    mtm_load_options full = filled(options);
+    mtm_demand_options full = filled(options);
     mtm_result result = check_options(&full, error);
     if (result == MTM_OK)
         result = check_watts(rig, watts, error);
     if (result != MTM_OK)
         return result;
-    mtm_load *load = calloc(1, sizeof *load);
+    mtm_demand *load = calloc(1, sizeof *load);
     if (load == NULL)
         return mtmi_fail_memory(error);
     result = make_rows(rig, watts, &full, load, error);
     if (result != MTM_OK) {
-        mtm_load_free(load);
+        mtm_demand_free(load);
         return result;
     }
     *out = load;
     return MTM_OK;
 }
 
-void mtm_load_keep_fuller(mtm_load *load, const mtm_load *other)
+void mtm_demand_keep_fuller(mtm_demand *load, const mtm_demand *other)
 {
     if (load == NULL || other == NULL)
         return;
@@ -322,7 +322,7 @@ void mtm_load_keep_fuller(mtm_load *load, const mtm_load *other)
     }
 }
 
-void mtm_load_free(mtm_load *load)
+void mtm_demand_free(mtm_demand *load)
 {
     if (load == NULL)
         return;
@@ -330,21 +330,21 @@ void mtm_load_free(mtm_load *load)
     free(load);
 }
 
-size_t mtm_load_row_count(const mtm_load *load)
+size_t mtm_demand_row_count(const mtm_demand *load)
 {
     if (load == NULL)
         return 0;
     return load->count;
 }
 
-const mtm_load_row *mtm_load_row_at(const mtm_load *load, size_t index)
+const mtm_demand_row *mtm_demand_row_at(const mtm_demand *load, size_t index)
 {
     if (load == NULL || index >= load->count)
         return NULL;
     return &load->rows[index];
 }
 
-size_t mtm_load_over_count(const mtm_load *load)
+size_t mtm_demand_over_count(const mtm_demand *load)
 {
     if (load == NULL)
         return 0;

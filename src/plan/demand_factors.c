@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Load: factors that bring ports and supplies within their ratings. */
-#include <metamer/load.h>
+#include <metamer/demand.h>
 
 #include "base/error.h"
 
@@ -93,8 +93,8 @@ static void limit_supply(factors *f, size_t index, branch *branches)
         most[p] = fmin(most[p], c);
 }
 
-mtm_result mtm_load_factors(const mtm_rig *rig, const double *watts,
-                            const mtm_load_options *options, double *factor, mtm_error *error)
+mtm_result mtm_demand_factors(const mtm_rig *rig, const double *watts,
+                              const mtm_demand_options *options, double *factor, mtm_error *error)
 {
     factors f = {.rig = rig, .share = 1};
     branch branches[MTM_PORTS_MAX + 1];
@@ -131,7 +131,7 @@ done:
     return result;
 }
 
-void mtm_load_join_factors(const bool *together, size_t count, double *factor)
+void mtm_demand_join_factors(const bool *together, size_t count, double *factor)
 {
     if (together == NULL || factor == NULL)
         return;
