@@ -18,20 +18,20 @@ MTM_BEGIN
  * receiver fades the two on their own: the ends of a fade are right, what lies between is not.
  */
 
-#define MTM_CUE_CHANNEL_MOST 65535
-#define MTM_CUE_DIMMER_MOST 65535
+#define MTM_CUE_CHANNEL_MAX 65535
+#define MTM_CUE_DIMMER_MAX 65535
 /** Cue numbers are in tenths: 25 is cue 2.5. */
-#define MTM_CUE_NUMBER_MOST 99999
+#define MTM_CUE_NUMBER_MAX 99999
 /** Most cues, groups and submasters of a sheet together. */
-#define MTM_CUE_COUNT_MOST 20000
+#define MTM_CUE_COUNT_MAX 20000
 /** Longest time, 99:99:99.9 in seconds. */
 #define MTM_CUE_TIME_MOST_S 362439.9
 /** Most characters of a line, its end not counted. */
-#define MTM_CUE_LINE_MOST 80
+#define MTM_CUE_LINE_MAX 80
 /** Largest text that is read or written. */
-#define MTM_CUE_TEXT_MOST ((size_t)64 * 1024 * 1024)
+#define MTM_CUE_TEXT_MAX ((size_t)64 * 1024 * 1024)
 /** Most remarks that are kept; more are only counted. */
-#define MTM_CUE_REMARKS_MOST 10000
+#define MTM_CUE_REMARKS_MAX 10000
 
 /** What a block of levels is. */
 typedef enum mtm_cue_kind {
@@ -128,7 +128,7 @@ typedef enum mtm_cue_missing {
  * The levels of every channel when the cue at index stands. Links are not followed.
  *
  * @param index  of a cue (not of a group or submaster)
- * @param level  MTM_CUE_CHANNEL_MOST + 1 places, by channel; [0] is 0
+ * @param level  MTM_CUE_CHANNEL_MAX + 1 places, by channel; [0] is 0
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, size_t index,
                                                   mtm_cue_missing missing, uint8_t *level,
@@ -165,7 +165,7 @@ typedef struct mtm_cue_write_report {
  *
  * @param text    set to length characters and a NUL; the caller frees it
  * @param report  may be NULL
- * @return MTM_OK; MTM_LIMIT where it would be more than MTM_CUE_TEXT_MOST
+ * @return MTM_OK; MTM_LIMIT where it would be more than MTM_CUE_TEXT_MAX
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_text_write(const mtm_cue_sheet *sheet,
                                                   const mtm_cue_write_options *options, char **text,

@@ -12,11 +12,11 @@ MTM_BEGIN
  * tested by anybody else and is not claimed. */
 #define MTM_E131_PORT 5568
 #define MTM_E131_DISCOVERY_UNIVERSE 64214
-#define MTM_E131_DISCOVERY_MOST 512 /**< universes in one discovery packet */
+#define MTM_E131_DISCOVERY_MAX 512 /**< universes in one discovery packet */
 #define MTM_E131_PRIORITY_DEFAULT 100
-#define MTM_E131_PRIORITY_MOST 200
-#define MTM_E131_NAME_ROOM 64     /**< octets of a source name, its NUL among them */
-#define MTM_E131_PACKET_MOST 1144 /**< octets of the largest packet: discovery of 512 universes */
+#define MTM_E131_PRIORITY_MAX 200
+#define MTM_E131_NAME_ROOM 64    /**< octets of a source name, its NUL among them */
+#define MTM_E131_PACKET_MAX 1144 /**< octets of the largest packet: discovery of 512 universes */
 #define MTM_E131_LOSS_TIMEOUT_MS 2500
 #define MTM_E131_DISCOVERY_INTERVAL_MS 10000
 
@@ -63,14 +63,14 @@ typedef struct mtm_e131_packet {
     /* discovery */
     uint8_t page;
     uint8_t last_page;
-    uint16_t listed_count;                    /**< 0..512 */
-    uint16_t listed[MTM_E131_DISCOVERY_MOST]; /**< ascending universe numbers */
+    uint16_t listed_count;                   /**< 0..512 */
+    uint16_t listed[MTM_E131_DISCOVERY_MAX]; /**< ascending universe numbers */
 } mtm_e131_packet;
 
 /**
  * Writes a packet. Strict: every reserved octet 0, every field in its range, the name UTF-8.
  *
- * @param octets  room for at least MTM_E131_PACKET_MOST octets; changed only on MTM_OK
+ * @param octets  room for at least MTM_E131_PACKET_MAX octets; changed only on MTM_OK
  * @param length  set to the octets used
  * @return MTM_OK, or MTM_INVALID with the field that is out of its range
  * Source: ANSI E1.31-2018, clauses 4 to 8, tables 4-1 to 4-3.

@@ -24,7 +24,7 @@ typedef bool (*mtm_fade_progress)(void *context, double part);
 
 /** How a show is run. A zeroed one gives the defaults. */
 typedef struct mtm_fader_options {
-    double refresh_hz; /**< MTM_FRAME_RATE_LEAST..MTM_FRAME_RATE_MOST; 0: what the show says */
+    double refresh_hz; /**< MTM_FRAME_RATE_MIN..MTM_FRAME_RATE_MAX; 0: what the show says */
     /**
      * 8-bit channels alternate between two codes where that is quick enough not to be seen: the
      * light may then change by no more than 0.025 % of itself for each hertz of the alternation

@@ -25,11 +25,11 @@ typedef struct mtm_light {
 MTM_API MTM_CHECKED mtm_result mtm_light_from_text(const char *text, mtm_light *light,
                                                    mtm_error *error);
 
-#define MTM_FILTER_NAME_MOST 95
+#define MTM_FILTER_NAME_MAX 95
 
 /** A filter. A plain value. */
 typedef struct mtm_filter {
-    char name[MTM_FILTER_NAME_MOST + 1];
+    char name[MTM_FILTER_NAME_MAX + 1];
     mtm_spectrum transmittance; /**< 0..1 */
     bool computed; /**< from stated shifts (mtm_filter_correction), in part at least: no curve of a
                         real filter, and its brightness is MTM_CORRECTION_ASSUMPTION */

@@ -10,10 +10,10 @@
 MTM_BEGIN
 
 /** Most universes of a frame. */
-#define MTM_FRAME_UNIVERSES_MOST 4096
+#define MTM_FRAME_UNIVERSES_MAX 4096
 /** Slowest and fastest rates, frames a second. */
-#define MTM_FRAME_RATE_LEAST 0.01
-#define MTM_FRAME_RATE_MOST 1000.0
+#define MTM_FRAME_RATE_MIN 0.01
+#define MTM_FRAME_RATE_MAX 1000.0
 
 /** One universe of each frame. A plain value. */
 typedef struct mtm_frame_universe {
@@ -23,7 +23,7 @@ typedef struct mtm_frame_universe {
 
 /** What every frame of a stream has. The universes rise. */
 typedef struct mtm_frame_layout {
-    double rate_hz; /**< frames a second, MTM_FRAME_RATE_LEAST..MTM_FRAME_RATE_MOST */
+    double rate_hz; /**< frames a second, MTM_FRAME_RATE_MIN..MTM_FRAME_RATE_MAX */
     size_t universe_count;
     const mtm_frame_universe *universe; /**< borrowed from whoever gives the layout */
 } mtm_frame_layout;

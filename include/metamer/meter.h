@@ -8,11 +8,11 @@
 
 MTM_BEGIN
 
-#define MTM_METER_NAME_MOST 80
+#define MTM_METER_NAME_MAX 80
 
 /** A colour meter as its certificate describes it. A plain value; zeroed: nothing is known. */
 typedef struct mtm_meter {
-    char name[MTM_METER_NAME_MOST]; /**< for reports; may be empty */
+    char name[MTM_METER_NAME_MAX]; /**< for reports; may be empty */
     double xy;            /**< expanded uncertainty (k = 2) of x and of y, 0..0.1; 0: not stated */
     double output;        /**< expanded uncertainty (k = 2) of Y, relative, 0..1; 0: not stated */
     double repeat_xy;     /**< standard deviation of x and y when repeated, 0..0.1; 0: not stated */
@@ -62,9 +62,9 @@ MTM_API const char *mtm_verdict_text(mtm_verdict verdict);
 
 /** A matrix that turns the XYZ of one meter into those of another. A plain value. */
 typedef struct mtm_meter_match {
-    char ours[MTM_METER_NAME_MOST];      /**< the meter that is corrected; may be empty */
-    char reference[MTM_METER_NAME_MOST]; /**< the meter that is followed; may be empty */
-    double matrix[3][3];                 /**< reference XYZ = matrix times our XYZ */
+    char ours[MTM_METER_NAME_MAX];      /**< the meter that is corrected; may be empty */
+    char reference[MTM_METER_NAME_MAX]; /**< the meter that is followed; may be empty */
+    double matrix[3][3];                /**< reference XYZ = matrix times our XYZ */
     double xy;     /**< expanded uncertainty (k = 2) of x and y corrected by it, beside their own
                     *   scatter: the reference's, and what the matrix leaves; 0: not stated */
     double output; /**< the same of Y, relative: the reference's; 0: not stated */

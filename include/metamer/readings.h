@@ -14,7 +14,7 @@
 MTM_BEGIN
 
 /** Most readings of one file. */
-#define MTM_READINGS_MOST 20000
+#define MTM_READINGS_MAX 20000
 /** As unit of a reading: no unit, all dark (the light of the room). */
 #define MTM_READING_ROOM SIZE_MAX
 

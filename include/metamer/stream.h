@@ -9,11 +9,11 @@
 MTM_BEGIN
 
 /** Most universes of one sender or receiver. */
-#define MTM_STREAM_UNIVERSES_MOST 4096
+#define MTM_STREAM_UNIVERSES_MAX 4096
 /** Most sources that a receiver keeps for one universe; see mtm_received. */
-#define MTM_STREAM_SOURCES_MOST 8
+#define MTM_STREAM_SOURCES_MAX 8
 /** Most sources whose universe lists a receiver keeps. */
-#define MTM_STREAM_LISTS_MOST 64
+#define MTM_STREAM_LISTS_MAX 64
 
 /** Monotonic time in nanoseconds, the clock of every now_ns here. */
 MTM_API uint64_t mtm_stream_now_ns(void);
@@ -132,7 +132,7 @@ typedef struct mtm_received_source {
 typedef struct mtm_received {
     uint16_t universe;
     size_t source_count;
-    mtm_received_source source[MTM_STREAM_SOURCES_MOST];
+    mtm_received_source source[MTM_STREAM_SOURCES_MAX];
     int winner;      /**< index of the source whose levels count; -1: none, data is lost */
     bool tie;        /**< another live source has the winner's priority */
     uint64_t passed; /**< packets of sources beyond the eight */

@@ -105,8 +105,8 @@ static mtm_result check_object(const mtmi_node *node, mtm_error *error)
     size_t count = 0;
 
     for (const cJSON *a = node->item->child; a != NULL; a = a->next) {
-        if (++count > MTMI_JSON_KEYS_MOST)
-            return mtmi_json_fail(node, error, "has more than %d keys", MTMI_JSON_KEYS_MOST);
+        if (++count > MTMI_JSON_KEYS_MAX)
+            return mtmi_json_fail(node, error, "has more than %d keys", MTMI_JSON_KEYS_MAX);
         for (const cJSON *b = node->item->child; b != a; b = b->next) {
             if (*a->string == *b->string && strcmp(a->string, b->string) == 0)
                 return mtmi_json_fail(node, error, "key \"%.60s\" stands twice", a->string);
@@ -209,9 +209,9 @@ mtm_result mtmi_json_open(const char *text, size_t length, const char *file, con
     if (zero != NULL)
         return mtmi_fail(error, MTM_PARSE, "%s: holds a zero byte at %td, so it is not JSON text",
                          file, zero - text);
-    if (bound_values(text, length) > MTMI_JSON_VALUES_MOST)
+    if (bound_values(text, length) > MTMI_JSON_VALUES_MAX)
         return mtmi_fail(error, MTM_LIMIT, "%s: has more than %d values: split it", file,
-                         MTMI_JSON_VALUES_MOST);
+                         MTMI_JSON_VALUES_MAX);
     cJSON *tree = parse_whole(text, length, &bad);
     if (tree == NULL)
         return fail_at(text, bad, file, error);
@@ -296,9 +296,9 @@ mtm_result mtmi_json_as_string(const mtmi_node *node, const char **value, mtm_er
         return mtmi_json_fail(node, error, "found %s, allowed is text", mtmi_json_type(node->item));
     const char *string = node->item->valuestring;
     size_t length = strlen(string);
-    if (length == 0 || length > MTMI_JSON_STRING_MOST)
+    if (length == 0 || length > MTMI_JSON_STRING_MAX)
         return mtmi_json_fail(node, error, "found text of %zu bytes, allowed are 1 to %d", length,
-                              MTMI_JSON_STRING_MOST);
+                              MTMI_JSON_STRING_MAX);
     for (size_t i = 0; i < length; i++) {
         if ((unsigned char)string[i] < 0x20 || string[i] == 0x7f)
             return mtmi_json_fail(node, error, "found a control character in the text");

@@ -8,11 +8,11 @@
 #include <cjson/cJSON.h>
 
 /** Most keys of one object. */
-#define MTMI_JSON_KEYS_MOST 256
+#define MTMI_JSON_KEYS_MAX 256
 /** Most values of a text, so that a small file cannot fill the memory. */
-#define MTMI_JSON_VALUES_MOST 2000000
+#define MTMI_JSON_VALUES_MAX 2000000
 /** Most bytes of a string. */
-#define MTMI_JSON_STRING_MOST 400
+#define MTMI_JSON_STRING_MAX 400
 
 /** A value and the way to it. Lives on the stack; parent must outlive it. */
 typedef struct mtmi_node {

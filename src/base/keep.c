@@ -13,7 +13,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { COPIES_MOST = 9999 };
+enum { COPIES_MAX = 9999 };
 
 /* Opens the first free name; O_EXCL makes sure that it was free. -1 with errno set. */
 static int open_free(const char *path, char *name, size_t room)
@@ -21,7 +21,7 @@ static int open_free(const char *path, char *name, size_t room)
     struct stat info;
     mode_t mode = stat(path, &info) == 0 ? info.st_mode & 0777 : 0600;
 
-    for (int number = 1; number <= COPIES_MOST; number++) {
+    for (int number = 1; number <= COPIES_MAX; number++) {
         if (number == 1)
             (void)snprintf(name, room, "%s.bak", path);
         else

@@ -12,7 +12,7 @@
 #include <string.h>
 
 #define USUAL_LIGHT "3200"
-#define NEAR_MOST 50
+#define NEAR_MAX 50
 #define NEAR_USUAL 5
 #define NAME_WIDTH 30
 #define CURVE_STEP_NM 10
@@ -21,7 +21,7 @@
 struct row {
     mtm_filter filter;
     mtm_filtered made;
-    mtm_near_filter near[NEAR_MOST + 1];
+    mtm_near_filter near[NEAR_MAX + 1];
     size_t near_count;
 };
 
@@ -36,7 +36,7 @@ struct work {
     bool is_list;    /* all of the library, without the nearest ones */
     bool is_nearest; /* what comes next is set */
     mtm_target target;
-    mtm_near_filter single[NEAR_MOST], pair[NEAR_MOST];
+    mtm_near_filter single[NEAR_MAX], pair[NEAR_MAX];
     size_t single_count, pair_count;
 };
 
@@ -184,7 +184,7 @@ static void write_found(const struct work *work, const char *title, const mtm_ne
     text_put(title, 2 * NAME_WIDTH - 12, out);
     (void)fprintf(out, "   Δu'v'    Y %%\n");
     for (size_t i = 0; i < count; i++) {
-        char name[2 * MTM_FILTER_NAME_MOST + 8];
+        char name[2 * MTM_FILTER_NAME_MAX + 8];
         stack_name(work, &near[i], name, sizeof name);
         text_put(name, 2 * NAME_WIDTH - 12, out);
         (void)fprintf(out, "  %.4f  %5.1f\n", near[i].distance, 100 * near[i].transmittance_y);
@@ -215,7 +215,7 @@ static void json_add_found(cJSON *object, const char *key, const char *distance,
     cJSON *list = json_add_array(object, key);
 
     for (size_t i = 0; i < count; i++) {
-        char name[2 * MTM_FILTER_NAME_MOST + 8];
+        char name[2 * MTM_FILTER_NAME_MAX + 8];
         cJSON *one = cJSON_CreateObject();
         stack_name(work, &near[i], name, sizeof name);
         json_add_text(one, "name", name);
@@ -329,7 +329,7 @@ static const struct option_spec own_options[] = {
      .help = "how many of the nearest, 5 if not said",
      .kind = VALUE_INTEGER,
      .least = 1,
-     .most = NEAR_MOST},
+     .most = NEAR_MAX},
     {.name = "format",
      .metavar = "NAME",
      .help = "how the answer is written",

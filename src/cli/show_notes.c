@@ -7,7 +7,7 @@
 #include <string.h>
 
 /* Lines that are written, and units named in each; the rest is counted. */
-enum { LINES_MOST = 12, NAMES_MOST = 3 };
+enum { LINES_MAX = 12, NAMES_MAX = 3 };
 
 /* The units of one cue that lapse for one reason, while they are gathered. */
 struct notes {
@@ -28,12 +28,12 @@ static void end_line(struct notes *notes)
         return;
     while (goal->goal != notes->first.goal)
         goal++;
-    if (notes->lines++ < LINES_MOST) {
+    if (notes->lines++ < LINES_MAX) {
         (void)fprintf(notes->out, "%scue %.6g, goal %s: %s", notes->prefix,
                       mtm_show_cue(notes->show, notes->first.cue)->number, goal->name,
                       notes->names);
-        if (notes->count > NAMES_MOST)
-            (void)fprintf(notes->out, " and %zu more", notes->count - NAMES_MOST);
+        if (notes->count > NAMES_MAX)
+            (void)fprintf(notes->out, " and %zu more", notes->count - NAMES_MAX);
         (void)fprintf(notes->out, " go%s by light: %s\n", notes->count == 1 ? "es" : "",
                       mtm_fallback_text(notes->first.why));
     }
@@ -54,7 +54,7 @@ static void gather(void *context, const mtm_goal_lapse *lapse)
     }
     if (notes->count == 0)
         notes->first = *lapse;
-    if (notes->count < NAMES_MOST)
+    if (notes->count < NAMES_MAX)
         (void)snprintf(notes->names + used, sizeof notes->names - used, "%s%.60s",
                        notes->count > 0 ? ", " : "", name);
     notes->count++;
@@ -68,7 +68,7 @@ mtm_result show_note_goals(const mtm_show *show, const char *prefix, FILE *out, 
     if (result != MTM_OK)
         return result;
     end_line(&notes);
-    if (notes.lines > LINES_MOST)
-        (void)fprintf(out, "%sand %zu more such lines\n", prefix, notes.lines - LINES_MOST);
+    if (notes.lines > LINES_MAX)
+        (void)fprintf(out, "%sand %zu more such lines\n", prefix, notes.lines - LINES_MAX);
     return MTM_OK;
 }

@@ -10,7 +10,7 @@
 #define FAR 0.06
 /* How far from the middle of a piece its polynomial is used, in mired; its half is 1.25. */
 #define REACH 1.75
-#define STEPS_MOST 8
+#define STEPS_MAX 8
 
 static inline double middle_of(int index)
 {
@@ -132,7 +132,7 @@ mtmi_locus_place mtmi_locus_nearest(mtm_xy xy)
 
     if (!start_at(xy, &mired))
         return place_far(u, v);
-    for (int i = 0; i < STEPS_MOST; i++) {
+    for (int i = 0; i < STEPS_MAX; i++) {
         int index = piece_at(mired);
         const mtmi_locus_piece *piece = &mtmi_locus[MTM_OBSERVER_2][index];
         double qu = piece->at[0][0] - u;

@@ -12,7 +12,7 @@ static void check_pairs(mtmi_cue_reader *read)
     for (size_t i = 0; i < count; i++) {
         uint16_t coarse = read->options->pair[i];
         bool known = false;
-        if (coarse == 0 || coarse == MTM_CUE_CHANNEL_MOST)
+        if (coarse == 0 || coarse == MTM_CUE_CHANNEL_MAX)
             continue;
         uint16_t fine = (uint16_t)(coarse + 1);
         if (mtmi_draft_has(draft, coarse) == mtmi_draft_has(draft, fine))
@@ -78,7 +78,7 @@ static void store(mtmi_cue_reader *read, const mtm_cue_entry *cue)
     if (result == MTM_LIMIT)
         MTMI_CUE_REMARK(read, "too-many",
                         "more than %d cues, groups and submasters; this one is dropped",
-                        MTM_CUE_COUNT_MOST);
+                        MTM_CUE_COUNT_MAX);
     else if (result != MTM_OK)
         read->failed = true;
 }

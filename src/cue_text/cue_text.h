@@ -17,10 +17,10 @@ struct mtm_cue_sheet {
     size_t count;
     size_t capacity;
 
-    mtm_cue_patch patch_of[MTM_CUE_DIMMER_MOST + 1]; /* by dimmer; channel 0: none */
+    mtm_cue_patch patch_of[MTM_CUE_DIMMER_MAX + 1]; /* by dimmer; channel 0: none */
     size_t patch_count;
     size_t dimmer_most; /* none above is patched */
-    bool is_coarse[MTM_CUE_CHANNEL_MOST + 1];
+    bool is_coarse[MTM_CUE_CHANNEL_MAX + 1];
     unsigned coarse_most; /* none above is coarse */
 
     char manufacturer[11];
@@ -44,7 +44,7 @@ void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_kind kind);
 void mtmi_cue_clear_patch(mtm_cue_sheet *sheet);
 
 /** Marks every channel that a cue or the patch uses; returns the highest. used has
- *  MTM_CUE_CHANNEL_MOST + 1 places. */
+ *  MTM_CUE_CHANNEL_MAX + 1 places. */
 unsigned mtmi_cue_channels(const mtm_cue_sheet *sheet, bool *used);
 /** Puts a cue's own levels over those that stand. */
 void mtmi_cue_apply(const mtm_cue_entry *cue, uint8_t *level);

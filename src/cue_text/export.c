@@ -66,11 +66,11 @@ static mtm_result add_channel(exporter *work, size_t unit, size_t slot, bool *do
     const mtm_unit *info = mtm_rig_unit(work->rig, unit);
     long dimmer = (info->universe - 1L) * MTM_ADDRESS_MAX + info->address + (long)slot;
 
-    if (dimmer > MTM_CUE_DIMMER_MOST || work->channels == MTM_CUE_CHANNEL_MOST)
+    if (dimmer > MTM_CUE_DIMMER_MAX || work->channels == MTM_CUE_CHANNEL_MAX)
         return mtmi_fail(error, MTM_RANGE,
                          "unit %s: cue text counts slots and channels to %d, which is universe "
                          "128, slot 511",
-                         info->name, MTM_CUE_DIMMER_MOST);
+                         info->name, MTM_CUE_DIMMER_MAX);
     done[slot] = true;
     work->channel[work->channels++] = (place){unit, slot};
     mtm_cue_patch patch = {(uint16_t)work->channels, (uint16_t)dimmer, 255};
@@ -117,14 +117,14 @@ static mtm_result allocate(exporter *work, mtm_error *error)
     bool good = true;
 
     work->units = mtm_rig_unit_count(work->rig);
-    work->channel = calloc(MTM_CUE_CHANNEL_MOST, sizeof *work->channel);
+    work->channel = calloc(MTM_CUE_CHANNEL_MAX, sizeof *work->channel);
     work->look = calloc(work->units + 1, sizeof *work->look);
     work->moved = calloc(work->units + 1, sizeof *work->moved);
     work->light = calloc(work->units + 1, sizeof *work->light);
     work->part = calloc(work->units + 1, sizeof *work->part);
     work->slot = calloc(work->units + 1, sizeof *work->slot);
     for (int p = 0; p < PARTS; p++) {
-        work->level[p] = calloc(MTM_CUE_CHANNEL_MOST, sizeof *work->level[p]);
+        work->level[p] = calloc(MTM_CUE_CHANNEL_MAX, sizeof *work->level[p]);
         good = good && work->level[p] != NULL;
     }
     if (!good || work->channel == NULL || work->look == NULL || work->moved == NULL ||
@@ -252,7 +252,7 @@ static mtm_result check_chain(const exporter *work, size_t index, const mtm_link
     const mtm_cue *cue = mtm_show_cue(work->show, index);
     size_t count = mtm_linked_count(linked);
     long first = lround(cue->number * 10);
-    long next = MTM_CUE_NUMBER_MOST + 1;
+    long next = MTM_CUE_NUMBER_MAX + 1;
 
     if (index + 1 < mtm_show_cue_count(work->show))
         next = lround(mtm_show_cue(work->show, index + 1)->number * 10);

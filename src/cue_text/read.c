@@ -113,9 +113,9 @@ static void clean_line(mtmi_cue_reader *read, char *line, size_t length)
 static void take_line(mtmi_cue_reader *read, char *line, size_t length)
 {
     read->line++;
-    if (length > MTM_CUE_LINE_MOST)
+    if (length > MTM_CUE_LINE_MAX)
         MTMI_CUE_REMARK(read, "line-too-long", "%zu characters; a line has at most %d", length,
-                        MTM_CUE_LINE_MOST);
+                        MTM_CUE_LINE_MAX);
     clean_line(read, line, length);
     char *comment = strchr(line, '!');
     if (comment != NULL)
@@ -186,19 +186,19 @@ mtm_result mtm_cue_text_read(const char *text, size_t length, const mtm_cue_read
         return mtmi_fail(error, MTM_INVALID, "cue text and a place for the sheet are needed");
     for (size_t i = 0; options != NULL && i < options->pair_count; i++) {
         if (options->pair == NULL || options->pair[i] < 1 ||
-            options->pair[i] >= MTM_CUE_CHANNEL_MOST)
+            options->pair[i] >= MTM_CUE_CHANNEL_MAX)
             return mtmi_fail(error, MTM_INVALID,
                              "a pair begins with a channel from 1 to %d, and stands in a list",
-                             MTM_CUE_CHANNEL_MOST - 1);
+                             MTM_CUE_CHANNEL_MAX - 1);
     }
     mtmi_cue_reader *read = NULL;
     char *copy = NULL;
     mtm_cue_sheet *sheet = NULL;
 
-    if (length > MTM_CUE_TEXT_MOST)
+    if (length > MTM_CUE_TEXT_MAX)
         return mtmi_fail(error, MTM_LIMIT,
                          "cue text of %zu characters; at most %zu are read: split it", length,
-                         MTM_CUE_TEXT_MOST);
+                         MTM_CUE_TEXT_MAX);
     mtm_result result = mtm_cue_sheet_create(&sheet, error);
     if (result != MTM_OK)
         return result;

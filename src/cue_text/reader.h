@@ -31,7 +31,7 @@ typedef struct mtmi_cue_reader {
     size_t foreign_lines;
     size_t foreign_first;
     bool told_default;
-    bool seen[MTM_CUE_CHANNEL_MOST + 1]; /* channels of any cue */
+    bool seen[MTM_CUE_CHANNEL_MAX + 1]; /* channels of any cue */
     size_t seen_count;
     size_t fewest; /* channels of a cue, and where that was */
     size_t fewest_line;

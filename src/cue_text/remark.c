@@ -74,7 +74,7 @@ bool mtmi_cue_remark_add(mtm_cue_sheet *sheet, size_t line, const char *code, co
     const mtm_cue_code *known = find_code(code);
 
     sheet->severities[known->severity]++;
-    if (sheet->remark_count == MTM_CUE_REMARKS_MOST)
+    if (sheet->remark_count == MTM_CUE_REMARKS_MAX)
         return true;
     if (!reserve(sheet))
         return false;

@@ -76,7 +76,7 @@ static mtm_result check_levels(const mtm_cue_part *part, mtm_error *error)
     for (size_t i = 0; i < part->level_count; i++) {
         if (part->level[i].channel == 0)
             return mtmi_fail(error, MTM_INVALID, "channel 0; allowed are 1 to %d",
-                             MTM_CUE_CHANNEL_MOST);
+                             MTM_CUE_CHANNEL_MAX);
         if (i > 0 && part->level[i].channel <= part->level[i - 1].channel)
             return mtmi_fail(error, MTM_INVALID, "channel %u after channel %u; they must rise",
                              (unsigned)part->level[i].channel,
@@ -104,10 +104,10 @@ static mtm_result check_cue(const mtm_cue_entry *cue, mtm_error *error)
 {
     if ((unsigned)cue->kind > MTM_CUE_SUB)
         return mtmi_fail(error, MTM_INVALID, "no such kind of cue: %d", (int)cue->kind);
-    if (cue->number_tenths < 1 || cue->number_tenths > MTM_CUE_NUMBER_MOST)
+    if (cue->number_tenths < 1 || cue->number_tenths > MTM_CUE_NUMBER_MAX)
         return mtmi_fail(error, MTM_INVALID, "cue %.1f; allowed are 0.1 to 9999.9",
                          cue->number_tenths / 10.0);
-    if (cue->link_tenths > MTM_CUE_NUMBER_MOST)
+    if (cue->link_tenths > MTM_CUE_NUMBER_MAX)
         return mtmi_fail(error, MTM_INVALID, "a link to cue %.1f; allowed are 0.1 to 9999.9",
                          cue->link_tenths / 10.0);
     if (cue->has_follow && !time_allowed(cue->follow_s))
@@ -206,10 +206,10 @@ mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue, mtm
     if (result != MTM_OK)
         return result;
     (void)mtmi_cue_find(sheet, cue->kind, cue->number_tenths, &found);
-    if (!found && sheet->count == MTM_CUE_COUNT_MOST)
+    if (!found && sheet->count == MTM_CUE_COUNT_MAX)
         return mtmi_fail(error, MTM_LIMIT,
                          "more than %d cues, groups and submasters; split the text",
-                         MTM_CUE_COUNT_MOST);
+                         MTM_CUE_COUNT_MAX);
     mtm_cue_entry *copy = copy_cue(cue);
     if (copy == NULL || !reserve(sheet)) {
         cue_free(copy);
@@ -246,10 +246,10 @@ mtm_result mtm_cue_sheet_patch(mtm_cue_sheet *sheet, mtm_cue_patch patch, mtm_er
         return mtmi_fail(error, MTM_INVALID, "a sheet is needed");
     if (patch.channel == 0)
         return mtmi_fail(error, MTM_INVALID, "a patch of channel 0; allowed are 1 to %d",
-                         MTM_CUE_CHANNEL_MOST);
+                         MTM_CUE_CHANNEL_MAX);
     if (patch.dimmer == 0)
         return mtmi_fail(error, MTM_INVALID, "a patch of dimmer 0; allowed are 1 to %d",
-                         MTM_CUE_DIMMER_MOST);
+                         MTM_CUE_DIMMER_MAX);
     sheet->patch_count += sheet->patch_of[patch.dimmer].channel == 0 ? 1 : 0;
     sheet->patch_of[patch.dimmer] = patch;
     if (patch.dimmer > sheet->dimmer_most)
@@ -268,10 +268,10 @@ mtm_result mtm_cue_sheet_pair(mtm_cue_sheet *sheet, uint16_t coarse, mtm_error *
 {
     if (sheet == NULL)
         return mtmi_fail(error, MTM_INVALID, "a sheet is needed");
-    if (coarse == 0 || coarse == MTM_CUE_CHANNEL_MOST)
+    if (coarse == 0 || coarse == MTM_CUE_CHANNEL_MAX)
         return mtmi_fail(error, MTM_INVALID,
                          "a pair that begins with channel %u; allowed are 1 to %d",
-                         (unsigned)coarse, MTM_CUE_CHANNEL_MOST - 1);
+                         (unsigned)coarse, MTM_CUE_CHANNEL_MAX - 1);
     if (sheet->is_coarse[coarse - 1] || sheet->is_coarse[coarse + 1])
         return mtmi_fail(error, MTM_INVALID, "the pair at channel %u overlaps another",
                          (unsigned)coarse);
@@ -361,7 +361,7 @@ unsigned mtmi_cue_channels(const mtm_cue_sheet *sheet, bool *used)
 {
     unsigned most = 0;
 
-    memset(used, 0, (MTM_CUE_CHANNEL_MOST + 1) * sizeof *used);
+    memset(used, 0, (MTM_CUE_CHANNEL_MAX + 1) * sizeof *used);
     for (size_t i = 1; i <= sheet->dimmer_most; i++) {
         unsigned channel = sheet->patch_of[i].channel;
         used[channel] = true;
@@ -398,7 +398,7 @@ mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, size_t index, mtm_cue_
     if ((unsigned)missing > MTM_CUE_ZERO)
         return mtmi_fail(error, MTM_INVALID, "channels left out have no such rule: %d",
                          (int)missing);
-    memset(level, 0, MTM_CUE_CHANNEL_MOST + 1);
+    memset(level, 0, MTM_CUE_CHANNEL_MAX + 1);
     for (size_t i = missing == MTM_CUE_ZERO ? index : 0; i <= index; i++)
         mtmi_cue_apply(sheet->cue[i], level);
     return MTM_OK;
@@ -411,7 +411,7 @@ void mtm_cue_sheet_slots(const mtm_cue_sheet *sheet, const uint8_t *level, unsig
         return;
     for (size_t i = 0; i < MTM_ADDRESS_MAX; i++) {
         size_t dimmer = (size_t)(universe - 1) * MTM_ADDRESS_MAX + i + 1;
-        const mtm_cue_patch *patch = &sheet->patch_of[dimmer <= MTM_CUE_DIMMER_MOST ? dimmer : 0];
+        const mtm_cue_patch *patch = &sheet->patch_of[dimmer <= MTM_CUE_DIMMER_MAX ? dimmer : 0];
         if (patch->channel != 0)
             slot[i] = (uint8_t)((level[patch->channel] * patch->level + 127) / 255);
     }
@@ -419,7 +419,7 @@ void mtm_cue_sheet_slots(const mtm_cue_sheet *sheet, const uint8_t *level, unsig
 
 void mtm_cue_level_pair(uint16_t channel, uint16_t value, mtm_cue_level level[2])
 {
-    if (level == NULL || channel < 1 || channel >= MTM_CUE_CHANNEL_MOST)
+    if (level == NULL || channel < 1 || channel >= MTM_CUE_CHANNEL_MAX)
         return;
     level[0] = (mtm_cue_level){channel, (uint8_t)(value >> 8)};
     level[1] = (mtm_cue_level){(uint16_t)(channel + 1), (uint8_t)(value & 255)};
@@ -427,7 +427,7 @@ void mtm_cue_level_pair(uint16_t channel, uint16_t value, mtm_cue_level level[2]
 
 uint16_t mtm_cue_pair_value(const uint8_t *level, uint16_t channel)
 {
-    if (level == NULL || channel < 1 || channel >= MTM_CUE_CHANNEL_MOST)
+    if (level == NULL || channel < 1 || channel >= MTM_CUE_CHANNEL_MAX)
         return 0;
     return (uint16_t)(level[channel] << 8 | level[channel + 1]);
 }

@@ -19,8 +19,8 @@ typedef struct writer {
     mtm_cue_write_report report;
     uint16_t *channel; /* those that any cue or the patch uses, rising */
     size_t channel_count;
-    uint8_t level[MTM_CUE_CHANNEL_MOST + 1]; /* as they stand */
-    bool in_cue[MTM_CUE_CHANNEL_MOST + 1];
+    uint8_t level[MTM_CUE_CHANNEL_MAX + 1]; /* as they stand */
+    bool in_cue[MTM_CUE_CHANNEL_MAX + 1];
 } writer;
 
 /* "5", "7.5", "1:30", "1:02:03.4": tenths of a second only where there are some. */
@@ -71,11 +71,11 @@ static bool to_ascii(const char *from, size_t most, char *to)
 
 static void add_text(writer *write, const char *indent, const char *text)
 {
-    char line[MTM_CUE_LINE_MOST + 1];
+    char line[MTM_CUE_LINE_MAX + 1];
 
     if (text == NULL)
         return;
-    size_t most = MTM_CUE_LINE_MOST - strlen(indent) - strlen("TEXT ");
+    size_t most = MTM_CUE_LINE_MAX - strlen(indent) - strlen("TEXT ");
     write->report.texts_changed += to_ascii(text, most, line) ? 1 : 0;
     if (line[0] != '\0')
         mtmi_text_add(&write->text, "%sTEXT %s" LINE_END, indent, line);
@@ -94,7 +94,7 @@ static void add_times(writer *write, const char *indent, const char *keyword, do
 /* CHAN lines, filled up to 80 characters. */
 typedef struct chan_line {
     const char *indent;
-    char line[MTM_CUE_LINE_MOST + 1];
+    char line[MTM_CUE_LINE_MAX + 1];
     size_t used;
 } chan_line;
 
@@ -112,7 +112,7 @@ static void add_chan(writer *write, chan_line *out, uint16_t channel, uint8_t le
     int length =
         snprintf(pair, sizeof pair, " %u@H%02X", (unsigned)channel, fine ? 0U : (unsigned)level);
 
-    if (strlen(out->indent) + 4 + out->used + (size_t)length > MTM_CUE_LINE_MOST)
+    if (strlen(out->indent) + 4 + out->used + (size_t)length > MTM_CUE_LINE_MAX)
         end_chan(write, out);
     memcpy(out->line + out->used, pair, (size_t)length + 1);
     out->used += (size_t)length;
@@ -192,18 +192,18 @@ static void add_cue(writer *write, const mtm_cue_entry *cue)
 
 static void add_note(writer *write)
 {
-    char line[MTM_CUE_LINE_MOST + 1];
+    char line[MTM_CUE_LINE_MAX + 1];
 
     if (write->options->note == NULL)
         return;
-    (void)to_ascii(write->options->note, MTM_CUE_LINE_MOST - 2, line);
+    (void)to_ascii(write->options->note, MTM_CUE_LINE_MAX - 2, line);
     mtmi_text_add(&write->text, "! %s" LINE_END, line);
 }
 
 /* For people: what the format itself cannot say. */
 static void add_pairs(writer *write)
 {
-    char line[MTM_CUE_LINE_MOST + 1] = "";
+    char line[MTM_CUE_LINE_MAX + 1] = "";
     size_t used = 0;
 
     for (unsigned channel = 1; channel <= write->sheet->coarse_most; channel++) {
@@ -211,7 +211,7 @@ static void add_pairs(writer *write)
         if (!write->sheet->is_coarse[channel])
             continue;
         int length = snprintf(pair, sizeof pair, " %u/%u", channel, channel + 1);
-        if (used + (size_t)length > MTM_CUE_LINE_MOST - 18) {
+        if (used + (size_t)length > MTM_CUE_LINE_MAX - 18) {
             mtmi_text_add(&write->text, "! Coarse and fine:%s" LINE_END, line);
             used = 0;
         }
@@ -225,7 +225,7 @@ static void add_pairs(writer *write)
 /* One line a channel's dimmers would be shorter, but dimmers in order are easier to check. */
 static void add_patch(writer *write)
 {
-    char line[MTM_CUE_LINE_MOST + 1] = "";
+    char line[MTM_CUE_LINE_MAX + 1] = "";
     size_t used = 0;
 
     for (size_t dimmer = 1; dimmer <= write->sheet->dimmer_most; dimmer++) {
@@ -235,7 +235,7 @@ static void add_patch(writer *write)
             continue;
         int length = snprintf(triple, sizeof triple, " %u<%u@H%02X", (unsigned)patch->channel,
                               (unsigned)dimmer, (unsigned)patch->level);
-        if (used + (size_t)length > MTM_CUE_LINE_MOST - strlen("PATCH 1")) {
+        if (used + (size_t)length > MTM_CUE_LINE_MAX - strlen("PATCH 1")) {
             mtmi_text_add(&write->text, "PATCH 1%s" LINE_END, line);
             used = 0;
         }
@@ -291,11 +291,11 @@ static mtm_result write_all(writer *write, mtm_error *error)
     add_head(write);
     for (size_t i = 0; i < write->sheet->count; i++) {
         add_cue(write, write->sheet->cue[i]);
-        if (write->text.length > MTM_CUE_TEXT_MOST)
+        if (write->text.length > MTM_CUE_TEXT_MAX)
             return mtmi_fail(error, MTM_LIMIT,
                              "the cue text would be larger than %zu characters: fewer cues, or "
                              "cues as given, are needed",
-                             MTM_CUE_TEXT_MOST);
+                             MTM_CUE_TEXT_MAX);
     }
     mtmi_text_add(&write->text, LINE_END "ENDDATA" LINE_END);
     return write->text.failed ? mtmi_fail_memory(error) : MTM_OK;

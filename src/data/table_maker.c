@@ -7,14 +7,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define COLUMNS_MOST 128
-#define ROWS_MOST 1024
+#define COLUMNS_MAX 128
+#define ROWS_MAX 1024
 
 struct table {
     const char *path;
     size_t columns, rows;
     double first_nm, step_nm;
-    double value[ROWS_MOST][COLUMNS_MOST];
+    double value[ROWS_MAX][COLUMNS_MAX];
 };
 
 static int fail(const char *path, size_t line, const char *why)
@@ -110,7 +110,7 @@ int main(int argc, char **argv)
     table.first_nm = strtod(argv[5], NULL);
     table.step_nm = strtod(argv[7], NULL);
     table.rows = (size_t)lround((strtod(argv[6], NULL) - table.first_nm) / table.step_nm) + 1;
-    if (table.columns > COLUMNS_MOST || table.rows > ROWS_MOST)
+    if (table.columns > COLUMNS_MAX || table.rows > ROWS_MAX)
         return 1;
 
     FILE *file = fopen(table.path, "r");

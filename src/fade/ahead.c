@@ -14,7 +14,7 @@
 /* Sequences that are carried on from a frame. */
 #define KEPT 6
 /* Most emitters that are tried both ways at a frame; those beyond go to the nearest code. */
-#define FREE_MOST 8
+#define FREE_MAX 8
 /* What a step weighs, by the fourth power of its CIEDE2000, beside the square of that between what
  * is sent and what is wanted: many small steps are better than one that is seen. */
 #define STEP_WEIGHT 3.0
@@ -26,8 +26,8 @@ struct frame {
     double wanted[3]; /* to the eye */
     double base[3];   /* X, Y, Z of the lower codes */
     size_t free_count;
-    size_t free[FREE_MOST];
-    double more[FREE_MOST][3]; /* X, Y, Z that the upper code adds */
+    size_t free[FREE_MAX];
+    double more[FREE_MAX][3]; /* X, Y, Z that the upper code adds */
 };
 
 /* A combination of codes: which of the free emitters are up. */
@@ -66,7 +66,7 @@ static void find_range(const mtmi_kind *kind, const uint16_t *end, size_t i, str
     frame->nearest[i] = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
     if (end != NULL)
         frame->nearest[i] = end[i];
-    if (end != NULL || (frame->low[i] != frame->high[i] && frame->free_count == FREE_MOST))
+    if (end != NULL || (frame->low[i] != frame->high[i] && frame->free_count == FREE_MAX))
         frame->low[i] = frame->high[i] = frame->nearest[i];
 }
 
@@ -178,7 +178,7 @@ static void try_codes(const struct carry *carry, unsigned up)
 static void carry_on(struct carry *carry)
 {
     const struct frame *frame = carry->frame;
-    unsigned turn[FREE_MOST];
+    unsigned turn[FREE_MAX];
     size_t turn_count = 0;
 
     carry->stay = 0;
@@ -208,7 +208,7 @@ static void carry_on(struct carry *carry)
 static void advance(const struct frame *frame, const mtmi_eye *eye, size_t emitters,
                     const struct list *before, struct list *next)
 {
-    struct light lights[1 << FREE_MOST];
+    struct light lights[1 << FREE_MAX];
     struct carry carry = {
         .frame = frame, .eye = eye, .before = before, .lights = lights, .next = next};
 

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 
 /* Frames a second at which the way of a cue is judged, and the most of one cue: half an hour. */
-enum { WAY_HZ = 10, FRAMES_MOST = 18000 };
+enum { WAY_HZ = 10, FRAMES_MAX = 18000 };
 
 struct mtm_cue_load {
     const mtm_rig *rig;
@@ -119,7 +119,7 @@ mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump, mtm_dema
     mtm_result result =
         jump ? mtm_fader_go_to(loads->fader, cue, error) : mtm_fader_go(loads->fader, cue, error);
     for (int frame = 0; result == MTM_OK && mtm_fader_frames_left(loads->fader) > 0; frame++) {
-        if (frame == FRAMES_MOST)
+        if (frame == FRAMES_MAX)
             result = mtm_fader_set(loads->fader, cue, error);
         else
             result = mtm_fader_step(loads->fader, error);

@@ -64,10 +64,9 @@ mtm_result mtm_fader_create(const mtm_show *show, const mtm_fader_options *optio
     if (show == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a show and a place for the fader are needed");
     if (options != NULL && options->refresh_hz != 0 &&
-        !(options->refresh_hz >= MTM_FRAME_RATE_LEAST &&
-          options->refresh_hz <= MTM_FRAME_RATE_MOST))
+        !(options->refresh_hz >= MTM_FRAME_RATE_MIN && options->refresh_hz <= MTM_FRAME_RATE_MAX))
         return mtmi_fail(error, MTM_INVALID, "%g frames a second; allowed are %g to %g",
-                         options->refresh_hz, MTM_FRAME_RATE_LEAST, MTM_FRAME_RATE_MOST);
+                         options->refresh_hz, MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX);
     mtm_fader *fader = calloc(1, sizeof *fader);
     if (fader == NULL)
         return mtmi_fail_memory(error);

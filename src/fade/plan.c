@@ -12,9 +12,9 @@
 #define OFF_PART 1e-4
 #define OFF_LEVEL 1e-9
 /* Longest stretch in frames: beyond, sums of differences would lose digits. */
-#define STRETCH_MOST 4096
+#define STRETCH_MAX 4096
 /* Stretches of so few frames go through each of them. */
-#define EXACT_MOST 3
+#define EXACT_MAX 3
 
 #define SAMPLES 9 /* eighths of a stretch */
 
@@ -44,7 +44,7 @@ static struct sample *take(struct stretch *stretch, size_t eighth)
     struct sample *sample = &stretch->sample[eighth];
     uint64_t frame = stretch->length * eighth / 8;
 
-    if (stretch->length <= EXACT_MOST) /* samples 0..length are its frames */
+    if (stretch->length <= EXACT_MAX) /* samples 0..length are its frames */
         frame = eighth;
     if (!sample->taken) {
         sample->frame = (double)frame;
@@ -86,7 +86,7 @@ static double cubic_at(const struct cubic *cubic, double t)
 static size_t through(struct stretch *stretch, const struct sample *found[4])
 {
     static const size_t eighths[4] = {0, 2, 4, 8};
-    bool exact = stretch->length <= EXACT_MOST;
+    bool exact = stretch->length <= EXACT_MAX;
     size_t count = exact ? (size_t)stretch->length + 1 : 4;
 
     for (size_t i = 0; i < count; i++)
@@ -121,7 +121,7 @@ static bool fits(struct stretch *stretch, struct cubic *cubic)
     stretch->worst = 0;
     for (size_t i = 0; i < stretch->way->kind->channel_count; i++)
         cubic[i] = fit(sample, count, i);
-    if (stretch->length <= EXACT_MOST)
+    if (stretch->length <= EXACT_MAX)
         return true;
     for (size_t i = 0; i < sizeof checked / sizeof checked[0]; i++) {
         if (i >= 4 && stretch->length < 8)
@@ -139,11 +139,11 @@ static void halve(struct stretch *stretch)
     uint64_t length = stretch->length / 2;
 
     memcpy(kept, stretch->sample, sizeof kept);
-    if (length <= EXACT_MOST + 1)
-        length = EXACT_MOST;
+    if (length <= EXACT_MAX + 1)
+        length = EXACT_MAX;
     for (size_t i = 1; i < SAMPLES; i++)
         stretch->sample[i].taken = false;
-    for (size_t i = 1; i <= 4 && length > EXACT_MOST; i++) {
+    for (size_t i = 1; i <= 4 && length > EXACT_MAX; i++) {
         uint64_t frame = length * 2 * i / 8;
 
         if (kept[i].taken && kept[i].frame == (double)frame)
@@ -155,7 +155,7 @@ static void halve(struct stretch *stretch)
 /* A cubic's error grows with the fourth power of its length: how far the next may go. */
 static uint64_t next_stride(const struct stretch *stretch)
 {
-    double factor = stretch->length > EXACT_MOST ? 0.9 * pow(fmax(stretch->worst, 1e-3), -0.25) : 8;
+    double factor = stretch->length > EXACT_MAX ? 0.9 * pow(fmax(stretch->worst, 1e-3), -0.25) : 8;
 
     return (uint64_t)ceil((double)stretch->length * factor);
 }
@@ -193,8 +193,8 @@ static uint64_t longest(const mtmi_runner *runner, uint64_t from)
 
     if (runner->stride > 0 && length > runner->stride)
         length = runner->stride;
-    if (length > STRETCH_MOST)
-        length = STRETCH_MOST;
+    if (length > STRETCH_MAX)
+        length = STRETCH_MAX;
     if (way->bend > (double)from && way->bend < (double)(from + length)) {
         uint64_t to_bend = (uint64_t)way->bend - from;
         length = to_bend > 0 ? to_bend : 1;

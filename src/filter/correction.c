@@ -9,8 +9,8 @@
 #include <math.h>
 #include <stdio.h>
 
-#define MIRED_MOST 300.0
-#define DUV_MOST 0.04
+#define MIRED_MAX 300.0
+#define DUV_MAX 0.04
 #define PEAK_USUAL 0.9
 /* Dyes level off where the eye ends; beyond it the black bodies' ratio would be a waste of light.
  * Here V has fallen to a hundredth (ISO/CIE 11664-1). With it a full, half and quarter CTB let
@@ -19,7 +19,7 @@
 #define LAST_NM 687.0
 #define GREEN_NM 545.0
 #define GREEN_WIDTH_NM 60.0
-#define STEPS_MOST 40
+#define STEPS_MAX 40
 #define SOLVED_MIRED 1e-6
 #define SOLVED_DUV 1e-9
 
@@ -107,7 +107,7 @@ static bool solve(const struct problem *problem, amounts *a)
     miss at;
 
     *a = (amounts){0, 0};
-    for (int i = 0; i < STEPS_MOST && find_miss(problem, *a, &at); i++) {
+    for (int i = 0; i < STEPS_MAX && find_miss(problem, *a, &at); i++) {
         if (fabs(at.mired) < SOLVED_MIRED && fabs(at.duv) < SOLVED_DUV)
             return true;
         if (!step(problem, at, a))
@@ -118,12 +118,12 @@ static bool solve(const struct problem *problem, amounts *a)
 
 static mtm_result check(mtm_correction wanted, mtm_error *error)
 {
-    if (!(fabs(wanted.mired_shift) <= MIRED_MOST))
+    if (!(fabs(wanted.mired_shift) <= MIRED_MAX))
         return mtmi_fail(error, MTM_INVALID, "found a shift of %g mired, allowed is %g to %g",
-                         wanted.mired_shift, -MIRED_MOST, MIRED_MOST);
-    if (!(fabs(wanted.duv_shift) <= DUV_MOST))
+                         wanted.mired_shift, -MIRED_MAX, MIRED_MAX);
+    if (!(fabs(wanted.duv_shift) <= DUV_MAX))
         return mtmi_fail(error, MTM_INVALID, "found a shift of %g in Duv, allowed is %g to %g",
-                         wanted.duv_shift, -DUV_MOST, DUV_MOST);
+                         wanted.duv_shift, -DUV_MAX, DUV_MAX);
     if (!(wanted.peak == 0 || (wanted.peak >= 0.01 && wanted.peak <= 1)))
         return mtmi_fail(error, MTM_INVALID,
                          "found a highest transmittance of %g, allowed is 0.01 to 1", wanted.peak);

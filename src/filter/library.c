@@ -15,7 +15,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
-#define FILES_MOST 4096
+#define FILES_MAX 4096
 
 struct mtm_filters {
     mtm_filter *filter; /* sorted by name, as compare has it */
@@ -124,10 +124,10 @@ static mtm_result add_folder(mtm_filters *filters, const char *folder, mtm_error
                          "%s: the folder of filters cannot be opened: %s", folder, strerror(errno));
     for (const struct dirent *entry = readdir(opened); entry != NULL && result == MTM_OK;
          entry = readdir(opened)) {
-        if (++files > FILES_MOST)
+        if (++files > FILES_MAX)
             result = mtmi_fail(error, MTM_LIMIT,
                                "%s: holds more than %d files; use several folders with --filters",
-                               folder, FILES_MOST);
+                               folder, FILES_MAX);
         else
             result = add_entry(filters, folder, entry->d_name, error);
     }

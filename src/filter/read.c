@@ -45,7 +45,7 @@ mtm_result mtmi_filter_from_set(const mtm_spectrum_set *set, size_t index, mtm_f
     filter->transmittance = *mtm_spectrum_set_at(set, index);
     cut(&filter->transmittance);
     filter->computed = false;
-    (void)snprintf(filter->name, sizeof filter->name, "%.*s", MTM_FILTER_NAME_MOST,
+    (void)snprintf(filter->name, sizeof filter->name, "%.*s", MTM_FILTER_NAME_MAX,
                    mtm_spectrum_set_name(set, index));
     return MTM_OK;
 }
@@ -203,9 +203,9 @@ static mtm_result read_root(const mtmi_node *root, const char *base_dir, mtm_fil
 
     if (result == MTM_OK)
         result = mtmi_json_string(root, "name", &name, error);
-    if (result == MTM_OK && strlen(name) > MTM_FILTER_NAME_MOST)
+    if (result == MTM_OK && strlen(name) > MTM_FILTER_NAME_MAX)
         result = mtmi_json_fail(root, error, "the name has %zu bytes, allowed are 1 to %d",
-                                strlen(name), MTM_FILTER_NAME_MOST);
+                                strlen(name), MTM_FILTER_NAME_MAX);
     if (result == MTM_OK && strchr(name, '+') != NULL)
         result = mtmi_json_fail(root, error, "the name holds \"+\", which stacks filters");
     if (result == MTM_OK)

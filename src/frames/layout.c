@@ -19,12 +19,12 @@ mtm_result mtm_frame_layout_check(const mtm_frame_layout *layout, mtm_error *err
 {
     if (layout == NULL)
         return mtmi_fail(error, MTM_INVALID, "a layout is needed");
-    if (!(layout->rate_hz >= MTM_FRAME_RATE_LEAST && layout->rate_hz <= MTM_FRAME_RATE_MOST))
+    if (!(layout->rate_hz >= MTM_FRAME_RATE_MIN && layout->rate_hz <= MTM_FRAME_RATE_MAX))
         return mtmi_fail(error, MTM_INVALID, "%g frames a second; allowed are %g to %g",
-                         layout->rate_hz, MTM_FRAME_RATE_LEAST, MTM_FRAME_RATE_MOST);
-    if (layout->universe_count < 1 || layout->universe_count > MTM_FRAME_UNIVERSES_MOST)
+                         layout->rate_hz, MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX);
+    if (layout->universe_count < 1 || layout->universe_count > MTM_FRAME_UNIVERSES_MAX)
         return mtmi_fail(error, MTM_INVALID, "%zu universes in a frame; allowed are 1 to %d",
-                         layout->universe_count, MTM_FRAME_UNIVERSES_MOST);
+                         layout->universe_count, MTM_FRAME_UNIVERSES_MAX);
     if (layout->universe == NULL)
         return mtmi_fail(error, MTM_INVALID, "a layout without its universes");
     for (size_t i = 0; i < layout->universe_count; i++) {

@@ -9,7 +9,7 @@ enum {
     MTMI_FRAME_VERSION = 1,
     MTMI_FRAME_HEAD = 20,    /* octets before the universes */
     MTMI_FRAME_RUN_HEAD = 6, /* octets of a run before its slots */
-    MTMI_FRAME_RUN_MOST = 65535,
+    MTMI_FRAME_RUN_MAX = 65535,
     MTMI_FRAME_ALL = 'A',
     MTMI_FRAME_CHANGED = 'C',
     MTMI_FRAME_SAME = 'S',

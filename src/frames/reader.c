@@ -90,9 +90,9 @@ static mtm_result read_head(mtm_frame_reader *reader, mtm_error *error)
         return mtmi_fail(error, MTM_UNSUPPORTED, "frames of version %u; version %d is known",
                          (unsigned)number_at(head + 8, 2), MTMI_FRAME_VERSION);
     size_t count = (size_t)number_at(head + 10, 2);
-    if (count < 1 || count > MTM_FRAME_UNIVERSES_MOST)
+    if (count < 1 || count > MTM_FRAME_UNIVERSES_MAX)
         return mtmi_fail(error, MTM_PARSE, "%zu universes in a frame; allowed are 1 to %d", count,
-                         MTM_FRAME_UNIVERSES_MOST);
+                         MTM_FRAME_UNIVERSES_MAX);
     uint64_t rate_bits = number_at(head + 12, 8);
     memcpy(&reader->layout.rate_hz, &rate_bits, sizeof rate_bits);
     result = read_universes(reader, count, error);

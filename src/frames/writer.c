@@ -144,7 +144,7 @@ static size_t run_end(const mtm_frame_writer *writer, size_t at)
     size_t end = at + 1;
 
     for (size_t i = end;
-         i < writer->slots && i - end < MTMI_FRAME_RUN_HEAD && i - at < MTMI_FRAME_RUN_MOST; i++) {
+         i < writer->slots && i - end < MTMI_FRAME_RUN_HEAD && i - at < MTMI_FRAME_RUN_MAX; i++) {
         if (writer->now[i] != writer->before[i])
             end = i + 1;
     }

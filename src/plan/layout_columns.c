@@ -16,7 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KINDS_MOST = MTMI_COLUMN_KINDS_MOST };
+enum { KINDS_MOST = MTMI_COLUMN_KINDS_MAX };
 
 static const double WORK_MOST = 4e8; /* elementary steps: some tenths of a second */
 static const double SMALL = 1e-9;

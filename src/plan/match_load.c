@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ROUNDS_MOST 8
+#define ROUNDS_MAX 8
 
 /* What is to be kept within the ratings. */
 struct work {
@@ -106,7 +106,7 @@ static mtm_result lower(struct work *work, mtm_error *error)
 {
     mtm_result result = MTM_OK;
 
-    for (int round = 0; result == MTM_OK && round < ROUNDS_MOST; round++) {
+    for (int round = 0; result == MTM_OK && round < ROUNDS_MAX; round++) {
         for (size_t i = 0; i < work->count; i++)
             work->watts[work->unit[i]] = work->match[i].watts;
         result = mtm_demand_factors(work->rig, work->watts, work->options, work->factor, error);

@@ -11,8 +11,8 @@
 #include <stdlib.h>
 
 enum {
-    NAME_MOST = 40,    /* letters of a unit's name that its column has room for */
-    FIXTURE_LEAST = 8, /* narrower, the column of fixtures is left out */
+    NAME_MOST = 40,  /* letters of a unit's name that its column has room for */
+    FIXTURE_MIN = 8, /* narrower, the column of fixtures is left out */
     /* box, two places at the left, mode, bits, watts and one more place, with blanks */
     OTHER_COLUMNS = 47
 };
@@ -91,7 +91,7 @@ static void set_widths(mtmi_sheet *sheet)
     sheet->name_width = name < room ? name : room;
     room -= sheet->name_width + 1;
     sheet->fixture_width = fixture < room ? fixture : room;
-    if (sheet->fixture_width < FIXTURE_LEAST)
+    if (sheet->fixture_width < FIXTURE_MIN)
         sheet->fixture_width = 0;
 }
 

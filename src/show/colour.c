@@ -20,7 +20,7 @@
 #include <string.h>
 
 /* Each holds a spectrum, so this bounds the memory that a show can ask for. */
-#define WRITTEN_COLOURS_MOST (4 * MTM_SHOW_COLOURS_MAX)
+#define WRITTEN_COLOURS_MAX (4 * MTM_SHOW_COLOURS_MAX)
 
 /* What a form needs to know. */
 struct asked {
@@ -194,9 +194,9 @@ static mtm_result read_like(const struct asked *asked, mtm_target *target, mtm_e
 }
 
 /* The forms: the key that tells one from another, keys that may stand beside it, the reader. */
-#define BESIDE_MOST 3
+#define BESIDE_MAX 3
 static const struct form {
-    const char *key, *beside[BESIDE_MOST];
+    const char *key, *beside[BESIDE_MAX];
     mtm_result (*read)(const struct asked *asked, mtm_target *target, mtm_error *error);
 } forms[] = {
     {"xy", {NULL}, read_xy},
@@ -217,12 +217,12 @@ static const struct form {
 
 static mtm_result check_keys(const mtmi_node *node, mtm_error *error)
 {
-    const char *keys[(1 + BESIDE_MOST) * FORM_COUNT + 2];
+    const char *keys[(1 + BESIDE_MAX) * FORM_COUNT + 2];
     size_t count = 0;
 
     for (size_t i = 0; i < FORM_COUNT; i++) {
         keys[count++] = forms[i].key;
-        for (size_t k = 0; k < BESIDE_MOST && forms[i].beside[k] != NULL; k++)
+        for (size_t k = 0; k < BESIDE_MAX && forms[i].beside[k] != NULL; k++)
             keys[count++] = forms[i].beside[k];
     }
     keys[count++] = "note";
@@ -247,9 +247,9 @@ static mtm_result find_form(const mtmi_node *node, const struct form **found, mt
     if (form == NULL)
         return mtmi_json_fail(node, error, "no colour is stated; one of these is wanted: %s",
                               FORM_NAMES);
-    for (size_t i = 0; i < FORM_COUNT * BESIDE_MOST; i++) {
-        const struct form *other = &forms[i / BESIDE_MOST];
-        const char *beside = other->beside[i % BESIDE_MOST];
+    for (size_t i = 0; i < FORM_COUNT * BESIDE_MAX; i++) {
+        const struct form *other = &forms[i / BESIDE_MAX];
+        const char *beside = other->beside[i % BESIDE_MAX];
 
         if (other != form && beside != NULL && mtmi_json_child(node, beside, &child))
             return mtmi_json_fail(node, error, "\"%s\" goes with \"%s\", not with \"%s\"", beside,
@@ -284,9 +284,9 @@ mtm_result mtmi_read_target(const mtmi_node *node, mtm_show *show, const char *b
 static mtm_result add_colour(const mtmi_node *node, mtm_show *show, mtmi_colour **added,
                              mtm_error *error)
 {
-    if (show->colour_count >= WRITTEN_COLOURS_MOST)
+    if (show->colour_count >= WRITTEN_COLOURS_MAX)
         return mtmi_json_fail(node, error, "more than %d colours are written out; give them names",
-                              WRITTEN_COLOURS_MOST);
+                              WRITTEN_COLOURS_MAX);
     mtmi_colour **grown = mtmi_grown((void *)show->colours, show->colour_count, &show->colour_room,
                                      sizeof(mtmi_colour *));
     if (grown == NULL)

@@ -10,9 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define NUMBER_LEAST 0.1
-#define NUMBER_MOST 9999.9
-#define SETTINGS_MOST 100000
+#define NUMBER_MIN 0.1
+#define NUMBER_MAX 9999.9
+#define SETTINGS_MAX 100000
 
 /* What a setting takes from its cue where it does not say itself. */
 struct defaults {
@@ -191,7 +191,7 @@ static mtm_result read_settings(const mtmi_node *node, struct reading *reading, 
     mtmi_node list;
     mtmi_node child;
     size_t count = 0;
-    mtm_result result = mtmi_json_array(node, "set", 1, SETTINGS_MOST, &list, &count, error);
+    mtm_result result = mtmi_json_array(node, "set", 1, SETTINGS_MAX, &list, &count, error);
 
     if (result != MTM_OK)
         return result;
@@ -216,7 +216,7 @@ static mtm_result read_number(const mtmi_node *node, const mtm_show *show, mtm_c
 {
     mtmi_node child;
     mtm_result result =
-        mtmi_json_number(node, "number", NUMBER_LEAST, NUMBER_MOST, &cue->number, error);
+        mtmi_json_number(node, "number", NUMBER_MIN, NUMBER_MAX, &cue->number, error);
 
     if (result != MTM_OK || !mtmi_json_child(node, "number", &child))
         return result;

@@ -94,7 +94,7 @@ static mtm_result fill(const mtmi_node *root, const char *base_dir, const mtm_ri
     if (result == MTM_OK)
         result = read_observer(root, show, error);
     if (result == MTM_OK && mtmi_json_child(root, "refresh_hz", &refresh))
-        result = mtmi_json_as_number(&refresh, 1, MTM_FRAME_RATE_MOST, &show->refresh_hz, error);
+        result = mtmi_json_as_number(&refresh, 1, MTM_FRAME_RATE_MAX, &show->refresh_hz, error);
     if (result == MTM_OK)
         result = read_rig(root, base_dir, rig, show, error);
     if (result == MTM_OK)

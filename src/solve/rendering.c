@@ -17,9 +17,9 @@
 #define ROUNDS_MAX 40
 #define HALVINGS 6
 /* A gain below this is none: 1e-5 in Rf. */
-#define GAIN_LEAST 2e-6
+#define GAIN_MIN 2e-6
 /* Lengths below this weigh no more; they would make the program stiff. */
-#define LENGTH_LEAST 1e-3
+#define LENGTH_MIN 1e-3
 /* Share of the whole light that a slope is measured over. */
 #define NUDGE 1e-4
 
@@ -73,7 +73,7 @@ static void weigh(const struct descent *descent, double *weight)
         double square = 0;
         for (size_t i = 0; i < width; i++)
             square += descent->residual[g * width + i] * descent->residual[g * width + i];
-        double value = 1 / fmax(sqrt(square), LENGTH_LEAST) / (double)descent->objective->groups;
+        double value = 1 / fmax(sqrt(square), LENGTH_MIN) / (double)descent->objective->groups;
         for (size_t i = 0; i < width; i++)
             weight[g * width + i] = value;
     }
@@ -124,7 +124,7 @@ static double descend(struct descent *descent, double *x, double *gap)
                 break;
             share /= 2;
         }
-        if (!(found < mean_residual - GAIN_LEAST))
+        if (!(found < mean_residual - GAIN_MIN))
             break;
         mean_residual = found;
         memcpy(x, trial, sizeof trial);
@@ -154,7 +154,7 @@ static void keep(struct descent *descent, double *x, struct found *found)
 {
     double gap = 0, mean_residual = descend(descent, x, &gap);
 
-    if (mean_residual < found->mean_residual - GAIN_LEAST) {
+    if (mean_residual < found->mean_residual - GAIN_MIN) {
         memcpy(found->x, x, sizeof found->x);
         found->mean_residual = mean_residual;
         found->gap = gap;
@@ -178,7 +178,7 @@ static void scatter(struct descent *descent, double corner[CORNERS][MTMI_QP_VARI
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 x[k] += share[i] / sum * corner[i][k];
         }
-        if (look(descent, x, residual) < found->mean_residual - GAIN_LEAST)
+        if (look(descent, x, residual) < found->mean_residual - GAIN_MIN)
             keep(descent, x, found);
     }
 }

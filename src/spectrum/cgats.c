@@ -21,7 +21,7 @@
 #define MEMORY_PER_BYTE 16
 
 /* Words of headings: LittleCMS walks the list of all keywords for each. */
-#define HEADING_WORDS_MOST 10000
+#define HEADING_WORDS_MAX 10000
 
 /* What LittleCMS's callbacks see. */
 struct session {
@@ -391,11 +391,11 @@ mtm_result mtmi_spectrum_read_cgats(const mtmi_source *source, mtm_spectrum_set 
     mtm_result result = MTM_OK;
     if (text.failed)
         result = mtmi_fail_memory(error);
-    else if (found.heading_words > HEADING_WORDS_MOST)
+    else if (found.heading_words > HEADING_WORDS_MAX)
         result = mtmi_fail(error, MTM_LIMIT,
                            "%s: %zu words outside of data; at most %d are read: take remarks and "
                            "unused fields out",
-                           source->file, found.heading_words, HEADING_WORDS_MOST);
+                           source->file, found.heading_words, HEADING_WORDS_MAX);
     else
         result = read_text(&text, found.line_inserted, source, set, error);
     mtmi_text_free(&text);

@@ -9,10 +9,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ROWS_MOST 100000
-#define COLUMNS_MOST (MTMI_SPECTRA_MOST + 1)
-#define NUMBER_MOST 60 /* characters of one number */
-#define BLANK ' '      /* the separator that means any run of blanks and tabs */
+#define ROWS_MAX 100000
+#define COLUMNS_MAX (MTMI_SPECTRA_MAX + 1)
+#define NUMBER_MAX 60 /* characters of one number */
+#define BLANK ' '     /* the separator that means any run of blanks and tabs */
 
 struct reader {
     const mtmi_source *source;
@@ -22,7 +22,7 @@ struct reader {
     char *heading;          /* last line before the rows; NULL if there is none */
     size_t comma_line;      /* where a decimal comma was first seen; 0: nowhere */
     size_t point_line;      /* the same for a decimal point */
-    char **field;           /* COLUMNS_MOST places, pointing into the current line */
+    char **field;           /* COLUMNS_MAX places, pointing into the current line */
     size_t fields, columns; /* of the current line; values of each row */
     double *nm;             /* rows */
     double *value;          /* rows * columns, row by row */
@@ -108,8 +108,8 @@ static bool split(struct reader *reader, char *line)
 
         if (reader->separator == BLANK && *field == '\0')
             continue;
-        if (count == COLUMNS_MOST) {
-            reader->fields = COLUMNS_MOST + 1;
+        if (count == COLUMNS_MAX) {
+            reader->fields = COLUMNS_MAX + 1;
             return false;
         }
         reader->field[count++] = field;
@@ -123,12 +123,12 @@ static bool split(struct reader *reader, char *line)
 static mtm_result read_number(struct reader *reader, const char *field, double *value,
                               mtm_error *error)
 {
-    char plain[NUMBER_MOST + 1];
+    char plain[NUMBER_MAX + 1];
     const char *file = reader->source->file;
 
     if (*field == '\0')
         return mtmi_fail(error, MTM_PARSE, "%s: line %zu: a cell is empty", file, reader->line);
-    size_t length = strnlen(field, NUMBER_MOST);
+    size_t length = strnlen(field, NUMBER_MAX);
     memcpy(plain, field, length);
     plain[length] = '\0';
     char *comma = strchr(plain, ',');
@@ -183,12 +183,12 @@ static bool read_bare(struct reader *reader, const char *line)
     double *value = reader->value + reader->rows * reader->columns;
 
     if (reader->columns == 0 || reader->separator == BLANK || reader->comma_line > 0 ||
-        reader->rows == reader->room || reader->rows == ROWS_MOST)
+        reader->rows == reader->room || reader->rows == ROWS_MAX)
         return false;
     for (size_t i = 0; i <= reader->columns; i++) {
         size_t used = mtmi_number_read(line, i == 0 ? &reader->nm[reader->rows] : &value[i - 1]);
         char behind = i < reader->columns ? reader->separator : '\0';
-        if (used == 0 || used > NUMBER_MOST || line[used] != behind)
+        if (used == 0 || used > NUMBER_MAX || line[used] != behind)
             return false;
         if (reader->point_line == 0 && memchr(line, '.', used) != NULL)
             reader->point_line = reader->line;
@@ -220,9 +220,9 @@ static mtm_result add_row(struct reader *reader, mtm_error *error)
     if (reader->fields != reader->columns + 1)
         return mtmi_fail(error, MTM_PARSE, "%s: line %zu: %zu cells where the first row has %zu",
                          file, reader->line, reader->fields, reader->columns + 1);
-    if (reader->rows == ROWS_MOST)
+    if (reader->rows == ROWS_MAX)
         return mtmi_fail(error, MTM_LIMIT, "%s: line %zu: more than %d rows; leave wavelengths out",
-                         file, reader->line, ROWS_MOST);
+                         file, reader->line, ROWS_MAX);
     if (reader->rows == reader->room)
         result = grow(reader, error);
     if (result == MTM_OK)
@@ -248,7 +248,7 @@ static mtm_result read_first_row(struct reader *reader, char *line, mtm_error *e
     if (!split(reader, line))
         return mtmi_fail(error, MTM_LIMIT,
                          "%s: line %zu: more than %d columns; split the file by columns", file,
-                         reader->line, COLUMNS_MOST);
+                         reader->line, COLUMNS_MAX);
     if (reader->fields < 2)
         return mtmi_fail(error, MTM_PARSE,
                          "%s: line %zu: \"%.40s\" stands alone; a row is a wavelength and at least "
@@ -320,7 +320,7 @@ mtm_result mtmi_spectrum_read_csv(const mtmi_source *source, mtm_spectrum_set *s
 {
     struct reader reader = {.source = source, .next = source->text};
 
-    reader.field = malloc(COLUMNS_MOST * sizeof *reader.field);
+    reader.field = malloc(COLUMNS_MAX * sizeof *reader.field);
     if (reader.field == NULL)
         return mtmi_fail_memory(error);
     mtm_result result = read_rows(&reader, error);

@@ -7,7 +7,7 @@
 
 #include <stdlib.h>
 
-#define PAIRS_MOST 100000
+#define PAIRS_MAX 100000
 
 static mtm_result load(const mtmi_node *node, const mtmi_spectra *from, mtm_ends ends,
                        mtm_spectrum *spectrum, mtm_error *error)
@@ -73,9 +73,9 @@ mtm_result mtmi_json_as_pairs(const mtmi_node *list, mtm_ends ends, double most,
 
     for (const cJSON *item = list->item->child; item != NULL; item = item->next)
         count++;
-    if (count < 2 || count > PAIRS_MOST)
+    if (count < 2 || count > PAIRS_MAX)
         return mtmi_json_fail(list, error, "found a list of %zu, allowed are 2 to %d pairs", count,
-                              PAIRS_MOST);
+                              PAIRS_MAX);
     double *numbers = calloc(2 * count, sizeof *numbers);
     if (numbers == NULL)
         return mtmi_fail_memory(error);

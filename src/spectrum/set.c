@@ -198,9 +198,9 @@ static mtm_result check_range(const char *where, double first_nm, double last_nm
 
 static mtm_result make_room(mtm_spectrum_set *set, const char *where, mtm_error *error)
 {
-    if (set->count >= MTMI_SPECTRA_MOST)
+    if (set->count >= MTMI_SPECTRA_MAX)
         return mtmi_fail(error, MTM_LIMIT, "%s: more than %d spectra in one file; split it", where,
-                         MTMI_SPECTRA_MOST);
+                         MTMI_SPECTRA_MAX);
     struct member *member = mtmi_grown(set->member, set->count, &set->capacity, sizeof *member);
     if (member == NULL)
         return mtmi_fail_memory(error);

@@ -6,7 +6,7 @@
 #include <metamer/spectrum_file.h>
 
 /** Most spectra of one file. */
-#define MTMI_SPECTRA_MOST 1024
+#define MTMI_SPECTRA_MAX 1024
 
 /** Text of a file as a reader gets it. */
 typedef struct mtmi_source {

@@ -8,10 +8,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SAMPLES_MOST 100000
-#define SPRAGUE_LEAST 6 /* points that the end formulas need */
-#define MUCH_WIDER 3.5  /* times its neighbour: a gap, not jitter */
-#define COARSE_NM 2.0   /* from here on a straight line between samples is too plain */
+#define SAMPLES_MAX 100000
+#define SPRAGUE_MIN 6  /* points that the end formulas need */
+#define MUCH_WIDER 3.5 /* times its neighbour: a gap, not jitter */
+#define COARSE_NM 2.0  /* from here on a straight line between samples is too plain */
 #define WHOLE_NM_SLACK 1e-6
 #define EVEN_SLACK 0.002 /* of a step: wavelengths rounded to two decimals are still even */
 
@@ -27,13 +27,13 @@ struct samples {
  * six samples there, in units of 1/209. */
 static double sprague_beyond(const double *near, ptrdiff_t direction, size_t how_far)
 {
-    static const double weight[2][SPRAGUE_LEAST] = {
+    static const double weight[2][SPRAGUE_MIN] = {
         {508, -540, 488, -367, 144, -24},
         {884, -1960, 3033, -2648, 1080, -180},
     };
     double sum = 0;
 
-    for (size_t i = 0; i < SPRAGUE_LEAST; i++)
+    for (size_t i = 0; i < SPRAGUE_MIN; i++)
         sum += weight[how_far - 1][i] * near[direction * (ptrdiff_t)i];
     return sum / 209;
 }
@@ -303,9 +303,9 @@ static mtm_result check(const struct samples *s, mtm_error *error)
     if ((unsigned)s->ends > MTM_ENDS_HOLD)
         return mtmi_fail(error, MTM_INVALID, "there is no such way to end a spectrum: %d",
                          (int)s->ends);
-    if (s->count > SAMPLES_MOST)
+    if (s->count > SAMPLES_MAX)
         return mtmi_fail(error, MTM_LIMIT, "%zu samples; a spectrum has at most %d", s->count,
-                         SAMPLES_MOST);
+                         SAMPLES_MAX);
     for (size_t i = 0; i < s->count; i++) {
         if (!isfinite(s->x[i]) || !isfinite(s->y[i]))
             return mtmi_fail(error, MTM_INVALID, "sample %zu is not a finite number", i + 1);
@@ -366,7 +366,7 @@ mtm_result mtm_spectrum_from_samples(const double *wavelength_nm, const double *
         return result;
 
     double step = (s.x[count - 1] - s.x[0]) / (double)(count - 1);
-    if (count >= SPRAGUE_LEAST && step > COARSE_NM - WHOLE_NM_SLACK && is_even(&s, step))
+    if (count >= SPRAGUE_MIN && step > COARSE_NM - WHOLE_NM_SLACK && is_even(&s, step))
         resample_even(&s, step, made.value);
     else
         result = resample_any(s, made.value, error);

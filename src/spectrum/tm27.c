@@ -11,8 +11,8 @@
 #include <string.h>
 #include <strings.h>
 
-#define SAMPLES_MOST 100000
-#define NUMBER_MOST 60
+#define SAMPLES_MAX 100000
+#define NUMBER_MAX 60
 
 /* The standard's words for what is measured. */
 static const struct quantity {
@@ -62,7 +62,7 @@ static mtm_result read_quantity(const mtmi_xml_node *distribution, const char *f
                                 mtm_quantity *quantity, mtm_error *error)
 {
     const mtmi_xml_node *node = child(distribution, "SpectralQuantity");
-    char word[NUMBER_MOST];
+    char word[NUMBER_MAX];
 
     *quantity = MTM_QUANTITY_UNSTATED;
     if (node == NULL)
@@ -83,7 +83,7 @@ static mtm_result read_quantity(const mtmi_xml_node *distribution, const char *f
 
 static bool read_number(const char *text, double *value)
 {
-    char plain[NUMBER_MOST];
+    char plain[NUMBER_MAX];
 
     trim(text == NULL ? "" : text, plain, sizeof plain);
     return mtmi_number_whole(plain, value);
@@ -130,10 +130,10 @@ static mtm_result read_distribution(const mtmi_xml_node *node, const char *name,
 
     if (result != MTM_OK)
         return result;
-    if (count == 0 || count > SAMPLES_MOST)
+    if (count == 0 || count > SAMPLES_MAX)
         return mtmi_fail(error, count == 0 ? MTM_PARSE : MTM_LIMIT,
                          "%s: line %ld: %zu elements SpectralData; allowed are 2 to %d",
-                         source->file, mtmi_xml_line(node), count, SAMPLES_MOST);
+                         source->file, mtmi_xml_line(node), count, SAMPLES_MAX);
     double *nm = malloc(count * sizeof *nm);
     double *value = malloc(count * sizeof *value);
     if (nm == NULL || value == NULL)

@@ -28,7 +28,7 @@ static mtmi_list *find_or_add(mtmi_lists *lists, const mtm_cid *cid)
         if (memcmp(lists->list[i]->cid.octet, cid->octet, sizeof cid->octet) == 0)
             return lists->list[i];
     }
-    if (lists->count == MTM_STREAM_LISTS_MOST)
+    if (lists->count == MTM_STREAM_LISTS_MAX)
         return NULL;
     mtmi_list *made = calloc(1, sizeof *made);
     if (made == NULL)

@@ -9,7 +9,7 @@ typedef struct mtmi_list mtmi_list;
 
 /** The lists of all sources. Zeroed is empty. */
 typedef struct mtmi_lists {
-    mtmi_list *list[MTM_STREAM_LISTS_MOST];
+    mtmi_list *list[MTM_STREAM_LISTS_MAX];
     size_t count;
 } mtmi_lists;
 

@@ -93,7 +93,7 @@ static mtm_result encode_data(const mtm_e131_packet *packet, uint8_t *octets, si
     if (!universe_allowed(packet->universe))
         return mtmi_fail(error, MTM_INVALID, "universe %u; allowed are 1 to %d",
                          (unsigned)packet->universe, MTM_UNIVERSE_MAX);
-    if (packet->priority > MTM_E131_PRIORITY_MOST)
+    if (packet->priority > MTM_E131_PRIORITY_MAX)
         return mtmi_fail(error, MTM_INVALID, "priority %u; allowed are 0 to 200",
                          (unsigned)packet->priority);
     if (packet->sync_universe > MTM_UNIVERSE_MAX)
@@ -158,9 +158,9 @@ static bool ascending(const mtm_e131_packet *packet)
 static mtm_result encode_discovery(const mtm_e131_packet *packet, uint8_t *octets, size_t *length,
                                    mtm_error *error)
 {
-    if (packet->listed_count > MTM_E131_DISCOVERY_MOST)
+    if (packet->listed_count > MTM_E131_DISCOVERY_MAX)
         return mtmi_fail(error, MTM_INVALID, "%u universes in one discovery packet; at most %d",
-                         (unsigned)packet->listed_count, MTM_E131_DISCOVERY_MOST);
+                         (unsigned)packet->listed_count, MTM_E131_DISCOVERY_MAX);
     if (!ascending(packet))
         return mtmi_fail(error, MTM_INVALID,
                          "the universes of a discovery packet must rise, from 1 to %d",
@@ -265,7 +265,7 @@ static mtm_result decode_data(const uint8_t *octets, size_t total, mtm_e131_pack
     result = check_dmp(octets, total, error);
     if (result != MTM_OK)
         return result;
-    if (octets[108] > MTM_E131_PRIORITY_MOST)
+    if (octets[108] > MTM_E131_PRIORITY_MAX)
         return mtmi_fail(error, MTM_PARSE, "priority %u; allowed are 0 to 200", octets[108]);
     if (get16(octets + 109) > MTM_UNIVERSE_MAX)
         return mtmi_fail(error, MTM_PARSE, "synchronization universe %u; allowed are 0 to %d",
@@ -318,7 +318,7 @@ static mtm_result decode_discovery(const uint8_t *octets, size_t total, mtm_e131
         return mtmi_fail(error, MTM_UNSUPPORTED, "discovery vector %u; 1 is known",
                          (unsigned)get32(octets + 114));
     size_t count = (total - DISCOVERY_HEAD) / 2;
-    if ((total - DISCOVERY_HEAD) % 2 != 0 || count > MTM_E131_DISCOVERY_MOST)
+    if ((total - DISCOVERY_HEAD) % 2 != 0 || count > MTM_E131_DISCOVERY_MAX)
         return mtmi_fail(error, MTM_PARSE,
                          "a discovery list of %zu octets; allowed are 0 to 1024, even",
                          total - DISCOVERY_HEAD);

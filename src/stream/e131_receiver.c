@@ -16,9 +16,9 @@
 #include <unistd.h>
 
 /* The system limits the groups of one socket (20 is usual), so there may be several. */
-#define SOCKETS_MOST 512
+#define SOCKETS_MAX 512
 /* Batches that one call reads, so that a flood cannot keep it for ever. */
-#define BATCHES_MOST 64
+#define BATCHES_MAX 64
 
 struct mtm_receiver {
     bool join;
@@ -28,7 +28,7 @@ struct mtm_receiver {
     uint8_t address[4];
     uint16_t port;
 
-    struct pollfd socket[SOCKETS_MOST];
+    struct pollfd socket[SOCKETS_MAX];
     size_t socket_count;
 
     mtm_received **universe; /* in the order of adding */
@@ -52,10 +52,10 @@ static mtm_result read_address(const char *text, uint8_t address[4], mtm_error *
 
 static mtm_result open_socket(mtm_receiver *receiver, mtm_error *error)
 {
-    if (receiver->socket_count == SOCKETS_MOST)
+    if (receiver->socket_count == SOCKETS_MAX)
         return mtmi_fail(error, MTM_LIMIT,
                          "more than %d sockets for multicast groups; listen to fewer universes",
-                         SOCKETS_MOST);
+                         SOCKETS_MAX);
     int descriptor = mtmi_listen(receiver->join ? NULL : receiver->address, &receiver->port);
     if (descriptor < 0)
         return mtmi_fail(error, MTM_IO, "cannot listen at port %u: %s", (unsigned)receiver->port,
@@ -169,10 +169,10 @@ mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe, mtm_error
     if (receiver->index_of[universe] != 0)
         return mtmi_fail(error, MTM_INVALID, "universe %u is listened to already",
                          (unsigned)universe);
-    if (receiver->count == MTM_STREAM_UNIVERSES_MOST)
+    if (receiver->count == MTM_STREAM_UNIVERSES_MAX)
         return mtmi_fail(error, MTM_LIMIT,
                          "more than %d universes at once; run a second process for the others",
-                         MTM_STREAM_UNIVERSES_MOST);
+                         MTM_STREAM_UNIVERSES_MAX);
     mtm_received *made = calloc(1, sizeof *made);
     if (made == NULL || !reserve(receiver)) {
         free(made);
@@ -228,14 +228,14 @@ static size_t drain(mtm_receiver *receiver, int descriptor)
 {
     size_t taken = 0;
 
-    for (int batch = 0; batch < BATCHES_MOST; batch++) {
+    for (int batch = 0; batch < BATCHES_MAX; batch++) {
         int count = mtmi_receive(descriptor, &receiver->inbox);
         uint64_t now_ns = mtm_stream_now_ns();
         for (int i = 0; i < count; i++)
             mtm_receiver_take(receiver, receiver->inbox.octets[i], receiver->inbox.length[i],
                               now_ns);
         taken += count > 0 ? (size_t)count : 0;
-        if (count < MTMI_RECEIVE_MOST)
+        if (count < MTMI_RECEIVE_MAX)
             break;
     }
     return taken;

@@ -86,7 +86,7 @@ static mtm_result check_destination(const mtm_sender_options *options, mtm_sende
 static mtm_result apply_options(const mtm_sender_options *options, mtm_sender *sender,
                                 mtm_error *error)
 {
-    if (options->priority > MTM_E131_PRIORITY_MOST)
+    if (options->priority > MTM_E131_PRIORITY_MAX)
         return mtmi_fail(error, MTM_INVALID, "priority %u; allowed are 0 to 200",
                          (unsigned)options->priority);
     if (!mtm_e131_set_name(sender->name,
@@ -219,10 +219,10 @@ mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe, size_t slot_cou
         if (sender->universe[i]->universe == universe)
             return mtmi_fail(error, MTM_INVALID, "universe %u is sent already", (unsigned)universe);
     }
-    if (sender->count == MTM_STREAM_UNIVERSES_MOST)
+    if (sender->count == MTM_STREAM_UNIVERSES_MAX)
         return mtmi_fail(error, MTM_LIMIT,
                          "more than %d universes at once; run a second process for the others",
-                         MTM_STREAM_UNIVERSES_MOST);
+                         MTM_STREAM_UNIVERSES_MAX);
     outgoing *made = calloc(1, sizeof *made);
     if (made == NULL || !reserve(sender)) {
         free(made);
@@ -323,9 +323,9 @@ static int compare_universes(const void *left, const void *right)
 static void send_page(mtm_sender *sender, const uint16_t *universe, size_t page, size_t last)
 {
     mtm_e131_packet packet = {.kind = MTM_E131_DISCOVERY, .cid = sender->cid};
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtmi_datagram datagram = {.octets = octets};
-    size_t first = page * MTM_E131_DISCOVERY_MOST;
+    size_t first = page * MTM_E131_DISCOVERY_MAX;
     size_t left = sender->count - first;
     size_t sent = 0;
 
@@ -333,7 +333,7 @@ static void send_page(mtm_sender *sender, const uint16_t *universe, size_t page,
     packet.page = (uint8_t)page;
     packet.last_page = (uint8_t)last;
     packet.listed_count =
-        (uint16_t)(left < MTM_E131_DISCOVERY_MOST ? left : (size_t)MTM_E131_DISCOVERY_MOST);
+        (uint16_t)(left < MTM_E131_DISCOVERY_MAX ? left : (size_t)MTM_E131_DISCOVERY_MAX);
     memcpy(packet.listed, universe + first, packet.listed_count * sizeof *universe);
     if (mtm_e131_encode(&packet, octets, &datagram.length, NULL) != MTM_OK)
         return;
@@ -353,7 +353,7 @@ static void send_list(mtm_sender *sender, uint64_t now_ns)
     for (size_t i = 0; i < sender->count; i++)
         universe[i] = sender->universe[i]->universe;
     qsort(universe, sender->count, sizeof *universe, compare_universes);
-    size_t last = (sender->count - 1) / MTM_E131_DISCOVERY_MOST;
+    size_t last = (sender->count - 1) / MTM_E131_DISCOVERY_MAX;
     for (size_t page = 0; page <= last; page++)
         send_page(sender, universe, page, last);
     free(universe);

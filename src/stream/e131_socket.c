@@ -205,15 +205,15 @@ int mtmi_join(int descriptor, const uint8_t *group, const uint8_t *interface)
 
 int mtmi_receive(int descriptor, mtmi_inbox *inbox)
 {
-    struct mmsghdr message[MTMI_RECEIVE_MOST];
-    struct iovec part[MTMI_RECEIVE_MOST];
+    struct mmsghdr message[MTMI_RECEIVE_MAX];
+    struct iovec part[MTMI_RECEIVE_MAX];
 
-    for (size_t i = 0; i < MTMI_RECEIVE_MOST; i++) {
+    for (size_t i = 0; i < MTMI_RECEIVE_MAX; i++) {
         part[i] = (struct iovec){inbox->octets[i], MTMI_RECEIVE_ROOM};
         message[i].msg_hdr = (struct msghdr){.msg_iov = &part[i], .msg_iovlen = 1};
         message[i].msg_len = 0;
     }
-    int count = recvmmsg(descriptor, message, MTMI_RECEIVE_MOST, MSG_DONTWAIT, NULL);
+    int count = recvmmsg(descriptor, message, MTMI_RECEIVE_MAX, MSG_DONTWAIT, NULL);
     for (int i = 0; i < count; i++)
         inbox->length[i] = message[i].msg_len;
     return count;

@@ -38,13 +38,13 @@ int mtmi_listen(const uint8_t *address, uint16_t *port);
 int mtmi_join(int descriptor, const uint8_t *group, const uint8_t *interface);
 
 /** Most datagrams of one mtmi_receive. */
-#define MTMI_RECEIVE_MOST 64
+#define MTMI_RECEIVE_MAX 64
 /** Room for each: one octet more than the largest packet, so that larger ones show. */
 #define MTMI_RECEIVE_ROOM 1152
 
 typedef struct mtmi_inbox {
-    uint8_t octets[MTMI_RECEIVE_MOST][MTMI_RECEIVE_ROOM];
-    size_t length[MTMI_RECEIVE_MOST];
+    uint8_t octets[MTMI_RECEIVE_MAX][MTMI_RECEIVE_ROOM];
+    size_t length[MTMI_RECEIVE_MAX];
 } mtmi_inbox;
 
 /** Reads what waits, without waiting; returns how many, or -1 with errno. */

@@ -47,7 +47,7 @@ static mtm_received_source *admit(mtm_received *universe, const mtm_e131_packet 
 {
     mtm_received_source *place = NULL;
 
-    if (universe->source_count < MTM_STREAM_SOURCES_MOST) {
+    if (universe->source_count < MTM_STREAM_SOURCES_MAX) {
         place = &universe->source[universe->source_count++];
     } else {
         place = least(universe);

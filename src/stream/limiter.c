@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ROUNDS_MOST = 12 };
+enum { ROUNDS_MAX = 12 };
 
 struct mtm_limiter {
     const mtm_rig *rig;
@@ -202,7 +202,7 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
     for (size_t u = 0; u < layout->universe_count; u++)
         memcpy(slots[u], limiter->slots[u], layout->universe[u].slot_count);
     read_units(limiter);
-    for (int round = 0; round < ROUNDS_MOST; round++) {
+    for (int round = 0; round < ROUNDS_MAX; round++) {
         result = mtm_demand_factors(limiter->rig, limiter->watts, &limiter->options, limiter->more,
                                     error);
         if (result != MTM_OK || !take_factors(limiter))

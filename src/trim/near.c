@@ -7,7 +7,7 @@
 
 #include <math.h>
 
-#define ROUNDS_MOST 60
+#define ROUNDS_MAX 60
 #define STILL 1e-7
 /* What the others reach is reached: a gain in u', v' below this lights no emitter. */
 #define REACHED 1e-7
@@ -165,7 +165,7 @@ mtm_result mtmi_trim_near(const mtm_unit_model *model, double power_limit_w, mtm
 
     for (size_t i = 0; i < m.count; i++)
         m.xyz[i] = model->emitter[i].xyz;
-    while (at.rounds < ROUNDS_MOST && !at.settled) {
+    while (at.rounds < ROUNDS_MAX && !at.settled) {
         for (size_t i = 0; i < m.count; i++)
             m.size[i] = m.xyz[i].y > 0 ? size_of(m.xyz[i]) : 0;
         mtm_result result = find_mix(&m, error);

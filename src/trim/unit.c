@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-#define ROUNDS_MOST 60
+#define ROUNDS_MAX 60
 #define ROUNDS_FREE 20
 #define STILL 1e-7
 /* Below this an emitter is not in use. */
@@ -74,7 +74,7 @@ mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mt
 
     for (size_t i = 0; i < model->count; i++)
         effective[i] = model->emitter[i].xyz;
-    while (at.rounds < ROUNDS_MOST && !at.settled) {
+    while (at.rounds < ROUNDS_MAX && !at.settled) {
         mtm_answer answer;
         for (size_t i = 0; i < model->count; i++)
             watts[i] = model->emitter[i].watts;

@@ -247,7 +247,7 @@ static void walk_cues(mtm_cue_sheet *sheet)
 
 static void walk_cue_values(mtm_cue_sheet *sheet)
 {
-    static uint8_t level[MTM_CUE_CHANNEL_MOST + 1];
+    static uint8_t level[MTM_CUE_CHANNEL_MAX + 1];
     uint8_t slot[512] = {1};
     mtm_cue_level pair[2] = {{7, 7}, {8, 8}};
 

@@ -131,7 +131,7 @@ static void walk_packets(void)
 {
     const mtm_e131_packet good = {.universe = 1, .priority = 100, .source_name = "a"};
     mtm_e131_packet read;
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     uint8_t address[4] = {1, 2, 3, 4};
     char name[MTM_E131_NAME_ROOM] = "kept";
     mtm_cid cid = {{0}};

@@ -10,7 +10,7 @@
 #include <dirent.h>
 #include <unistd.h>
 
-#define NAMES_MOST 2000
+#define NAMES_MAX 2000
 
 struct walk_world world;
 
@@ -18,7 +18,7 @@ const double no_number[NO_NUMBERS] = {NAN, INFINITY, -INFINITY};
 const mtm_xy no_xy[NO_XYS] = {{NAN, 0.3},  {0.3, NAN}, {INFINITY, 0.3}, {0.3, INFINITY}, {0, 0},
                               {-0.1, 0.3}, {0.3, 0},   {0.8, 0.8},      {-INFINITY, 0.3}};
 
-static char *walked[NAMES_MOST];
+static char *walked[NAMES_MAX];
 static size_t walked_count;
 static int complaints;
 
@@ -35,7 +35,7 @@ void walk_note(const char *function)
 {
     if (is_walked(function))
         return;
-    assert_true(walked_count < NAMES_MOST);
+    assert_true(walked_count < NAMES_MAX);
     walked[walked_count] = strdup(function);
     assert_non_null(walked[walked_count]);
     walked_count++;

@@ -84,7 +84,7 @@ static void test_depth_bomb(void **state)
 /* cJSON takes 64 bytes for two of the file: a list of digits must not be grown without bound. */
 static void test_too_many_values(void **state)
 {
-    enum { length = 2 * MTMI_JSON_VALUES_MOST + 3 };
+    enum { length = 2 * MTMI_JSON_VALUES_MAX + 3 };
     mtm_error error = {""};
     char *text = malloc(length + 1);
 

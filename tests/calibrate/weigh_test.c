@@ -233,7 +233,7 @@ static void test_most_settings(void **state)
         calibration = next;
     }
     const mtmi_settings *settings = &calibration->units[0].settings;
-    assert_int_equal(settings->count, MTMI_SETTINGS_MOST);
+    assert_int_equal(settings->count, MTMI_SETTINGS_MAX);
     assert_int_equal(settings->list[settings->count - 1].round, 4);
     CHECK_NEAR("latest", settings->list[settings->count - 1].code[GREEN], 0.5 + 0.003 * 149, 1e-12);
 
@@ -250,7 +250,7 @@ static void test_most_settings(void **state)
     (void)remove(path);
     assert_int_equal(mtm_calibration_parse(text, strlen(text), "full", rig, &loaded, &error),
                      MTM_OK);
-    assert_int_equal(loaded->units[0].settings.count, MTMI_SETTINGS_MOST);
+    assert_int_equal(loaded->units[0].settings.count, MTMI_SETTINGS_MAX);
     mtm_calibration_free(loaded);
     assert_int_equal(mtm_calibration_parse(more, strlen(more), "over", rig, &loaded, &error),
                      MTM_PARSE);

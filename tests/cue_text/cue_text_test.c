@@ -343,7 +343,7 @@ static size_t example_text(char *text, const char *line_end, char delimiter, boo
 
 static void check_example(const mtm_cue_sheet *sheet)
 {
-    static uint8_t level[MTM_CUE_CHANNEL_MOST + 1];
+    static uint8_t level[MTM_CUE_CHANNEL_MAX + 1];
     uint8_t slot[512] = {0};
 
     assert_int_equal(mtm_cue_sheet_count(sheet), 5);
@@ -589,7 +589,7 @@ static void test_refused(void **state)
     static const mtm_cue_level zero[] = {{0, 1}};
     static const mtm_cue_level twice[] = {{2, 1}, {2, 1}};
     mtm_cue_sheet *sheet = new_sheet();
-    static uint8_t level[MTM_CUE_CHANNEL_MOST + 1];
+    static uint8_t level[MTM_CUE_CHANNEL_MAX + 1];
     mtm_error error = {""};
 
     (void)state;
@@ -628,7 +628,7 @@ static void test_refused(void **state)
 /* Every remark is of a known kind, and a flood of them is counted, not kept. */
 static void test_flood(void **state)
 {
-    size_t lines = MTM_CUE_REMARKS_MOST + 500;
+    size_t lines = MTM_CUE_REMARKS_MAX + 500;
     char *text = malloc(lines * 2 + 1);
 
     (void)state;
@@ -636,7 +636,7 @@ static void test_flood(void **state)
     for (size_t i = 0; i < 2 * lines; i++)
         text[i] = i % 2 == 0 ? 'x' : '\n';
     mtm_cue_sheet *sheet = read_text(text, 2 * lines);
-    assert_int_equal(mtm_cue_sheet_remark_count(sheet), MTM_CUE_REMARKS_MOST);
+    assert_int_equal(mtm_cue_sheet_remark_count(sheet), MTM_CUE_REMARKS_MAX);
     assert_int_equal(mtm_cue_sheet_remarks_of(sheet, MTM_CUE_ERROR), lines);
     assert_string_equal(mtm_cue_severity_name(mtm_cue_sheet_remark(sheet, 0).severity), "error");
     mtm_cue_sheet_free(sheet);
@@ -645,15 +645,15 @@ static void test_flood(void **state)
 
 static void test_too_many(void **state)
 {
-    char *text = malloc(16 * (MTM_CUE_COUNT_MOST + 10));
+    char *text = malloc(16 * (MTM_CUE_COUNT_MAX + 10));
     size_t used = 0;
 
     (void)state;
     assert_non_null(text);
-    for (unsigned i = 0; i < MTM_CUE_COUNT_MOST + 10; i++)
+    for (unsigned i = 0; i < MTM_CUE_COUNT_MAX + 10; i++)
         used += (size_t)sprintf(text + used, "CUE %u.%u\n", (99999 - i) / 10, (99999 - i) % 10);
     mtm_cue_sheet *sheet = read_text(text, used);
-    assert_int_equal(mtm_cue_sheet_count(sheet), MTM_CUE_COUNT_MOST);
+    assert_int_equal(mtm_cue_sheet_count(sheet), MTM_CUE_COUNT_MAX);
     assert_int_equal(mtm_cue_sheet_remarks_of(sheet, MTM_CUE_ERROR), 10);
     mtm_cue_sheet_free(sheet);
     free(text);
@@ -665,7 +665,7 @@ static void test_limit(void **state)
     mtm_error error = {""};
 
     (void)state;
-    assert_int_equal(mtm_cue_text_read("", MTM_CUE_TEXT_MOST + 1, NULL, &sheet, &error), MTM_LIMIT);
+    assert_int_equal(mtm_cue_text_read("", MTM_CUE_TEXT_MAX + 1, NULL, &sheet, &error), MTM_LIMIT);
     CHECK_HOLDS(error.text, "at most");
     assert_null(sheet);
 }

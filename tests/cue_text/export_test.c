@@ -46,7 +46,7 @@ static mtm_cue_sheet *write_and_read(const mtm_cue_sheet *sheet)
 /* Either way a receiver may read what a cue leaves out. */
 static void check_slots(const mtm_show *show, const mtm_cue_sheet *sheet, mtm_cue_missing missing)
 {
-    static uint8_t level[MTM_CUE_CHANNEL_MOST + 1];
+    static uint8_t level[MTM_CUE_CHANNEL_MAX + 1];
     mtm_fader *fader = NULL;
     mtm_fader_options options = {0};
 

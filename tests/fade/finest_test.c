@@ -13,7 +13,7 @@
 #include <unistd.h>
 
 enum { COLOUR_WAYS = 4 }; /* from this one on ways lead to another colour */
-enum { FRAMES_MOST = 500, STATES_MOST = 4096, EMITTERS = 3 };
+enum { FRAMES_MAX = 500, STATES_MAX = 4096, EMITTERS = 3 };
 
 /* What is kept: a stray that nobody sees where L* is 2 or more, and light within this of L*; or, at
  * a frame where the fader itself does no better, as much as it does. */
@@ -141,7 +141,7 @@ struct frame {
 struct fade {
     const mtmi_kind *kind;
     size_t count;
-    struct frame frame[FRAMES_MOST];
+    struct frame frame[FRAMES_MAX];
     double step; /* the largest */
     int way;     /* of the dimmer: 1 up, -1 down, 0 stays */
 };
@@ -176,7 +176,7 @@ static void take_frame(mtm_fader *fader, struct fade *fade)
 {
     struct frame *frame = &fade->frame[fade->count++];
 
-    assert_true(fade->count <= FRAMES_MOST);
+    assert_true(fade->count <= FRAMES_MAX);
     mtm_fader_unit(fader, 0, &frame->state);
     mtm_xyz xyz = light_of(fade->kind, &frame->state.codes);
     frame->lab = lab_of(fade->kind, xyz);
@@ -240,7 +240,7 @@ static size_t add_states(const struct fade *fade, const struct frame *frame, dou
             (wanted.l >= SEEN_LIGHTNESS &&
              stray_of(xyz, frame->state.wanted) > fmax(STRAY, frame->stray) + 1e-9))
             continue;
-        assert_true(count < STATES_MOST);
+        assert_true(count < STATES_MAX);
         states[count] = (struct state){.lab = lab, .dimmer = code};
         for (size_t i = 0; i < emitters; i++)
             states[count].code[i] = about[up >> i & 1][i];
@@ -310,7 +310,7 @@ static bool can_reach(const struct fade *fade, size_t f, const struct state *bef
 /* Whether any sequence has all its steps within the bound. */
 static bool exists(const struct fade *fade, double bound)
 {
-    static struct state states[2][STATES_MOST];
+    static struct state states[2][STATES_MAX];
     size_t count = 1;
     struct state end = state_of(fade, fade->count - 1);
 

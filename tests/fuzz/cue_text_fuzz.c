@@ -23,7 +23,7 @@ static void check_lines(const char *text, size_t length)
         if (text[i] == '\r' && i + 1 < length && text[i + 1] == '\n') {
             column = 0;
             i++;
-        } else if (text[i] < 0x20 || text[i] > 0x7e || ++column > MTM_CUE_LINE_MOST) {
+        } else if (text[i] < 0x20 || text[i] > 0x7e || ++column > MTM_CUE_LINE_MAX) {
             abort();
         }
     }

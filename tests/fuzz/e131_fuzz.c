@@ -11,8 +11,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     mtm_e131_packet packet = {.universe = 4711};
     mtm_e131_packet again;
     mtm_error error = {""};
-    uint8_t first[MTM_E131_PACKET_MOST];
-    uint8_t second[MTM_E131_PACKET_MOST];
+    uint8_t first[MTM_E131_PACKET_MAX];
+    uint8_t second[MTM_E131_PACKET_MAX];
     size_t length = 0;
     size_t other = 0;
     uint8_t *octets = exact_copy(data, size);

@@ -6,9 +6,9 @@
 #include <metamer/frames.h>
 
 /* A repeat count of four octets may stand for billions of frames; so many are looked at. */
-#define FRAMES_MOST 60
+#define FRAMES_MAX 60
 /* Larger frames are read, but not written again. */
-#define SLOTS_MOST 2048
+#define SLOTS_MAX 2048
 
 typedef struct block {
     const uint8_t *octet;
@@ -107,7 +107,7 @@ static size_t copy(mtm_frame_reader *reader, growing *to)
     if (mtm_frame_writer_create(MTM_FRAMES_BINARY, &layout, (mtm_frame_sink){to, growing_write},
                                 &writer, NULL) != MTM_OK)
         abort();
-    while (frames < FRAMES_MOST) {
+    while (frames < FRAMES_MAX) {
         if (mtm_frame_reader_next(reader, slots, &end, &error) != MTM_OK) {
             if (error.text[0] == '\0')
                 abort();
@@ -142,7 +142,7 @@ static void check(const uint8_t *data, size_t size)
     mtm_frame_layout layout = mtm_frame_reader_layout(reader);
     for (size_t u = 0; u < layout.universe_count; u++)
         slots += layout.universe[u].slot_count;
-    if (slots <= SLOTS_MOST) {
+    if (slots <= SLOTS_MAX) {
         size_t frames = copy(reader, &to);
         compare((block){data, size, 0}, (block){to.octet, to.count, 0}, frames);
         free(to.octet);

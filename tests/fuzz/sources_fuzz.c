@@ -21,7 +21,7 @@ static void check_sources(const mtm_received *universe, bool with_preview, uint6
     int winner = -1;
     bool tie = false;
 
-    if (universe->source_count > MTM_STREAM_SOURCES_MOST)
+    if (universe->source_count > MTM_STREAM_SOURCES_MAX)
         abort();
     for (int i = 0; i < (int)universe->source_count; i++) {
         const mtm_received_source *each = &universe->source[i];

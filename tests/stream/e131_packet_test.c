@@ -41,8 +41,8 @@ static size_t bench_octets(uint8_t *octets)
 
 static void test_data_octets(void **state)
 {
-    uint8_t wanted[MTM_E131_PACKET_MOST];
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t wanted[MTM_E131_PACKET_MAX];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet packet = bench_packet();
     size_t length = 0;
 
@@ -54,7 +54,7 @@ static void test_data_octets(void **state)
 
 static void test_data_read(void **state)
 {
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet wanted = bench_packet();
     mtm_e131_packet packet;
     size_t length = bench_octets(octets);
@@ -81,7 +81,7 @@ static const struct size_row {
 static void test_sizes(void **state)
 {
     const struct size_row *row = *state;
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet packet = bench_packet();
     size_t length = 0;
 
@@ -97,7 +97,7 @@ static void test_sizes(void **state)
 /* Clause 6.2.6: bit 7 preview, bit 6 terminated, bit 5 force synchronization. */
 static void test_options(void **state)
 {
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet packet = bench_packet();
     size_t length = 0;
 
@@ -121,7 +121,7 @@ static void test_options(void **state)
 static void test_sync(void **state)
 {
     static const uint8_t tail[] = {0x70, 0x0b, 0, 0, 0, 1, 9, 0x1f, 0x40, 0, 0};
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet read;
     mtm_e131_packet packet = {
         .kind = MTM_E131_SYNC, .sequence = 9, .sync_universe = 8000, .cid = bench_packet().cid};
@@ -141,7 +141,7 @@ static void test_sync(void **state)
 /* Table 4-3: lengths for lists of 0 and of 512. */
 static void test_discovery(void **state)
 {
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet read;
     mtm_e131_packet packet = {
         .kind = MTM_E131_DISCOVERY, .source_name = "hall", .last_page = 3, .page = 2};
@@ -157,7 +157,7 @@ static void test_discovery(void **state)
     for (size_t i = 0; i < 512; i++)
         packet.listed[i] = (uint16_t)(100 + i);
     assert_int_equal(mtm_e131_encode(&packet, octets, &length, NULL), MTM_OK);
-    assert_int_equal(length, MTM_E131_PACKET_MOST);
+    assert_int_equal(length, MTM_E131_PACKET_MAX);
     assert_memory_equal(octets + 16, "\x74\x68", 2);
     assert_memory_equal(octets + 38, "\x74\x52", 2);
     assert_memory_equal(octets + 112, "\x74\x08", 2);
@@ -201,7 +201,7 @@ static const struct refuse_row {
 static void test_refused(void **state)
 {
     const struct refuse_row *row = *state;
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet packet = {.universe = 4711};
     mtm_error error = {""};
     size_t length = bench_octets(octets);
@@ -215,7 +215,7 @@ static void test_refused(void **state)
 /* Every shorter piece is refused, and none is read beyond its end (the sanitizers see to that). */
 static void test_cut_short(void **state)
 {
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     size_t length = bench_octets(octets);
 
     (void)state;
@@ -231,7 +231,7 @@ static void test_cut_short(void **state)
 
 static void test_lenient(void **state)
 {
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet packet;
     size_t length = bench_octets(octets);
 
@@ -248,7 +248,7 @@ static void test_lenient(void **state)
 
 static void expect_not_written(const mtm_e131_packet *packet, const char *part)
 {
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_error error = {""};
     size_t length = 7;
 

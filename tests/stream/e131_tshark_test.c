@@ -40,7 +40,7 @@ static uint16_t ip_checksum(const uint8_t *head)
 /* IPv4 and UDP (checksum 0: none) around a packet; both ports 5568. */
 static void put_packet(FILE *file, const mtm_e131_packet *packet)
 {
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     size_t length = 0;
     uint8_t head[28] = {0x45, 0, 0, 0, 0, 0, 0, 0, 1, 17, 0, 0, 127, 0, 0, 1};
 

@@ -53,7 +53,7 @@ static mtm_e131_packet packet_of(uint8_t source, uint8_t sequence)
 
 static void feed(mtm_receiver *receiver, mtm_e131_packet packet, uint64_t now_ns)
 {
-    uint8_t octets[MTM_E131_PACKET_MOST];
+    uint8_t octets[MTM_E131_PACKET_MAX];
     size_t length = 0;
 
     assert_int_equal(mtm_e131_encode(&packet, octets, &length, NULL), MTM_OK);
@@ -202,7 +202,7 @@ static void test_crowd(void **state)
     for (uint8_t i = 20; i < 30; i++)
         feed(receiver, packet_of(i, 1), MS);
     const mtm_received *universe = mtm_receiver_universe(receiver, 0);
-    assert_int_equal(universe->source_count, MTM_STREAM_SOURCES_MOST);
+    assert_int_equal(universe->source_count, MTM_STREAM_SOURCES_MAX);
     assert_int_equal(universe->passed, 2);
     feed(receiver, packet_of(10, 1), 2 * MS); /* goes before them all */
     assert_int_equal(winner_of(receiver), 10);

@@ -13,10 +13,10 @@
 #define SEED 20
 
 /* 0.95 - 3 sqrt(0.95 0.05 / 16), and of all readings and outputs of a kind: / (16 3) */
-#define HELD_LEAST 0.786
+#define HELD_MIN 0.786
 #define HELD_TOGETHER 0.855
 /* The 95th percentile of few is less sharp as well; of all rigs of a state it is what is asked. */
-#define REACH_LEAST 0.35
+#define REACH_MIN 0.35
 #define REACH_OF_STATE 0.5
 
 /* Of 9 x 16 rigs: 1 - k / 144, where more than k of 144 fall outside once in a thousand times if
@@ -61,7 +61,7 @@ static void test_kind(void **state)
             double reach = 0;
             double width = 0;
             double share = coverage_share(class, &reach, &width);
-            if (!(share >= HELD_LEAST && reach >= REACH_LEAST && class->unstated == 0))
+            if (!(share >= HELD_MIN && reach >= REACH_MIN && class->unstated == 0))
                 fail_msg("%s at %g %%, %s: held %.1f %%, 95th percentile %.2f U, %zu unstated",
                          row->name, 100 * coverage_outputs[o], coverage_states[s], 100 * share,
                          reach, class->unstated);

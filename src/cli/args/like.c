@@ -8,7 +8,7 @@
 #include <string.h>
 
 /* Most values: one for each slot of the largest mode. */
-#define VALUES_MOST MTM_SLOTS_MAX
+#define VALUES_MAX MTM_SLOTS_MAX
 #define SLOTS_MARK "slots:"
 
 const struct option_spec like_options[] = {
@@ -27,7 +27,7 @@ static bool read_values(const char *text, double *value, size_t *count, bool *pe
 {
     *count = 0;
     for (;;) {
-        size_t used = *count < VALUES_MOST ? mtmi_number_read(text, &value[*count]) : 0;
+        size_t used = *count < VALUES_MAX ? mtmi_number_read(text, &value[*count]) : 0;
         if (used == 0)
             return false;
         text += used;
@@ -55,7 +55,7 @@ mtm_result like_read(const char *text, const mtm_rig *rig, size_t *unit, mtm_cod
     const char *equals = strchr(text, '=');
     char name[200];
     size_t length = equals != NULL ? (size_t)(equals - text) : 0;
-    double value[VALUES_MOST];
+    double value[VALUES_MAX];
     size_t count = 0;
     bool percent = false;
 

@@ -154,7 +154,7 @@ static int run(const struct args *args, FILE *out, FILE *err)
     int status = EXIT_DONE;
     mtm_error error = {""};
 
-    mtm_result result = mtmi_file_read(args->words[0], MTM_CUE_TEXT_MOST, &text, &length, &error);
+    mtm_result result = mtmi_file_read(args->words[0], MTM_CUE_TEXT_MAX, &text, &length, &error);
     bool json = result == MTM_OK && holds_json(text);
     if (result == MTM_OK)
         result = check_use(args, json, &error);

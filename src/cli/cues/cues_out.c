@@ -132,7 +132,7 @@ static cJSON *entry_object(const mtm_cue_entry *entry)
 
 static void add_patch(const mtm_cue_sheet *sheet, cJSON *list)
 {
-    for (unsigned dimmer = 1; dimmer <= MTM_CUE_DIMMER_MOST; dimmer++) {
+    for (unsigned dimmer = 1; dimmer <= MTM_CUE_DIMMER_MAX; dimmer++) {
         mtm_cue_patch patch = mtm_cue_sheet_patch_of(sheet, (uint16_t)dimmer);
         if (patch.channel == 0)
             continue;

@@ -172,7 +172,7 @@ static const struct option_spec options[] = {
      .help = "frames a second; the usual is what the show says",
      .kind = VALUE_NUMBER,
      .least = 1,
-     .most = MTM_FRAME_RATE_MOST},
+     .most = MTM_FRAME_RATE_MAX},
     {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
     {.name = "format",
      .metavar = "NAME",

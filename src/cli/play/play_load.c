@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 /* Overloads that are named; the rest is counted. */
-enum { NAMED_MOST = 12 };
+enum { NAMED_MAX = 12 };
 
 /* Whether any look at all could overload something: most rigs answer no, and nothing is run. */
 static mtm_result can_overload(const mtm_rig *rig, const mtm_demand_options *options, bool *can,
@@ -63,7 +63,7 @@ static mtm_result name_cue(mtm_cue_load *loads, const mtm_show *show, size_t cue
         return result;
     for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
         const mtm_demand_row *row = mtm_demand_row_at(load, r);
-        if (row->over && (*named)++ < NAMED_MOST)
+        if (row->over && (*named)++ < NAMED_MAX)
             name_row(mtm_show_rig(show), mtm_show_cue(show, cue), row, command, err);
     }
     mtm_demand_free(load);
@@ -87,9 +87,9 @@ static mtm_result name_cues(const struct args *args, const mtm_show *show, mtm_c
         result = name_cue(loads, show, cue, first, command, err, &named, error);
         follows = cue + 1 < mtm_show_cue_count(show) && mtm_show_cue(show, cue)->follow_s >= 0;
     }
-    if (named > NAMED_MOST)
+    if (named > NAMED_MAX)
         (void)fprintf(err, "metamer %s: and %zu more; metamer load --show lists them\n", command,
-                      named - NAMED_MOST);
+                      named - NAMED_MAX);
     if (named > 0)
         (void)fprintf(err,
                       "metamer %s: --within-load keeps to the ratings of ports and supplies\n"

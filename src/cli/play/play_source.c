@@ -145,8 +145,8 @@ const struct option_spec play_show_options[] = {
      .metavar = "HZ",
      .help = "frames a second; the usual is what the show says",
      .kind = VALUE_NUMBER,
-     .least = MTM_FRAME_RATE_LEAST,
-     .most = MTM_FRAME_RATE_MOST},
+     .least = MTM_FRAME_RATE_MIN,
+     .most = MTM_FRAME_RATE_MAX},
     {.name = "any-rate",
      .help = "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
              "feeds DMX512"},

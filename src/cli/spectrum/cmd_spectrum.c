@@ -10,9 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FILES_MOST 256
+#define FILES_MAX 256
 /* Spectra of all files together. */
-#define SPECTRA_MOST 4096
+#define SPECTRA_MAX 4096
 /* CIE 13.3 and CIE 224 take samples of at most 5 nm; the tables with which ASTM E308 weighs colours
  * end at 20 nm (from memory). Beyond that, what lies between samples is a guess. */
 #define INDEX_SPACING_MOST_NM 20.0
@@ -23,7 +23,7 @@
 struct run {
     mtm_observer observer;
     struct reference_white white; /* for the dominant wavelength */
-    mtm_spectrum_set *set[FILES_MOST];
+    mtm_spectrum_set *set[FILES_MAX];
     size_t set_count;
     mtm_spectrum_set *reference; /* NULL for the default */
     const char *reference_name;
@@ -63,9 +63,9 @@ static mtm_result load_all(struct run *run, const struct args *args, mtm_error *
             return result;
         run->set_count++;
         run->count += mtm_spectrum_set_count(run->set[i]);
-        if (run->count > SPECTRA_MOST)
+        if (run->count > SPECTRA_MAX)
             return mtmi_fail(error, MTM_LIMIT, "the files hold more than %d spectra together",
-                             SPECTRA_MOST);
+                             SPECTRA_MAX);
     }
     if (run->count == 0)
         return mtmi_fail(error, MTM_INVALID, "no spectrum was given");
@@ -228,7 +228,7 @@ const struct command cmd_spectrum = {
         "a minus sign. What cannot be computed is null in JSON and empty in CSV.",
     .examples = examples,
     .words_least = 1,
-    .words_most = FILES_MOST,
+    .words_most = FILES_MAX,
     .groups = groups,
     .run = run_command,
 };

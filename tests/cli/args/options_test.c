@@ -4,18 +4,18 @@
 
 #include "cli/args/args.h"
 
-#define WORDS_MOST 16
+#define WORDS_MAX 16
 
 /* A command line on its way. */
 struct line {
-    char text[WORDS_MOST][80];
-    char *word[WORDS_MOST];
+    char text[WORDS_MAX][80];
+    char *word[WORDS_MAX];
     int count;
 };
 
 static void add_word(struct line *line, const char *word)
 {
-    assert_true(line->count < WORDS_MOST);
+    assert_true(line->count < WORDS_MAX);
     (void)snprintf(line->text[line->count], sizeof line->text[0], "%s", word);
     line->word[line->count] = line->text[line->count];
     line->count++;

@@ -13,18 +13,18 @@
 
 #include <glob.h>
 
-#define LISTS_MOST 64
-#define KEYS_MOST 40
+#define LISTS_MAX 64
+#define KEYS_MAX 40
 #define KEY_ROOM 32
 
 /* One list of a reader. */
 struct key_list {
     char source[120];
-    char key[KEYS_MOST][KEY_ROOM];
+    char key[KEYS_MAX][KEY_ROOM];
     size_t count;
 };
 
-static struct key_list lists[LISTS_MOST];
+static struct key_list lists[LISTS_MAX];
 static size_t list_count;
 
 /* Takes the strings of text up to end. */
@@ -32,13 +32,13 @@ static void take_list(const char *source, const char *text, const char *end)
 {
     struct key_list *list = &lists[list_count];
 
-    assert_true(list_count < LISTS_MOST);
+    assert_true(list_count < LISTS_MAX);
     list_count++;
     (void)snprintf(list->source, sizeof list->source, "%s", source);
     for (const char *at = strchr(text, '"'); at != NULL && at < end;) {
         const char *close = strchr(at + 1, '"');
         assert_non_null(close);
-        assert_true(list->count < KEYS_MOST && close - at <= KEY_ROOM);
+        assert_true(list->count < KEYS_MAX && close - at <= KEY_ROOM);
         (void)snprintf(list->key[list->count++], KEY_ROOM, "%.*s", (int)(close - at - 1), at + 1);
         at = strchr(close + 1, '"');
     }
