@@ -41,7 +41,7 @@ typedef enum mtm_beyond {
 typedef enum mtm_output_kind {
     MTM_OUTPUT_MAX = 0, /**< the most that the goal's mix gives at that chromaticity */
     MTM_OUTPUT_LM,      /**< value in lumens */
-    MTM_OUTPUT_SHARE    /**< value as a fraction (0..1) of that most */
+    MTM_OUTPUT_SHARE    /**< value as a share (0..1) of that most */
 } mtm_output_kind;
 
 /** A stated output. A plain value; zeroed means the most. */

@@ -1,5 +1,18 @@
 /* SPDX-License-Identifier: MIT */
-/* Fader: starting cues and moving units along. */
+/* Fader: starting cues and moving units along.
+ *
+ * Light along a fade is a smooth curve of levels, and solving it anew for each unit and frame would
+ * be too slow for large rigs (the fade benchmark prints that rate as "exact"). So a unit's
+ * transition (transition.c) is asked exactly at a few places, a cubic of time is laid through them
+ * for each channel (plan.c), and lanes.c adds three differences a frame. A unit whose transition
+ * bends too much for a piece gets a shorter one.
+ *
+ * Starting a cue matches each unit that it moves (units of one kind with the same look share the
+ * last match); on the way the planning of pieces costs the most. The fade benchmark tells them
+ * apart.
+ *
+ * What must stay: a cue that comes amid another starts from what is sent then, and a fade ends on
+ * the very codes that the cue's match gives, whatever the pieces were off by. */
 #include "fade/fader.h"
 
 #include "base/error.h"

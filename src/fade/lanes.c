@@ -1,5 +1,17 @@
 /* SPDX-License-Identifier: MIT */
-/* Lanes: room for the channels of a rig, and moving them one frame on in plain C. */
+/* Lanes: room for the channels of a rig, and moving them one frame on in plain C.
+ *
+ * A channel's level runs along a cubic of time, which forward differences make by three additions a
+ * frame; a look-up table gives its code with 16 bits behind the point. 16-bit channels carry what
+ * rounding leaves over to the next frame; 8-bit ones may spread it over a few frames.
+ *
+ * Each quantity has an array of its own, 16-bit channels first, so that a processor moves several
+ * at once. This runs for every channel at every frame and allocates and branches as little as it
+ * can; the fade benchmark measures it.
+ *
+ * The AVX2 kernel (lanes_avx2.c) must give the same bits: change both, and keep the order of the
+ * additions. Levels drift by rounding along a piece, and each piece begins from exact values:
+ * before a piece is made longer, look at plan.c. */
 #include "fade/lanes.h"
 
 #include "base/error.h"

@@ -1,5 +1,19 @@
 /* SPDX-License-Identifier: MIT */
-/* Fade: a unit's way from one light to another. */
+/* Transition: a unit's way from one light to another, exact at any time.
+ *
+ * Along a path of colours the light wanted at a time is the path's chromaticity with the shape's
+ * output. Of the levels that give it, those nearest to what lies straight between the mixes of both
+ * ends are taken (mix.c): so the mix changes steadily, from the one to the other. What the emitters
+ * cannot give is replaced by the nearest that they can. A path of slots goes straight in codes
+ * instead.
+ *
+ * Each place also tells which bounds it stands at (a level at 0 or 1, who leads the dimmer): where
+ * the bits change the curve has a corner, and the planner ends its piece there. The cost is the
+ * nearest mix: a few steps of Newton's method, and the dual method where they do not settle.
+ *
+ * Whatever is added must stay continuous in time, or set a bound's bit where it has a corner: else
+ * the cubics of plan.c swing beside it. The report (report.c) tells how far off what is sent then
+ * is. */
 #include "fade/fade.h"
 
 #include "base/error.h"

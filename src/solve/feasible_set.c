@@ -1,5 +1,17 @@
 /* SPDX-License-Identifier: MIT */
-/* Feasible set: all mixtures of one chromaticity and output. */
+/* Feasible set: all mixtures of one chromaticity and output.
+ *
+ * X, Y, Z fixed are three linear equations in the levels; with 0 <= level <= 1 and the power limit
+ * they leave a convex polytope. Goals that look at the spectrum (rendering.c, nearest.c) walk in it
+ * by quadratic programs (numeric/qp.c); here these are set up, and what they find is turned back
+ * into levels.
+ *
+ * The variables are scaled so that each emitter's full share of the light is about 1, and strong
+ * and weak emitters weigh alike. The start is the linear answer of the solver, which is feasible.
+ *
+ * The cost lies in the programs that follow, and there in judging mixtures (objective.c). Do not
+ * add a constraint without its row in the program, and leave a start feasible to it: the active-set
+ * method never leaves what the start keeps. */
 #include "solve/feasible_set.h"
 
 #include "base/error.h"

@@ -1,5 +1,16 @@
 /* SPDX-License-Identifier: MIT */
-/* Matcher: solvers and coders for a rig, shared by the units of one kind; one unit's answer. */
+/* Matcher: solvers and coders for a rig, shared by the units of one kind; one unit's answer.
+ *
+ * Kinds are those of unit/kind.h. Preparing a solver (all cells of a zonotope) and a coder
+ * (the steps of each curve) costs far more than an answer, so each is made once a kind, and the
+ * solver once a fixture; what only some goals need (the spectra's products, a mix that is kept
+ * between answers) is made when a goal first asks.
+ *
+ * Rigs of calibrated units have as many kinds as units. Coders share what is made of curves that
+ * are the same.
+ *
+ * A matcher serves one thread: what is made late is written into it. The rig must outlive it, and
+ * stay as it was. */
 #include "solve/matcher.h"
 
 #include "base/error.h"

@@ -1,6 +1,20 @@
 /* SPDX-License-Identifier: MIT */
 /* Rounding: the codes about each level; of a few emitters at once, with a quick proof that none
- * farther off is better; else by search. */
+ * farther off is better; else by search.
+ *
+ * Each emitter alone rounded to its nearest code can miss the colour by many steps: the errors add
+ * up. So the codes are chosen together. Emitters whose level lies on a code are settled; of the
+ * others the codes below and above are tried in every combination, two emitters (four choices) at a
+ * time in pairs of doubles. What is made least is the squared steps of colour and of output
+ * (codes.h).
+ *
+ * Where the best of these is so near that no set with one emitter farther off can be nearer, it is
+ * proven and done; this is the common case, and its cost is one or two calls of costs_of, written
+ * without branches. Else code_search.c looks through all within reach_for().
+ *
+ * Do not change lightly: the order in which choices are counted breaks ties (the first of equals
+ * wins, so that all machines send the same codes), and reach_for keeps the search from turning the
+ * mix into another. tests/solve/codes_test.c compares with trying everything. */
 #include "solve/code_search.h"
 #include "solve/coder.h"
 #include "solve/pair.h"

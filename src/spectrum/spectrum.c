@@ -1,5 +1,19 @@
 /* SPDX-License-Identifier: MIT */
-/* Spectrum: samples at any spacing to the 1 nm grid. */
+/* Spectrum: samples at any spacing to the 1 nm grid.
+ *
+ * Even samples 2 nm apart or more take Sprague's fifth-degree polynomial (CIE 167:2005). All others
+ * take a cubic spline, held back by Hyman's limit, so that the foot of a line does not dip below
+ * zero and a gap gains no power. Samples closer than the grid are shared out: each point takes the
+ * integral of the curve with a tent about it, so that a line narrower than the grid keeps its power
+ * and its XYZ.
+ *
+ * Sprague applies to all samples or none; the other two are chosen interval by interval. The cost
+ * is the integral, three points of Gauss for each side of a tent and each interval under it.
+ * Sprague may overshoot and is not limited, as CIE 167 has it.
+ *
+ * MUCH_WIDER, COARSE_NM and the limits decide every XYZ that is computed from a file: before one of
+ * them moves, look at tests/spectrum and at the printed values in tests/colour and tests/quality.
+ */
 #include <metamer/spectrum.h>
 
 #include "base/error.h"

@@ -1,5 +1,16 @@
 /* SPDX-License-Identifier: MIT */
-/* E1.31 sender: which universes are due, their sequence, keep-alive and farewell. */
+/* E1.31 sender: which universes are due, their sequence, keep-alive and farewell.
+ *
+ * A universe is due when its slots changed, for three packets in all, and then every 0.9 s; the
+ * rules are clauses 6.2.6 and 6.6.2 of ANSI E1.31. Packets are built once and then patched in
+ * place: sequence, options and slots are all that changes from one to the next.
+ *
+ * All packets of a frame go to the system in one batch: beside its calls, all that is done here for
+ * a universe is to compare and perhaps copy 512 octets.
+ *
+ * What must stay: a sequence number counts only packets that left, since a receiver drops what
+ * falls back; and a network that fails ends no show (the socket is opened again, once a second).
+ * tests/stream/stream_sender_test.c shows both over a transport of its own, without a network. */
 #include "stream/e131_sender.h"
 
 #include "base/error.h"

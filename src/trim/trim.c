@@ -1,5 +1,19 @@
 /* SPDX-License-Identifier: MIT */
-/* Trim: all calibrated units of a rig on one white at one output. */
+/* Trim: all calibrated units of a rig on one white at one output.
+ *
+ * First what each unit can do at most is found, then the output that all of them (or as many as the
+ * request wants) can give. The mix of each kind is found once, for its mean unit; each unit then
+ * changes the shares of that mix by as little as its own white asks, so that units look alike to
+ * other observers too. Codes are rounded against the unit's calibrated model, and judged with its
+ * doubt.
+ *
+ * A later round does not start from the recipe but from what was read: it moves each unit by what
+ * its reading missed, and leaves alone what is proven inside.
+ *
+ * A unit is solved four times for what it can do, and once more before its codes are rounded. What
+ * must stay: the recipe belongs to the kind and never to a unit (else units of a kind drift apart),
+ * and a unit that is left alone keeps the very codes that were read. tests/trim/rounds_test.c and
+ * the doubt benchmark watch both. */
 #include <metamer/trim.h>
 
 #include <metamer/tolerance.h>
