@@ -2,6 +2,7 @@
 /* The gamut: convex hull of the emitters' chromaticities. Mixtures of two lights lie on a straight
  * line in x, y and, the map being projective, in u', v' too: one hull serves both. */
 #include "base/number.h"
+#include "numeric/convex.h"
 #include "solve/solver.h"
 
 #include <math.h>
@@ -12,56 +13,12 @@
 /* How far outside still counts as rounding. */
 #define EDGE_SLACK 1e-13
 
-static double cross(mtm_xy o, mtm_xy a, mtm_xy b)
-{
-    return (a.x - o.x) * (b.y - o.y) - (a.y - o.y) * (b.x - o.x);
-}
-
-static double distance(mtm_xy a, mtm_xy b)
-{
-    return hypot(a.x - b.x, a.y - b.y);
-}
-
-/* Sorted by x, then y, without repetition; returns how many are left. */
-static size_t sort_unique(mtm_xy *xy, size_t count)
-{
-    size_t kept = 0;
-
-    for (size_t i = 1; i < count; i++) {
-        mtm_xy value = xy[i];
-        size_t j = i;
-        for (;
-             j > 0 && (xy[j - 1].x > value.x || (xy[j - 1].x == value.x && xy[j - 1].y > value.y));
-             j--)
-            xy[j] = xy[j - 1];
-        xy[j] = value;
-    }
-    for (size_t i = 0; i < count; i++) {
-        if (kept == 0 || distance(xy[kept - 1], xy[i]) > SAME)
-            xy[kept++] = xy[i];
-    }
-    return kept;
-}
-
-/* Adds a point to the chain that starts at corner first; drops those that no longer bend it. */
-static void extend(struct mtmi_hull *hull, size_t first, mtm_xy xy)
-{
-    while (hull->count >= first + 2) {
-        mtm_xy o = hull->corner[hull->count - 2].xy;
-        mtm_xy a = hull->corner[hull->count - 1].xy;
-        if (cross(o, a, xy) > SAME * distance(o, xy))
-            break;
-        hull->count--;
-    }
-    hull->corner[hull->count++].xy = xy;
-}
-
 static void prepare_edges(struct mtmi_hull *hull)
 {
     for (size_t i = 0; i < hull->count; i++) {
         mtm_xy p = hull->corner[i].xy;
         mtm_xy q = hull->corner[(i + 1) % hull->count].xy;
-        double length = distance(p, q);
+        double length = hypot(p.x - q.x, p.y - q.y);
         double *edge = hull->edge[i];
 
         edge[0] = -(q.y - p.y) / length;
@@ -72,28 +29,20 @@ static void prepare_edges(struct mtmi_hull *hull)
 
 void mtmi_hull_prepare(struct mtmi_hull *hull, const mtm_xyz *xyz, size_t count)
 {
-    mtm_xy lit[MTM_EMITTERS_MAX];
+    mtmi_point lit[MTM_EMITTERS_MAX], corner[MTM_EMITTERS_MAX + 1];
     size_t lit_count = 0;
 
     for (size_t i = 0; i < count; i++) {
-        if (xyz[i].x + xyz[i].y + xyz[i].z > 0)
-            lit[lit_count++] = mtm_xy_from_xyz(xyz[i]);
+        if (!(xyz[i].x + xyz[i].y + xyz[i].z > 0))
+            continue;
+        mtm_xy xy = mtm_xy_from_xyz(xyz[i]);
+        lit[lit_count++] = (mtmi_point){xy.x, xy.y};
     }
-    lit_count = sort_unique(lit, lit_count);
-
-    /* Andrew's monotone chain: along the lower side, back along the upper. Each chain may hold one
-     * point more than the hull, so there is one place more than corners while it is built. */
-    hull->count = 0;
-    for (size_t i = 0; i < lit_count; i++)
-        extend(hull, 0, lit[i]);
-    size_t lower = hull->count;
-    for (size_t i = lit_count; lower >= 2 && i-- > 1;)
-        extend(hull, lower - 1, lit[i - 1]);
-    if (lower >= 2)
-        hull->count--; /* the first point has come again */
-
-    for (size_t i = 0; i < hull->count; i++)
+    hull->count = mtmi_convex_hull(lit, lit_count, SAME, corner);
+    for (size_t i = 0; i < hull->count; i++) {
+        hull->corner[i].xy = (mtm_xy){corner[i].x, corner[i].y};
         hull->corner[i].uv = mtm_uv_from_xy(hull->corner[i].xy);
+    }
     if (hull->count >= 3)
         prepare_edges(hull);
 }
@@ -114,9 +63,8 @@ bool mtmi_hull_holds(const struct mtmi_hull *hull, mtm_xy xy)
 static mtm_xy nearest_on(const struct mtmi_corner *a, const struct mtmi_corner *b, mtm_uv p,
                          double *away)
 {
-    double du = b->uv.u - a->uv.u, dv = b->uv.v - a->uv.v;
-    double length2 = du * du + dv * dv;
-    double t = length2 > 0 ? ((p.u - a->uv.u) * du + (p.v - a->uv.v) * dv) / length2 : 0;
+    double t = mtmi_segment_nearest_share((mtmi_point){a->uv.u, a->uv.v},
+                                          (mtmi_point){b->uv.u, b->uv.v}, (mtmi_point){p.u, p.v});
 
     if (!(t > 0)) {
         *away = mtm_uv_distance(p, a->uv);
@@ -126,7 +74,7 @@ static mtm_xy nearest_on(const struct mtmi_corner *a, const struct mtmi_corner *
         *away = mtm_uv_distance(p, b->uv);
         return b->xy;
     }
-    mtm_uv foot = {a->uv.u + t * du, a->uv.v + t * dv};
+    mtm_uv foot = {a->uv.u + t * (b->uv.u - a->uv.u), a->uv.v + t * (b->uv.v - a->uv.v)};
     *away = mtm_uv_distance(p, foot);
     return mtm_xy_from_uv(foot);
 }
@@ -180,7 +128,9 @@ static bool clip_polygon(const struct mtmi_hull *hull, mtm_xy from, mtm_xy to, d
 static bool clip_segment(const struct mtmi_hull *hull, mtm_xy from, mtm_xy to, double t[2])
 {
     mtm_xy a = hull->corner[0].xy, b = hull->corner[1].xy;
-    double side_a = cross(from, to, a), side_b = cross(from, to, b);
+    mtmi_point start = {from.x, from.y}, end = {to.x, to.y};
+    double side_a = mtmi_turn(start, end, (mtmi_point){a.x, a.y});
+    double side_b = mtmi_turn(start, end, (mtmi_point){b.x, b.y});
     double along = side_a / (side_a - side_b); /* from a (0) to b (1); NaN if parallel */
 
     if (!(along >= 0 && along <= 1))

@@ -2,8 +2,8 @@
 /* Together: one chromaticity and one output that all chosen units can reach. */
 #include "base/error.h"
 #include "base/number.h"
+#include "numeric/convex.h"
 #include "solve/answer.h"
-#include "solve/common_gamut.h"
 #include "solve/matcher.h"
 
 #include <math.h>
@@ -11,7 +11,7 @@
 #include <string.h>
 
 struct gamut {
-    mtm_uv corner[MTM_EMITTERS_MAX];
+    mtmi_point corner[MTM_EMITTERS_MAX]; /* in u', v' */
     size_t count;
     size_t unit; /* one that has it */
 };
@@ -29,8 +29,10 @@ static void gamut_of_unit(const mtm_matcher *matcher, size_t unit, struct gamut 
 
     gamut->unit = unit;
     gamut->count = mtm_solver_gamut(mtm_matcher_solver(matcher, unit), corner);
-    for (size_t i = 0; i < gamut->count; i++)
-        gamut->corner[i] = mtm_uv_from_xy(corner[i]);
+    for (size_t i = 0; i < gamut->count; i++) {
+        mtm_uv uv = mtm_uv_from_xy(corner[i]);
+        gamut->corner[i] = (mtmi_point){uv.u, uv.v};
+    }
 }
 
 static mtm_result find_gamuts(const mtm_matcher *matcher, const size_t *unit, size_t count,
@@ -60,7 +62,7 @@ static void polygon_from(mtmi_polygon *polygon, const struct gamut *gamut)
 }
 
 static bool exclude_each_other(mtmi_polygon *polygon, const struct gamut *a, const struct gamut *b,
-                               mtm_uv *scratch)
+                               mtmi_point *scratch)
 {
     polygon_from(polygon, a);
     mtmi_polygon_clip(polygon, b->corner, b->count, scratch);
@@ -69,7 +71,7 @@ static bool exclude_each_other(mtmi_polygon *polygon, const struct gamut *a, con
 
 /* Two that have nothing in common; where only three or more together have nothing, the same twice.
  */
-static void find_apart(const struct gamuts *gamuts, mtmi_polygon *polygon, mtm_uv *scratch,
+static void find_apart(const struct gamuts *gamuts, mtmi_polygon *polygon, mtmi_point *scratch,
                        size_t emptied_by, size_t apart[2])
 {
     apart[0] = apart[1] = gamuts->list[emptied_by].unit;
@@ -88,8 +90,8 @@ static mtm_result find_common(const struct gamuts *gamuts, mtm_xy asked, mtm_com
                               mtm_error *error)
 {
     size_t room = gamuts->corners + MTM_EMITTERS_MAX;
-    mtm_uv *corner = calloc(room, sizeof *corner);
-    mtm_uv *scratch = calloc(room, sizeof *scratch);
+    mtmi_point *corner = calloc(room, sizeof *corner);
+    mtmi_point *scratch = calloc(room, sizeof *scratch);
     mtm_result result = MTM_OK;
 
     if (corner == NULL || scratch == NULL) {
@@ -104,7 +106,8 @@ static mtm_result find_common(const struct gamuts *gamuts, mtm_xy asked, mtm_com
     common->exists = polygon.count > 0;
     if (common->exists) {
         mtm_uv wanted = mtm_uv_from_xy(asked);
-        mtm_uv nearest = mtmi_polygon_nearest(&polygon, wanted);
+        mtmi_point on = mtmi_polygon_nearest(&polygon, (mtmi_point){wanted.u, wanted.v});
+        mtm_uv nearest = {on.x, on.y};
         common->delta_uv = mtm_uv_distance(nearest, wanted);
         common->xy = common->delta_uv > 0 ? mtm_xy_from_uv(nearest) : asked;
     } else {
@@ -208,7 +211,7 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
             return result;
         mtmi_matcher_finish(matcher, unit[i], request->target.xy, &match[i]);
         match[i].shortfall = as_stated ? 0 : MTM_SHORT_OUTPUT;
-        if (common->delta_uv > MTMI_GAMUT_SLACK)
+        if (common->delta_uv > MTMI_CONVEX_SLACK)
             match[i].shortfall |= MTM_SHORT_GAMUT;
     }
     return MTM_OK;
