@@ -181,6 +181,12 @@ static size_t bound_values(const char *text, size_t length)
     return count;
 }
 
+/* White space of RFC 8259, 2. */
+static bool is_blank(char letter)
+{
+    return letter == ' ' || letter == '\t' || letter == '\r' || letter == '\n';
+}
+
 /* The tree of all of text: behind the value only white space may stand. NULL with *bad where it is
  * no JSON. cJSON itself wants a NUL behind the text to look so far. */
 static cJSON *parse_whole(const char *text, size_t length, const char **bad)
@@ -191,7 +197,7 @@ static cJSON *parse_whole(const char *text, size_t length, const char **bad)
     *bad = end;
     if (tree == NULL)
         return NULL;
-    while (end < text + length && memchr(" \t\r\n", *end, 4) != NULL)
+    while (end < text + length && is_blank(*end))
         end++;
     if (end == text + length)
         return tree;

@@ -81,8 +81,8 @@ static void add_emitter(const mtmi_kind *kind, const uint16_t *end, size_t i, st
     }
     for (size_t k = 0; k < 3; k++)
         frame->base[k] += level * kind->emitters.xyz[k][i];
-    if (frame->low[i] == frame->high[i])
-        return;
+    if (light == NULL || frame->low[i] == frame->high[i])
+        return; /* of 16 bits low and high are one */
     for (size_t k = 0; k < 3; k++)
         frame->more[frame->free_count][k] =
             (light[frame->high[i]] - level) * kind->emitters.xyz[k][i];
@@ -117,7 +117,8 @@ static const struct light *look_at(const struct frame *frame, const mtmi_eye *ey
     struct light *light = &lights[up];
     double xyz[3] = {frame->base[0], frame->base[1], frame->base[2]};
 
-    if (light->known)
+    /* advance has set known for every light that free emitters can make */
+    if (light->known) // NOLINT(clang-analyzer-core.uninitialized.Branch)
         return light;
     for (size_t i = 0; i < frame->free_count; i++)
         for (size_t k = 0; k < 3 && (up >> i & 1) != 0; k++)

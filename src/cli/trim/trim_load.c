@@ -3,6 +3,7 @@
 #include "cli/trim/trim_load.h"
 
 #include "base/error.h"
+#include "base/number.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -57,13 +58,16 @@ static mtm_result set_assumed(const char *text, mtm_readings *readings, mtm_erro
     while (*text != '\0' && result == MTM_OK) {
         char name[40] = "";
         double value = 0;
-        int read = 0;
-        if (sscanf(text, "%39[^=,]=%lf%n", name, &value, &read) != 2 ||
+        size_t length = strcspn(text, "=,");
+        size_t used = text[length] == '=' ? mtmi_number_read(text + length + 1, &value) : 0;
+        size_t read = length + 1 + used;
+        if (length == 0 || length >= sizeof name || used == 0 ||
             (text[read] != '\0' && text[read] != ','))
             return mtmi_fail(error, MTM_PARSE,
                              "--assume: found \"%.60s\", wanted is NAME=NUMBER, or several with "
                              "commas between",
                              text);
+        memcpy(name, text, length);
         result = mtm_assumed_set(&assumed, name, value, error);
         text += read + (text[read] == ',' ? 1 : 0);
     }
