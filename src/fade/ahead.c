@@ -264,7 +264,7 @@ void mtmi_choose_ahead(const mtmi_kind *kind, const mtmi_stretch_wish *wish,
         advance(&frame, &eye, emitters, &lists[f - 1], &lists[f]);
     }
     const struct list *last = &lists[wish->count];
-    for (size_t i = 1; i < last->count; i++)
+    for (size_t i = 1; i < last->count; i++) // NOLINT(clang-analyzer-core.*): advance sets it
         if (mtmi_exceeds(last->at[best].cost, last->at[i].cost))
             best = i;
     for (size_t f = wish->count; f > 0; f--) {

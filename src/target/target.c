@@ -225,7 +225,7 @@ mtm_result mtm_target_from_unit(const mtm_unit *unit, const mtm_codes *codes, mt
     struct mtmi_emitters emitters;
     struct mtmi_channels channels = {0};
     mtm_spectrum spectrum;
-    mtm_target made;
+    mtm_target made = {.cct_k = 0};
 
     if (unit == NULL || codes == NULL || target == NULL)
         return mtmi_fail(error, MTM_INVALID,

@@ -16,7 +16,7 @@ static void walk_reading(void)
     const mtm_reading good = {.unit = 0, .code = {1}, .dimmer = 1, .xyz = {50, 40, 30}};
     const double shares[] = {NAN, INFINITY, -INFINITY, -1, 2, 1.0001};
     size_t emitters = mtm_fixture_emitter_count(mtm_rig_unit(world.rig, 0)->fixture);
-    mtm_reading bad = {0};
+    mtm_reading bad;
 
     DONE(mtm_readings_add, world.readings, &good);
     mtm_readings_remove_last(world.readings);

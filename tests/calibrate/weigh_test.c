@@ -212,8 +212,8 @@ static void one_more(const char *path, char **text, char **more)
     assert_non_null(list);
     size_t before = (size_t)(strchr(list, '[') + 1 - *text);
     memcpy(*more, *text, before);
-    strcat(*more, setting);
-    strcat(*more, *text + before);
+    memcpy(*more + before, setting, sizeof setting - 1);
+    memcpy(*more + before + sizeof setting - 1, *text + before, strlen(*text + before));
 }
 
 /* A unit that was read more often than is kept: the latest stand, and a file holds no more. */
