@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Sums may exceed a rating by this part of it: rounding, not load. */
 static const double SLACK = 1e-9;
@@ -60,17 +61,20 @@ mtm_result mtm_demand_white_w(const mtm_rig *rig, mtm_xy white, double *watts, m
 {
     if (rig == NULL || watts == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig and room for its watts are needed");
-    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
+    const size_t count = mtm_rig_unit_count(rig);
+    double *found = calloc(count + 1, sizeof *found);
+    mtm_result result = found != NULL ? MTM_OK : mtmi_fail_memory(error);
+    for (size_t i = 0; result == MTM_OK && i < count; i++) {
         const mtm_fixture *fixture = mtm_rig_unit(rig, i)->fixture;
-        if (i > 0 && fixture == mtm_rig_unit(rig, i - 1)->fixture) {
-            watts[i] = watts[i - 1];
-            continue;
-        }
-        mtm_result result = white_of(fixture, white, &watts[i], error);
-        if (result != MTM_OK)
-            return result;
+        if (i > 0 && fixture == mtm_rig_unit(rig, i - 1)->fixture)
+            found[i] = found[i - 1];
+        else
+            result = white_of(fixture, white, &found[i], error);
     }
-    return MTM_OK;
+    if (result == MTM_OK)
+        memcpy(watts, found, count * sizeof *watts);
+    free(found);
+    return result;
 }
 
 static bool is_share(double value)
