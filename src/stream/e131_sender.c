@@ -62,6 +62,7 @@ struct mtm_sender {
     size_t capacity;
     mtmi_datagram *datagram; /* capacity of them */
     size_t *due;             /* which universe each datagram is */
+    uint16_t *list;          /* room for the list of universes: sending allocates nothing */
 
     bool listed;
     uint64_t listed_ns;
@@ -177,6 +178,7 @@ void mtm_sender_free(mtm_sender *sender)
     free(sender->universe);
     free(sender->datagram);
     free(sender->due);
+    free(sender->list);
     free(sender);
 }
 
@@ -196,7 +198,10 @@ static bool reserve(mtm_sender *sender)
     size_t *due = realloc(sender->due, capacity * sizeof *due);
     if (due != NULL)
         sender->due = due;
-    if (universe == NULL || datagram == NULL || due == NULL)
+    uint16_t *list = realloc(sender->list, capacity * sizeof *list);
+    if (list != NULL)
+        sender->list = list;
+    if (universe == NULL || datagram == NULL || due == NULL || list == NULL)
         return false;
     sender->capacity = capacity;
     return true;
@@ -331,7 +336,7 @@ static int compare_universes(const void *left, const void *right)
     return (a > b) - (a < b);
 }
 
-static void send_page(mtm_sender *sender, const uint16_t *universe, size_t page, size_t last)
+static void send_page(mtm_sender *sender, size_t page, size_t last)
 {
     mtm_e131_packet packet = {.kind = MTM_E131_DISCOVERY, .cid = sender->cid};
     uint8_t octets[MTM_E131_PACKET_MAX];
@@ -345,7 +350,7 @@ static void send_page(mtm_sender *sender, const uint16_t *universe, size_t page,
     packet.last_page = (uint8_t)last;
     packet.listed_count =
         (uint16_t)(left < MTM_E131_DISCOVERY_MAX ? left : (size_t)MTM_E131_DISCOVERY_MAX);
-    memcpy(packet.listed, universe + first, packet.listed_count * sizeof *universe);
+    memcpy(packet.listed, sender->list + first, packet.listed_count * sizeof *sender->list);
     if (mtm_e131_encode(&packet, octets, &datagram.length, NULL) != MTM_OK)
         return;
     address_datagram(sender, MTM_E131_DISCOVERY_UNIVERSE, &datagram);
@@ -358,16 +363,12 @@ static void send_list(mtm_sender *sender, uint64_t now_ns)
 {
     if (sender->count == 0 || (sender->listed && now_ns - sender->listed_ns < DISCOVERY_NS))
         return;
-    uint16_t *universe = malloc(sender->count * sizeof *universe);
-    if (universe == NULL)
-        return; /* the next call tries again */
     for (size_t i = 0; i < sender->count; i++)
-        universe[i] = sender->universe[i]->universe;
-    qsort(universe, sender->count, sizeof *universe, compare_universes);
+        sender->list[i] = sender->universe[i]->universe;
+    qsort(sender->list, sender->count, sizeof *sender->list, compare_universes);
     size_t last = (sender->count - 1) / MTM_E131_DISCOVERY_MAX;
     for (size_t page = 0; page <= last; page++)
-        send_page(sender, universe, page, last);
-    free(universe);
+        send_page(sender, page, last);
     sender->listed = true;
     sender->listed_ns = now_ns;
 }
