@@ -342,10 +342,14 @@ static bool pack_all(work *w)
         if ((way == FILL || way == COLUMNS) && fewest_universes(w))
             continue; /* they do not care for groups */
         list_pieces(w, way == GROUPS || way == GROUPS_BY_SIZE || way == SEARCH_GROUPS);
-        if (way >= SEARCH_GROUPS) /* with pieces of whole groups some packings are left out */
-            w->complete = mtmi_pack_search(pack, w->order, &answer) && pack->count == w->open_count;
-        else if (!pack_by(w, way) || !mtmi_pack_keep(pack, w->trial, &answer))
+        if (way >= SEARCH_GROUPS) {
+            if (!mtmi_pack_search(pack, w->order, &answer, &w->complete))
+                return false;
+            /* with pieces of whole groups some packings are left out */
+            w->complete = w->complete && pack->count == w->open_count;
+        } else if (!pack_by(w, way) || !mtmi_pack_keep(pack, w->trial, &answer)) {
             return false;
+        }
         keep_best(w, &answer);
     }
     return true;

@@ -135,8 +135,9 @@ bool mtmi_pack_row(mtmi_pack *pack, size_t *bin);
 bool mtmi_pack_fill(mtmi_pack *pack, bool by_columns, size_t *bin);
 
 /** Tries everything within a budget of steps, improving the answer; equal pieces stand beside each
- *  other in order[]. True if nothing was left out. */
-bool mtmi_pack_search(mtmi_pack *pack, const size_t *order, mtmi_pack_answer *answer);
+ *  other in order[]. *complete: nothing was left out. False if out of memory. */
+bool mtmi_pack_search(mtmi_pack *pack, const size_t *order, mtmi_pack_answer *answer,
+                      bool *complete);
 
 /** Gives places of equal worth to pieces in the order of first: equal pieces, holders with equal
  *  ratings, the empty bins of a holder. Pieces come with equal sizes beside each other. False if

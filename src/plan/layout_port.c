@@ -330,7 +330,8 @@ static mtm_result find_best(work *w, bool *complete, mtm_error *error)
     if (!*complete) {
         for (size_t i = 0; i < pack->count; i++)
             w->bin[1][i] = i;
-        *complete = mtmi_pack_search(pack, w->bin[1], &w->best);
+        if (!mtmi_pack_search(pack, w->bin[1], &w->best, complete))
+            return mtmi_fail_memory(error);
     }
     if (!w->best.found)
         return fail_to_fit(w, *complete, error);

@@ -196,26 +196,25 @@ static void place_from(search *s, size_t i)
     }
 }
 
-bool mtmi_pack_search(mtmi_pack *pack, const size_t *order, mtmi_pack_answer *answer)
+bool mtmi_pack_search(mtmi_pack *pack, const size_t *order, mtmi_pack_answer *answer,
+                      bool *complete)
 {
     size_t holders = pack->holder_count;
-    search *s = NULL;
-    bool complete = false;
 
+    *complete = false;
     if (pack->count > PIECES_MOST || holders > HOLDERS_MOST ||
         (pack->group_count > 0 && holders > CELLS_MOST / pack->group_count))
-        return false;
-    s = calloc(1, sizeof *s);
-    if (s == NULL)
-        return false;
-    *s = (search){.pack = pack, .order = order, .answer = answer};
-    s->stands = calloc(pack->group_count * holders + 1, sizeof *s->stands);
-    if (s->stands != NULL) {
+        return true;
+    search *s = calloc(1, sizeof *s);
+    uint16_t *stands = calloc(pack->group_count * holders + 1, sizeof *stands);
+    bool done = s != NULL && stands != NULL;
+    if (done) {
+        *s = (search){.pack = pack, .order = order, .answer = answer, .stands = stands};
         start(s);
         place_from(s, 0);
-        complete = !s->stopped;
+        *complete = !s->stopped;
     }
-    free(s->stands);
+    free(stands);
     free(s);
-    return complete;
+    return done;
 }
