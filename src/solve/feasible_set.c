@@ -44,8 +44,8 @@ static mtm_result fill(mtm_spectral *spectral, const mtm_fixture *fixture, mtm_e
                 "emitter \"%.60s\" of \"%.60s\" is known by x, y only; this goal needs "
                 "the spectrum of each",
                 mtm_fixture_emitter(fixture, k)->name, mtm_fixture_name(fixture));
-        spectral->spectrum[k] =
-            *emitters->spectrum[k]; // NOLINT(clang-analyzer-core.NullDereference)
+        // NOLINTNEXTLINE(clang-analyzer-core.NullDereference): refused above
+        spectral->spectrum[k] = *emitters->spectrum[k];
         emitters->spectrum[k] = &spectral->spectrum[k];
         mtmi_quality_light_from_spectrum(spectral->kernel, emitters->spectrum[k],
                                          &spectral->light[k]);

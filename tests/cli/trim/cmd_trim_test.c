@@ -110,9 +110,9 @@ static void test_table(void **state)
         "(Δu'v' 0.0033), goal light\n",
         "for the 10° observer within 0.0027 (2.5 steps: front-right-wash and apron-wash)",
         "0 inside the tolerance, 0 outside, 3 to be measured, 0 cannot be told with this meter",
-        "To settle it, read each once at its codes above: front-left-wash, front-right-wash, "
-        "apron-",
-        "wash (3 readings; then --again).\nMost in doubt: response curves (front-left-wash, front-",
+        "To settle it, read each once at its codes above: front-left-wash, front-right-wash,",
+        " apron-wash (3 readings; then --again).\nMost in doubt: response curves (front-left-wash,",
+        " front-right-wash, apron-wash).",
         "The smallest tolerance that this meter can prove is 1.5 steps (Δu'v' 0.0017).",
         "The model misses the readings by",
         "Not read, so not trimmed: front-left-spot, front-right-spot,",
