@@ -140,7 +140,8 @@ const mtm_cue_entry *mtmi_draft_finish(mtmi_draft *draft, double default_up_s,
     mtm_cue_part defaults = {.up_s = default_up_s, .down_s = default_down_s};
     mtm_cue_part *parts = NULL;
 
-    qsort(draft->part, draft->count, sizeof *draft->part, by_number);
+    if (draft->count > 1)
+        qsort(draft->part, draft->count, sizeof *draft->part, by_number);
     parts = malloc(draft->count * sizeof *parts);
     if (parts == NULL)
         return NULL;

@@ -186,16 +186,15 @@ static void take_frame(mtm_fader *fader, struct fade *fade)
         fade->step = fmax(fade->step, mtm_lab_ciede2000(frame[-1].lab, frame->lab));
 }
 
-static void run_fade(const mtm_show *show, struct fade *fade)
+/* The fade borrows from the fader, which the caller frees. */
+static mtm_fader *run_fade(const mtm_show *show, struct fade *fade)
 {
     mtm_fader *fader = NULL;
 
     assert_int_equal(mtm_fader_create(show, NULL, &fader, NULL), MTM_OK);
     assert_int_equal(mtm_fader_set(fader, 1, NULL), MTM_OK);
     assert_int_equal(mtm_fader_go(fader, 2, NULL), MTM_OK);
-    static mtmi_kind kind;
-    kind = fader->kinds[0];
-    *fade = (struct fade){.kind = &kind};
+    *fade = (struct fade){.kind = &fader->kinds[0]};
     take_frame(fader, fade);
     while (mtm_fader_frames_left(fader) > 0) {
         assert_int_equal(mtm_fader_step(fader, NULL), MTM_OK);
@@ -204,7 +203,7 @@ static void run_fade(const mtm_show *show, struct fade *fade)
     int from = fade->frame[0].state.codes.dimmer;
     int to = fade->frame[fade->count - 1].state.codes.dimmer;
     fade->way = (to > from) - (to < from);
-    mtm_fader_free(fader);
+    return fader;
 }
 
 /* All combinations of the emitters' codes about their places behind a dimmer of this level. */
@@ -353,7 +352,7 @@ static void check_way(const mtm_rig *rig, const struct kind_row *row, const stru
         way->from, path_name, shape, way->to);
     if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK)
         fail_msg("%s", error.text);
-    run_fade(show, &fade);
+    mtm_fader *fader = run_fade(show, &fade);
     double bound = fade.step / PART_MORE;
     double enough = row->dimmer_bits > 0 ? FINE_ENOUGH : FINE_ENOUGH_ALONE;
     if (fade.step > enough && exists(&fade, bound))
@@ -362,6 +361,7 @@ static void check_way(const mtm_rig *rig, const struct kind_row *row, const stru
     for (size_t f = 0; f < fade.count && row->dimmer_bits > 0; f++)
         if (lab_of(fade.kind, fade.frame[f].state.wanted).l >= SEEN_LIGHTNESS)
             assert_true(fade.frame[f].stray <= STRAY);
+    mtm_fader_free(fader);
     mtm_show_free(show);
 }
 
