@@ -23,13 +23,13 @@ static bool add_part(mtmi_draft *draft, uint16_t number)
 bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_kind kind, uint32_t number_tenths, uint16_t page,
                      size_t line)
 {
-    draft->open = true;
     draft->line = line;
     draft->cue = (mtm_cue_entry){.kind = kind, .number_tenths = number_tenths, .page = page};
     draft->distinct = 0;
     draft->serial++;
     draft->count = 0;
-    return add_part(draft, 0);
+    draft->open = add_part(draft, 0); /* without a part there is nothing to close */
+    return draft->open;
 }
 
 bool mtmi_draft_part_open(mtmi_draft *draft, uint16_t number, bool *known)
@@ -140,8 +140,7 @@ const mtm_cue_entry *mtmi_draft_finish(mtmi_draft *draft, double default_up_s,
     mtm_cue_part defaults = {.up_s = default_up_s, .down_s = default_down_s};
     mtm_cue_part *parts = NULL;
 
-    if (draft->count > 1)
-        qsort(draft->part, draft->count, sizeof *draft->part, by_number);
+    qsort(draft->part, draft->count, sizeof *draft->part, by_number);
     parts = malloc(draft->count * sizeof *parts);
     if (parts == NULL)
         return NULL;
