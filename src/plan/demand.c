@@ -63,7 +63,10 @@ mtm_result mtm_demand_white_w(const mtm_rig *rig, mtm_xy white, double *watts, m
         return mtmi_fail(error, MTM_INVALID, "a rig and room for its watts are needed");
     const size_t count = mtm_rig_unit_count(rig);
     double *found = calloc(count + 1, sizeof *found);
-    mtm_result result = found != NULL ? MTM_OK : mtmi_fail_memory(error);
+    mtm_result result = MTM_OK;
+
+    if (found == NULL)
+        return mtmi_fail_memory(error);
     for (size_t i = 0; result == MTM_OK && i < count; i++) {
         const mtm_fixture *fixture = mtm_rig_unit(rig, i)->fixture;
         if (i > 0 && fixture == mtm_rig_unit(rig, i - 1)->fixture)

@@ -149,9 +149,9 @@ uint16_t mtm_receiver_port(const mtm_receiver *receiver)
 
 static bool reserve(mtm_receiver *receiver)
 {
-    /* NOLINTNEXTLINE(bugprone-sizeof-expression): an array of pointers is meant */
+    const size_t pointer = sizeof(mtm_received *);
     mtm_received **universe =
-        mtmi_grown(receiver->universe, receiver->count, &receiver->capacity, sizeof *universe);
+        mtmi_grown(receiver->universe, receiver->count, &receiver->capacity, pointer);
 
     if (universe == NULL)
         return false;
