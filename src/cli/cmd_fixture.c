@@ -2,6 +2,7 @@
 /* metamer fixture: describes and checks one fixture file. */
 #include "cli/args/args.h"
 #include "cli/args/target.h"
+#include "cli/out/caution.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
 
@@ -265,42 +266,12 @@ static void write_whites(const struct description *d, FILE *out)
     }
 }
 
-/* The share of what a spectrum radiates below a wavelength. */
-static double share_below(const mtm_spectrum *spectrum, int limit_nm)
-{
-    double below = 0, all = 0;
-
-    for (int i = 0; i < MTM_SPECTRUM_COUNT; i++) {
-        all += spectrum->value[i];
-        below += MTM_SPECTRUM_FIRST_NM + i < limit_nm ? spectrum->value[i] : 0;
-    }
-    return all > 0 ? below / all : 0;
-}
-
-/* Shares that call for a word of caution: a tenth below 400 nm, where light counts as ultraviolet,
- * or half of it where the eye sees little, below 450 nm and above 700 nm. Common practice, no
- * source: what is safe cannot be told from a relative spectrum. */
-static void put_caution(const char *name, const mtm_spectrum *spectrum, FILE *out)
-{
-    if (share_below(spectrum, 400) >= 0.1)
-        (void)fprintf(out,
-                      "\nCaution: %s radiates below 400 nm. It can hurt eyes and skin though it "
-                      "hardly looks lit;\nkeep to the maker's exposure limits and local rules.\n",
-                      name);
-    else if (share_below(spectrum, 450) + 1 - share_below(spectrum, 700) >= 0.5)
-        (void)fprintf(
-            out,
-            "\nCaution: how bright %s looks says nothing about the light that reaches the "
-            "eye.\n",
-            name);
-}
-
 static void write_cautions(const struct description *d, FILE *out)
 {
     for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
         if (emitter->spectrum != NULL && emitter->flux_lm > 0)
-            put_caution(emitter->name, emitter->spectrum, out);
+            put_light_caution(emitter->name, emitter->spectrum, out);
     }
 }
 

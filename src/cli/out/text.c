@@ -104,3 +104,8 @@ void text_put_csv_number(double value, int decimals, FILE *out)
     if (isfinite(value))
         (void)fprintf(out, "%.*f", decimals, text_clean(value, decimals));
 }
+
+double text_percent_more(double part, double whole)
+{
+    return text_clean(whole > 0 ? 100 * (part / whole - 1) : 0, 1);
+}

@@ -13,11 +13,6 @@ static const char *name_of(const struct trim_report *report, const mtm_trim_unit
     return mtm_rig_unit(report->rig, one->unit)->name;
 }
 
-static double percent(double part, double whole)
-{
-    return text_clean(whole > 0 ? 100 * (part / whole - 1) : 0, 1);
-}
-
 void trim_say_output(const struct trim_report *report, FILE *out)
 {
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);
@@ -40,14 +35,16 @@ void trim_say_output(const struct trim_report *report, FILE *out)
         (void)fprintf(out, "on the target");
     if (summary.without_limiting > 0)
         (void)fprintf(out, "; without it all could give %.0f lm (%+.1f %%)",
-                      summary.without_limiting, percent(summary.without_limiting, limit->most));
-    (void)fprintf(out,
-                  ".\nUnits that had each the mix that gives it most light could give %.0f lm "
-                  "(%+.1f %%), those that use the whole tolerance as well %.0f lm (%+.1f %%), with "
-                  "twice that %.0f lm (%+.1f %%).\n",
-                  summary.output_own, percent(summary.output_own, limit->most),
-                  summary.output_within[0], percent(summary.output_within[0], limit->most),
-                  summary.output_within[1], percent(summary.output_within[1], limit->most));
+                      summary.without_limiting,
+                      text_percent_more(summary.without_limiting, limit->most));
+    (void)fprintf(
+        out,
+        ".\nUnits that had each the mix that gives it most light could give %.0f lm "
+        "(%+.1f %%), those that use the whole tolerance as well %.0f lm (%+.1f %%), with "
+        "twice that %.0f lm (%+.1f %%).\n",
+        summary.output_own, text_percent_more(summary.output_own, limit->most),
+        summary.output_within[0], text_percent_more(summary.output_within[0], limit->most),
+        summary.output_within[1], text_percent_more(summary.output_within[1], limit->most));
 }
 
 /* "Most in doubt are response curves (A, B), droop (C)." */

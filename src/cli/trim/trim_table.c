@@ -23,11 +23,6 @@ static int name_width(const struct trim_report *report)
     return width < 32 ? width : 32;
 }
 
-static double percent(double part, double whole)
-{
-    return text_clean(whole > 0 ? 100 * (part / whole - 1) : 0, 1);
-}
-
 static void write_heading(const struct trim_report *report, size_t count, FILE *out)
 {
     (void)fprintf(out, "%s, %zu unit%s, target %s, tolerance %g steps (Δu'v' %.4f), goal %s\n",
@@ -285,6 +280,6 @@ mtm_result trim_write_moved_table(const struct trim_report *report, FILE *out, m
                   "\nIf all are to match again, %.0f lm are left of %.0f lm (%+.1f %%). This holds "
                   "if the meter stood as it did then.\n",
                   report->new_output, report->old_output,
-                  percent(report->new_output, report->old_output));
+                  text_percent_more(report->new_output, report->old_output));
     return MTM_OK;
 }
