@@ -17,9 +17,9 @@ typedef enum mtm_appearance_model {
 
 /** How bright the surround is. */
 typedef enum mtm_surround {
-    MTM_SURROUND_AVERAGE = 0,
-    MTM_SURROUND_DIM,
-    MTM_SURROUND_DARK
+    MTM_SURROUND_AVERAGE = 0, /**< as bright as what is looked at, or nearly */
+    MTM_SURROUND_DIM,         /**< darker than it: television in a dim room */
+    MTM_SURROUND_DARK         /**< dark: a projector in a dark hall */
 } mtm_surround;
 
 /** Where a colour is seen. A plain value. */
@@ -27,17 +27,23 @@ typedef struct mtm_viewing {
     mtm_xyz white;          /**< adopted white, Y about 100; all values > 0 */
     double luminance_cd_m2; /**< of the adapting field, > 0 */
     double background_y;    /**< relative to the white's scale, > 0; 20 is usual */
-    mtm_surround surround;
-    bool discount; /**< the illuminant is discounted: adaptation is complete */
+    mtm_surround surround;  /**< beyond the background */
+    bool discount;          /**< the illuminant is discounted: adaptation is complete */
 } mtm_viewing;
 
 /** Conditions made ready for many colours. A plain value; its parts are the models' own symbols. */
 typedef struct mtm_viewer {
-    mtm_appearance_model model;
-    double gain[3]; /**< of the adapted cones */
-    double fl, n, nbb, z, c, nc, aw;
-    double fl_root;     /**< fl to the power of 1/4 */
-    double chroma_gain; /**< (1.64 - 0.29^n)^0.73 */
+    mtm_appearance_model model; /**< whose formulas hold */
+    double gain[3];             /**< of the adapted cones */
+    double fl;                  /**< F_L, luminance-level adaptation */
+    double n;                   /**< background Y over the white's Y */
+    double nbb;                 /**< N_bb = N_cb, induction by the background */
+    double z;                   /**< base exponent of lightness */
+    double c;                   /**< impact of the surround */
+    double nc;                  /**< N_c, chromatic induction of the surround */
+    double aw;                  /**< A_w, achromatic response to the white */
+    double fl_root;             /**< fl to the power of 1/4 */
+    double chroma_gain;         /**< (1.64 - 0.29^n)^0.73 */
 } mtm_viewer;
 
 /** Correlates of appearance. A plain value. */
@@ -53,7 +59,9 @@ typedef struct mtm_appearance {
 
 /** Uniform space of CAM02-UCS and CAM16-UCS (Luo, Cui, Li, 2006): J', a', b'. */
 typedef struct mtm_ucs {
-    double j, a, b;
+    double j; /**< J', lightness, 100 the white */
+    double a; /**< a', from green to red */
+    double b; /**< b', from blue to yellow */
 } mtm_ucs;
 
 /** Prepares a viewer. MTM_INVALID for a condition out of range. */

@@ -8,11 +8,11 @@
 #include <stdint.h>
 
 #ifdef __cplusplus
-#define MTM_BEGIN extern "C" {
-#define MTM_END }
+#define MTM_BEGIN extern "C" { /**< opens what C++ is to take as C */
+#define MTM_END }              /**< closes it */
 #else
-#define MTM_BEGIN
-#define MTM_END
+#define MTM_BEGIN /**< opens what C++ is to take as C */
+#define MTM_END   /**< closes it */
 #endif
 
 /** Marks what the library exports. */
@@ -33,6 +33,20 @@ MTM_BEGIN
  * as it was; formulas of numbers alone give 0, a number that is not finite, or what their comment
  * says. Pointers are else taken as given: to objects that live, with as many places as are asked
  * for.
+ *
+ * Some results are shared by many functions, whose comments then point here. What reads a file
+ * gives MTM_NOT_FOUND where the file, or one that it names, does not exist; MTM_PARSE where
+ * something in it is malformed or not allowed; MTM_LIMIT where it is too large (16 MB, a rig 64
+ * MB); MTM_UNSUPPORTED for a spectrum in XML where libxml2 is not there; MTM_IO; MTM_MEMORY. What
+ * reads text in memory gives the same, MTM_NOT_FOUND and MTM_IO for the files that the text names.
+ * What writes a file gives MTM_IO where the disk refuses or a file of that name is read-only, which
+ * then stays; MTM_MEMORY.
+ *
+ * Threads: the library has no state of its own, so that calls on different objects never meet.
+ * What a handle allows stands at its type: one that is immutable may be used by many threads at
+ * once; one that serves one thread at a time may move from thread to thread between calls. To free
+ * an object, or to change it, while another thread is in a call with it is never allowed. Plain
+ * values are the caller's.
  */
 typedef enum mtm_result {
     MTM_OK = 0,      /**< done */

@@ -19,17 +19,21 @@ typedef enum mtm_observer {
 /** Tristimulus values. Scale as stated: lumens for emitters, Y = 100 or 1 for the white elsewhere.
  */
 typedef struct mtm_xyz {
-    double x, y, z;
+    double x; /**< X */
+    double y; /**< Y: luminous, whatever the scale */
+    double z; /**< Z */
 } mtm_xyz;
 
 /** CIE x, y chromaticity. */
 typedef struct mtm_xy {
-    double x, y;
+    double x; /**< X / (X + Y + Z) */
+    double y; /**< Y / (X + Y + Z) */
 } mtm_xy;
 
 /** CIE 1976 u', v' chromaticity. The 1960 v is two thirds of this v. */
 typedef struct mtm_uv {
-    double u, v;
+    double u; /**< u' */
+    double v; /**< v' */
 } mtm_uv;
 
 /** A linear map of three values to three, rows first. */

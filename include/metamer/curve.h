@@ -27,17 +27,18 @@ extern MTM_API const mtm_curve_kind mtm_curve_kinds[];
 /** A curve by name; MTM_NOT_FOUND names the nearest. The caller frees it. */
 MTM_API MTM_CHECKED mtm_result mtm_curve_create_named(const char *name, mtm_curve **out,
                                                       mtm_error *error);
-/** level = code ^ exponent, exponent 0.1..10. */
+/** level = code ^ exponent, exponent 0.1..10, else MTM_INVALID; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_curve_create_power(double exponent, mtm_curve **out,
                                                       mtm_error *error);
 /**
  * A measured table of count (2..65536) points: code 0..1 strictly rising, level 0..1 never falling,
  * the last one above 0. Straight lines between; the end levels go on outside. Copies its input.
+ * @return MTM_OK; MTM_INVALID for a table that is not so; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_curve_create_table(const double *code, const double *level,
                                                       size_t count, mtm_curve **out,
                                                       mtm_error *error);
-/** A copy of a curve. The caller frees it. */
+/** A copy of a curve. The caller frees it. MTM_OK or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_curve_clone(const mtm_curve *curve, mtm_curve **out,
                                                mtm_error *error);
 /** True if two curves have the same kind and figures. */

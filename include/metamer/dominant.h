@@ -31,7 +31,7 @@ MTM_API MTM_CHECKED mtm_result mtm_dominant_from_xy(mtm_xy xy, mtm_xy white, mtm
 /** The highest point of a spectrum. */
 typedef struct mtm_peak {
     double wavelength_nm; /**< where a parabola through the highest samples has its top */
-    double value;         /**< there */
+    double value;         /**< there, in the units of the spectrum */
     double fwhm_nm;       /**< width between the nearest half values to both sides */
     bool has_fwhm;        /**< false where the spectrum ends before it has fallen to half */
 } mtm_peak;

@@ -20,17 +20,18 @@ typedef struct mtm_light {
 /**
  * A light from what a person writes: "3200" or "3200K", a Planckian radiator of 1000..25000 K;
  * "daylight:5600", CIE daylight of 4000..25000 K; the name of a CIE illuminant ("A", "D65"); or a
- * spectrum file. MTM_NOT_FOUND says what is allowed.
+ * spectrum file. MTM_NOT_FOUND says what is allowed; MTM_RANGE for a temperature out of its range;
+ * for a file, as all that reads one (see mtm_result).
  */
 MTM_API MTM_CHECKED mtm_result mtm_light_from_text(const char *text, mtm_light *light,
                                                    mtm_error *error);
 
-#define MTM_FILTER_NAME_MAX 95
+#define MTM_FILTER_NAME_MAX 95 /**< most bytes of a filter's name, the NUL not counted */
 
 /** A filter. A plain value. */
 typedef struct mtm_filter {
-    char name[MTM_FILTER_NAME_MAX + 1];
-    mtm_spectrum transmittance; /**< 0..1 */
+    char name[MTM_FILTER_NAME_MAX + 1]; /**< UTF-8 */
+    mtm_spectrum transmittance;         /**< 0..1 */
     bool computed; /**< from stated shifts (mtm_filter_correction), in part at least: no curve of a
                         real filter, and its brightness is MTM_CORRECTION_ASSUMPTION */
 } mtm_filter;
@@ -55,7 +56,8 @@ typedef struct mtm_correction {
  * the peak, not on a measured filter.
  *
  * @param reference a white: |Duv| <= 0.05, 1000..25000 K, before and behind the filter
- * @return MTM_OK; MTM_INVALID; MTM_RANGE if the filtered light would be no such white
+ * @return MTM_OK; MTM_INVALID for a shift, peak or reference out of its range; MTM_RANGE if the
+ *         filtered light would be no such white
  */
 MTM_API MTM_CHECKED mtm_result mtm_filter_correction(const char *name, mtm_correction correction,
                                                      const mtm_spectrum *reference,
@@ -67,10 +69,13 @@ MTM_API MTM_CHECKED mtm_result mtm_filter_correction(const char *name, mtm_corre
  * outside 0..1 is cut. A file of "filter/1" has "transmittance" (a file or [[nm, value], ...]), or
  * "mired_shift", "duv_shift" or both with "reference" (as in mtm_light_from_text) and perhaps
  * "peak".
+ * @return MTM_OK; MTM_RANGE as mtm_filter_correction; else as all that reads a file (see
+ * mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_filter_load(const char *path, mtm_filter *filter,
                                                mtm_error *error);
-/** A "filter/1" text in memory; base_dir (may be NULL) is where relative paths start. */
+/** A "filter/1" text in memory; base_dir (may be NULL) is where relative paths start.
+ *  Results as of mtm_filter_load (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_filter_parse(const char *text, size_t length,
                                                 const char *name_for_errors, const char *base_dir,
                                                 mtm_filter *filter, mtm_error *error);
@@ -88,9 +93,10 @@ typedef struct mtm_filtered {
     double transmittance_y; /**< luminous transmittance, 0..1 */
     mtm_lab lab;            /**< beside the bare light as the white */
     bool has_shift;         /**< true if both are whites; 2 degree observer only */
-    mtm_white before, after;
-    double mired_shift; /**< after - before; positive: warmer */
-    double duv_shift;
+    mtm_white before;       /**< the bare light */
+    mtm_white after;        /**< the light behind the filter */
+    double mired_shift;     /**< after - before; positive: warmer */
+    double duv_shift;       /**< after - before; positive: greener */
 } mtm_filtered;
 
 /** MTM_RANGE if the light is dark to this observer. */
@@ -120,7 +126,7 @@ MTM_API size_t mtm_filters_count(const mtm_filters *filters);
 /** Borrowed; index < count. */
 MTM_API const mtm_filter *mtm_filters_at(const mtm_filters *filters, size_t index);
 /** A filter by what a person writes: a name of the library, a file, or several stacked, "A+B".
- *  MTM_NOT_FOUND names the nearest. */
+ *  MTM_NOT_FOUND names the nearest; for a file, as all that reads one (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_filters_find(const mtm_filters *filters, const char *text,
                                                 mtm_filter *filter, mtm_error *error);
 

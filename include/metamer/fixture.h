@@ -20,7 +20,7 @@ MTM_BEGIN
 
 /** One emitter at full level. Borrowed from its fixture. */
 typedef struct mtm_emitter {
-    const char *name;
+    const char *name; /**< as the file has it; no other emitter of the fixture has it */
     /** W/nm at full, so that Y is flux_lm; NULL if only x, y are known */
     const mtm_spectrum *spectrum;
     /** the spectrum is drawn from a peak and a width: an ideal line, not a measurement, and what is
@@ -29,9 +29,9 @@ typedef struct mtm_emitter {
     /** at full, by observer; Y of the 2 degree one is flux_lm. The 10 degree one is 0, 0, 0 where
      *  there is no spectrum */
     mtm_xyz xyz[MTM_OBSERVER_COUNT];
-    double flux_lm; /**< at full, >= 0 */
-    double watts;   /**< electrical, at full, >= 0 */
-    const mtm_curve *curve;
+    double flux_lm;         /**< at full, >= 0 */
+    double watts;           /**< electrical, at full, >= 0 */
+    const mtm_curve *curve; /**< from its code to its level */
 } mtm_emitter;
 
 /** What one slot of a mode carries. */
@@ -45,15 +45,15 @@ typedef enum mtm_slot_role {
 
 /** One slot of a mode. */
 typedef struct mtm_slot {
-    mtm_slot_role role;
-    uint8_t fixed;   /**< value where role is MTM_SLOT_FIXED */
-    uint8_t emitter; /**< index where role is MTM_SLOT_EMITTER or _FINE */
+    mtm_slot_role role; /**< what it carries */
+    uint8_t fixed;      /**< value where role is MTM_SLOT_FIXED */
+    uint8_t emitter;    /**< index where role is MTM_SLOT_EMITTER or _FINE */
 } mtm_slot;
 
 /** A control mode. Every emitter has a slot. Borrowed from its fixture. */
 typedef struct mtm_mode {
-    const char *name;
-    const mtm_slot *slots;
+    const char *name;                       /**< as the file has it */
+    const mtm_slot *slots;                  /**< in the order in which they are sent */
     size_t slot_count;                      /**< 1..512 */
     int dimmer_bits;                        /**< 0: no dimmer; 8; 16 */
     uint8_t emitter_bits[MTM_EMITTERS_MAX]; /**< 8 or 16, by emitter */
@@ -76,10 +76,12 @@ typedef struct mtm_fixture mtm_fixture;
  * slot. "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files are
  * looked for beside this one, then among the profiles (METAMER_PROFILES of the environment, or the
  * installed folder).
+ * @return MTM_OK, or as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_load(const char *path, mtm_fixture **out,
                                                 mtm_error *error);
-/** The same from text in memory; base_dir (may be NULL) is where relative spectrum paths start. */
+/** The same from text in memory; base_dir (may be NULL) is where relative spectrum paths start.
+ *  Results as of all that reads text (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_parse(const char *text, size_t length,
                                                  const char *name_for_errors, const char *base_dir,
                                                  mtm_fixture **out, mtm_error *error);
@@ -105,11 +107,13 @@ MTM_API MTM_CHECKED mtm_result mtm_fixture_create(const char *name, const mtm_em
  * A copy of a fixture with other emitters, as a meter found them: as many as base has, in its
  * order. Take mtm_fixture_emitter's, change what was measured (spectrum and xyz together, watts,
  * curve) and hand them in. Everything is copied; modes, names and limits stay those of base.
+ * @return MTM_OK; MTM_INVALID as mtm_fixture_create; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_with_emitters(const mtm_fixture *base,
                                                          const mtm_emitter *emitter,
                                                          mtm_fixture **out, mtm_error *error);
-/** Writes a fixture as "fixture/1" text, spectra inside. The caller frees *text with free(). */
+/** Writes a fixture as "fixture/1" text, spectra inside. The caller frees *text with free().
+ *  MTM_OK or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_to_json(const mtm_fixture *fixture, char **text,
                                                    size_t *length, mtm_error *error);
 /** Frees a fixture; NULL is allowed. */

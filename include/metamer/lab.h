@@ -10,17 +10,23 @@ MTM_BEGIN
 
 /** CIE 1976 L*a*b*; L* of the white is 100. */
 typedef struct mtm_lab {
-    double l, a, b;
+    double l; /**< lightness L*, 0 black, 100 the white */
+    double a; /**< a*, from green to red */
+    double b; /**< b*, from blue to yellow */
 } mtm_lab;
 
 /** CIE 1976 L*u*v*; L* of the white is 100. */
 typedef struct mtm_luv {
-    double l, u, v;
+    double l; /**< lightness L*, 0 black, 100 the white */
+    double u; /**< u* */
+    double v; /**< v* */
 } mtm_luv;
 
 /** Oklab; l of the white is 1. */
 typedef struct mtm_oklab {
-    double l, a, b;
+    double l; /**< lightness, 0 black, 1 the white */
+    double a; /**< from green to red */
+    double b; /**< from blue to yellow */
 } mtm_oklab;
 
 /** L*a*b* of XYZ beside a white on the same scale, all of whose values are > 0.

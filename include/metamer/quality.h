@@ -40,10 +40,10 @@ typedef struct mtm_fidelity {
 
 /** All indices of one spectrum. A plain value. */
 typedef struct mtm_quality {
-    mtm_white white; /**< 2 degrees, 360..830 nm */
-    mtm_cri cri;
-    mtm_fidelity fidelity;
-    double ssi; /**< to the default reference; not rounded, as the standard prints it */
+    mtm_white white;       /**< 2 degrees, 360..830 nm */
+    mtm_cri cri;           /**< CIE 13.3-1995 */
+    mtm_fidelity fidelity; /**< CIE 224:2017 */
+    double ssi;            /**< to the default reference; not rounded, as the standard prints it */
 } mtm_quality;
 
 /**
@@ -65,11 +65,11 @@ typedef struct mtm_quality {
 MTM_API MTM_CHECKED mtm_result mtm_quality_from_spectrum(const mtm_spectrum *spectrum,
                                                          mtm_quality *quality, mtm_error *error);
 
-/** Colour rendering alone; as above. */
+/** Colour rendering alone. MTM_INVALID and MTM_RANGE as above. */
 MTM_API MTM_CHECKED mtm_result mtm_cri_from_spectrum(const mtm_spectrum *spectrum, mtm_cri *cri,
                                                      mtm_error *error);
 
-/** Fidelity and gamut alone; as above. */
+/** Fidelity and gamut alone. MTM_INVALID and MTM_RANGE as above. */
 MTM_API MTM_CHECKED mtm_result mtm_fidelity_from_spectrum(const mtm_spectrum *spectrum,
                                                           mtm_fidelity *fidelity, mtm_error *error);
 
@@ -78,7 +78,8 @@ MTM_API MTM_CHECKED mtm_result mtm_fidelity_from_spectrum(const mtm_spectrum *sp
  * rounded.
  *
  * @param reference NULL for the default reference of the test's colour temperature
- * @return as above; with a reference the test needs no colour temperature
+ * @return MTM_OK, MTM_INVALID, MTM_RANGE as above; with a reference the test needs no colour
+ *         temperature
  */
 MTM_API MTM_CHECKED mtm_result mtm_ssi_from_spectrum(const mtm_spectrum *spectrum,
                                                      const mtm_spectrum *reference, double *ssi,

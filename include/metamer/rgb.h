@@ -10,14 +10,19 @@ MTM_BEGIN
 
 /** Red, green, blue; 0..1 inside the space, and beyond it outside. */
 typedef struct mtm_rgb {
-    double r, g, b;
+    double r; /**< red */
+    double g; /**< green */
+    double b; /**< blue */
 } mtm_rgb;
 
 /** A space. */
 typedef struct mtm_rgb_space {
-    const char *name;        /**< as the user writes it */
-    const char *description; /**< one line with the standard */
-    mtm_xy red, green, blue, white;
+    const char *name;                   /**< as the user writes it */
+    const char *description;            /**< one line with the standard */
+    mtm_xy red;                         /**< chromaticity of the red primary */
+    mtm_xy green;                       /**< of the green one */
+    mtm_xy blue;                        /**< of the blue one */
+    mtm_xy white;                       /**< of the white, 1, 1, 1 */
     double (*to_light)(double value);   /**< encoded value to linear light; odd, 0 -> 0, 1 -> 1 */
     double (*from_light)(double light); /**< the inverse */
 } mtm_rgb_space;

@@ -18,14 +18,14 @@ MTM_BEGIN
 
 /** A branch circuit that feeds supplies. Borrowed from its rig. */
 typedef struct mtm_circuit {
-    const char *name;
+    const char *name; /**< as the file has it; no other circuit of the rig has it */
     double rated_a;   /**< rated amperes of its protection */
     double voltage_v; /**< 0: not stated */
 } mtm_circuit;
 
 /** A supply that feeds units through ports. Borrowed from its rig. */
 typedef struct mtm_supply {
-    const char *name;
+    const char *name;    /**< as the file has it; no other supply of the rig has it */
     int ports;           /**< number of ports, 1..512 */
     int port_units;      /**< most units on one port; 0: as many as its watts allow */
     double port_w;       /**< rated watts of one port */
@@ -37,7 +37,7 @@ typedef struct mtm_supply {
 
 /** One physical unit. Borrowed from its rig. */
 typedef struct mtm_unit {
-    const char *name;
+    const char *name;           /**< as the file has it; no other unit of the rig has it */
     const char *fixture_file;   /**< as written in the rig file */
     const mtm_fixture *fixture; /**< shared by the units of one kind */
     const mtm_mode *mode;       /**< one of the fixture's */
@@ -55,7 +55,10 @@ typedef struct mtm_rig mtm_rig;
 
 /** Where a unit hangs, as in mtm_unit. */
 typedef struct mtm_place {
-    int universe, address, supply, port;
+    int universe; /**< 1..63999; 0: open */
+    int address;  /**< 1..512, of the first slot; 0: open */
+    int supply;   /**< index; -1: open */
+    int port;     /**< 1..ports; 0: open */
 } mtm_place;
 
 /**
@@ -67,9 +70,11 @@ typedef struct mtm_place {
  * "port" and "follows" (another unit's name). "note" may stand anywhere. Other keys are errors; so
  * are two things of one kind with one name, a mode that runs past slot 512, and two units on one
  * slot of which none follows the other.
+ * @return MTM_OK, or as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_rig_load(const char *path, mtm_rig **out, mtm_error *error);
-/** The same from text in memory; base_dir (may be NULL) is where relative paths start. */
+/** The same from text in memory; base_dir (may be NULL) is where relative paths start. Results as
+ *  of all that reads text (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_rig_parse(const char *text, size_t length,
                                              const char *name_for_errors, const char *base_dir,
                                              mtm_rig **out, mtm_error *error);
@@ -124,16 +129,18 @@ MTM_API MTM_CHECKED mtm_result mtm_rig_set_unit_fixture(mtm_rig *rig, size_t ind
  */
 MTM_API MTM_CHECKED mtm_result mtm_rig_set_place(mtm_rig *rig, size_t index, mtm_place place,
                                                  mtm_error *error);
-/** Refuses two units on one slot of a universe; names both and the slots. */
+/** Refuses two units on one slot of a universe with MTM_PARSE; names both and the slots.
+ *  MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_rig_check(const mtm_rig *rig, mtm_error *error);
 
 /**
  * Writes the rig as "rig/1" text: what was read, in its order, with the places as they are now.
  * Emitters set by mtm_rig_set_unit_fixture are not part of it. The caller frees *text with free().
+ * @return MTM_OK or MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_rig_to_json(const mtm_rig *rig, char **text, size_t *length,
                                                mtm_error *error);
-/** The same into a file, whole or not at all. */
+/** The same into a file, whole or not at all. MTM_OK, MTM_IO or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_rig_save(const mtm_rig *rig, const char *path, mtm_error *error);
 
 MTM_END

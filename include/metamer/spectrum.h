@@ -46,6 +46,7 @@ MTM_API MTM_CHECKED mtm_result mtm_spectrum_from_samples(const double *wavelengt
 /**
  * The same by straight lines between samples: what SMPTE ST 2122 asks for, and so what
  * mtm_ssi_from_spectrum should be given where samples are coarse. For colour, take the above.
+ * @return MTM_OK, MTM_INVALID, MTM_LIMIT, MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_straight_from_samples(const double *wavelength_nm,
                                                                   const double *value, size_t count,
@@ -53,7 +54,8 @@ MTM_API MTM_CHECKED mtm_result mtm_spectrum_straight_from_samples(const double *
                                                                   mtm_spectrum *spectrum,
                                                                   mtm_error *error);
 
-/** Reads a spectrum of light from a file. Errors name the file and the line. */
+/** Reads a spectrum of light from a file that holds one. Errors name the file and the line.
+ *  @return MTM_OK, or as all that reads a file (see mtm_result) */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_load(const char *path, mtm_ends ends,
                                                  mtm_spectrum *spectrum, mtm_error *error);
 
@@ -62,15 +64,17 @@ MTM_API MTM_CHECKED mtm_result mtm_spectrum_load(const char *path, mtm_ends ends
  *
  * @param peak_nm 300..900
  * @param fwhm_nm full width at half maximum, 0.5..300; the formula's own width is fwhm / 0.92182
+ * @return MTM_OK; MTM_INVALID for a figure out of its range
  */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_led(double peak_nm, double fwhm_nm,
                                                 mtm_spectrum *spectrum, mtm_error *error);
 
-/** Planckian radiator, 1 at 560 nm, c2 = 1.4388e-2 m K (CIE 015). cct_k 500..1000000. */
+/** Planckian radiator, 1 at 560 nm, c2 = 1.4388e-2 m K (CIE 015). cct_k 500..1000000, else
+ *  MTM_INVALID. */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_planck(double cct_k, mtm_spectrum *spectrum,
                                                    mtm_error *error);
 
-/** CIE daylight, 100 at 560 nm. ISO/CIE 11664-2. cct_k 4000..25000. */
+/** CIE daylight, 100 at 560 nm. ISO/CIE 11664-2. cct_k 4000..25000, else MTM_INVALID. */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_daylight(double cct_k, mtm_spectrum *spectrum,
                                                      mtm_error *error);
 

@@ -10,10 +10,10 @@ MTM_BEGIN
 
 /** What a file says its numbers are. */
 typedef enum mtm_quantity {
-    MTM_QUANTITY_UNSTATED = 0, /**< the file does not say (CSV never does) */
-    MTM_QUANTITY_LIGHT,        /**< emission, absolute or relative */
-    MTM_QUANTITY_TRANSMITTANCE,
-    MTM_QUANTITY_REFLECTANCE
+    MTM_QUANTITY_UNSTATED = 0,  /**< the file does not say (CSV never does) */
+    MTM_QUANTITY_LIGHT,         /**< emission, absolute or relative */
+    MTM_QUANTITY_TRANSMITTANCE, /**< what a filter lets through, 0..1 */
+    MTM_QUANTITY_REFLECTANCE    /**< what a surface sends back, 0..1 */
 } mtm_quantity;
 
 /** The spectra of one file, on the grid. Immutable: may be shared by threads. */
@@ -38,7 +38,8 @@ typedef struct mtm_spectrum_set mtm_spectrum_set;
  */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_set_load(const char *path, mtm_ends ends,
                                                      mtm_spectrum_set **out, mtm_error *error);
-/** The same from text in memory; name_for_errors also names a spectrum that has no name. */
+/** The same from text in memory; name_for_errors also names a spectrum that has no name.
+ *  @return MTM_OK, MTM_LIMIT, MTM_PARSE, MTM_MEMORY, MTM_UNSUPPORTED */
 MTM_API MTM_CHECKED mtm_result mtm_spectrum_set_parse(const char *text, size_t length,
                                                       const char *name_for_errors, mtm_ends ends,
                                                       mtm_spectrum_set **out, mtm_error *error);

@@ -36,11 +36,13 @@ MTM_API const mtm_white_class *mtm_white_classes(void);
  * tolerance).
  *
  * @param nominal_k 2700..6500 in steps of 100, or a nominal class
+ * @return MTM_OK; MTM_INVALID for another nominal_k
  */
 MTM_API MTM_CHECKED mtm_result mtm_white_class_flexible(int nominal_k, mtm_white_class *white_class,
                                                         mtm_error *error);
 
-/** Chromaticity of a class's target. */
+/** Chromaticity of a class's target. MTM_INVALID for a target that is no white (mtm_white_to_xy).
+ */
 MTM_API MTM_CHECKED mtm_result mtm_white_class_centre(const mtm_white_class *white_class,
                                                       mtm_xy *xy, mtm_error *error);
 
@@ -49,17 +51,20 @@ MTM_API MTM_CHECKED mtm_result mtm_white_class_centre(const mtm_white_class *whi
  * low below. At each edge duv is that of the edge's own temperature, plus and minus 0.006.
  *
  * @param steps 7 for the standard quadrangle; the tolerances shrink in proportion, 1..7
+ * @return MTM_OK; MTM_INVALID for steps out of range, or a class of which a corner is no white
  */
 MTM_API MTM_CHECKED mtm_result mtm_white_class_corners(const mtm_white_class *white_class,
                                                        double steps, mtm_xy corner[4],
                                                        mtm_error *error);
 
-/** Whether a chromaticity lies in the quadrangle (or on its edge); steps as above. */
+/** Whether a chromaticity lies in the quadrangle (or on its edge); steps and results as
+ *  above, and MTM_INVALID for what is no chromaticity. */
 MTM_API MTM_CHECKED mtm_result mtm_white_class_holds(const mtm_white_class *white_class,
                                                      double steps, mtm_xy xy, bool *holds,
                                                      mtm_error *error);
 
-/** Number of u', v' steps between two chromaticities: their distance over 0.0011. */
+/** Number of u', v' steps between two chromaticities: their distance over 0.0011.
+ *  MTM_INVALID for what is no chromaticity. */
 MTM_API MTM_CHECKED mtm_result mtm_steps(mtm_xy a, mtm_xy b, double *steps, mtm_error *error);
 
 /**
@@ -68,6 +73,7 @@ MTM_API MTM_CHECKED mtm_result mtm_steps(mtm_xy a, mtm_xy b, double *steps, mtm_
  * to the centre, each ellipse weighted by the inverse cube of its distance (our choice: common
  * practice, no source). At a centre of the 25 it is that ellipse. Far from all of them, near the
  * edge of the diagram, it is a guess.
+ * @return MTM_OK; MTM_INVALID for what is no chromaticity
  */
 MTM_API MTM_CHECKED mtm_result mtm_macadam_steps(mtm_xy centre, mtm_xy xy, double *steps,
                                                  mtm_error *error);

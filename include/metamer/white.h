@@ -44,11 +44,13 @@ MTM_API MTM_CHECKED mtm_result mtm_white_from_xy(mtm_xy xy, mtm_white *white, mt
  */
 MTM_API MTM_CHECKED mtm_result mtm_white_to_xy(mtm_white white, mtm_xy *xy, mtm_error *error);
 
-/** The Planckian locus, 2 or 10 degree observer; cct_k 1000..25000. c2 = 1.4388e-2 m K. */
+/** The Planckian locus, 2 or 10 degree observer; cct_k 1000..25000, else MTM_INVALID.
+ *  c2 = 1.4388e-2 m K. */
 MTM_API MTM_CHECKED mtm_result mtm_planck_xy(double cct_k, mtm_observer observer, mtm_xy *xy,
                                              mtm_error *error);
 
-/** The CIE daylight locus (2 degree formula; by the spectrum for 10); cct_k 4000..25000. */
+/** The CIE daylight locus (2 degree formula; by the spectrum for 10); cct_k 4000..25000, else
+ *  MTM_INVALID. */
 MTM_API MTM_CHECKED mtm_result mtm_daylight_xy(double cct_k, mtm_observer observer, mtm_xy *xy,
                                                mtm_error *error);
 
