@@ -237,18 +237,11 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec options[] = {
-    {.name = "luminance",
-     .metavar = "Y",
-     .help = "Y of the colour beside a white of 100, for the relative forms; if not said, that of "
-             "--xyz or --rgb, else 100",
-     .kind = VALUE_NUMBER,
-     .least = 0.001,
-     .most = 10000},
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "how the answer is written",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct colour_writer, writers)},
+    OPTION_NUMBER(
+        "luminance", "Y", 0.001, 10000,
+        "Y of the colour beside a white of 100, for the relative forms; if not said, that of "
+        "--xyz or --rgb, else 100"),
+    OPTION_CHOICE("format", "NAME", struct colour_writer, writers, "how the answer is written"),
     {0},
 };
 

@@ -323,18 +323,9 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec own_options[] = {
-    {.name = "nearest", .help = "look for the filter, and the pair, nearest to the colour below"},
-    {.name = "count",
-     .metavar = "N",
-     .help = "how many of the nearest, 5 if not said",
-     .kind = VALUE_INTEGER,
-     .least = 1,
-     .most = NEAR_MAX},
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "how the answer is written",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct filter_writer, writers)},
+    OPTION_FLAG("nearest", "look for the filter, and the pair, nearest to the colour below"),
+    OPTION_WHOLE("count", "N", 1, NEAR_MAX, "how many of the nearest, 5 if not said"),
+    OPTION_CHOICE("format", "NAME", struct filter_writer, writers, "how the answer is written"),
     {0},
 };
 

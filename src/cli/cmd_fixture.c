@@ -415,11 +415,7 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec options[] = {
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "how the answer is written",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct fixture_writer, writers)},
+    OPTION_CHOICE("format", "NAME", struct fixture_writer, writers, "how the answer is written"),
     {0},
 };
 

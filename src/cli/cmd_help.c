@@ -37,17 +37,12 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec page_options[] = {
-    {.name = "manual",
-     .against = "completion files",
-     .help = "print the manual page of the whole program, for man"},
-    {.name = "files",
-     .against = "completion",
-     .help = "print the manual page of the files, with every key of them, for man"},
-    {.name = "completion",
-     .metavar = "SHELL",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct shell, completion_shells),
-     .help = "print the completion script for a shell"},
+    OPTION_FLAG("manual", "print the manual page of the whole program, for man",
+                .against = "completion files"),
+    OPTION_FLAG("files", "print the manual page of the files, with every key of them, for man",
+                .against = "completion"),
+    OPTION_CHOICE("completion", "SHELL", struct shell, completion_shells,
+                  "print the completion script for a shell"),
     {0},
 };
 

@@ -46,16 +46,10 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec options[] = {
-    {.name = "by",
-     .metavar = "ORDER",
-     .help = "supply and port (the default), universe and address, or a label for each unit",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct order, orders)},
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "text of at most 80 columns, or CSV with one row for each unit",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct sheet_form, sheet_forms)},
+    OPTION_CHOICE("by", "ORDER", struct order, orders,
+                  "supply and port (the default), universe and address, or a label for each unit"),
+    OPTION_CHOICE("format", "NAME", struct sheet_form, sheet_forms,
+                  "text of at most 80 columns, or CSV with one row for each unit"),
     {0},
 };
 

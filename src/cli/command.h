@@ -63,6 +63,28 @@ struct option_spec {
     const char *against;
 };
 
+/*
+ * Rows of an option table, by what the value is. The help stands last, and behind it, where they
+ * apply, .with, .against, .repeats and .goes_on.
+ */
+#define OPTION_FLAG(name_, ...)                                                                    \
+    {                                                                                              \
+        .name = (name_), .help = __VA_ARGS__                                                       \
+    }
+#define OPTION_OF(kind_, name_, metavar_, ...)                                                     \
+    {                                                                                              \
+        .kind = (kind_), .name = (name_), .metavar = (metavar_), .help = __VA_ARGS__               \
+    }
+#define OPTION_TEXT(name_, metavar_, ...) OPTION_OF(VALUE_TEXT, name_, metavar_, __VA_ARGS__)
+#define OPTION_WRITTEN(name_, metavar_, ...) OPTION_OF(VALUE_WRITTEN, name_, metavar_, __VA_ARGS__)
+#define OPTION_NUMBER(name_, metavar_, least_, most_, ...)                                         \
+    OPTION_OF(VALUE_NUMBER, name_, metavar_, __VA_ARGS__, .least = (least_), .most = (most_))
+#define OPTION_WHOLE(name_, metavar_, least_, most_, ...)                                          \
+    OPTION_OF(VALUE_INTEGER, name_, metavar_, __VA_ARGS__, .least = (least_), .most = (most_))
+/** table: an array of type, ended by a row without a name; see struct choices. */
+#define OPTION_CHOICE(name_, metavar_, type, table, ...)                                           \
+    OPTION_OF(VALUE_CHOICE, name_, metavar_, __VA_ARGS__, .choices = CHOICES(type, table))
+
 /** Options under a heading; a NULL title ends a list of groups; "" goes on with the one before. */
 struct option_group {
     const char *title;

@@ -12,13 +12,12 @@
 #define SLOTS_MARK "slots:"
 
 const struct option_spec like_options[] = {
-    {.name = "like",
-     .metavar = "UNIT=VALUES",
-     .help = "the colour that a unit of the rig shows at these values: one code a channel in the "
-             "order of its slots (spot=200,120; coarse and fine make one, 0 to 65535), per cent of "
-             "each channel's codes (spot=50%,30%), or the value of every slot as tables print them "
-             "(spot=slots:200,0,120,7)",
-     .kind = VALUE_TEXT},
+    OPTION_TEXT(
+        "like", "UNIT=VALUES",
+        "the colour that a unit of the rig shows at these values: one code a channel in the "
+        "order of its slots (spot=200,120; coarse and fine make one, 0 to 65535), per cent of "
+        "each channel's codes (spot=50%,30%), or the value of every slot as tables print them "
+        "(spot=slots:200,0,120,7)"),
     {0},
 };
 

@@ -104,15 +104,9 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec other_options[] = {
-    {.name = "calibration",
-     .metavar = "FILE",
-     .help = "what \"metamer trim\" found out about the single units",
-     .kind = VALUE_TEXT},
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "how the answer is written",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct choices_writer, choices_writers)},
+    OPTION_TEXT("calibration", "FILE", "what \"metamer trim\" found out about the single units"),
+    OPTION_CHOICE("format", "NAME", struct choices_writer, choices_writers,
+                  "how the answer is written"),
     {0},
 };
 

@@ -167,34 +167,28 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec write_options[] = {
-    {.name = "output",
-     .metavar = "FILE",
-     .help = "write there, whole or not at all, and keep a numbered copy of what stood there; "
-             "standard output by default",
-     .kind = VALUE_WRITTEN},
-    {.name = "no-parts",
-     .help = "no parts where times up and down differ, for consoles that do not read them: colours "
-             "stray during such fades"},
-    {.name = "linked",
-     .metavar = "TOLERANCE",
-     .help = "each cue as the fewest that follow each other such that straight fades between them "
-             "keep to its way within this CIEDE2000 difference; 2 is a good beginning. A cue that "
-             "cannot be so linked is written plain, with a remark",
-     .kind = VALUE_NUMBER,
-     .least = 0.01,
-     .most = 100},
-    {.name = "coarse-only",
-     .help = "fine channels at 0, for consoles that show steps when they fade pairs"},
-    {.name = "clear-all", .help = "begin with CLEAR ALL: the console erases its own show first"},
+    OPTION_WRITTEN(
+        "output", "FILE",
+        "write there, whole or not at all, and keep a numbered copy of what stood there; "
+        "standard output by default"),
+    OPTION_FLAG(
+        "no-parts",
+        "no parts where times up and down differ, for consoles that do not read them: colours "
+        "stray during such fades"),
+    OPTION_NUMBER(
+        "linked", "TOLERANCE", 0.01, 100,
+        "each cue as the fewest that follow each other such that straight fades between them "
+        "keep to its way within this CIEDE2000 difference; 2 is a good beginning. A cue that "
+        "cannot be so linked is written plain, with a remark"),
+    OPTION_FLAG("coarse-only",
+                "fine channels at 0, for consoles that show steps when they fade pairs"),
+    OPTION_FLAG("clear-all", "begin with CLEAR ALL: the console erases its own show first"),
     {0},
 };
 
 static const struct option_spec read_options[] = {
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "how what was read is written",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct cues_writer, cues_writers)},
+    OPTION_CHOICE("format", "NAME", struct cues_writer, cues_writers,
+                  "how what was read is written"),
     {0},
 };
 

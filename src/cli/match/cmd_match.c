@@ -239,91 +239,60 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec match_options[] = {
-    {.name = "units",
-     .metavar = "A,B,...",
-     .help = "only these units, in this order",
-     .kind = VALUE_TEXT},
-    {.name = "output",
-     .metavar = "60%|1200lm|max",
-     .help = "light of each unit: a share of the most that its mix gives at that colour, lumens, "
-             "or the most (the default); less light is the same mix, scaled",
-     .kind = VALUE_TEXT},
-    {.name = "goal",
-     .metavar = "NAME",
-     .help =
-         "what the freedom of more than three emitters is spent on: light, the most (the "
-         "default); watts, the fewest at the stated output; rendering, the best; or spectrum, the "
-         "nearest to the target's. But for watts, the mix is the same at every output. A unit that "
-         "cannot do what the goal asks goes by light, and its line says why",
-     .kind = VALUE_TEXT},
-    {.name = "index",
-     .with = "goal=rendering",
-     .metavar = "NAME",
-     .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
-             "rendering index) or ssi (similarity to the target's spectrum)",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(mtm_index_info, mtm_indices)},
-    {.name = "beyond",
-     .metavar = "WAY",
-     .help = "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "
-             "or (two emitters) the point of the wanted colour temperature",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct beyond_choice, beyond_choices)},
-    {.name = "calibration",
-     .metavar = "FILE",
-     .help = "what \"metamer trim\" found out about the single units",
-     .kind = VALUE_TEXT},
-    {.name = "within-load",
-     .help = "lower the output, not the colour nor its mix, of units whose port or supply would "
-             "carry more than its rating; units that are not matched count as dark"},
-    {.name = "together", .help = "one colour and one output that all the units can reach"},
+    OPTION_TEXT("units", "A,B,...", "only these units, in this order"),
+    OPTION_TEXT(
+        "output", "60%|1200lm|max",
+        "light of each unit: a share of the most that its mix gives at that colour, lumens, "
+        "or the most (the default); less light is the same mix, scaled"),
+    OPTION_TEXT(
+        "goal", "NAME",
+        "what the freedom of more than three emitters is spent on: light, the most (the "
+        "default); watts, the fewest at the stated output; rendering, the best; or spectrum, the "
+        "nearest to the target's. But for watts, the mix is the same at every output. A unit that "
+        "cannot do what the goal asks goes by light, and its line says why"),
+    OPTION_CHOICE(
+        "index", "NAME", mtm_index_info, mtm_indices,
+        "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
+        "rendering index) or ssi (similarity to the target's spectrum)",
+        .with = "goal=rendering"),
+    OPTION_CHOICE(
+        "beyond", "WAY", struct beyond_choice, beyond_choices,
+        "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "
+        "or (two emitters) the point of the wanted colour temperature"),
+    OPTION_TEXT("calibration", "FILE", "what \"metamer trim\" found out about the single units"),
+    OPTION_FLAG("within-load",
+                "lower the output, not the colour nor its mix, of units whose port or supply would "
+                "carry more than its rating; units that are not matched count as dark"),
+    OPTION_FLAG("together", "one colour and one output that all the units can reach"),
     {0},
 };
 
 static const struct option_spec quality_options[] = {
-    {.name = "quality",
-     .help =
-         "judge each unit a second time: Ra and Rf, and name pairs of units that agree here but "
-         "not for the other observer or in their spectra, so not to every eye or camera"},
-    {.name = "agree",
-     .with = "quality",
-     .metavar = "D",
-     .help =
-         "with --quality: two units closer than this in u'v' pass for alike; 0.0033 if not said",
-     .kind = VALUE_NUMBER,
-     .least = 0.0001,
-     .most = 1},
-    {.name = "apart",
-     .with = "quality",
-     .metavar = "D",
-     .help = "with --quality: name such a pair if it is farther apart than this for the other "
-             "observer; 0.0033 if not said",
-     .kind = VALUE_NUMBER,
-     .least = 0.0001,
-     .most = 1},
-    {.name = "least-ssi",
-     .with = "quality",
-     .metavar = "N",
-     .help = "with --quality: name such a pair if its spectral similarity is below this; 60 if not "
-             "said",
-     .kind = VALUE_NUMBER,
-     .least = 0,
-     .most = 99},
+    OPTION_FLAG(
+        "quality",
+        "judge each unit a second time: Ra and Rf, and name pairs of units that agree here but "
+        "not for the other observer or in their spectra, so not to every eye or camera"),
+    OPTION_NUMBER(
+        "agree", "D", 0.0001, 1,
+        "with --quality: two units closer than this in u'v' pass for alike; 0.0033 if not said",
+        .with = "quality"),
+    OPTION_NUMBER("apart", "D", 0.0001, 1,
+                  "with --quality: name such a pair if it is farther apart than this for the other "
+                  "observer; 0.0033 if not said",
+                  .with = "quality"),
+    OPTION_NUMBER(
+        "least-ssi", "N", 0, 99,
+        "with --quality: name such a pair if its spectral similarity is below this; 60 if not "
+        "said",
+        .with = "quality"),
     {0},
 };
 
 static const struct option_spec result_options[] = {
-    {.name = "tolerance",
-     .metavar = "D",
-     .help = "exit with 1 if a unit is farther than this from the target in u'v'",
-     .kind = VALUE_NUMBER,
-     .least = 0,
-     .most = 1},
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "how the answer is written",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct match_writer, match_writers)},
+    OPTION_NUMBER("tolerance", "D", 0, 1,
+                  "exit with 1 if a unit is farther than this from the target in u'v'"),
+    OPTION_CHOICE("format", "NAME", struct match_writer, match_writers,
+                  "how the answer is written"),
     {0},
 };
 

@@ -96,19 +96,12 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec options[] = {
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "csv (the usual): a line a universe and frame; jsonl: a line of JSON a frame; binary: "
-             "compact, only what changes, can be played",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(mtm_frame_format_info, mtm_frame_formats)},
-    {.name = "seconds",
-     .metavar = "N",
-     .help = "at most so many seconds of the show",
-     .kind = VALUE_NUMBER,
-     .least = 0.001,
-     .most = 1e7},
-    {.name = "loop", .help = "begin again at the end, until --seconds or the reader ends it"},
+    OPTION_CHOICE(
+        "format", "NAME", mtm_frame_format_info, mtm_frame_formats,
+        "csv (the usual): a line a universe and frame; jsonl: a line of JSON a frame; binary: "
+        "compact, only what changes, can be played"),
+    OPTION_NUMBER("seconds", "N", 0.001, 1e7, "at most so many seconds of the show"),
+    OPTION_FLAG("loop", "begin again at the end, until --seconds or the reader ends it"),
     {0},
 };
 

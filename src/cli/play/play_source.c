@@ -128,31 +128,22 @@ void play_say_dither(const struct args *args, const mtm_show *show, FILE *err)
 }
 
 const struct option_spec play_show_options[] = {
-    {.name = "cue",
-     .metavar = "N",
-     .help = "begin with this cue; the usual is the first. Cues that follow by themselves do so",
-     .kind = VALUE_NUMBER,
-     .least = 0.1,
-     .most = 9999.9},
-    {.name = "from",
-     .metavar = "N",
-     .help = "begin where the look of cue N stands; the usual is 0, the dark. All units go from "
-             "there to where the first cue leaves them, in its times",
-     .kind = VALUE_NUMBER,
-     .least = 0,
-     .most = 9999.9},
-    {.name = "refresh",
-     .metavar = "HZ",
-     .help = "frames a second; the usual is what the show says",
-     .kind = VALUE_NUMBER,
-     .least = MTM_FRAME_RATE_MIN,
-     .most = MTM_FRAME_RATE_MAX},
-    {.name = "any-rate",
-     .help = "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
-             "feeds DMX512"},
-    {.name = "within-load",
-     .help = "lower units where their port or supply would be over its rating; their colours stay"},
-    {.name = "dither", .help = "let 8-bit channels alternate between codes where that is not seen"},
+    OPTION_NUMBER(
+        "cue", "N", 0.1, 9999.9,
+        "begin with this cue; the usual is the first. Cues that follow by themselves do so"),
+    OPTION_NUMBER(
+        "from", "N", 0, 9999.9,
+        "begin where the look of cue N stands; the usual is 0, the dark. All units go from "
+        "there to where the first cue leaves them, in its times"),
+    OPTION_NUMBER("refresh", "HZ", MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX,
+                  "frames a second; the usual is what the show says"),
+    OPTION_FLAG("any-rate",
+                "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
+                "feeds DMX512"),
+    OPTION_FLAG(
+        "within-load",
+        "lower units where their port or supply would be over its rating; their colours stay"),
+    OPTION_FLAG("dither", "let 8-bit channels alternate between codes where that is not seen"),
     {0},
 };
 

@@ -188,15 +188,10 @@ static int run_command(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec options[] = {
-    {.name = "reference",
-     .metavar = "FILE",
-     .help = "the spectrum that SSI compares with; a Planckian or daylight if not said",
-     .kind = VALUE_TEXT},
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "how the answer is written",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct spectrum_writer, spectrum_writers)},
+    OPTION_TEXT("reference", "FILE",
+                "the spectrum that SSI compares with; a Planckian or daylight if not said"),
+    OPTION_CHOICE("format", "NAME", struct spectrum_writer, spectrum_writers,
+                  "how the answer is written"),
     {0},
 };
 

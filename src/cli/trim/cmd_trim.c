@@ -300,96 +300,65 @@ static int run(const struct args *args, FILE *out, FILE *err)
 }
 
 static const struct option_spec trim_options[] = {
-    {.name = "steps",
-     .metavar = "N",
-     .help = "tolerance: a circle of N steps of 0.0011 in u'v' (ANSI C78.377); 3 by default",
-     .kind = VALUE_NUMBER,
-     .least = 0.1,
-     .most = 100},
-    {.name = "output",
-     .metavar = "60%|1200lm|max",
-     .help = "common output: a share of the most that all can give, lumens, or that most (the "
-             "default)",
-     .kind = VALUE_TEXT},
-    {.name = "goal",
-     .metavar = "NAME",
-     .help =
-         "what the one mix of each kind of light is made by: light, the most (the default); "
-         "watts, the fewest at the stated output; rendering, the best; or spectrum, the nearest "
-         "to the target's. Units of one kind keep to it as nearly as the white allows, so that "
-         "they agree for other eyes and cameras too",
-     .kind = VALUE_TEXT},
-    {.name = "index",
-     .with = "goal=rendering",
-     .metavar = "NAME",
-     .help = "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
-             "rendering index) or ssi (similarity to the target's spectrum)",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(mtm_index_info, mtm_indices)},
-    {.name = "write",
-     .against = "compare",
-     .metavar = "FILE",
-     .help = "write the calibration, trimmed levels included; a calibration that stands there is "
-             "replaced only if this one goes on from it, and a numbered copy is kept",
-     .kind = VALUE_WRITTEN},
-    {.name = "replace",
-     .with = "write",
-     .help = "let --write put a new calibration in the place of one that it does not go on from"},
-    {.name = "calibration",
-     .metavar = "FILE",
-     .help = "start from this calibration and not from the fixture files; --write may name it too",
-     .kind = VALUE_TEXT,
-     .goes_on = true},
-    {.name = "again",
-     .against = "compare match-meters",
-     .help = "READINGS are of the trimmed codes of the last round: correct what is left, near to "
-             "what was read; units that are proven inside, or were not read, keep their codes"},
-    {.name = "keep",
-     .against = "compare match-meters",
-     .metavar = "LINE",
-     .help = "take the reading of this line (all: every reading) whatever it looks like; may be "
-             "given several times",
-     .kind = VALUE_TEXT,
-     .repeats = true},
-    {.name = "live", .help = "ask for one reading after the other; READINGS is written"},
-    {.name = "compare",
-     .against = "live match-meters",
-     .help = "two readings files: how each unit moved, and what output is left"},
-    {.name = "match-meters",
-     .with = "write",
-     .against = "live steps output goal calibration",
-     .help = "two readings files, ours and the reference's: write the matrix between the meters"},
+    OPTION_NUMBER("steps", "N", 0.1, 100,
+                  "tolerance: a circle of N steps of 0.0011 in u'v' (ANSI C78.377); 3 by default"),
+    OPTION_TEXT("output", "60%|1200lm|max",
+                "common output: a share of the most that all can give, lumens, or that most (the "
+                "default)"),
+    OPTION_TEXT(
+        "goal", "NAME",
+        "what the one mix of each kind of light is made by: light, the most (the default); "
+        "watts, the fewest at the stated output; rendering, the best; or spectrum, the nearest "
+        "to the target's. Units of one kind keep to it as nearly as the white allows, so that "
+        "they agree for other eyes and cameras too"),
+    OPTION_CHOICE(
+        "index", "NAME", mtm_index_info, mtm_indices,
+        "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
+        "rendering index) or ssi (similarity to the target's spectrum)",
+        .with = "goal=rendering"),
+    OPTION_WRITTEN(
+        "write", "FILE",
+        "write the calibration, trimmed levels included; a calibration that stands there is "
+        "replaced only if this one goes on from it, and a numbered copy is kept",
+        .against = "compare"),
+    OPTION_FLAG("replace",
+                "let --write put a new calibration in the place of one that it does not go on from",
+                .with = "write"),
+    OPTION_TEXT(
+        "calibration", "FILE",
+        "start from this calibration and not from the fixture files; --write may name it too",
+        .goes_on = true),
+    OPTION_FLAG(
+        "again",
+        "READINGS are of the trimmed codes of the last round: correct what is left, near to "
+        "what was read; units that are proven inside, or were not read, keep their codes",
+        .against = "compare match-meters"),
+    OPTION_TEXT("keep", "LINE",
+                "take the reading of this line (all: every reading) whatever it looks like; may be "
+                "given several times",
+                .repeats = true, .against = "compare match-meters"),
+    OPTION_FLAG("live", "ask for one reading after the other; READINGS is written"),
+    OPTION_FLAG("compare", "two readings files: how each unit moved, and what output is left",
+                .against = "live match-meters"),
+    OPTION_FLAG("match-meters",
+                "two readings files, ours and the reference's: write the matrix between the meters",
+                .with = "write", .against = "live steps output goal calibration"),
     {0},
 };
 
 static const struct option_spec meter_options[] = {
-    {.name = "meter",
-     .metavar = "FILE",
-     .help = "correct the readings by this matrix (see --match-meters); what the reference's meter "
-             "states of its uncertainty then holds for them",
-     .kind = VALUE_TEXT},
-    {.name = "meter-xy",
-     .metavar = "U",
-     .help = "expanded uncertainty (k = 2) of x and y, as the meter's certificate states it (with "
-             "--meter: of the readings as corrected)",
-     .kind = VALUE_NUMBER,
-     .least = 0,
-     .most = 0.1},
-    {.name = "meter-output",
-     .metavar = "U",
-     .help = "expanded uncertainty (k = 2) of Y, relative: 0.04 is 4 %",
-     .kind = VALUE_NUMBER,
-     .least = 0,
-     .most = 1},
-    {.name = "assume",
-     .metavar = "NAME=NUMBER,...",
-     .help = "what is assumed of what no reading told (see below)",
-     .kind = VALUE_TEXT},
-    {.name = "format",
-     .metavar = "NAME",
-     .help = "how the answer is written",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct trim_writer, trim_writers)},
+    OPTION_TEXT(
+        "meter", "FILE",
+        "correct the readings by this matrix (see --match-meters); what the reference's meter "
+        "states of its uncertainty then holds for them"),
+    OPTION_NUMBER(
+        "meter-xy", "U", 0, 0.1,
+        "expanded uncertainty (k = 2) of x and y, as the meter's certificate states it (with "
+        "--meter: of the readings as corrected)"),
+    OPTION_NUMBER("meter-output", "U", 0, 1,
+                  "expanded uncertainty (k = 2) of Y, relative: 0.04 is 4 %"),
+    OPTION_TEXT("assume", "NAME=NUMBER,...", "what is assumed of what no reading told (see below)"),
+    OPTION_CHOICE("format", "NAME", struct trim_writer, trim_writers, "how the answer is written"),
     {0},
 };
 
