@@ -36,8 +36,9 @@ MTM_API mtm_pair_limits mtm_pair_limits_usual(void);
 
 /** Two units that agree for the observer of the match, but not to another eye or a camera. */
 typedef struct mtm_metameric_pair {
-    size_t first, second; /**< indices of matches */
-    mtm_metamerism metamerism;
+    size_t first;              /**< index of a match */
+    size_t second;             /**< index of the other, higher */
+    mtm_metamerism metamerism; /**< how they compare */
 } mtm_metameric_pair;
 
 /**

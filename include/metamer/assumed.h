@@ -25,7 +25,7 @@ typedef enum mtm_assumed_what {
     MTM_ASSUMED_COMMON_OUTPUT, /**< the same of Y */
     MTM_ASSUMED_STILL_XY,      /**< x and y of an emitter from one round of readings to the next */
     MTM_ASSUMED_STILL_OUTPUT,  /**< its light, relative */
-    MTM_ASSUMED_COUNT
+    MTM_ASSUMED_COUNT          /**< how many there are */
 } mtm_assumed_what;
 
 /** One of them as users name it. */

@@ -24,7 +24,8 @@ typedef struct mtm_residual {
                           *   is a thousand times as likely */
 } mtm_residual;
 
-/** What each unit of a rig really gives, as far as it was read. One thread at a time. */
+/** What each unit of a rig really gives, as far as it was read. Many threads may read it
+ *  while none changes it. */
 typedef struct mtm_calibration mtm_calibration;
 
 /**
@@ -39,31 +40,35 @@ typedef struct mtm_calibration mtm_calibration;
  *
  * @param readings of the same rig; the calibration keeps the rig, not the readings
  * @param prior    an earlier calibration of the same rig, or NULL
- * @return MTM_OK; MTM_UNSUPPORTED where no usable reading is left
+ * @return MTM_OK; MTM_INVALID for readings or a prior of another rig; MTM_UNSUPPORTED where no
+ * usable reading is left; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_fit(const mtm_readings *readings, const mtm_rig *rig,
                                                    const mtm_calibration *prior,
                                                    mtm_calibration **out, mtm_error *error);
-/** The fixture files as they are: every unit, none calibrated. */
+/** The fixture files as they are: every unit, none calibrated. MTM_OK or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_create(const mtm_rig *rig, mtm_calibration **out,
                                                       mtm_error *error);
 /** Frees a calibration; NULL is allowed. */
 MTM_API void mtm_calibration_free(mtm_calibration *calibration);
 
-/** Reads a "calibration/1" file; refuses one made for other units or another fixture. */
+/** Reads a "calibration/1" file; refuses one made for other units or another fixture, with
+ *  MTM_PARSE. Else results as of all that reads a file (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_load(const char *path, const mtm_rig *rig,
                                                     mtm_calibration **out, mtm_error *error);
-/** The same from text in memory; length bytes; no NUL is needed behind them. */
+/** The same from text in memory; length bytes; no NUL is needed behind them. Results as of all that
+ *  reads text (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_parse(const char *text, size_t length,
                                                      const char *name_for_errors,
                                                      const mtm_rig *rig, mtm_calibration **out,
                                                      mtm_error *error);
-/** Writes a "calibration/1" file, whole or not at all. */
+/** Writes a "calibration/1" file, whole or not at all. MTM_OK, MTM_IO or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_write(const mtm_calibration *calibration,
                                                      const char *path, mtm_error *error);
 
 /** Gives each calibrated unit of the rig its own fixture. Where the unit was trimmed, its emitters
- *  are those that hold at the trimmed levels (drift and sharing taken in). */
+ *  are those that hold at the trimmed levels (drift and sharing taken in). MTM_OK; MTM_INVALID for
+ * a calibration of another rig; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_apply(mtm_rig *rig,
                                                      const mtm_calibration *calibration,
                                                      mtm_error *error);
@@ -138,7 +143,7 @@ typedef enum mtm_doubt {
     MTM_DOUBT_CURVE,     /**< response curves and dead zones */
     MTM_DOUBT_DRIFT,     /**< drift of colour with level */
     MTM_DOUBT_DROOP,     /**< light that emitters take from each other */
-    MTM_DOUBT_COUNT
+    MTM_DOUBT_COUNT      /**< how many there are */
 } mtm_doubt;
 
 /** One of them in two or three words, for a table; "" for no value of the list. Static. */

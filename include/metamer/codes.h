@@ -18,7 +18,12 @@ typedef struct mtm_codes {
 /** A fixture's mode made ready for rounding. Immutable: may be shared by threads. */
 typedef struct mtm_coder mtm_coder;
 
-/** Prepares a coder; keeps no pointer to the fixture. mode is one of the fixture's. */
+/**
+ * Prepares a coder; keeps no pointer to the fixture. mode is one of the fixture's.
+ *
+ * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED for the 10 degree observer where an emitter has no
+ *         spectrum; MTM_MEMORY
+ */
 MTM_API MTM_CHECKED mtm_result mtm_coder_create(const mtm_fixture *fixture, const mtm_mode *mode,
                                                 mtm_observer observer, mtm_coder **out,
                                                 mtm_error *error);

@@ -25,7 +25,8 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_load_create(const mtm_show *show,
 /** Frees it; NULL is allowed. */
 MTM_API void mtm_cue_load_free(mtm_cue_load *loads);
 
-/** Puts all units where a cue leaves them, as mtm_fader_set does; MTM_FADER_DARK: all dark. */
+/** Puts all units where a cue leaves them, as mtm_fader_set does; MTM_FADER_DARK: all dark.
+ *  MTM_INVALID for no such cue, and all else as there. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_load_set(mtm_cue_load *loads, size_t cue, mtm_error *error);
 
 /**

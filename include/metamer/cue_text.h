@@ -18,8 +18,8 @@ MTM_BEGIN
  * receiver fades the two on their own: the ends of a fade are right, what lies between is not.
  */
 
-#define MTM_CUE_CHANNEL_MAX 65535
-#define MTM_CUE_DIMMER_MAX 65535
+#define MTM_CUE_CHANNEL_MAX 65535 /**< highest channel */
+#define MTM_CUE_DIMMER_MAX 65535  /**< highest dimmer, an absolute slot: see mtm_cue_patch */
 /** Cue numbers are in tenths: 25 is cue 2.5. */
 #define MTM_CUE_NUMBER_MAX 99999
 /** Most cues, groups and submasters of a sheet together. */
@@ -35,48 +35,48 @@ MTM_BEGIN
 
 /** What a block of levels is. */
 typedef enum mtm_cue_kind {
-    MTM_CUE_CUE = 0,
-    MTM_CUE_GROUP,
-    MTM_CUE_SUB /**< submaster */
+    MTM_CUE_CUE = 0, /**< a cue */
+    MTM_CUE_GROUP,   /**< a group */
+    MTM_CUE_SUB      /**< a submaster */
 } mtm_cue_kind;
 
 /** One channel's level. A plain value. */
 typedef struct mtm_cue_level {
     uint16_t channel; /**< 1..65535 */
-    uint8_t level;
+    uint8_t level;    /**< 0..255 */
 } mtm_cue_level;
 
 /** A part of a cue; the first is the cue's own. Plain. */
 typedef struct mtm_cue_part {
-    uint16_t number;  /**< 0: the cue's own, what holds for all of it; 1..65535 */
-    const char *text; /**< ASCII; NULL: none */
-    bool has_up;      /**< false: up_s is what holds instead: the cue's own, the default, or 0 */
-    bool has_down;
-    double up_s; /**< fade time of rising levels, 0..MTM_CUE_TIME_MOST_S; kept to 0.1 s */
-    double up_wait_s;
-    double down_s;
-    double down_wait_s;
-    size_t level_count;
+    uint16_t number;    /**< 0: the cue's own, what holds for all of it; 1..65535 */
+    const char *text;   /**< ASCII; NULL: none */
+    bool has_up;        /**< false: up_s is what holds instead: the cue's own, the default, or 0 */
+    bool has_down;      /**< false: down_s is what holds instead, likewise */
+    double up_s;        /**< fade time of rising levels, 0..MTM_CUE_TIME_MOST_S; kept to 0.1 s */
+    double up_wait_s;   /**< seconds before they begin; range as up_s */
+    double down_s;      /**< fade time of falling levels, seconds; range as up_s */
+    double down_wait_s; /**< seconds before they begin; range as up_s */
+    size_t level_count; /**< channels that it names */
     const mtm_cue_level *level; /**< channels rise */
 } mtm_cue_part;
 
 /** A cue, group or submaster. Plain; borrowed from its sheet where a sheet hands it out. */
 typedef struct mtm_cue_entry {
-    mtm_cue_kind kind;
+    mtm_cue_kind kind;      /**< cue, group or submaster */
     uint32_t number_tenths; /**< 1..99999 */
     uint16_t page;          /**< 0: none; read, never written */
-    bool has_follow;
-    double follow_s;      /**< the next cue starts by itself so long after this one was started */
-    uint32_t link_tenths; /**< the cue to run next; 0: the next number */
-    size_t part_count;    /**< at least 1 */
+    bool has_follow;        /**< false: the next cue waits to be started */
+    double follow_s;        /**< the next cue starts by itself so long after this one was started */
+    uint32_t link_tenths;   /**< the cue to run next; 0: the next number */
+    size_t part_count;      /**< at least 1 */
     const mtm_cue_part *part; /**< numbers rise, the first is 0 */
 } mtm_cue_entry;
 
 /** Which channel drives which dimmer. A plain value. */
 typedef struct mtm_cue_patch {
-    uint16_t channel;
-    uint16_t dimmer; /**< absolute slot: (universe - 1) * 512 + address */
-    uint8_t level;   /**< scale: 255 is unscaled */
+    uint16_t channel; /**< 1..65535 */
+    uint16_t dimmer;  /**< absolute slot: (universe - 1) * 512 + address */
+    uint8_t level;    /**< scale: 255 is unscaled */
 } mtm_cue_patch;
 
 /** A show as cue text knows it. One thread at a time. */
@@ -88,20 +88,23 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_create(mtm_cue_sheet **out, mtm_err
 MTM_API void mtm_cue_sheet_free(mtm_cue_sheet *sheet);
 
 /** Adds a copy of a cue, in place of one of the same kind and number. Only cues have follow-on,
- * link and more than one part with times; groups have no times, submasters one part. */
+ * link and more than one part with times; groups have no times, submasters one part. MTM_OK;
+ * MTM_INVALID for a figure out of its range; MTM_LIMIT beyond MTM_CUE_COUNT_MAX; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue,
                                                  mtm_error *error);
-/** Patches a dimmer to a channel (both from 1), in place of an earlier patch of that dimmer. */
+/** Patches a dimmer to a channel (both from 1), in place of an earlier patch of that dimmer.
+ *  MTM_OK; MTM_INVALID for channel or dimmer 0; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_patch(mtm_cue_sheet *sheet, mtm_cue_patch patch,
                                                    mtm_error *error);
-/** Says that coarse (1..65534) and coarse + 1 are one 16-bit parameter. */
+/** Says that coarse (1..65534) and coarse + 1 are one 16-bit parameter. MTM_OK; MTM_INVALID where
+ *  it overlaps another pair; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_pair(mtm_cue_sheet *sheet, uint16_t coarse,
                                                   mtm_error *error);
-/** Names whose file it is: 1..10 letters and digits each; NULL leaves one out. */
+/** Names whose file it is: 1..10 letters and digits each, else MTM_INVALID; NULL leaves one out. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_set_maker(mtm_cue_sheet *sheet,
                                                        const char *manufacturer,
                                                        const char *console, mtm_error *error);
-/** Sets what cues without times take, 0..MTM_CUE_TIME_MOST_S. */
+/** Sets what cues without times take, 0..MTM_CUE_TIME_MOST_S, else MTM_INVALID. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_set_defaults(mtm_cue_sheet *sheet, double up_s,
                                                           double down_s, mtm_error *error);
 
@@ -128,7 +131,8 @@ typedef enum mtm_cue_missing {
  * The levels of every channel when the cue at index stands. Links are not followed.
  *
  * @param index  of a cue (not of a group or submaster)
- * @param level  MTM_CUE_CHANNEL_MAX + 1 places, by channel; [0] is 0
+ * @param level  MTM_CUE_CHANNEL_MAX + 1 places, by channel; [0] is 0; set on MTM_OK
+ * @return MTM_OK; MTM_INVALID where there is no cue at index
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, size_t index,
                                                   mtm_cue_missing missing, uint8_t *level,
@@ -181,17 +185,17 @@ typedef enum mtm_cue_severity {
 
 /** Something that was not as the standard has it. Borrowed from its sheet. */
 typedef struct mtm_cue_remark {
-    size_t line; /**< from 1 */
-    mtm_cue_severity severity;
-    const char *code; /**< one of mtm_cue_codes */
-    const char *text; /**< a sentence */
+    size_t line;               /**< from 1 */
+    mtm_cue_severity severity; /**< how much it matters */
+    const char *code;          /**< one of mtm_cue_codes */
+    const char *text;          /**< a sentence */
 } mtm_cue_remark;
 
 /** A kind of remark. */
 typedef struct mtm_cue_code {
-    const char *name;
-    mtm_cue_severity severity;
-    const char *meaning;
+    const char *name;          /**< short, as remarks show it */
+    mtm_cue_severity severity; /**< how much such a remark matters */
+    const char *meaning;       /**< one line */
 } mtm_cue_code;
 
 /** Every kind of remark; ends with a NULL name. */
@@ -203,8 +207,8 @@ MTM_API const char *mtm_cue_severity_name(mtm_cue_severity severity);
 /** How to read. */
 typedef struct mtm_cue_read_options {
     const uint16_t
-        *pair; /**< coarse channels of 16-bit parameters; those that come alone are told */
-    size_t pair_count;
+        *pair;         /**< coarse channels of 16-bit parameters; those that come alone are told */
+    size_t pair_count; /**< how many there are */
 } mtm_cue_read_options;
 
 /**

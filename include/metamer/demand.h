@@ -38,20 +38,20 @@ typedef enum mtm_demand_kind {
 
 /** What one port, supply or circuit carries. A plain value. */
 typedef struct mtm_demand_row {
-    mtm_demand_kind kind;
-    size_t index;   /**< of the supply or circuit */
-    int port;       /**< MTM_DEMAND_PORT: its number from 1; else 0 */
-    size_t units;   /**< fed by it */
-    double watts;   /**< ports and supplies: given to units; circuits: drawn from the mains */
-    double drawn_w; /**< drawn from the mains; 0 for ports */
-    double amperes; /**< drawn from the mains; 0 for ports and where the voltage is unknown */
-    double rated;   /**< watts of ports and supplies, amperes of circuits */
-    double share;   /**< part of rated to be used */
-    double part;    /**< of rated that is used; 0 for circuits of unknown voltage */
-    bool over;      /**< more than share of rated: must not be */
+    mtm_demand_kind kind; /**< what it speaks of */
+    size_t index;         /**< of the supply or circuit */
+    int port;             /**< MTM_DEMAND_PORT: its number from 1; else 0 */
+    size_t units;         /**< fed by it */
+    double watts;         /**< ports and supplies: given to units; circuits: drawn from the mains */
+    double drawn_w;       /**< drawn from the mains; 0 for ports */
+    double amperes;       /**< drawn from the mains; 0 for ports and where the voltage is unknown */
+    double rated;         /**< watts of ports and supplies, amperes of circuits */
+    double share;         /**< part of rated to be used */
+    double part;          /**< of rated that is used; 0 for circuits of unknown voltage */
+    bool over;            /**< more than share of rated: must not be */
 } mtm_demand_row;
 
-/** Loads of a rig. Keeps no pointer to it. */
+/** Loads of a rig. Keeps no pointer to it. Many threads may read them while none changes them. */
 typedef struct mtm_demand mtm_demand;
 
 /** Watts of a unit with every emitter full, within its fixture's power limit. */
@@ -63,7 +63,9 @@ MTM_API double mtm_demand_level_w(const mtm_unit *unit, const double *level);
  * Watts of every unit at the most light of a chromaticity that it reaches (or the nearest it
  * reaches) within its power limit.
  *
- * @param watts one for each unit of the rig
+ * @param watts one for each unit of the rig; set on MTM_OK
+ * @return MTM_OK; MTM_INVALID for what is no chromaticity; MTM_RANGE for a unit that is dark;
+ *         MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_demand_white_w(const mtm_rig *rig, mtm_xy white, double *watts,
                                                   mtm_error *error);
@@ -99,7 +101,8 @@ MTM_API size_t mtm_demand_over_count(const mtm_demand *load);
  * are. Units within the ratings, and those without a supply, get 1. Circuits are not considered.
  *
  * @param watts  one for each unit; finite, >= 0
- * @param factor one for each unit, 0..1
+ * @param factor one for each unit, 0..1; set on MTM_OK
+ * @return MTM_OK; MTM_INVALID for watts or options out of their ranges; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_demand_factors(const mtm_rig *rig, const double *watts,
                                                   const mtm_demand_options *options, double *factor,

@@ -10,19 +10,19 @@ MTM_BEGIN
 
 /* ANSI E1.31-2018, Appendix A and table 4-1. Packets follow that edition; conformance has not been
  * tested by anybody else and is not claimed. */
-#define MTM_E131_PORT 5568
-#define MTM_E131_DISCOVERY_UNIVERSE 64214
-#define MTM_E131_DISCOVERY_MAX 512 /**< universes in one discovery packet */
-#define MTM_E131_PRIORITY_DEFAULT 100
-#define MTM_E131_PRIORITY_MAX 200
-#define MTM_E131_NAME_ROOM 64    /**< octets of a source name, its NUL among them */
+#define MTM_E131_PORT 5568                /**< of UDP */
+#define MTM_E131_DISCOVERY_UNIVERSE 64214 /**< to whose group lists of universes go */
+#define MTM_E131_DISCOVERY_MAX 512        /**< universes in one discovery packet */
+#define MTM_E131_PRIORITY_DEFAULT 100     /**< of a source that has no reason for another */
+#define MTM_E131_PRIORITY_MAX 200         /**< highest priority */
+#define MTM_E131_NAME_ROOM 64             /**< octets of a source name, its NUL among them */
 #define MTM_E131_PACKET_MAX 1144 /**< octets of the largest packet: discovery of 512 universes */
-#define MTM_E131_LOSS_TIMEOUT_MS 2500
-#define MTM_E131_DISCOVERY_INTERVAL_MS 10000
+#define MTM_E131_LOSS_TIMEOUT_MS 2500        /**< a source silent for so long is lost */
+#define MTM_E131_DISCOVERY_INTERVAL_MS 10000 /**< from one list of universes to the next */
 
 /** A sender's identity: an RFC 4122 UUID in network order. One sender, one CID. A plain value. */
 typedef struct mtm_cid {
-    uint8_t octet[16];
+    uint8_t octet[16]; /**< in the order in which they are sent */
 } mtm_cid;
 
 /** Room for a CID as text, "6f1d3c52-b2a4-497e-9d0b-5a7c11223344", with its NUL. */
@@ -30,7 +30,7 @@ typedef struct mtm_cid {
 
 /** Makes a random CID (UUID version 4); MTM_IO if the system gives no random octets. */
 MTM_API MTM_CHECKED mtm_result mtm_cid_random(mtm_cid *cid, mtm_error *error);
-/** Reads a CID from its 36 characters, either letter case. */
+/** Reads a CID from its 36 characters, either letter case; MTM_PARSE where it is none. */
 MTM_API MTM_CHECKED mtm_result mtm_cid_parse(const char *text, mtm_cid *cid, mtm_error *error);
 /** Writes a CID as text, in lower case. */
 MTM_API void mtm_cid_print(mtm_cid cid, char text[MTM_CID_ROOM]);
@@ -44,25 +44,25 @@ typedef enum mtm_e131_kind {
 
 /** One packet, whatever its kind; members of other kinds are 0. A plain value. */
 typedef struct mtm_e131_packet {
-    mtm_e131_kind kind;
-    mtm_cid cid;
+    mtm_e131_kind kind;                   /**< what it is for */
+    mtm_cid cid;                          /**< whose it is */
     char source_name[MTM_E131_NAME_ROOM]; /**< data, discovery: UTF-8, NUL-terminated */
     uint8_t sequence;                     /**< data, sync */
     uint16_t sync_universe;               /**< data: 0 acts at once; sync: 1..63999 */
 
     /* data */
-    uint8_t priority; /**< 0..200 */
-    bool preview;     /**< for visualisers only: must not drive light */
-    bool terminated;  /**< the source has stopped; the slots mean nothing */
-    bool force_sync;  /**< after the loss of synchronization, act without it */
-    uint16_t universe;
-    uint8_t start_code;  /**< 0: levels */
-    uint16_t slot_count; /**< 0..512 */
-    uint8_t slot[MTM_ADDRESS_MAX];
+    uint8_t priority;              /**< 0..200 */
+    bool preview;                  /**< for visualisers only: must not drive light */
+    bool terminated;               /**< the source has stopped; the slots mean nothing */
+    bool force_sync;               /**< after the loss of synchronization, act without it */
+    uint16_t universe;             /**< 1..63999 */
+    uint8_t start_code;            /**< 0: levels */
+    uint16_t slot_count;           /**< 0..512 */
+    uint8_t slot[MTM_ADDRESS_MAX]; /**< slot_count of them, from address 1 on */
 
     /* discovery */
-    uint8_t page;
-    uint8_t last_page;
+    uint8_t page;                            /**< of the list of universes, from 0 */
+    uint8_t last_page;                       /**< number of its last page */
     uint16_t listed_count;                   /**< 0..512 */
     uint16_t listed[MTM_E131_DISCOVERY_MAX]; /**< ascending universe numbers */
 } mtm_e131_packet;

@@ -77,29 +77,37 @@ MTM_API mtm_frame_layout mtm_fader_layout(const mtm_fader *fader);
 /** In place of a cue: before all of them, when every unit is dark. */
 #define MTM_FADER_DARK SIZE_MAX
 
-/** Puts every unit where it is when cue (an index, or MTM_FADER_DARK) has run, and those before it.
+/**
+ * Puts every unit where it is when cue (an index, or MTM_FADER_DARK) has run, and those before it.
+ * @return MTM_OK; MTM_INVALID for no such cue; MTM_RANGE where a unit cannot make the look or its
+ *         path (the sentence names cue and unit); MTM_UNSUPPORTED as mtm_solver_create_for;
+ *         MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_set(mtm_fader *fader, size_t cue, mtm_error *error);
-/** Puts every unit where it is before cue begins: dark before the first one. */
+/** Puts every unit where it is before cue begins: dark before the first one. MTM_INVALID and all
+ *  else as mtm_fader_set. */
 MTM_API MTM_CHECKED mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue, mtm_error *error);
 /**
  * Starts a cue from where the units are now, even if they are still moving. The units that it does
  * not name go on as they were. The slots are those of now, but for colours that are set in the
  * dark.
+ * @return MTM_OK; MTM_INVALID, MTM_RANGE, MTM_UNSUPPORTED, MTM_MEMORY as mtm_fader_set; units that
+ *         were started before the one that failed go on
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error);
 /**
  * Starts a cue as it is started from another look than that of the cue before it: every unit that
  * stands elsewhere than this cue, after all before it, leaves it goes there in this cue's times.
+ * @return MTM_OK; MTM_INVALID, MTM_RANGE, MTM_UNSUPPORTED, MTM_MEMORY as mtm_fader_go
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_go_to(mtm_fader *fader, size_t cue, mtm_error *error);
 /**
  * Runs through every cue without frames, to find those that cannot be run. Then all units are where
  * the last cue leaves them.
- * @return MTM_OK; what mtm_fader_go would fail with, cue and unit named
+ * @return MTM_OK; MTM_RANGE, MTM_UNSUPPORTED, MTM_MEMORY as mtm_fader_go, cue and unit named
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_check(mtm_fader *fader, mtm_error *error);
-/** One frame on. */
+/** One frame on. MTM_OK; MTM_INVALID without a fader. */
 MTM_API MTM_CHECKED mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error);
 /** Frames until nothing moves any more; 0: all is still. */
 MTM_API uint64_t mtm_fader_frames_left(const mtm_fader *fader);

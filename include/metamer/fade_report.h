@@ -39,13 +39,14 @@ typedef struct mtm_fade_finding {
     mtm_fade_cause cause;  /**< of step */
     size_t channel;        /**< that steps most there: an emitter, or the emitters' count for the
                             *   dimmer */
-    unsigned code_from, code_to; /**< its codes before and after */
-    size_t channels;             /**< that change their code there, with that one */
-    double stray;                /**< largest distance in u', v' of what is sent from the path */
-    double stray_s;              /**< when */
-    mtm_fade_cause stray_cause;  /**< MTM_FADE_STILL, MTM_FADE_CODES or MTM_FADE_GAMUT */
-    mtm_goal goal;               /**< of the look that it leads to, as asked */
-    mtm_fallback fallback;       /**< why the unit goes by MTM_GOAL_LIGHT instead */
+    unsigned code_from;    /**< its code before */
+    unsigned code_to;      /**< its code after */
+    size_t channels;       /**< that change their code there, with that one */
+    double stray;          /**< largest distance in u', v' of what is sent from the path */
+    double stray_s;        /**< when */
+    mtm_fade_cause stray_cause; /**< MTM_FADE_STILL, MTM_FADE_CODES or MTM_FADE_GAMUT */
+    mtm_goal goal;              /**< of the look that it leads to, as asked */
+    mtm_fallback fallback;      /**< why the unit goes by MTM_GOAL_LIGHT instead */
 } mtm_fade_finding;
 
 /**
@@ -61,7 +62,8 @@ MTM_API MTM_CHECKED mtm_result mtm_fade_examine(mtm_fader *fader, size_t cue,
                                                 mtm_fade_progress progress, void *context,
                                                 mtm_error *error);
 
-/** The same from another look: that of from, the index of a cue or MTM_FADER_DARK. */
+/** The same from another look: that of from, the index of a cue or MTM_FADER_DARK.
+ *  MTM_INVALID for no such cue; else as above. */
 MTM_API MTM_CHECKED mtm_result mtm_fade_examine_from(mtm_fader *fader, size_t from, size_t cue,
                                                      mtm_fade_finding *finding,
                                                      mtm_fade_progress progress, void *context,

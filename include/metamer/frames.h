@@ -11,9 +11,8 @@ MTM_BEGIN
 
 /** Most universes of a frame. */
 #define MTM_FRAME_UNIVERSES_MAX 4096
-/** Slowest and fastest rates, frames a second. */
-#define MTM_FRAME_RATE_MIN 0.01
-#define MTM_FRAME_RATE_MAX 1000.0
+#define MTM_FRAME_RATE_MIN 0.01   /**< slowest rate, frames a second */
+#define MTM_FRAME_RATE_MAX 1000.0 /**< fastest rate, frames a second */
 
 /** One universe of each frame. A plain value. */
 typedef struct mtm_frame_universe {
@@ -23,15 +22,16 @@ typedef struct mtm_frame_universe {
 
 /** What every frame of a stream has. The universes rise. */
 typedef struct mtm_frame_layout {
-    double rate_hz; /**< frames a second, MTM_FRAME_RATE_MIN..MTM_FRAME_RATE_MAX */
-    size_t universe_count;
+    double rate_hz;        /**< frames a second, MTM_FRAME_RATE_MIN..MTM_FRAME_RATE_MAX */
+    size_t universe_count; /**< 1..MTM_FRAME_UNIVERSES_MAX */
     const mtm_frame_universe *universe; /**< borrowed from whoever gives the layout */
 } mtm_frame_layout;
 
-/** Where frames come from. Whoever makes one says how long it lives. */
+/** Where frames come from. Whoever makes one says how long it lives. One thread at a time, the same
+ *  as uses what it was made from. */
 typedef struct mtm_frame_source {
-    mtm_frame_layout layout;
-    void *context;
+    mtm_frame_layout layout; /**< what every frame has */
+    void *context;           /**< handed to fill */
     /**
      * Gives one frame. Numbers rise from call to call but may leave some out (frames that came too
      * late to be sent); a source that computes each frame from the one before catches up by itself.
@@ -40,6 +40,7 @@ typedef struct mtm_frame_source {
      *               they keep what the call before left in them
      * @param end    set to true where the frames end before this number; slots then get the last
      *               frame, so that a player that is late still reaches it
+     * @return MTM_OK, or why there is no frame: that ends the frames
      */
     mtm_result (*fill)(void *context, uint64_t number, uint8_t *const *slots, bool *end,
                        mtm_error *error);
@@ -59,9 +60,9 @@ typedef enum mtm_frame_format {
 
 /** A format's name and meaning, for parsers and help. */
 typedef struct mtm_frame_format_info {
-    mtm_frame_format format;
-    const char *name;
-    const char *description;
+    mtm_frame_format format; /**< which */
+    const char *name;        /**< as the user writes it */
+    const char *description; /**< one line */
 } mtm_frame_format_info;
 
 /** Every format; ends with a NULL name. */
@@ -88,7 +89,7 @@ extern MTM_API const mtm_frame_format_info mtm_frame_formats[];
 
 /** Where octets go. */
 typedef struct mtm_frame_sink {
-    void *context;
+    void *context; /**< handed to write */
     /** Takes all octets or fails with the reason (usually MTM_IO). */
     mtm_result (*write)(void *context, const void *octets, size_t count, mtm_error *error);
 } mtm_frame_sink;
@@ -99,27 +100,30 @@ MTM_API mtm_frame_sink mtm_frame_sink_stream(FILE *stream);
 /** Writes frames as they come, in constant memory. One thread at a time. */
 typedef struct mtm_frame_writer mtm_frame_writer;
 
-/** Makes a writer and writes the head. Copies layout and sink. */
+/** Makes a writer and writes the head. Copies layout and sink. MTM_OK; MTM_INVALID for a layout or
+ *  format that is none; MTM_MEMORY; what the sink fails with. */
 MTM_API MTM_CHECKED mtm_result mtm_frame_writer_create(mtm_frame_format format,
                                                        const mtm_frame_layout *layout,
                                                        mtm_frame_sink sink, mtm_frame_writer **out,
                                                        mtm_error *error);
-/** Writes the next frame: one array of slots a universe, in the layout's order. */
+/** Writes the next frame: one array of slots a universe, in the layout's order. MTM_OK, or what
+ *  the sink fails with, usually MTM_IO. */
 MTM_API MTM_CHECKED mtm_result mtm_frame_writer_add(mtm_frame_writer *writer,
                                                     const uint8_t *const *slots, mtm_error *error);
-/** Writes what is held back, and the end. */
+/** Writes what is held back, and the end. MTM_OK, or what the sink fails with, usually MTM_IO. */
 MTM_API MTM_CHECKED mtm_result mtm_frame_writer_finish(mtm_frame_writer *writer, mtm_error *error);
 /** Frees a writer; what was not finished stays cut short. NULL is allowed. */
 MTM_API void mtm_frame_writer_free(mtm_frame_writer *writer);
 
-/** Writes every frame of a source, from number 0, and finishes. */
+/** Writes every frame of a source, from number 0, and finishes; *count is set to their number.
+ *  MTM_OK; MTM_MEMORY; what the source or the sink fails with, the latter usually MTM_IO. */
 MTM_API MTM_CHECKED mtm_result mtm_frame_write_all(const mtm_frame_source *source,
                                                    mtm_frame_writer *writer, uint64_t *count,
                                                    mtm_error *error);
 
 /** Where octets come from. */
 typedef struct mtm_frame_input {
-    void *context;
+    void *context; /**< handed to read and rewind */
     /** Reads up to count octets; fewer only at the end. */
     mtm_result (*read)(void *context, void *octets, size_t count, size_t *got, mtm_error *error);
     /** Goes back to the first octet; NULL where that cannot be done. */
@@ -132,7 +136,9 @@ MTM_API mtm_frame_input mtm_frame_input_stream(FILE *stream);
 /** Reads frames in the compact format. One thread at a time. */
 typedef struct mtm_frame_reader mtm_frame_reader;
 
-/** Reads the head. Needs no more memory than one frame of it says, 2 MiB at most. */
+/** Reads the head. Needs no more memory than one frame of it says, 2 MiB at most. MTM_OK;
+ *  MTM_PARSE for what are no frames; MTM_UNSUPPORTED for another version; MTM_MEMORY; what the
+ * input fails with, usually MTM_IO. */
 MTM_API MTM_CHECKED mtm_result mtm_frame_reader_create(mtm_frame_input input,
                                                        mtm_frame_reader **out, mtm_error *error);
 /** Frees a reader; NULL is allowed. */

@@ -18,8 +18,10 @@ typedef struct mtm_judgement {
     mtm_spectrum spectrum; /**< the mixture, W/nm */
     mtm_xyz xyz[MTM_OBSERVER_COUNT]; /**< for both observers */
     bool has_quality;                /**< false: dark, or no white, so there is no reference */
-    double ra, r9;                   /**< CIE 13.3-1995 */
-    double rf, rg;                   /**< CIE 224:2017, ANSI/IES TM-30-20 */
+    double ra;                       /**< general rendering index of CIE 13.3-1995; 100 at most */
+    double r9;                       /**< that of its sample 9, a strong red; may be negative */
+    double rf; /**< fidelity index of CIE 224:2017, ANSI/IES TM-30-20, 0..100 */
+    double rg; /**< gamut index of the same; 100 as the reference */
 } mtm_judgement;
 
 /** How two lights that may look alike compare. A plain value. */
@@ -32,7 +34,8 @@ typedef struct mtm_metamerism {
  * Looks at the light of a fixture at these levels.
  *
  * @param level linear light 0..1, one an emitter
- * @return MTM_OK, also where nothing can be told (see has_spectrum); MTM_INVALID
+ * @return MTM_OK, also where nothing can be told (see has_spectrum); MTM_INVALID for a level that
+ * is out of its range
  */
 MTM_API MTM_CHECKED mtm_result mtm_judge(const mtm_fixture *fixture, const double *level,
                                          mtm_judgement *judgement, mtm_error *error);

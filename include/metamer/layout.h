@@ -32,13 +32,13 @@ typedef struct mtm_port_report {
 
 /** How a layout came out. A plain value. */
 typedef struct mtm_layout_report {
-    mtm_address_report address;
+    mtm_address_report address; /**< of the addresses */
     /** universes that the units would take if every address were open: a number that was reached */
     size_t universes_renumbered;
     size_t open_addresses; /**< units that had no address, those that follow apart */
     bool has_ports;        /**< false: the rig has no supplies, port is zeroed */
-    mtm_port_report port;
-    size_t open_ports; /**< units that had no port */
+    mtm_port_report port;  /**< of the ports */
+    size_t open_ports;     /**< units that had no port */
 } mtm_layout_report;
 
 /** What a layout keeps to. A plain value; zeroed means the defaults. */
@@ -83,7 +83,8 @@ MTM_API MTM_CHECKED mtm_result mtm_layout_fill(const mtm_rig *rig,
                                                const mtm_layout_options *options, mtm_place *place,
                                                mtm_layout_report *report, mtm_error *error);
 
-/** Writes places into the rig, and checks it. MTM_OK or what mtm_rig_set_place says. */
+/** Writes places into the rig, and checks it. MTM_OK; MTM_INVALID as of mtm_rig_set_place;
+ *  MTM_PARSE as of mtm_rig_check; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_layout_apply(mtm_rig *rig, const mtm_place *place,
                                                 mtm_error *error);
 

@@ -14,7 +14,7 @@ MTM_BEGIN
 /** Most units times places. */
 #define MTM_LINKED_WORK_MAX ((size_t)2000000)
 
-/** A chain of cues in place of one. Immutable once made. */
+/** A chain of cues in place of one. Immutable once made: may be shared by threads. */
 typedef struct mtm_linked mtm_linked;
 
 /**

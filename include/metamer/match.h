@@ -15,7 +15,7 @@ MTM_BEGIN
 
 /** Why a unit goes by MTM_GOAL_LIGHT where another goal was asked for. */
 typedef enum mtm_fallback {
-    MTM_FALLBACK_NONE = 0,
+    MTM_FALLBACK_NONE = 0, /**< it goes by the goal asked for */
     MTM_FALLBACK_ONE_MIX,  /**< its emitters make this colour in one way only */
     MTM_FALLBACK_SPECTRUM, /**< the goal needs spectra, and an emitter is known by x, y only */
     MTM_FALLBACK_WHITE,    /**< the goal needs a reference, and the colour has no temperature */
@@ -46,12 +46,12 @@ typedef struct mtm_match {
 
 /** What a rig is asked for. A plain value; zero all but target for the defaults. */
 typedef struct mtm_match_request {
-    mtm_target target;
-    mtm_goal goal;
-    mtm_index index; /**< what MTM_GOAL_RENDERING is measured by; similarity is to the target's
-                      *   spectrum where it has one */
-    mtm_output output;
-    mtm_beyond beyond;
+    mtm_target target; /**< the colour */
+    mtm_goal goal;     /**< which of the mixes that make it */
+    mtm_index index;   /**< what MTM_GOAL_RENDERING is measured by; similarity is to the target's
+                        *   spectrum where it has one */
+    mtm_output output; /**< how much light, of each unit */
+    mtm_beyond beyond; /**< what to do with a target out of reach */
 } mtm_match_request;
 
 /** How a common match came out. A plain value. */
@@ -63,7 +63,7 @@ typedef struct mtm_common {
     double output;   /**< the common output, lumens (Y of the observer) */
     size_t limits_output; /**< the unit that gives the least at that chromaticity */
     size_t limits_colour; /**< the unit whose gamut lies farthest from the target */
-    size_t apart[2];
+    size_t apart[2];      /**< where none exists: indices of two units whose gamuts do not meet */
 } mtm_common;
 
 /** A rig made ready for matching: solvers and coders, shared by the units of one kind. One thread
@@ -93,6 +93,8 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t uni
 /**
  * Which goal a unit goes by for a request, and why not the one asked for: without solving it.
  * goal and fallback are set on MTM_OK.
+ * @return MTM_OK; MTM_INVALID as mtm_matcher_unit; MTM_RANGE where its emitters are dark;
+ * MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t unit,
                                                 const mtm_match_request *request, mtm_goal *goal,
@@ -104,6 +106,8 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t uni
  * rf is NaN. The request's goal and output are ignored.
  *
  * @param choice places for MTM_CHOICES_MAX, most light first; set on MTM_OK
+ * @return MTM_OK; MTM_INVALID as mtm_matcher_unit; MTM_RANGE where its emitters are dark;
+ * MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t unit,
                                                    const mtm_match_request *request,
@@ -118,6 +122,8 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t 
  * @param unit   count indices of units
  * @param match  count answers, in the order of unit; set on MTM_OK
  * @param common how it came out; set on MTM_OK
+ * @return MTM_OK; MTM_INVALID as mtm_matcher_unit, and for no unit at all; MTM_RANGE where the
+ *         emitters of one are dark; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit,
                                                     size_t count, const mtm_match_request *request,

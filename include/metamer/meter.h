@@ -8,7 +8,7 @@
 
 MTM_BEGIN
 
-#define MTM_METER_NAME_MAX 80
+#define MTM_METER_NAME_MAX 80 /**< bytes of a meter's name, its NUL among them */
 
 /** A colour meter as its certificate describes it. A plain value; zeroed: nothing is known. */
 typedef struct mtm_meter {
@@ -21,7 +21,7 @@ typedef struct mtm_meter {
 
 /** A covariance of X, Y, Z, symmetric, row by row. A plain value. */
 typedef struct mtm_covariance {
-    double at[3][3];
+    double at[3][3]; /**< by X, Y, Z; the square of their unit */
 } mtm_covariance;
 
 /**
@@ -89,10 +89,11 @@ MTM_API MTM_CHECKED mtm_result mtm_meter_match_four(const mtm_xyz ours[4],
 /** Our XYZ as the reference would read them. */
 MTM_API mtm_xyz mtm_meter_match_apply(const mtm_meter_match *match, mtm_xyz ours);
 
-/** Reads a "meter/1" file. */
+/** Reads a "meter/1" file. MTM_OK, or as all that reads a file (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_meter_match_load(const char *path, mtm_meter_match *match,
                                                     mtm_error *error);
-/** Writes a "meter/1" file, whole or not at all. */
+/** Writes a "meter/1" file, whole or not at all. MTM_OK, MTM_INVALID for a matrix that no file may
+ *  hold, MTM_IO or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_meter_match_write(const mtm_meter_match *match, const char *path,
                                                      mtm_error *error);
 

@@ -24,9 +24,9 @@ typedef enum mtm_path_kind {
 
 /** A path's name and meaning, for parsers and help. */
 typedef struct mtm_path_info {
-    mtm_path_kind kind;
-    const char *name;
-    const char *description;
+    mtm_path_kind kind;      /**< which */
+    const char *name;        /**< as the user writes it */
+    const char *description; /**< one line */
 } mtm_path_info;
 
 /** Every path, in the order of mtm_path_kind; ends with a NULL name. */
@@ -34,10 +34,12 @@ extern MTM_API const mtm_path_info mtm_paths[];
 
 /** A way between two chromaticities, made ready. A plain value. */
 typedef struct mtm_path {
-    mtm_path_kind kind;
-    mtm_xy from, to;
-    double start[2], end[2]; /**< the ends in the coordinates of the path */
-    mtm_viewer viewer;       /**< of the CAM16 paths */
+    mtm_path_kind kind; /**< which way */
+    mtm_xy from;        /**< chromaticity at its start */
+    mtm_xy to;          /**< and at its end */
+    double start[2];    /**< its start in the coordinates of the path */
+    double end[2];      /**< its end in them */
+    mtm_viewer viewer;  /**< of the CAM16 paths */
 } mtm_path;
 
 /**
@@ -70,9 +72,9 @@ typedef enum mtm_shape_kind {
 
 /** A shape's name and meaning, for parsers and help. */
 typedef struct mtm_shape_info {
-    mtm_shape_kind kind;
-    const char *name;
-    const char *description;
+    mtm_shape_kind kind;     /**< which */
+    const char *name;        /**< as the user writes it */
+    const char *description; /**< one line */
 } mtm_shape_info;
 
 /** Every shape, in the order of mtm_shape_kind; ends with a NULL name. */

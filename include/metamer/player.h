@@ -16,7 +16,7 @@ MTM_BEGIN
 typedef enum mtm_player_end {
     MTM_PLAYER_RELEASE = 0, /**< ends the stream: what receivers then show is their own affair */
     MTM_PLAYER_HOLD,    /**< keeps the last frame alive until told to stop (not at all where nothing
-                           can    tell), then ends the stream */
+                           can tell), then ends the stream */
     MTM_PLAYER_BLACKOUT /**< sends dimmers and emitters at 0, all other slots as the last frame has
                              them (fixed ones as stated), then ends the stream */
 } mtm_player_end;
@@ -41,7 +41,7 @@ typedef struct mtm_player_report {
 
 /** How to play. A zeroed one plays at the source's rate and then releases. */
 typedef struct mtm_player_options {
-    mtm_player_end end;
+    mtm_player_end end; /**< what is done at the end */
     const mtm_rig *rig; /**< whose light it is; only MTM_PLAYER_BLACKOUT needs it. Borrowed */
     /** Faster than E1.11 allows for a universe's slots: only where no receiver feeds DMX512. */
     bool any_rate;

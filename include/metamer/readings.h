@@ -32,7 +32,7 @@ typedef struct mtm_reading {
     double code[MTM_EMITTERS_MAX]; /**< sent to each emitter, 0..1 of its full code */
     double dimmer;                 /**< sent to the master dimmer, 0..1; 1 where there is none */
     mtm_xyz xyz;                   /**< as read, dark not yet taken off; 2 degree observer */
-    mtm_photometric quantity;
+    mtm_photometric quantity;      /**< what Y counts: lx or cd/m2 */
     bool keep; /**< somebody vouches for it: never left out, whatever it looks like */
     const mtm_spectrum *spectrum; /**< as read, any scale; NULL if the meter gave none */
 } mtm_reading;
@@ -46,24 +46,29 @@ typedef enum mtm_note_kind {
 
 /** A sentence about one row. */
 typedef struct mtm_note {
-    size_t line; /**< as in mtm_reading; 0: the whole file */
-    mtm_note_kind kind;
-    char text[400];
+    size_t line;        /**< as in mtm_reading; 0: the whole file */
+    mtm_note_kind kind; /**< what it says of the reading */
+    char text[400];     /**< the sentence, UTF-8 */
 } mtm_note;
 
+/** Readings of the units of a rig, the meter, and what is assumed beside. Many threads may read
+ *  them while none changes them. */
 typedef struct mtm_readings mtm_readings;
 
-/** No readings yet, for a rig. The caller frees it; the rig must outlive it. */
+/** No readings yet, for a rig. The caller frees it; the rig must outlive it. MTM_OK or MTM_MEMORY.
+ */
 MTM_API MTM_CHECKED mtm_result mtm_readings_create(const mtm_rig *rig, mtm_readings **out,
                                                    mtm_error *error);
 /**
  * Reads a "readings/1" file or a CSV table as meters export it. A
  * row that makes no sense is named in a note and left out; the rest is kept. The rig must outlive
  * the readings.
+ * @return MTM_OK, also with notes; else as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_readings_load(const char *path, const mtm_rig *rig,
                                                  mtm_readings **out, mtm_error *error);
-/** The same from text in memory; length bytes; no NUL is needed behind them. */
+/** The same from text in memory; length bytes; no NUL is needed behind them. Results as of all that
+ *  reads text (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_readings_parse(const char *text, size_t length,
                                                   const char *name_for_errors, const mtm_rig *rig,
                                                   mtm_readings **out, mtm_error *error);
@@ -96,7 +101,8 @@ MTM_API void mtm_readings_set_assumed(mtm_readings *readings, const mtm_assumed 
  * emitters that the unit has not, dimmer 1 where its mode has none; X, Y and Z of 0..1e9 (X and
  * Z may lie a fiftieth of X + Y + Z below 0: noise), and Y above 0 where an emitter is lit; a
  * spectrum of finite values, or NULL.
- * @return MTM_OK; MTM_INVALID; MTM_LIMIT; MTM_MEMORY
+ * @return MTM_OK; MTM_INVALID for what is not allowed; MTM_LIMIT beyond MTM_READINGS_MAX;
+ * MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_readings_add(mtm_readings *readings, const mtm_reading *reading,
                                                 mtm_error *error);
@@ -112,9 +118,9 @@ MTM_API void mtm_readings_remove_last(mtm_readings *readings);
 MTM_API void mtm_readings_match(mtm_readings *readings, const mtm_meter_match *match);
 /** A matrix between two meters and what it was made from. A plain value. */
 typedef struct mtm_meter_found {
-    mtm_meter_match match;
-    size_t unit;      /**< whose readings were used */
-    size_t line[4];   /**< of our readings: three emitters alone and the mixture */
+    mtm_meter_match match; /**< the matrix */
+    size_t unit;           /**< whose readings were used */
+    size_t line[4];        /**< of our readings: three emitters alone and the mixture */
     double before_uv; /**< largest distance in u', v' between the meters over all settings that both
                        *   read */
     double after_uv;  /**< the same with our readings corrected */
@@ -128,7 +134,7 @@ typedef struct mtm_meter_found {
 MTM_API MTM_CHECKED mtm_result mtm_readings_match_meters(const mtm_readings *ours,
                                                          const mtm_readings *reference,
                                                          mtm_meter_found *found, mtm_error *error);
-/** Writes a "readings/1" file, whole or not at all. */
+/** Writes a "readings/1" file, whole or not at all. MTM_OK, MTM_IO or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_readings_write(const mtm_readings *readings, const char *path,
                                                   mtm_error *error);
 

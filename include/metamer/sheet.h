@@ -26,6 +26,7 @@ typedef enum mtm_sheet_format {
  *
  * @param text   the sheet, NUL-terminated; the caller frees it with free()
  * @param length bytes before the NUL
+ * @return MTM_OK; MTM_INVALID for no such kind or format; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_kind kind,
                                                mtm_sheet_format format, char **text, size_t *length,

@@ -11,10 +11,9 @@
 
 MTM_BEGIN
 
-/** Most named colours, groups and cues of a show. */
-#define MTM_SHOW_COLOURS_MAX 4096
-#define MTM_SHOW_GROUPS_MAX 4096 /**< with the group of all units */
-#define MTM_SHOW_CUES_MAX 10000  /**< of one show */
+#define MTM_SHOW_COLOURS_MAX 4096 /**< most named colours of a show */
+#define MTM_SHOW_GROUPS_MAX 4096  /**< most groups of a show, with that of all units */
+#define MTM_SHOW_CUES_MAX 10000   /**< most cues of a show */
 /** Longest time of a cue, in seconds: a day. */
 #define MTM_SHOW_SECONDS_MAX 86400.0
 
@@ -43,7 +42,7 @@ typedef struct mtm_show mtm_show;
 
 /** Reads a "show/1" file and the rig it names. The caller frees it. An "output" is 0 to 1, or text
  * as the command line takes it: "60%", "1200lm", "max"; "rgb" is three numbers from 0 to 1, or from
- * 0 to 255 where any is above 1. */
+ * 0 to 255 where any is above 1. Results as of all that reads a file (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_show_load(const char *path, mtm_show **out, mtm_error *error);
 /**
  * The same from text in memory.
@@ -51,6 +50,7 @@ MTM_API MTM_CHECKED mtm_result mtm_show_load(const char *path, mtm_show **out, m
  * @param base_dir where relative paths start; may be NULL
  * @param rig      used as it is, in place of the rig and calibration that the text names; must
  *                 outlive the show; NULL: the named rig is loaded
+ * @return MTM_OK, or as all that reads text (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_show_parse(const char *text, size_t length,
                                               const char *name_for_errors, const char *base_dir,

@@ -11,7 +11,8 @@ MTM_BEGIN
 
 /** A unit that goes by MTM_GOAL_LIGHT from a cue on, where the cue asks for another goal. */
 typedef struct mtm_goal_lapse {
-    size_t cue, unit; /**< indices */
+    size_t cue;       /**< index in the show */
+    size_t unit;      /**< index in the rig */
     mtm_goal goal;    /**< asked for */
     mtm_fallback why; /**< what the unit lacks */
 } mtm_goal_lapse;

@@ -20,9 +20,9 @@ typedef enum mtm_goal {
 
 /** A goal's name and meaning, for parsers and help. */
 typedef struct mtm_goal_info {
-    mtm_goal goal;
-    const char *name;
-    const char *description;
+    mtm_goal goal;           /**< which */
+    const char *name;        /**< as the user writes it */
+    const char *description; /**< one line */
 } mtm_goal_info;
 
 /** Every goal a user can name; ends with a NULL name. */
@@ -46,18 +46,18 @@ typedef enum mtm_output_kind {
 
 /** A stated output. A plain value; zeroed means the most. */
 typedef struct mtm_output {
-    mtm_output_kind kind;
-    double value;
+    mtm_output_kind kind; /**< how it is stated */
+    double value;         /**< lumens or a share of the most, by kind; unused for MTM_OUTPUT_MAX */
 } mtm_output;
 
 /** What is asked of a solver. A plain value; zero everything but xy for the defaults. */
 typedef struct mtm_request {
-    mtm_xy xy; /**< target, for the solver's observer */
-    mtm_goal goal;
-    mtm_output output;
-    mtm_beyond beyond;
-    mtm_xy white; /**< where MTM_BEYOND_HUE heads; { 0, 0 } means the equal-energy white */
-    double cct_k; /**< wanted temperature for MTM_BEYOND_CCT, 1000..25000; 0: that of xy */
+    mtm_xy xy;         /**< target, for the solver's observer */
+    mtm_goal goal;     /**< which of the mixes that make it */
+    mtm_output output; /**< how much light */
+    mtm_beyond beyond; /**< what to do with a target out of reach */
+    mtm_xy white;      /**< where MTM_BEYOND_HUE heads; { 0, 0 } means the equal-energy white */
+    double cct_k;      /**< wanted temperature for MTM_BEYOND_CCT, 1000..25000; 0: that of xy */
 } mtm_request;
 
 /** Why an answer is not what was asked; bits. */

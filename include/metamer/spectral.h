@@ -21,9 +21,9 @@ typedef enum mtm_index {
 
 /** A measure's name and meaning. */
 typedef struct mtm_index_info {
-    mtm_index index;
-    const char *name;
-    const char *description;
+    mtm_index index;         /**< which */
+    const char *name;        /**< as the user writes it */
+    const char *description; /**< one line */
 } mtm_index_info;
 
 /** Every measure a user can name; ends with a NULL name. */
@@ -31,10 +31,10 @@ extern MTM_API const mtm_index_info mtm_indices[];
 
 /** A mixture and how good it is. A plain value. */
 typedef struct mtm_best {
-    mtm_answer answer;
-    double value; /**< the index reached (most is best), or the distance (least is best) */
-    double bound; /**< no mixture is better than this: see the functions */
-    size_t tried; /**< mixtures looked at */
+    mtm_answer answer; /**< its levels, and what they give */
+    double value;      /**< the index reached (most is best), or the distance (least is best) */
+    double bound;      /**< no mixture is better than this: see the functions */
+    size_t tried;      /**< mixtures looked at */
 } mtm_best;
 
 /** A fixture whose emitters all have spectra, made ready. Immutable: may be shared by threads. */
@@ -74,6 +74,7 @@ MTM_API MTM_CHECKED mtm_result mtm_spectral_rendering(const mtm_spectral *spectr
  * bound is what duality proves no mixture to better, within 1e-6 of value.
  *
  * @param reference relative; NULL: as for the SSI
+ * @return as mtm_spectral_rendering: MTM_OK, MTM_INVALID, MTM_RANGE
  */
 MTM_API MTM_CHECKED mtm_result mtm_spectral_nearest(const mtm_spectral *spectral,
                                                     const mtm_request *request,
@@ -82,8 +83,8 @@ MTM_API MTM_CHECKED mtm_result mtm_spectral_nearest(const mtm_spectral *spectral
 
 /** One way to spend a fixture's freedom. A plain value. */
 typedef struct mtm_choice {
-    mtm_answer answer;
-    double rf; /**< NaN where it cannot be judged */
+    mtm_answer answer; /**< its levels, and what they give */
+    double rf;         /**< fidelity index of CIE 224:2017, 0..100; NaN where it cannot be judged */
 } mtm_choice;
 
 #define MTM_CHOICES_MAX 9 /**< most choices that are listed */
@@ -96,6 +97,8 @@ typedef struct mtm_choice {
  * ignored.
  *
  * @param choice places for MTM_CHOICES_MAX, most light first; set on MTM_OK
+ * @return MTM_OK; MTM_INVALID; MTM_RANGE where all emitters are dark, or the chromaticity has
+ *         no colour temperature, so no reference
  */
 MTM_API MTM_CHECKED mtm_result mtm_spectral_choices(const mtm_spectral *spectral,
                                                     const mtm_request *request,

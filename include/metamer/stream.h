@@ -27,10 +27,10 @@ typedef struct mtm_sender_options {
     uint8_t ttl;    /**< of multicast, 1..255 networks far; 0: 1 */
     const char *source_name; /**< UTF-8, cut to 63 octets; NULL: "metamer" */
     bool cid_given;          /**< false: a random CID */
-    mtm_cid cid;
-    uint8_t priority; /**< 0..200; the usual is MTM_E131_PRIORITY_DEFAULT */
-    bool preview;     /**< marks the data as for visualisers only */
-    bool patient;     /**< a network that is away at creation is no error: it is tried again */
+    mtm_cid cid;             /**< where cid_given */
+    uint8_t priority;        /**< 0..200; the usual is MTM_E131_PRIORITY_DEFAULT */
+    bool preview;            /**< marks the data as for visualisers only */
+    bool patient; /**< a network that is away at creation is no error: it is tried again */
 } mtm_sender_options;
 
 /** The usual options. */
@@ -62,7 +62,7 @@ MTM_API MTM_CHECKED mtm_result mtm_sender_create(const mtm_sender_options *optio
 MTM_API void mtm_sender_free(mtm_sender *sender);
 
 /** Adds a universe (1..63999) of 1..512 slots, all 0; its index is the count of those before. Each
- * may be added once. */
+ * may be added once. MTM_OK; MTM_INVALID; MTM_LIMIT beyond MTM_STREAM_UNIVERSES_MAX; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe,
                                               size_t slot_count, mtm_error *error);
 /** Number of universes added. */
@@ -83,7 +83,8 @@ MTM_API MTM_CHECKED mtm_result mtm_sender_send(mtm_sender *sender, uint64_t now_
                                                mtm_error *error);
 
 /** Sends the three packets that end each universe's stream (clause 6.2.6), pause_ms apart, and
- *  leaves the universes without data until the next send. */
+ *  leaves the universes without data until the next send. MTM_OK; MTM_IO where the network refused
+ *  one of them. */
 MTM_API MTM_CHECKED mtm_result mtm_sender_finish(mtm_sender *sender, unsigned pause_ms,
                                                  mtm_error *error);
 
@@ -104,21 +105,21 @@ typedef struct mtm_receiver_options {
 
 /** One source of one universe, as received. */
 typedef struct mtm_received_source {
-    mtm_cid cid;
-    char name[MTM_E131_NAME_ROOM];
-    uint8_t priority;
-    bool live;       /**< heard within 2.5 s, and not ended */
-    bool terminated; /**< said that it stops */
-    bool preview;    /**< its last packet was for visualisers only */
-    uint64_t last_ns;
-    uint64_t packets;      /**< taken */
-    uint64_t lost;         /**< gaps in the sequence, less those that came late */
-    uint64_t out_of_order; /**< came 1..19 behind, and were not taken */
-    uint64_t duplicates;   /**< repeated the last number, and were not taken */
-    uint64_t restarts;     /**< sequence numbers that began anew */
-    uint64_t other_codes;  /**< packets with another START code: no levels */
-    bool has_levels;
-    uint16_t slot_count;
+    mtm_cid cid;                   /**< whose packets these are */
+    char name[MTM_E131_NAME_ROOM]; /**< as it calls itself, UTF-8 */
+    uint8_t priority;              /**< of its last packet, 0..200 */
+    bool live;                     /**< heard within 2.5 s, and not ended */
+    bool terminated;               /**< said that it stops */
+    bool preview;                  /**< its last packet was for visualisers only */
+    uint64_t last_ns;              /**< when it was last heard, by mtm_stream_now_ns */
+    uint64_t packets;              /**< taken */
+    uint64_t lost;                 /**< gaps in the sequence, less those that came late */
+    uint64_t out_of_order;         /**< came 1..19 behind, and were not taken */
+    uint64_t duplicates;           /**< repeated the last number, and were not taken */
+    uint64_t restarts;             /**< sequence numbers that began anew */
+    uint64_t other_codes;          /**< packets with another START code: no levels */
+    bool has_levels;               /**< a packet of levels was taken */
+    uint16_t slot_count;           /**< of the last, 0..512 */
     uint8_t slot[MTM_ADDRESS_MAX]; /**< the last levels */
     uint8_t sequence;              /**< the last taken */
 } mtm_received_source;
@@ -130,9 +131,9 @@ typedef struct mtm_received_source {
  * CID) are kept, whatever the order in which they came. Synchronization is not waited for.
  */
 typedef struct mtm_received {
-    uint16_t universe;
-    size_t source_count;
-    mtm_received_source source[MTM_STREAM_SOURCES_MAX];
+    uint16_t universe;                                  /**< 1..63999 */
+    size_t source_count;                                /**< of those kept */
+    mtm_received_source source[MTM_STREAM_SOURCES_MAX]; /**< the sources kept */
     int winner;      /**< index of the source whose levels count; -1: none, data is lost */
     bool tie;        /**< another live source has the winner's priority */
     uint64_t passed; /**< packets of sources beyond the eight */
@@ -140,11 +141,11 @@ typedef struct mtm_received {
 
 /** What one source says that it sends. Borrowed from its receiver. */
 typedef struct mtm_discovered {
-    mtm_cid cid;
-    char name[MTM_E131_NAME_ROOM];
-    uint64_t last_ns;
-    size_t universe_count;
-    const uint16_t *universe; /**< ascending */
+    mtm_cid cid;                   /**< whose list it is */
+    char name[MTM_E131_NAME_ROOM]; /**< as it calls itself, UTF-8 */
+    uint64_t last_ns;              /**< when the list last came, by mtm_stream_now_ns */
+    size_t universe_count;         /**< of the list */
+    const uint16_t *universe;      /**< ascending */
 } mtm_discovered;
 
 /** Packets of no universe that was asked for. A plain value. */
@@ -152,14 +153,15 @@ typedef struct mtm_receiver_counts {
     uint64_t packets;   /**< all that came */
     uint64_t malformed; /**< could not be read */
     uint64_t unasked;   /**< data of other universes */
-    uint64_t sync;
-    uint64_t discovery;
+    uint64_t sync;      /**< of synchronization */
+    uint64_t discovery; /**< lists of universes */
 } mtm_receiver_counts;
 
 /** Listens to universes. One thread at a time. */
 typedef struct mtm_receiver mtm_receiver;
 
-/** Opens a receiver; MTM_IO where the network refuses. */
+/** Opens a receiver. Copies its options. MTM_OK; MTM_INVALID for an option that is none; MTM_IO
+ * where the network refuses; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_receiver_create(const mtm_receiver_options *options,
                                                    mtm_receiver **out, mtm_error *error);
 /** Frees a receiver; NULL is allowed. */
@@ -168,6 +170,7 @@ MTM_API void mtm_receiver_free(mtm_receiver *receiver);
 MTM_API uint16_t mtm_receiver_port(const mtm_receiver *receiver);
 
 /** Listens to a universe (1..63999) too (joins its group); its index is the count of those before.
+ *  MTM_OK; MTM_INVALID; MTM_LIMIT beyond MTM_STREAM_UNIVERSES_MAX; MTM_IO; MTM_MEMORY.
  */
 MTM_API MTM_CHECKED mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe,
                                                 mtm_error *error);
@@ -177,6 +180,7 @@ MTM_API MTM_CHECKED mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t
  * and lets silent sources go.
  * @param timeout_ms negative: without end
  * @param taken  set to the packets read, 0 after a timeout or a signal; may be NULL
+ * @return MTM_OK; MTM_IO where the system cannot wait
  */
 MTM_API MTM_CHECKED mtm_result mtm_receiver_wait(mtm_receiver *receiver, int timeout_ms,
                                                  size_t *taken, mtm_error *error);

@@ -28,7 +28,7 @@ typedef struct mtm_target {
 MTM_API MTM_CHECKED mtm_result mtm_target_from_xy(mtm_xy xy, mtm_observer observer,
                                                   mtm_target *target, mtm_error *error);
 
-/** A chromaticity in CIE 1976 u', v'. */
+/** A chromaticity in CIE 1976 u', v'. MTM_INVALID if it is none. */
 MTM_API MTM_CHECKED mtm_result mtm_target_from_uv(mtm_uv uv, mtm_observer observer,
                                                   mtm_target *target, mtm_error *error);
 
@@ -36,12 +36,12 @@ MTM_API MTM_CHECKED mtm_result mtm_target_from_uv(mtm_uv uv, mtm_observer observ
 MTM_API MTM_CHECKED mtm_result mtm_target_from_xyz(mtm_xyz xyz, mtm_observer observer,
                                                    mtm_target *target, mtm_error *error);
 
-/** A white beside the Planckian locus: temperature 1000..25000 K, |duv| <= 0.05. With the 10 degree
- *  observer, duv is laid off from that observer's locus. */
+/** A white beside the Planckian locus: temperature 1000..25000 K, |duv| <= 0.05, else MTM_INVALID.
+ *  With the 10 degree observer, duv is laid off from that observer's locus. */
 MTM_API MTM_CHECKED mtm_result mtm_target_from_white(mtm_white white, mtm_observer observer,
                                                      mtm_target *target, mtm_error *error);
 
-/** CIE daylight, 4000..25000 K; carries its spectrum. */
+/** CIE daylight, 4000..25000 K, else MTM_INVALID; carries its spectrum. */
 MTM_API MTM_CHECKED mtm_result mtm_target_from_daylight(double cct_k, mtm_observer observer,
                                                         mtm_target *target, mtm_error *error);
 

@@ -64,7 +64,7 @@ typedef struct mtm_trim_unit {
 
 /** The whole. A plain value. */
 typedef struct mtm_trim_summary {
-    mtm_uv target;
+    mtm_uv target;           /**< the white aimed at, u', v' of the 2 degree observer */
     double tolerance_uv;     /**< distance in u', v' that is allowed */
     double output;           /**< common output, lumens: what is asked, or less where not every unit
                               *   can give it */
@@ -130,19 +130,23 @@ MTM_API void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration);
 
 /** How one unit moved between two calibrations. A plain value. */
 typedef struct mtm_moved {
-    size_t unit;     /**< index in the rig */
-    double delta_uv; /**< of its trimmed codes, in u', v' */
-    double output;   /**< new over old */
-    mtm_uv old_uv, new_uv;
+    size_t unit;                             /**< index in the rig */
+    double delta_uv;                         /**< of its trimmed codes, in u', v' */
+    double output;                           /**< new over old */
+    mtm_uv old_uv;                           /**< u', v' of those codes then */
+    mtm_uv new_uv;                           /**< and now */
     double emitter_uv[MTM_EMITTERS_MAX];     /**< each emitter alone at full */
     double emitter_output[MTM_EMITTERS_MAX]; /**< new over old; 0 where it was dark */
-    double old_most, new_most;               /**< the most on the target, lumens */
+    double old_most; /**< the most that it could give on the target, lumens */
+    double new_most; /**< the most that it can give now, lumens */
 } mtm_moved;
 
 /**
  * How the units that both calibrations know moved, at the codes that trimmed the old ones. moved
  * has room for the rig's units; *count is set. *old_output and *new_output: the common output then
  * and what is left now.
+ * @return MTM_OK; what mtm_trim_run gives for either: MTM_INVALID, MTM_UNSUPPORTED, MTM_RANGE,
+ *         MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_trim_compare(const mtm_calibration *before,
                                                 const mtm_calibration *now, const mtm_rig *rig,

@@ -28,10 +28,12 @@ typedef struct mtm_unit_emitter {
     bool measured;          /**< a reading of this emitter alone exists */
 } mtm_unit_emitter;
 
-/** How sure the model of a unit is: see mtm_unit_model_covariance. */
+/** How sure the model of a unit is: see mtm_unit_model_covariance. Belongs to its calibration,
+ * whose threads it shares. */
 typedef struct mtm_unit_doubt mtm_unit_doubt;
 
-/** What one unit gives. Borrowed from its calibration. */
+/** What one unit gives. Borrowed from its calibration; the functions that take a model only read
+ * it: many threads may, while none changes the calibration. */
 typedef struct mtm_unit_model {
     bool calibrated; /**< false: the fixture file's values, no reading of this unit */
     size_t count;    /**< of emitters */
