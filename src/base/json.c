@@ -3,6 +3,7 @@
 #include "base/json.h"
 
 #include "base/error.h"
+#include "base/json_fault.h"
 #include "base/name.h"
 
 #include <math.h>
@@ -183,27 +184,17 @@ static size_t bound_values(const char *text, size_t length)
     return count;
 }
 
-/* White space of RFC 8259, 2. */
-static bool is_blank(char letter)
-{
-    return letter == ' ' || letter == '\t' || letter == '\r' || letter == '\n';
-}
-
-/* The tree of all of text: behind the value only white space may stand. NULL with *bad where it is
- * no JSON. cJSON itself wants a NUL behind the text to look so far. */
-static cJSON *parse_whole(const char *text, size_t length, const char **bad)
+/* The tree of all of text: behind the value only white space may stand; else NULL. cJSON itself
+ * wants a NUL behind the text to look so far. */
+static cJSON *parse_whole(const char *text, size_t length)
 {
     const char *end = text;
     cJSON *tree = cJSON_ParseWithLengthOpts(text, length, &end, 0);
 
-    *bad = end;
-    if (tree == NULL)
-        return NULL;
-    while (end < text + length && is_blank(*end))
+    while (tree != NULL && end < text + length && strchr(" \t\r\n", *end) != NULL)
         end++;
     if (end == text + length)
         return tree;
-    *bad = end;
     cJSON_Delete(tree);
     return NULL;
 }
@@ -212,7 +203,6 @@ mtm_result mtmi_json_open(const char *text, size_t length, const char *file, con
                           cJSON **root, mtm_error *error)
 {
     const char *zero = memchr(text, '\0', length);
-    const char *bad = NULL;
 
     if (zero != NULL)
         return mtmi_fail(error, MTM_PARSE, "%s: holds a zero byte at %td, so it is not JSON text",
@@ -220,9 +210,10 @@ mtm_result mtmi_json_open(const char *text, size_t length, const char *file, con
     if (bound_values(text, length) > MTMI_JSON_VALUES_MAX)
         return mtmi_fail(error, MTM_LIMIT, "%s: has more than %d values: split it", file,
                          MTMI_JSON_VALUES_MAX);
-    cJSON *tree = parse_whole(text, length, &bad);
+    cJSON *tree = parse_whole(text, length);
+    const char *fault = tree == NULL ? mtmi_json_fault(text, length) : NULL;
     if (tree == NULL)
-        return fail_at(text, bad, file, error);
+        return fault == NULL ? mtmi_fail_memory(error) : fail_at(text, fault, file, error);
     mtmi_node node = mtmi_json_root(tree, file);
     mtm_result result = check_no_repeats(&node, error);
     if (result == MTM_OK)

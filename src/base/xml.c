@@ -37,11 +37,18 @@ struct mtmi_xml {
     xmlNodePtr root;
 };
 
-/* What the refusal of a document type needs to know. */
+/* What must be known of a parse, beside its outcome. */
 struct watch {
     void (*stop)(xmlParserCtxtPtr context);
     bool document_type;
+    bool out_of_memory;
 };
+
+#if LIBXML_VERSION >= 21200
+typedef const xmlError xml_error;
+#else
+typedef xmlError xml_error;
+#endif
 
 /* dlsym gives an object pointer; C has no cast from that to a function. */
 static bool find(void *library, const char *name, void *function)
@@ -95,19 +102,27 @@ static void refuse_document_type(void *context, const xmlChar *name, const xmlCh
     watch->stop(parser);
 }
 
+/* Each error comes by here, since a later one hides that memory ran out before. */
+static void note_error(void *context, xml_error *found)
+{
+    xmlParserCtxtPtr parser = context;
+    struct watch *watch = parser->_private;
+
+    watch->out_of_memory |= found->code == XML_ERR_NO_MEMORY;
+}
+
 static mtm_result fail_at(const xmlParserCtxtPtr parser, const struct watch *watch,
                           const char *file, mtm_error *error)
 {
     const xmlError *last = &parser->lastError;
-    int length = last->message == NULL ? 0 : (int)strcspn(last->message, "\r\n");
 
     if (watch->document_type)
         return mtmi_fail(error, MTM_PARSE,
                          "%s: has a document type declaration, which is not allowed", file);
-    if (last->code == XML_ERR_NO_MEMORY)
+    if (watch->out_of_memory || last->message == NULL) /* none to tell that either */
         return mtmi_fail_memory(error);
-    return mtmi_fail(error, MTM_PARSE, "%s: line %d: %.*s", file, last->line, length,
-                     last->message == NULL ? "" : last->message);
+    return mtmi_fail(error, MTM_PARSE, "%s: line %d: %.*s", file, last->line,
+                     (int)strcspn(last->message, "\r\n"), last->message);
 }
 
 static mtm_result parse(const struct functions *f, const char *text, size_t length,
@@ -121,12 +136,13 @@ static mtm_result parse(const struct functions *f, const char *text, size_t leng
         return mtmi_fail_memory(error);
     parser->_private = &watch;
     parser->sax->internalSubset = refuse_document_type;
+    parser->sax->serror = note_error;
     xml->document = f->read(parser, text, (int)length, NULL, NULL,
                             XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING |
                                 XML_PARSE_NOCDATA | XML_PARSE_COMPACT);
     xml->free_document = f->free_document;
     xml->root = xml->document == NULL ? NULL : f->root(xml->document);
-    if (xml->root == NULL || watch.document_type)
+    if (xml->root == NULL || watch.document_type || watch.out_of_memory)
         result = fail_at(parser, &watch, file, error);
     f->free_context(parser);
     return result;

@@ -23,41 +23,56 @@
 /* Words of headings: LittleCMS walks the list of all keywords for each. */
 #define HEADING_WORDS_MAX 10000
 
-/* What LittleCMS's callbacks see. */
+/* What LittleCMS's callbacks see. Its memory comes from one block, had beforehand, since it does
+ * not look everywhere whether it was given any: nothing is given back before the end. */
 struct session {
     const char *file;
     bool amended; /* the reader counts other lines than the user */
     bool failed;
     mtm_error *error;
-    size_t memory, memory_most;
+    char *memory;
+    size_t used, most;
 };
 
-static bool allow(cmsContext context, size_t size)
+/* Before each piece stands its size. */
+#define PIECE_HEAD 16
+
+static void *allocate(cmsContext context, cmsUInt32Number size)
 {
     struct session *session = cmsGetContextUserData(context);
 
     if (session == NULL) /* while the context is made */
-        return true;
-    if (size > session->memory_most - session->memory)
-        return false;
-    session->memory += size;
-    return true;
+        return malloc(size);
+    size_t taken = PIECE_HEAD + ((size_t)size + PIECE_HEAD - 1) / PIECE_HEAD * PIECE_HEAD;
+    if (taken > session->most - session->used)
+        return NULL;
+    char *piece = session->memory + session->used;
+    session->used += taken;
+    memcpy(piece, &size, sizeof size);
+    return piece + PIECE_HEAD;
 }
 
-static void *allocate(cmsContext context, cmsUInt32Number size)
+static bool is_piece(const struct session *session, const char *block)
 {
-    return allow(context, size) ? malloc(size) : NULL;
-}
-
-static void *reallocate(cmsContext context, void *block, cmsUInt32Number size)
-{
-    return allow(context, size) ? realloc(block, size) : NULL;
+    return session != NULL && block >= session->memory && block < session->memory + session->most;
 }
 
 static void release(cmsContext context, void *block)
 {
-    (void)context;
-    free(block);
+    if (!is_piece(cmsGetContextUserData(context), block))
+        free(block);
+}
+
+static void *reallocate(cmsContext context, void *block, cmsUInt32Number size)
+{
+    cmsUInt32Number held = 0;
+    void *grown = allocate(context, size);
+
+    if (block == NULL || grown == NULL)
+        return grown;
+    memcpy(&held, (char *)block - PIECE_HEAD, sizeof held);
+    memcpy(grown, block, held < size ? held : size);
+    return grown;
 }
 
 /* "...: Line 12, Count mismatch..." becomes our sentence; the first one counts. */
@@ -350,7 +365,7 @@ static mtm_result read_text(const mtmi_text *text, bool amended, const mtmi_sour
         .file = source->file,
         .amended = amended,
         .error = error,
-        .memory_most = MEMORY_BASE + MEMORY_PER_BYTE * text->length,
+        .most = MEMORY_BASE + MEMORY_PER_BYTE * text->length,
     };
     cmsPluginMemHandler memory = {
         .base = {cmsPluginMagicNumber, LCMS_VERSION, cmsPluginMemHandlerSig, NULL},
@@ -358,14 +373,16 @@ static mtm_result read_text(const mtmi_text *text, bool amended, const mtmi_sour
         .FreePtr = release,
         .ReallocPtr = reallocate,
     };
-    cmsContext context = cmsCreateContext(&memory, &session);
-    cmsHANDLE it8 = NULL;
     mtm_result result = MTM_OK;
 
-    if (context == NULL)
+    session.memory = malloc(session.most);
+    cmsContext context = session.memory == NULL ? NULL : cmsCreateContext(&memory, &session);
+    if (context == NULL) {
+        free(session.memory);
         return mtmi_fail_memory(error);
+    }
     cmsSetLogErrorHandlerTHR(context, log_error);
-    it8 = cmsIT8LoadFromMem(context, text->data, (cmsUInt32Number)text->length);
+    cmsHANDLE it8 = cmsIT8LoadFromMem(context, text->data, (cmsUInt32Number)text->length);
     if (it8 != NULL)
         result = read_tables(it8, source, set, error);
     else if (session.failed)
@@ -375,6 +392,7 @@ static mtm_result read_text(const mtmi_text *text, bool amended, const mtmi_sour
     if (it8 != NULL)
         cmsIT8Free(it8);
     cmsDeleteContext(context);
+    free(session.memory);
     return result;
 }
 

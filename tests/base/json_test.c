@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* JSON: each kind of malformed text gets one sentence with its place. */
 #include "support/check.h"
+#include "support/random.h"
 
 #include "base/json.h"
+#include "base/json_fault.h"
 
 static const struct row {
     const char *name;
@@ -98,6 +100,75 @@ static void test_too_many_values(void **state)
     free(text);
 }
 
+/* An allocator of cJSON that has nothing left. */
+static void *refuse(size_t size)
+{
+    (void)size;
+    return NULL;
+}
+
+/* What cJSON takes for JSON, each without memory: that is no fault of the text. */
+static void test_no_memory(void **state)
+{
+    static const char *const texts[] = {
+        "{\"metamer\": \"t/1\", \"number\": 2.5}",
+        "\xef\xbb\xbf{\"metamer\": \"t/1\", \"number\": -0.25e+1}\n",
+        " { \"a\" : [ ] , \"b\" : { } , \"c\" : [ true , false , null ] } \r\n\t",
+        "[[[{\"a\":[1,{\"b\":\"\"}]}]], 0]",
+        "\"\\u00e9\\ud83d\\ude00 \\\\ \\\" \\/\\b\\f\\n\\r\\t\"",
+    };
+    cJSON_Hooks hooks = {.malloc_fn = refuse, .free_fn = free};
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(texts); i++) {
+        mtm_error error = {""};
+
+        assert_null(mtmi_json_fault(texts[i], strlen(texts[i])));
+        cJSON_InitHooks(&hooks);
+        mtm_result result = read_number(texts[i], &error);
+        cJSON_InitHooks(NULL);
+        assert_int_equal(result, MTM_MEMORY);
+        assert_string_equal(error.text, "out of memory");
+    }
+}
+
+/* Where cJSON refuses, a fault is found, and where none is found it takes the text: a text with
+ * changed, missing and doubled letters is never called a want of memory. */
+static void test_fault_agrees(void **state)
+{
+    static const char whole[] =
+        "{\"a\": [1, -2.5e3, {\"b\\u00e9\": null}], \"c\\n\": \"\\ud83d\\ude00\", "
+        "\"d\": {}, \"e\": [[], true, false]}";
+    static const char letters[] = "{}[]\",:\\ u0d8e9+-.tfn\t\x01\xef";
+    struct random random = {20261126};
+    size_t taken = 0;
+
+    (void)state;
+    for (int trial = 0; trial < 20000; trial++) {
+        char text[2 * sizeof whole];
+        size_t length = sizeof whole - 1;
+
+        size_t changes = 1 + random_index(&random, 3);
+        memcpy(text, whole, sizeof whole);
+        for (size_t change = 0; change < changes; change++) {
+            size_t at = random_index(&random, length);
+            size_t kind = random_index(&random, 3);
+            if (kind == 0)
+                text[at] = letters[random_index(&random, sizeof letters - 1)];
+            else if (kind == 1)
+                memmove(text + at, text + at + 1, length-- - at);
+            else
+                memmove(text + at + 1, text + at, length++ - at);
+        }
+        cJSON *tree = cJSON_ParseWithLength(text, length);
+        if (tree == NULL && mtmi_json_fault(text, length) == NULL)
+            fail_msg("no fault found in %.*s", (int)length, text);
+        taken += tree != NULL;
+        cJSON_Delete(tree);
+    }
+    assert_in_range(taken, 1000, 19000); /* both kinds were seen */
+}
+
 static void test_zero_byte(void **state)
 {
     cJSON *root = NULL;
@@ -110,12 +181,14 @@ static void test_zero_byte(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(rows) + 4];
+    struct CMUnitTest tests[COUNT(rows) + 6];
 
     ROW_TESTS(tests, rows, test_row);
     tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_good);
     tests[COUNT(rows) + 1] = (struct CMUnitTest)cmocka_unit_test(test_depth_bomb);
     tests[COUNT(rows) + 2] = (struct CMUnitTest)cmocka_unit_test(test_zero_byte);
     tests[COUNT(rows) + 3] = (struct CMUnitTest)cmocka_unit_test(test_too_many_values);
+    tests[COUNT(rows) + 4] = (struct CMUnitTest)cmocka_unit_test(test_no_memory);
+    tests[COUNT(rows) + 5] = (struct CMUnitTest)cmocka_unit_test(test_fault_agrees);
     return cmocka_run_group_tests_name("JSON", tests, NULL, NULL);
 }

@@ -123,11 +123,11 @@ static mtm_result weigh_cue(mtm_error *error)
 }
 
 static const failing_row rows[] = {
-    {"run a fade", run_fade, false},
-    {"check the cues", check_cues, false},
-    {"open a source of frames", open_source, false},
-    {"examine a fade", examine, false},
-    {"weigh a cue", weigh_cue, false},
+    {"run a fade", run_fade},
+    {"check the cues", check_cues},
+    {"open a source of frames", open_source},
+    {"examine a fade", examine},
+    {"weigh a cue", weigh_cue},
 };
 
 static int enter(void **state)

@@ -238,18 +238,18 @@ static mtm_result write_labels(mtm_error *error)
 }
 
 static const failing_row rows[] = {
-    {"lay out what is open", fill_open, false},
-    {"lay out anew", fill_anew, false},
-    {"pack many widths", pack_widths, false},
-    {"pack few widths", pack_few, false},
-    {"feed few units", feed_few, false},
-    {"weigh a match", weigh_match, false},
-    {"weigh a white", weigh_white, false},
-    {"find factors", find_factors, false},
-    {"hold a match within the ratings", hold_load, false},
-    {"write the patch by supply", write_supplies, false},
-    {"write the patch by address", write_addresses, false},
-    {"write labels", write_labels, false},
+    {"lay out what is open", fill_open},
+    {"lay out anew", fill_anew},
+    {"pack many widths", pack_widths},
+    {"pack few widths", pack_few},
+    {"feed few units", feed_few},
+    {"weigh a match", weigh_match},
+    {"weigh a white", weigh_white},
+    {"find factors", find_factors},
+    {"hold a match within the ratings", hold_load},
+    {"write the patch by supply", write_supplies},
+    {"write the patch by address", write_addresses},
+    {"write labels", write_labels},
 };
 
 static int enter(void **state)

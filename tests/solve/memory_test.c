@@ -212,17 +212,34 @@ static mtm_result name_pairs(mtm_error *error)
     return MTM_OK;
 }
 
+static mtm_result target_unit(mtm_error *error)
+{
+    mtm_target target;
+    failing_mark(&target, sizeof target);
+    mtm_result result =
+        mtm_target_from_unit(mtm_rig_unit(rig, 0), &looks[0].codes, MTM_OBSERVER_2, &target, error);
+
+    if (result != MTM_OK) {
+        failing_check_mark(&target, sizeof target);
+        return result;
+    }
+    failing_tell(&target.xy, sizeof target.xy);
+    failing_tell_text(target.description);
+    return MTM_OK;
+}
+
 static const failing_row rows[] = {
-    {"create a solver", create_solver, false},
-    {"create a coder", create_coder, false},
-    {"best rendering of a fixture", create_spectral, false},
-    {"match a unit, most light", match_light, false},
-    {"match a unit, best rendering", match_rendering, false},
-    {"match some units", match_some, false},
-    {"match together", match_together, false},
-    {"list choices", list_choices, false},
-    {"measure the spread of a match", measure_spread, false},
-    {"name pairs that agree for one eye only", name_pairs, false},
+    {"create a solver", create_solver},
+    {"create a coder", create_coder},
+    {"best rendering of a fixture", create_spectral},
+    {"match a unit, most light", match_light},
+    {"match a unit, best rendering", match_rendering},
+    {"match some units", match_some},
+    {"match together", match_together},
+    {"take a unit as a target", target_unit},
+    {"list choices", list_choices},
+    {"measure the spread of a match", measure_spread},
+    {"name pairs that agree for one eye only", name_pairs},
 };
 
 static int enter(void **state)

@@ -218,12 +218,12 @@ static mtm_result limit(mtm_error *error)
 }
 
 static const failing_row rows[] = {
-    {"send universes", send_universes, false},
-    {"open a sender", open_sender, false},
-    {"receive universes", receive, false},
-    {"receive lists", receive_lists, false},
-    {"play frames", play, false},
-    {"limit frames", limit, false},
+    {"send universes", send_universes},
+    {"open a sender", open_sender},
+    {"receive universes", receive},
+    {"receive lists", receive_lists},
+    {"play frames", play},
+    {"limit frames", limit},
 };
 
 static int enter(void **state)

@@ -494,6 +494,27 @@ static void test_bad(void **state)
     expect_failure(row->name, EXIT_USAGE, row->part);
 }
 
+static void *refuse(size_t size)
+{
+    (void)size;
+    return NULL;
+}
+
+/* A file that memory is missing for is no bad file. */
+static void test_no_memory(void **state)
+{
+    cJSON_Hooks hooks = {.malloc_fn = refuse, .free_fn = free};
+
+    (void)state;
+    cJSON_InitHooks(&hooks);
+    struct ran ran = run_line(HALL "--cct 3200");
+    cJSON_InitHooks(NULL);
+    assert_int_equal(ran.status, EXIT_SYSTEM);
+    assert_string_equal(ran.err, "metamer match: out of memory\n");
+    assert_string_equal(ran.out, "");
+    ran_free(&ran);
+}
+
 int main(void)
 {
     const struct CMUnitTest good[] = {
@@ -503,7 +524,7 @@ int main(void)
         cmocka_unit_test(test_like_forms),  cmocka_unit_test(test_quality),
         cmocka_unit_test(test_within_load), cmocka_unit_test(test_dark),
         cmocka_unit_test(test_reachable),   cmocka_unit_test(test_csv_columns),
-        cmocka_unit_test(test_many_slots),
+        cmocka_unit_test(test_many_slots),  cmocka_unit_test(test_no_memory),
     };
     struct CMUnitTest tests[COUNT(bad)];
     struct CMUnitTest tables[COUNT(said)];
