@@ -36,8 +36,8 @@ typedef struct mtm_assumed_row {
     const char *meaning; /**< one line */
 } mtm_assumed_row;
 
-/** All of them, by mtm_assumed_what. */
-extern MTM_API const mtm_assumed_row mtm_assumed_rows[MTM_ASSUMED_COUNT];
+/** One of the MTM_ASSUMED_COUNT; static storage. NULL for none of them. */
+MTM_API const mtm_assumed_row *mtm_assumed_row_at(mtm_assumed_what what);
 
 /** Values by mtm_assumed_what. A plain value. */
 typedef struct mtm_assumed {

@@ -110,7 +110,7 @@ MTM_API const double *mtm_calibration_trim(const mtm_calibration *calibration, s
 /** What the units were trimmed to. A plain value. */
 typedef struct mtm_trim_aim {
     mtm_xy target;      /**< of the 2 degree observer */
-    char goal[16];      /**< by its name in mtm_goals */
+    char goal[16];      /**< by its name, see mtm_goal_at */
     double asked_lm;    /**< the output asked for, lumens; 0: none */
     double asked_share; /**< the same as a share of the most, 0..1; 0: none */
     double output_lm;   /**< the common output found */

@@ -187,7 +187,7 @@ typedef enum mtm_cue_severity {
 typedef struct mtm_cue_remark {
     size_t line;               /**< from 1 */
     mtm_cue_severity severity; /**< how much it matters */
-    const char *code;          /**< one of mtm_cue_codes */
+    const char *code;          /**< name of one of mtm_cue_code_at */
     const char *text;          /**< a sentence */
 } mtm_cue_remark;
 
@@ -198,8 +198,10 @@ typedef struct mtm_cue_code {
     const char *meaning;       /**< one line */
 } mtm_cue_code;
 
-/** Every kind of remark; ends with a NULL name. */
-extern MTM_API const mtm_cue_code mtm_cue_codes[];
+/** Number of kinds of remarks. */
+MTM_API size_t mtm_cue_code_count(void);
+/** One of them; static storage. NULL past the last. */
+MTM_API const mtm_cue_code *mtm_cue_code_at(size_t index);
 
 /** "note", "warn", "error"; NULL for no such severity. */
 MTM_API const char *mtm_cue_severity_name(mtm_cue_severity severity);

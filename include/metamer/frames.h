@@ -65,8 +65,10 @@ typedef struct mtm_frame_format_info {
     const char *description; /**< one line */
 } mtm_frame_format_info;
 
-/** Every format; ends with a NULL name. */
-extern MTM_API const mtm_frame_format_info mtm_frame_formats[];
+/** Number of formats. */
+MTM_API size_t mtm_frame_format_count(void);
+/** One of them; static storage. NULL past the last. In the order of mtm_frame_format. */
+MTM_API const mtm_frame_format_info *mtm_frame_format_at(size_t index);
 
 /*
  * The compact format. All numbers are big-endian.

@@ -15,8 +15,10 @@ typedef struct mtm_illuminant {
     const char *description; /**< one line */
 } mtm_illuminant;
 
-/** Every illuminant: A, D50, D55, D65, D75, E. Ends with a NULL name. */
-extern MTM_API const mtm_illuminant mtm_illuminants[];
+/** Number of illuminants: A, D50, D55, D65, D75, E. */
+MTM_API size_t mtm_illuminant_count(void);
+/** One of them; static storage. NULL past the last. */
+MTM_API const mtm_illuminant *mtm_illuminant_at(size_t index);
 
 /** Its spectrum, 100 at 560 nm; case aside. MTM_NOT_FOUND names the nearest.
  *  ISO/CIE 11664-2:2022 (A, D50, D65); CIE 015:2018 (D55, D75). */

@@ -29,8 +29,10 @@ typedef struct mtm_path_info {
     const char *description; /**< one line */
 } mtm_path_info;
 
-/** Every path, in the order of mtm_path_kind; ends with a NULL name. */
-extern MTM_API const mtm_path_info mtm_paths[];
+/** Number of paths. */
+MTM_API size_t mtm_path_kind_count(void);
+/** One of them; static storage. NULL past the last.  In the order of mtm_path_kind. */
+MTM_API const mtm_path_info *mtm_path_kind_at(size_t index);
 
 /** A way between two chromaticities, made ready. A plain value. */
 typedef struct mtm_path {
@@ -77,8 +79,10 @@ typedef struct mtm_shape_info {
     const char *description; /**< one line */
 } mtm_shape_info;
 
-/** Every shape, in the order of mtm_shape_kind; ends with a NULL name. */
-extern MTM_API const mtm_shape_info mtm_shapes[];
+/** Number of shapes. */
+MTM_API size_t mtm_shape_kind_count(void);
+/** One of them; static storage. NULL past the last. In the order of mtm_shape_kind. */
+MTM_API const mtm_shape_info *mtm_shape_kind_at(size_t index);
 
 /**
  * The light at part (0..1, clamped) of the time of a fade.

@@ -91,7 +91,7 @@ MTM_API void mtm_readings_set_meter(mtm_readings *readings, const mtm_meter *met
  * nothing.
  */
 MTM_API const mtm_assumed *mtm_readings_assumed(const mtm_readings *readings);
-/** Replaces it; nothing happens where a value is out of its range (mtm_assumed_rows). */
+/** Replaces it; nothing happens where a value is out of its range (mtm_assumed_row_at). */
 MTM_API void mtm_readings_set_assumed(mtm_readings *readings, const mtm_assumed *assumed);
 
 /**

@@ -27,8 +27,10 @@ typedef struct mtm_rgb_space {
     double (*from_light)(double light); /**< the inverse */
 } mtm_rgb_space;
 
-/** Every space: srgb, rec2020, p3-d65, e1.54. Ends with a NULL name. */
-extern MTM_API const mtm_rgb_space mtm_rgb_spaces[];
+/** Number of spaces: srgb, rec2020, p3-d65, e1.54. */
+MTM_API size_t mtm_rgb_space_count(void);
+/** One of them; static storage. NULL past the last. sRGB is the first. */
+MTM_API const mtm_rgb_space *mtm_rgb_space_at(size_t index);
 
 /** A space by name, case aside; MTM_NOT_FOUND names the nearest. Static storage. */
 MTM_API MTM_CHECKED mtm_result mtm_rgb_space_find(const char *name, const mtm_rgb_space **space,

@@ -25,8 +25,10 @@ typedef struct mtm_goal_info {
     const char *description; /**< one line */
 } mtm_goal_info;
 
-/** Every goal a user can name; ends with a NULL name. */
-extern MTM_API const mtm_goal_info mtm_goals[];
+/** Number of goals. */
+MTM_API size_t mtm_goal_count(void);
+/** One of them; static storage. NULL past the last. In the order of mtm_goal. */
+MTM_API const mtm_goal_info *mtm_goal_at(size_t index);
 
 /** What to do with a target that the emitters cannot reach (by more than 1e-9 in u', v'). */
 typedef enum mtm_beyond {

@@ -26,8 +26,10 @@ typedef struct mtm_index_info {
     const char *description; /**< one line */
 } mtm_index_info;
 
-/** Every measure a user can name; ends with a NULL name. */
-extern MTM_API const mtm_index_info mtm_indices[];
+/** Number of measures. */
+MTM_API size_t mtm_index_count(void);
+/** One of them; static storage. NULL past the last. In the order of mtm_index. */
+MTM_API const mtm_index_info *mtm_index_at(size_t index);
 
 /** A mixture and how good it is. A plain value. */
 typedef struct mtm_best {

@@ -51,7 +51,7 @@ MTM_API MTM_CHECKED mtm_result mtm_target_from_spectrum(const mtm_spectrum *spec
                                                         const char *name, mtm_observer observer,
                                                         mtm_target *target, mtm_error *error);
 
-/** The chromaticity of an encoded RGB value in a named space (see mtm_rgb_spaces). MTM_NOT_FOUND
+/** The chromaticity of an encoded RGB value in a named space (see mtm_rgb_space_at). MTM_NOT_FOUND
  *  names the nearest space; MTM_RANGE for black; MTM_UNSUPPORTED for the 10 degree observer, for
  *  which no RGB space is defined. */
 MTM_API MTM_CHECKED mtm_result mtm_target_from_rgb(mtm_rgb rgb, const char *space,

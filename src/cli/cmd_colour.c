@@ -119,7 +119,8 @@ static bool inside(mtm_rgb rgb)
 static void write_rgb(const struct forms *forms, FILE *out)
 {
     (void)fprintf(out, "\nRGB, as bright as the space shows this colour\n");
-    for (const mtm_rgb_space *space = mtm_rgb_spaces; space->name != NULL; space++) {
+    for (size_t i = 0; i < mtm_rgb_space_count(); i++) {
+        const mtm_rgb_space *space = mtm_rgb_space_at(i);
         mtm_rgb rgb = brightest_rgb(space, forms->target->xy);
         (void)fprintf(out, "  %-14s %7.4f  %7.4f  %7.4f%s\n", space->name, text_clean(rgb.r, 4),
                       text_clean(rgb.g, 4), text_clean(rgb.b, 4),
@@ -172,7 +173,8 @@ static void json_add_rgb(cJSON *root, const struct forms *forms)
 {
     cJSON *object = json_add_object(root, "rgb");
 
-    for (const mtm_rgb_space *space = mtm_rgb_spaces; space->name != NULL; space++) {
+    for (size_t i = 0; i < mtm_rgb_space_count(); i++) {
+        const mtm_rgb_space *space = mtm_rgb_space_at(i);
         mtm_rgb rgb = brightest_rgb(space, forms->target->xy);
         json_add_three(object, space->name, rgb.r, rgb.g, rgb.b, 6);
     }

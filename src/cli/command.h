@@ -35,14 +35,22 @@ enum value_kind {
  */
 struct choices {
     const void *rows;
-    size_t size;    /**< of a row */
-    size_t name_at; /**< where its name stands in it */
+    size_t size;                         /**< of a row */
+    size_t name_at;                      /**< where its name stands in it */
+    const void *(*row_at)(size_t index); /**< in place of rows: NULL past the last */
 };
 #define CHOICES(type, table)                                                                       \
     {                                                                                              \
-        (table), sizeof(type), offsetof(type, name)                                                \
+        (table), sizeof(type), offsetof(type, name), NULL                                          \
+    }
+/** Rows of a table of the library. */
+#define CHOICES_AT(type, row_at)                                                                   \
+    {                                                                                              \
+        NULL, sizeof(type), offsetof(type, name), (row_at)                                         \
     }
 
+/** A row; index at most that of the end. */
+const void *choice_row(const struct choices *choices, size_t index);
 /** Name of a row; NULL past the last. */
 const char *choice_name(const struct choices *choices, size_t index);
 
@@ -84,6 +92,8 @@ struct option_spec {
 /** table: an array of type, ended by a row without a name; see struct choices. */
 #define OPTION_CHOICE(name_, metavar_, type, table, ...)                                           \
     OPTION_OF(VALUE_CHOICE, name_, metavar_, __VA_ARGS__, .choices = CHOICES(type, table))
+#define OPTION_CHOICE_AT(name_, metavar_, type, row_at_, ...)                                      \
+    OPTION_OF(VALUE_CHOICE, name_, metavar_, __VA_ARGS__, .choices = CHOICES_AT(type, row_at_))
 
 /** Options under a heading; a NULL title ends a list of groups; "" goes on with the one before. */
 struct option_group {

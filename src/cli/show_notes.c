@@ -22,16 +22,12 @@ struct notes {
 
 static void end_line(struct notes *notes)
 {
-    const mtm_goal_info *goal = mtm_goals;
-
     if (notes->count == 0)
         return;
-    while (goal->goal != notes->first.goal)
-        goal++;
     if (notes->lines++ < LINES_MAX) {
         (void)fprintf(notes->out, "%scue %.6g, goal %s: %s", notes->prefix,
-                      mtm_show_cue(notes->show, notes->first.cue)->number, goal->name,
-                      notes->names);
+                      mtm_show_cue(notes->show, notes->first.cue)->number,
+                      mtm_goal_at(notes->first.goal)->name, notes->names);
         if (notes->count > NAMES_MAX)
             (void)fprintf(notes->out, " and %zu more", notes->count - NAMES_MAX);
         (void)fprintf(notes->out, " go%s by light: %s\n", notes->count == 1 ? "es" : "",

@@ -13,15 +13,21 @@
 #define A_TEMPERATURE_K 2848.0
 #define A_C2_NM_K 1.435e7
 
-const mtm_illuminant mtm_illuminants[] = {
-    {"A", "CIE A: tungsten, 2856 K"},
-    {"D50", "CIE D50: daylight, 5003 K"},
-    {"D55", "CIE D55: daylight, 5503 K"},
-    {"D65", "CIE D65: daylight, 6504 K"},
-    {"D75", "CIE D75: daylight, 7504 K"},
-    {"E", "equal energy at all wavelengths"},
-    {.name = NULL},
+static const mtm_illuminant illuminants[] = {
+    {"A", "CIE A: tungsten, 2856 K"},     {"D50", "CIE D50: daylight, 5003 K"},
+    {"D55", "CIE D55: daylight, 5503 K"}, {"D65", "CIE D65: daylight, 6504 K"},
+    {"D75", "CIE D75: daylight, 7504 K"}, {"E", "equal energy at all wavelengths"},
 };
+
+size_t mtm_illuminant_count(void)
+{
+    return sizeof illuminants / sizeof illuminants[0];
+}
+
+const mtm_illuminant *mtm_illuminant_at(size_t index)
+{
+    return index < mtm_illuminant_count() ? &illuminants[index] : NULL;
+}
 
 /* The CIE rounds the weights of the tabulated ones to three decimals. */
 static const struct {
@@ -36,7 +42,8 @@ static const struct {
 
 static const char *name_at(const void *list, size_t index)
 {
-    return ((const mtm_illuminant *)list)[index].name;
+    (void)list;
+    return index < mtm_illuminant_count() ? illuminants[index].name : NULL;
 }
 
 static void scale(mtm_spectrum *spectrum, double factor)
@@ -65,7 +72,7 @@ mtm_result mtm_spectrum_illuminant(const char *name, mtm_spectrum *spectrum, mtm
             spectrum->value[i] = 100;
         return MTM_OK;
     }
-    const char *nearest = mtmi_name_nearest(name, mtm_illuminants, name_at);
+    const char *nearest = mtmi_name_nearest(name, NULL, name_at);
     return mtmi_fail(error, MTM_NOT_FOUND,
                      "there is no illuminant \"%.40s\"%s%s; there are A, D50, D55, D65, D75 and E",
                      name, nearest == NULL ? "" : ", the nearest is ",

@@ -50,7 +50,7 @@ static double rec2020_from_light(double light)
                     light);
 }
 
-const mtm_rgb_space mtm_rgb_spaces[] = {
+static const mtm_rgb_space spaces[] = {
     {"srgb", "IEC 61966-2-1: what most screens show", .red = {0.64, 0.33}, .green = {0.30, 0.60},
      .blue = {0.15, 0.06}, .white = {0.3127, 0.3290}, .to_light = srgb_to_light,
      .from_light = srgb_from_light},
@@ -65,25 +65,35 @@ const mtm_rgb_space mtm_rgb_spaces[] = {
     {"e1.54", "ANSI E1.54: linear, for colour in entertainment lighting", .red = {0.7347, 0.2653},
      .green = {0.1596, 0.8404}, .blue = {0.0366, 0.0001}, .white = {0.4254, 0.4044},
      .to_light = linear, .from_light = linear},
-    {.name = NULL},
 };
+
+size_t mtm_rgb_space_count(void)
+{
+    return sizeof spaces / sizeof spaces[0];
+}
+
+const mtm_rgb_space *mtm_rgb_space_at(size_t index)
+{
+    return index < mtm_rgb_space_count() ? &spaces[index] : NULL;
+}
 
 static const char *name_at(const void *list, size_t index)
 {
-    return ((const mtm_rgb_space *)list)[index].name;
+    (void)list;
+    return index < mtm_rgb_space_count() ? spaces[index].name : NULL;
 }
 
 mtm_result mtm_rgb_space_find(const char *name, const mtm_rgb_space **space, mtm_error *error)
 {
     if (name == NULL || space == NULL)
         return mtmi_fail(error, MTM_INVALID, "no name or no place for the RGB space was given");
-    for (const mtm_rgb_space *s = mtm_rgb_spaces; s->name != NULL; s++) {
-        if (strcasecmp(s->name, name) == 0) {
-            *space = s;
+    for (size_t i = 0; i < mtm_rgb_space_count(); i++) {
+        if (strcasecmp(spaces[i].name, name) == 0) {
+            *space = &spaces[i];
             return MTM_OK;
         }
     }
-    const char *nearest = mtmi_name_nearest(name, mtm_rgb_spaces, name_at);
+    const char *nearest = mtmi_name_nearest(name, NULL, name_at);
     if (nearest != NULL)
         return mtmi_fail(error, MTM_NOT_FOUND, "there is no RGB space \"%.40s\"; did you mean %s?",
                          name, nearest);

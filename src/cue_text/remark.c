@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-const mtm_cue_code mtm_cue_codes[] = {
+static const mtm_cue_code codes[] = {
     {"line-too-long", MTM_CUE_WARN, "a line of more than 80 characters, read all the same"},
     {"non-ascii", MTM_CUE_WARN, "characters that the format does not have"},
     {"ident-missing", MTM_CUE_WARN, "no IDENT; version 3:0 is assumed"},
@@ -38,8 +38,17 @@ const mtm_cue_code mtm_cue_codes[] = {
      "receivers"},
     {"manufacturer-skipped", MTM_CUE_NOTE, "lines that only one maker's receivers know"},
     {"pair-incomplete", MTM_CUE_WARN, "one half of a 16-bit value without the other"},
-    {NULL, MTM_CUE_NOTE, NULL},
 };
+
+size_t mtm_cue_code_count(void)
+{
+    return sizeof codes / sizeof codes[0];
+}
+
+const mtm_cue_code *mtm_cue_code_at(size_t index)
+{
+    return index < mtm_cue_code_count() ? &codes[index] : NULL;
+}
 
 const char *mtm_cue_severity_name(mtm_cue_severity severity)
 {
@@ -48,11 +57,12 @@ const char *mtm_cue_severity_name(mtm_cue_severity severity)
     return (unsigned)severity <= MTM_CUE_ERROR ? names[severity] : NULL;
 }
 
+/* Of a name that is known. */
 static const mtm_cue_code *find_code(const char *name)
 {
-    const mtm_cue_code *code = mtm_cue_codes;
+    const mtm_cue_code *code = codes;
 
-    while (code->name != NULL && strcmp(code->name, name) != 0)
+    while (strcmp(code->name, name) != 0)
         code++;
     return code;
 }

@@ -9,14 +9,23 @@
 #define KNEE_LIGHT (216.0 / 24389)
 #define KNEE_LIGHTNESS 8.0
 
-const mtm_shape_info mtm_shapes[] = {
+static const mtm_shape_info shapes[] = {
     {MTM_SHAPE_LIGHTNESS, "lightness", "even in CIE L*: even to the eye"},
     {MTM_SHAPE_LINEAR, "linear", "even in light"},
     {MTM_SHAPE_SQUARE, "square", "even in the square root of light: the square law"},
     {MTM_SHAPE_S, "s", "gently away and gently home"},
     {MTM_SHAPE_OWN, "own", "even in the fixture's own dimming curve"},
-    {MTM_SHAPE_OWN, NULL, NULL},
 };
+
+size_t mtm_shape_kind_count(void)
+{
+    return sizeof shapes / sizeof shapes[0];
+}
+
+const mtm_shape_info *mtm_shape_kind_at(size_t index)
+{
+    return index < mtm_shape_kind_count() ? &shapes[index] : NULL;
+}
 
 static double lightness(double light)
 {

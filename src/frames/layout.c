@@ -8,12 +8,21 @@
 #include <errno.h>
 #include <string.h>
 
-const mtm_frame_format_info mtm_frame_formats[] = {
+static const mtm_frame_format_info formats[] = {
     {MTM_FRAMES_CSV, "csv", "a line a universe and frame, slots in columns"},
     {MTM_FRAMES_JSONL, "jsonl", "a line of JSON a frame"},
     {MTM_FRAMES_BINARY, "binary", "compact, only what changes; can be played"},
-    {MTM_FRAMES_CSV, NULL, NULL},
 };
+
+size_t mtm_frame_format_count(void)
+{
+    return sizeof formats / sizeof formats[0];
+}
+
+const mtm_frame_format_info *mtm_frame_format_at(size_t index)
+{
+    return index < mtm_frame_format_count() ? &formats[index] : NULL;
+}
 
 mtm_result mtm_frame_layout_check(const mtm_frame_layout *layout, mtm_error *error)
 {

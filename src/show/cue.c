@@ -56,17 +56,17 @@ static mtm_result read_choice(const mtmi_node *node, const char *(*name_at)(size
 
 static const char *path_name_at(size_t index)
 {
-    return mtm_paths[index].name;
+    return index < mtm_path_kind_count() ? mtm_path_kind_at(index)->name : NULL;
 }
 
 static const char *shape_name_at(size_t index)
 {
-    return mtm_shapes[index].name;
+    return index < mtm_shape_kind_count() ? mtm_shape_kind_at(index)->name : NULL;
 }
 
 static const char *goal_name_at(size_t index)
 {
-    return mtm_goals[index].name;
+    return index < mtm_goal_count() ? mtm_goal_at(index)->name : NULL;
 }
 
 static mtm_result read_defaults(const mtmi_node *node, struct defaults *defaults, mtm_error *error)
@@ -78,17 +78,17 @@ static mtm_result read_defaults(const mtmi_node *node, struct defaults *defaults
     if (mtmi_json_child(node, "path", &child)) {
         result = read_choice(&child, path_name_at, &index, error);
         if (result == MTM_OK)
-            defaults->path = mtm_paths[index].kind;
+            defaults->path = (mtm_path_kind)index;
     }
     if (result == MTM_OK && mtmi_json_child(node, "curve", &child)) {
         result = read_choice(&child, shape_name_at, &index, error);
         if (result == MTM_OK)
-            defaults->shape = mtm_shapes[index].kind;
+            defaults->shape = (mtm_shape_kind)index;
     }
     if (result == MTM_OK && mtmi_json_child(node, "goal", &child)) {
         result = read_choice(&child, goal_name_at, &index, error);
         if (result == MTM_OK)
-            defaults->goal = mtm_goals[index].goal;
+            defaults->goal = (mtm_goal)index;
         defaults->goal_stated = true;
     }
     return result;

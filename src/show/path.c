@@ -17,7 +17,7 @@
 #define CAM16_GREY 0.1
 #define OKLAB_GREY 0.0005
 
-const mtm_path_info mtm_paths[] = {
+static const mtm_path_info paths[] = {
     {MTM_PATH_LIGHT, "light", "as two lights mix: straight in u'v'"},
     {MTM_PATH_WHITE, "white", "along the white locus, even in mired and in Duv"},
     {MTM_PATH_CAM16, "cam16", "straight in CAM16-UCS: hue kept where both ends share it"},
@@ -25,8 +25,17 @@ const mtm_path_info mtm_paths[] = {
     {MTM_PATH_CAM16_ROUND, "cam16-round", "round the white of CAM16-UCS, hue changing evenly"},
     {MTM_PATH_OKLAB_ROUND, "oklab-round", "round the white of Oklab, hue changing evenly"},
     {MTM_PATH_SLOTS, "slots", "straight in slots: what a console does on its own"},
-    {MTM_PATH_SLOTS, NULL, NULL},
 };
+
+size_t mtm_path_kind_count(void)
+{
+    return sizeof paths / sizeof paths[0];
+}
+
+const mtm_path_info *mtm_path_kind_at(size_t index)
+{
+    return index < mtm_path_kind_count() ? &paths[index] : NULL;
+}
 
 static mtm_result make_viewer(mtm_viewer *viewer, mtm_error *error)
 {

@@ -13,12 +13,21 @@
 #define RA_PER_DIFFERENCE 4.6 /* CIE 13.3-1995, 5.7 */
 #define SSI_PER_LENGTH 32     /* SMPTE ST 2122 */
 
-const mtm_index_info mtm_indices[] = {
+static const mtm_index_info indices[] = {
     {MTM_INDEX_RF, "rf", "fidelity Rf of CIE 224 and TM-30"},
     {MTM_INDEX_RA, "ra", "general rendering index Ra of CIE 13.3"},
     {MTM_INDEX_SSI, "ssi", "spectral similarity index of SMPTE ST 2122"},
-    {MTM_INDEX_RF, NULL, NULL},
 };
+
+size_t mtm_index_count(void)
+{
+    return sizeof indices / sizeof indices[0];
+}
+
+const mtm_index_info *mtm_index_at(size_t index)
+{
+    return index < mtm_index_count() ? &indices[index] : NULL;
+}
 
 mtm_result mtmi_objective_prepare(const struct mtmi_feasible_set *feasible, mtm_index index,
                                   const mtm_spectrum *reference, struct mtmi_objective *objective,

@@ -8,15 +8,24 @@
 
 #include <math.h>
 
-const mtm_goal_info mtm_goals[] = {
+static const mtm_goal_info goals[] = {
     {MTM_GOAL_LIGHT, "light", "the mix that gives the most light"},
     {MTM_GOAL_WATTS, "watts", "the fewest watts at the stated output"},
     {MTM_GOAL_RENDERING, "rendering", "the best rendering; needs spectra"},
     {MTM_GOAL_SPECTRUM, "spectrum",
      "the nearest to the target's spectrum, or to the usual reference of "
      "its temperature; needs spectra"},
-    {MTM_GOAL_LIGHT, NULL, NULL},
 };
+
+size_t mtm_goal_count(void)
+{
+    return sizeof goals / sizeof goals[0];
+}
+
+const mtm_goal_info *mtm_goal_at(size_t index)
+{
+    return index < mtm_goal_count() ? &goals[index] : NULL;
+}
 
 mtm_result mtmi_output_check(mtm_output output, mtm_error *error)
 {

@@ -17,11 +17,9 @@
 
 static const char *goal_name(mtm_goal goal)
 {
-    const mtm_goal_info *info = mtm_goals;
+    const mtm_goal_info *info = mtm_goal_at(goal);
 
-    while (info->name != NULL && info->goal != goal)
-        info++;
-    return info->name != NULL ? info->name : mtm_goals[0].name; /* not said: the first */
+    return info != NULL ? info->name : mtm_goal_at(0)->name; /* not said: the first */
 }
 
 mtm_trim_aim mtmi_round_aim(const mtm_trim_request *request, double output_lm)

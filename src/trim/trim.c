@@ -366,10 +366,10 @@ static mtm_result check_request(const mtm_trim_request *request, mtm_error *erro
         return mtmi_fail(error, MTM_INVALID, "an output of %g; allowed is above 0",
                          request->output.value);
     if ((int)request->goal < MTM_GOAL_LIGHT || (int)request->goal > MTM_GOAL_SPECTRUM)
-        return mtmi_fail(error, MTM_INVALID, "goal %d; allowed are those of mtm_goals",
+        return mtmi_fail(error, MTM_INVALID, "goal %d; allowed are those of mtm_goal_at",
                          (int)request->goal);
     if ((int)request->index < MTM_INDEX_RF || (int)request->index > MTM_INDEX_SSI)
-        return mtmi_fail(error, MTM_INVALID, "index %d; allowed are those of mtm_indices",
+        return mtmi_fail(error, MTM_INVALID, "index %d; allowed are those of mtm_index_at",
                          (int)request->index);
     if (request->output.kind == MTM_OUTPUT_SHARE && request->output.value > 1)
         return mtmi_fail(error, MTM_INVALID, "an output of %g of the most; allowed is up to 1",

@@ -183,7 +183,8 @@ static void walk_rgb(void)
     NOTHING(mtm_xyz, mtm_rgb_to_xyz, &zeroed, (mtm_rgb){1, 1, 1});
     NOTHING(mtm_rgb, mtm_rgb_from_xyz, NULL, d65);
     NOTHING(mtm_rgb, mtm_rgb_from_xyz, &zeroed, d65);
-    for (space = mtm_rgb_spaces; space->name != NULL; space++) {
+    for (size_t i = 0; i < mtm_rgb_space_count(); i++) {
+        space = mtm_rgb_space_at(i);
         EACH_NUMBER(n)
         {
             NOTHING(mtm_xyz, mtm_rgb_to_xyz, space, (mtm_rgb){*n, 1, 1});

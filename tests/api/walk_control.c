@@ -73,7 +73,7 @@ static void walk_paths(void)
     NOTHING(mtm_xy, mtm_path_at, &path, NAN);
     HOLDS(mtm_path_at, mtm_path_at(&path, INFINITY).x == 0.4);
     HOLDS(mtm_path_at, mtm_path_at(&path, -INFINITY).x == xy.x);
-    for (int kind = 0; mtm_shapes[kind].name != NULL; kind++) {
+    for (int kind = 0; kind < (int)mtm_shape_kind_count(); kind++) {
         NOTHING(double, mtm_shape_at, (mtm_shape_kind)kind, NULL, 0.2, 0.8, NAN);
         EACH_NUMBER(n)
         {

@@ -41,9 +41,9 @@ static void walk_curves(void)
     HOLDS(mtm_curve_points, mtm_curve_points(curve, NULL, &points[1]) == 0);
     HOLDS(mtm_curve_level, isnan(mtm_curve_level(NULL, 0.5)));
     HOLDS(mtm_curve_code, isnan(mtm_curve_code(NULL, 0.5)));
-    for (size_t i = 0; mtm_curve_kinds[i].name != NULL; i++) { /* clamped; NaN is dark */
+    for (size_t i = 0; i < mtm_curve_kind_count(); i++) { /* clamped; NaN is dark */
         mtm_curve *kind = NULL;
-        DONE(mtm_curve_create_named, mtm_curve_kinds[i].name, &kind);
+        DONE(mtm_curve_create_named, mtm_curve_kind_at(i)->name, &kind);
         HOLDS(mtm_curve_level, mtm_curve_level(kind, NAN) == 0);
         HOLDS(mtm_curve_level, mtm_curve_level(kind, INFINITY) == 1);
         HOLDS(mtm_curve_code, mtm_curve_code(kind, NAN) == 0);

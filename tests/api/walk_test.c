@@ -4,7 +4,10 @@
 #include "walk.h"
 
 #include <metamer/colour.h>
+#include <metamer/frames.h>
 #include <metamer/illuminant.h>
+#include <metamer/rgb.h>
+#include <metamer/spectral.h>
 
 #include <ctype.h>
 #include <dirent.h>
@@ -144,6 +147,43 @@ static void walk_base(void **state)
     HOLDS(mtm_version, mtm_version() != NULL);
 }
 
+/* A table: as many rows as it counts, each with a name, and nothing behind them. */
+#define WALK_TABLE(stem)                                                                           \
+    do {                                                                                           \
+        HOLDS(mtm_##stem##_count, mtm_##stem##_count() > 0);                                       \
+        for (size_t i = 0; i < mtm_##stem##_count(); i++)                                          \
+            HOLDS(mtm_##stem##_at, mtm_##stem##_at(i)->name[0] != '\0');                           \
+        HOLDS(mtm_##stem##_at, mtm_##stem##_at(mtm_##stem##_count()) == NULL);                     \
+        HOLDS(mtm_##stem##_at, mtm_##stem##_at(SIZE_MAX) == NULL);                                 \
+    } while (0)
+/* A row stands at its number in the enumeration. */
+#define WALK_ORDER(stem, member)                                                                   \
+    for (size_t i = 0; i < mtm_##stem##_count(); i++)                                              \
+    HOLDS(mtm_##stem##_at, (size_t)mtm_##stem##_at(i)->member == i)
+
+static void walk_tables(void **state)
+{
+    (void)state;
+    WALK_TABLE(goal);
+    WALK_ORDER(goal, goal);
+    WALK_TABLE(index);
+    WALK_ORDER(index, index);
+    WALK_TABLE(path_kind);
+    WALK_ORDER(path_kind, kind);
+    WALK_TABLE(shape_kind);
+    WALK_ORDER(shape_kind, kind);
+    WALK_TABLE(frame_format);
+    WALK_ORDER(frame_format, format);
+    WALK_TABLE(curve_kind);
+    WALK_TABLE(rgb_space);
+    WALK_TABLE(illuminant);
+    WALK_TABLE(cue_code);
+    for (int i = 0; i < MTM_ASSUMED_COUNT; i++)
+        HOLDS(mtm_assumed_row_at, mtm_assumed_row_at((mtm_assumed_what)i)->usual >= 0);
+    HOLDS(mtm_assumed_row_at, mtm_assumed_row_at(MTM_ASSUMED_COUNT) == NULL);
+    HOLDS(mtm_assumed_row_at, mtm_assumed_row_at((mtm_assumed_what)-1) == NULL);
+}
+
 static int enter(void **state)
 {
     const char *source = getenv("METAMER_SOURCE");
@@ -188,13 +228,21 @@ static int leave(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(walk_base),         cmocka_unit_test(walk_colour),
-        cmocka_unit_test(walk_spectra),      cmocka_unit_test(walk_filters),
-        cmocka_unit_test(walk_fixtures),     cmocka_unit_test(walk_rigs),
-        cmocka_unit_test(walk_meters),       cmocka_unit_test(walk_solve),
-        cmocka_unit_test(walk_match),        cmocka_unit_test(walk_shows),
-        cmocka_unit_test(walk_cue_sheets),   cmocka_unit_test(walk_loads),
-        cmocka_unit_test(walk_frames),       cmocka_unit_test(walk_stream),
+        cmocka_unit_test(walk_base),
+        cmocka_unit_test(walk_tables),
+        cmocka_unit_test(walk_colour),
+        cmocka_unit_test(walk_spectra),
+        cmocka_unit_test(walk_filters),
+        cmocka_unit_test(walk_fixtures),
+        cmocka_unit_test(walk_rigs),
+        cmocka_unit_test(walk_meters),
+        cmocka_unit_test(walk_solve),
+        cmocka_unit_test(walk_match),
+        cmocka_unit_test(walk_shows),
+        cmocka_unit_test(walk_cue_sheets),
+        cmocka_unit_test(walk_loads),
+        cmocka_unit_test(walk_frames),
+        cmocka_unit_test(walk_stream),
         cmocka_unit_test(walk_calibrations), /* which gives the rig's units fixtures of their own */
         cmocka_unit_test(test_complete),
     };

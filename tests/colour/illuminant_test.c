@@ -63,7 +63,8 @@ static void test_find(void **state)
     size_t count = 0;
 
     (void)state;
-    for (const mtm_illuminant *i = mtm_illuminants; i->name != NULL; i++, count++) {
+    for (; count < mtm_illuminant_count(); count++) {
+        const mtm_illuminant *i = mtm_illuminant_at(count);
         assert_non_null(i->description);
         assert_int_equal(mtm_spectrum_illuminant(i->name, &spectrum, NULL), MTM_OK);
     }

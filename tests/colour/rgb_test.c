@@ -86,7 +86,8 @@ static void test_every_space(void **state)
     size_t count = 0;
 
     (void)state;
-    for (const mtm_rgb_space *space = mtm_rgb_spaces; space->name != NULL; space++, count++) {
+    for (; count < mtm_rgb_space_count(); count++) {
+        const mtm_rgb_space *space = mtm_rgb_space_at(count);
         double last = -2;
 
         assert_non_null(space->description);

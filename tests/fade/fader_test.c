@@ -176,7 +176,8 @@ static double largest_change(const char *path, double refresh_hz)
 static void test_continuous(void **state)
 {
     (void)state;
-    for (const mtm_path_info *info = mtm_paths; info->name != NULL; info++) {
+    for (const mtm_path_info *info = mtm_path_kind_at(0); info != NULL;
+         info = mtm_path_kind_at(info->kind + 1)) {
         double slow = largest_change(info->name, 40);
         double fast = largest_change(info->name, 320);
 
@@ -190,7 +191,8 @@ static void test_continuous(void **state)
 static void test_rounding(void **state)
 {
     (void)state;
-    for (const mtm_path_info *info = mtm_paths; info->name != NULL; info++) {
+    for (const mtm_path_info *info = mtm_path_kind_at(0); info != NULL;
+         info = mtm_path_kind_at(info->kind + 1)) {
         struct run run = run_begin(two_cues(info->name), 40, false);
         double sum[5][MTMI_CHANNELS_MAX] = {{0}};
         double allowed[5][MTMI_CHANNELS_MAX] = {{0}};
@@ -321,7 +323,8 @@ static void test_mean(void **state)
 static void test_path_is_kept(void **state)
 {
     (void)state;
-    for (const mtm_path_info *info = mtm_paths; info->name != NULL; info++) {
+    for (const mtm_path_info *info = mtm_path_kind_at(0); info != NULL;
+         info = mtm_path_kind_at(info->kind + 1)) {
         struct run run = run_begin(two_cues(info->name), 40, false);
 
         go(&run, 0);

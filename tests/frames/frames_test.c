@@ -406,8 +406,8 @@ static void test_formats(void **state)
     size_t count = 0;
 
     (void)state;
-    for (const mtm_frame_format_info *each = mtm_frame_formats; each->name != NULL; each++)
-        assert_int_equal(each->format, count++);
+    for (; count < mtm_frame_format_count(); count++)
+        assert_int_equal(mtm_frame_format_at(count)->format, count);
     assert_int_equal(count, 3);
 }
 

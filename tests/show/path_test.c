@@ -212,7 +212,8 @@ static void test_ends(void **state)
     const mtm_xy to = {0.32, 0.34};
 
     (void)state;
-    for (const mtm_path_info *info = mtm_paths; info->name != NULL; info++) {
+    for (const mtm_path_info *info = mtm_path_kind_at(0); info != NULL;
+         info = mtm_path_kind_at(info->kind + 1)) {
         if (info->kind == MTM_PATH_SLOTS)
             continue;
         mtm_path path = make(info->kind, from, to);
@@ -273,7 +274,8 @@ static void test_shapes_rise(void **state)
 
     (void)state;
     assert_int_equal(mtm_curve_create_named("lightness", &own, NULL), MTM_OK);
-    for (const mtm_shape_info *info = mtm_shapes; info->name != NULL; info++) {
+    for (const mtm_shape_info *info = mtm_shape_kind_at(0); info != NULL;
+         info = mtm_shape_kind_at(info->kind + 1)) {
         double last = 0.02;
         CHECK_NEAR("start", mtm_shape_at(info->kind, own, 0.02, 0.7, 0), 0.02, 0);
         CHECK_NEAR("end", mtm_shape_at(info->kind, own, 0.02, 0.7, 1), 0.7, 0);

@@ -398,12 +398,12 @@ static void test_goals(void **state)
     size_t count = 0;
 
     (void)state;
-    for (; mtm_goals[count].name != NULL; count++) {
-        assert_non_null(mtm_goals[count].description);
-        assert_int_equal(mtm_goals[count].goal, (mtm_goal)count);
+    for (; count < mtm_goal_count(); count++) {
+        assert_non_null(mtm_goal_at(count)->description);
+        assert_int_equal(mtm_goal_at(count)->goal, (mtm_goal)count);
     }
     assert_true(count >= 2);
-    assert_string_equal(mtm_goals[0].name, "light");
+    assert_string_equal(mtm_goal_at(0)->name, "light");
 }
 
 int main(void)

@@ -116,7 +116,7 @@ static void test_measures(void **state)
     (void)state;
     for (int open = 0; open < 2; open++) {
         mtm_request request = white(3200, open ? 0 : 0.5);
-        for (int index = 0; index < 3; index++) {
+        for (size_t index = 0; index < 3; index++) {
             mtm_best best;
             mtm_spectrum spectrum;
             mtm_quality quality;
@@ -129,9 +129,9 @@ static void test_measures(void **state)
             value[index][MTM_INDEX_RF] = quality.fidelity.rf;
             value[index][MTM_INDEX_RA] = quality.cri.ra;
             value[index][MTM_INDEX_SSI] = quality.ssi;
-            CHECK_NEAR(mtm_indices[index].name, best.value, value[index][index], 0.01);
+            CHECK_NEAR(mtm_index_at(index)->name, best.value, value[index][index], 0.01);
         }
-        for (int index = 0; index < 3; index++) {
+        for (size_t index = 0; index < 3; index++) {
             for (int other = 0; other < 3; other++)
                 assert_true(value[index][index] >= value[other][index] - 0.01);
         }

@@ -70,16 +70,20 @@ static mtm_result check_number(struct given *given, mtm_error *error)
                      option->most);
 }
 
-static const void *choice_row(const struct choices *choices, size_t index)
+const void *choice_row(const struct choices *choices, size_t index)
 {
+    if (choices->row_at != NULL)
+        return choices->row_at(index);
     return (const char *)choices->rows + index * choices->size;
 }
 
 const char *choice_name(const struct choices *choices, size_t index)
 {
+    const char *row = choice_row(choices, index);
     const char *name = NULL;
 
-    memcpy(&name, (const char *)choice_row(choices, index) + choices->name_at, sizeof name);
+    if (row != NULL)
+        memcpy(&name, row + choices->name_at, sizeof name);
     return name;
 }
 

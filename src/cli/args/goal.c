@@ -15,7 +15,8 @@ static mtm_result read_goal(const struct args *args, mtm_goal *goal, mtm_error *
     *goal = MTM_GOAL_LIGHT;
     if (name == NULL)
         return MTM_OK;
-    for (const mtm_goal_info *info = mtm_goals; info->name != NULL; info++) {
+    for (size_t i = 0; i < mtm_goal_count(); i++) {
+        const mtm_goal_info *info = mtm_goal_at(i);
         if (strcmp(info->name, name) == 0) {
             *goal = info->goal;
             return MTM_OK;
@@ -36,4 +37,9 @@ mtm_result goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *in
 
     *index = info->index;
     return result;
+}
+
+const void *index_row_at(size_t index)
+{
+    return mtm_index_at(index);
 }

@@ -12,4 +12,7 @@
 MTM_CHECKED mtm_result goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *index,
                                       mtm_error *error);
 
+/** The measures of rendering, for CHOICES_AT. */
+const void *index_row_at(size_t index);
+
 #endif

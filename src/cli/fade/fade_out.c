@@ -75,15 +75,6 @@ static void describe_cause(const struct fade_result *result, size_t unit,
     }
 }
 
-static const char *goal_name(mtm_goal goal)
-{
-    const mtm_goal_info *info = mtm_goals;
-
-    while (info->goal != goal)
-        info++;
-    return info->name;
-}
-
 /* The goal of a cue; "several" where its units do not go by one. */
 static const char *goal_of(const struct fade_result *result, size_t row)
 {
@@ -97,13 +88,14 @@ static const char *goal_of(const struct fade_result *result, size_t row)
         if (finding->moves && finding->goal != first->goal)
             return "several";
     }
-    return first != NULL ? goal_name(first->goal) : "";
+    return first != NULL ? mtm_goal_at(first->goal)->name : "";
 }
 
 /* The goal that a unit goes by. */
 static const char *goal_gone_by(const mtm_fade_finding *finding)
 {
-    return goal_name(finding->fallback == MTM_FALLBACK_NONE ? finding->goal : MTM_GOAL_LIGHT);
+    return mtm_goal_at(finding->fallback == MTM_FALLBACK_NONE ? finding->goal : MTM_GOAL_LIGHT)
+        ->name;
 }
 
 static void print_unit(const struct fade_result *result, size_t row, size_t unit, FILE *out)

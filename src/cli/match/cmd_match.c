@@ -250,8 +250,8 @@ static const struct option_spec match_options[] = {
         "default); watts, the fewest at the stated output; rendering, the best; or spectrum, the "
         "nearest to the target's. But for watts, the mix is the same at every output. A unit that "
         "cannot do what the goal asks goes by light, and its line says why"),
-    OPTION_CHOICE(
-        "index", "NAME", mtm_index_info, mtm_indices,
+    OPTION_CHOICE_AT(
+        "index", "NAME", mtm_index_info, index_row_at,
         "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
         "rendering index) or ssi (similarity to the target's spectrum)",
         .with = "goal=rendering"),

@@ -82,20 +82,12 @@ static void add_output_cause(const struct match_report *report, const mtm_match 
 
 const char *match_goal_name(mtm_goal goal)
 {
-    const mtm_goal_info *info = mtm_goals;
-
-    while (info->goal != goal)
-        info++;
-    return info->name;
+    return mtm_goal_at(goal)->name;
 }
 
 const char *match_index_name(const struct match_report *report)
 {
-    const mtm_index_info *info = mtm_indices;
-
-    while (info->index != report->index)
-        info++;
-    return report->goal == MTM_GOAL_RENDERING ? info->name : NULL;
+    return report->goal == MTM_GOAL_RENDERING ? mtm_index_at(report->index)->name : NULL;
 }
 
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,

@@ -23,9 +23,9 @@ static const char *name_at(const struct completion_names *names, const struct op
     if (option->kind != VALUE_TEXT)
         return NULL;
     if (strcmp(option->name, "goal") == 0)
-        return mtm_goals[i].name;
+        return i < mtm_goal_count() ? mtm_goal_at(i)->name : NULL;
     if (strcmp(option->name, "space") == 0)
-        return mtm_rgb_spaces[i].name;
+        return i < mtm_rgb_space_count() ? mtm_rgb_space_at(i)->name : NULL;
     if (strcmp(option->name, "filter") == 0 && names->filters != NULL &&
         i < mtm_filters_count(names->filters))
         return mtm_filters_at(names->filters, i)->name;

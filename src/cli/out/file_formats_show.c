@@ -8,22 +8,22 @@
 
 static const char *path_at(size_t index)
 {
-    return mtm_paths[index].name;
+    return index < mtm_path_kind_count() ? mtm_path_kind_at(index)->name : NULL;
 }
 
 static const char *shape_at(size_t index)
 {
-    return mtm_shapes[index].name;
+    return index < mtm_shape_kind_count() ? mtm_shape_kind_at(index)->name : NULL;
 }
 
 static const char *goal_at(size_t index)
 {
-    return mtm_goals[index].name;
+    return index < mtm_goal_count() ? mtm_goal_at(index)->name : NULL;
 }
 
 static const char *space_at(size_t index)
 {
-    return mtm_rgb_spaces[index].name;
+    return index < mtm_rgb_space_count() ? mtm_rgb_space_at(index)->name : NULL;
 }
 
 #define PATH_MEANING "the way that a colour takes in a fade"

@@ -47,7 +47,7 @@ static void put_assumed(FILE *out)
               "replace by what is known; all but the shares are standard uncertainties (k = 1).",
               out);
     for (size_t i = 0; i < MTM_ASSUMED_COUNT; i++) {
-        const mtm_assumed_row *row = &mtm_assumed_rows[i];
+        const mtm_assumed_row *row = mtm_assumed_row_at(i);
         (void)fputs("\n.TP\n\\fB", out);
         roff_text(row->name, out);
         (void)fprintf(out, "\\fR  number, 0 to %g (if missing: %g)\n", row->most, row->usual);

@@ -95,9 +95,14 @@ static int run(const struct args *args, FILE *out, FILE *err)
     return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
 }
 
+static const void *format_row_at(size_t index)
+{
+    return mtm_frame_format_at(index);
+}
+
 static const struct option_spec options[] = {
-    OPTION_CHOICE(
-        "format", "NAME", mtm_frame_format_info, mtm_frame_formats,
+    OPTION_CHOICE_AT(
+        "format", "NAME", mtm_frame_format_info, format_row_at,
         "csv (the usual): a line a universe and frame; jsonl: a line of JSON a frame; binary: "
         "compact, only what changes, can be played"),
     OPTION_NUMBER("seconds", "N", 0.001, 1e7, "at most so many seconds of the show"),

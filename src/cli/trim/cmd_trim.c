@@ -311,8 +311,8 @@ static const struct option_spec trim_options[] = {
         "watts, the fewest at the stated output; rendering, the best; or spectrum, the nearest "
         "to the target's. Units of one kind keep to it as nearly as the white allows, so that "
         "they agree for other eyes and cameras too"),
-    OPTION_CHOICE(
-        "index", "NAME", mtm_index_info, mtm_indices,
+    OPTION_CHOICE_AT(
+        "index", "NAME", mtm_index_info, index_row_at,
         "what --goal rendering is measured by: rf (TM-30 fidelity, if not said), ra (colour "
         "rendering index) or ssi (similarity to the target's spectrum)",
         .with = "goal=rendering"),

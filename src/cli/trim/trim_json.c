@@ -100,7 +100,7 @@ static void json_assumed(cJSON *root, const mtm_assumed *assumed)
     cJSON *object = json_add_object(root, "assumed");
 
     for (size_t i = 0; i < MTM_ASSUMED_COUNT; i++)
-        json_add_number(object, mtm_assumed_rows[i].name, assumed->value[i], 6);
+        json_add_number(object, mtm_assumed_row_at(i)->name, assumed->value[i], 6);
 }
 
 mtm_result trim_write_trim_json(const struct trim_report *report, FILE *out, mtm_error *error)

@@ -20,7 +20,7 @@ static const char *source_name(const mtm_received_source *source)
  * strongest emitter is up. */
 static mtm_rgb swatch_of(const struct watch_unit *unit)
 {
-    const mtm_rgb_space *space = &mtm_rgb_spaces[0]; /* sRGB, which terminals mean */
+    const mtm_rgb_space *space = mtm_rgb_space_at(0); /* sRGB, which terminals mean */
     mtm_rgb rgb = {0, 0, 0};
 
     if (!unit->heard || unit->light.xyz.y <= 0)

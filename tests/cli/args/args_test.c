@@ -32,13 +32,11 @@ static const void *row_for(const struct command *command, const struct option_sp
 static void walk_option(const struct command *command, const struct option_spec *option)
 {
     const struct choices *choices = &option->choices;
-    const char *rows = choices->rows;
 
     assert_non_null(choice_name(choices, 0));
-    assert_ptr_equal(row_for(command, option, NULL), rows);
+    assert_ptr_equal(row_for(command, option, NULL), choice_row(choices, 0));
     for (size_t i = 0; choice_name(choices, i) != NULL; i++)
-        assert_ptr_equal(row_for(command, option, choice_name(choices, i)),
-                         rows + i * choices->size);
+        assert_ptr_equal(row_for(command, option, choice_name(choices, i)), choice_row(choices, i));
 }
 
 static void test_choices(void **state)
