@@ -5,6 +5,7 @@
 #include "fade/fader.h"
 
 #include "base/error.h"
+#include "base/pool.h"
 
 #include <metamer/codes.h>
 #include <metamer/fade.h>
@@ -41,6 +42,7 @@ typedef struct exporter {
     mtm_cue_level *level[PARTS];
     size_t cue;   /* being linked */
     bool stopped; /* by whoever was told of the progress */
+    mtmi_pool pool;
 } exporter;
 
 static bool has_role(const mtm_slot *slot, mtm_slot_role role, size_t emitter)
@@ -114,37 +116,18 @@ static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
 
 static mtm_result allocate(exporter *work, mtm_error *error)
 {
-    bool good = true;
+    mtmi_pool *pool = &work->pool;
 
     work->units = mtm_rig_unit_count(work->rig);
-    work->channel = calloc(MTM_CUE_CHANNEL_MAX, sizeof *work->channel);
-    work->look = calloc(work->units + 1, sizeof *work->look);
-    work->moved = calloc(work->units + 1, sizeof *work->moved);
-    work->light = calloc(work->units + 1, sizeof *work->light);
-    work->part = calloc(work->units + 1, sizeof *work->part);
-    work->slot = calloc(work->units + 1, sizeof *work->slot);
-    for (int p = 0; p < PARTS; p++) {
-        work->level[p] = calloc(MTM_CUE_CHANNEL_MAX, sizeof *work->level[p]);
-        good = good && work->level[p] != NULL;
-    }
-    if (!good || work->channel == NULL || work->look == NULL || work->moved == NULL ||
-        work->light == NULL || work->part == NULL || work->slot == NULL)
-        return mtmi_fail_memory(error);
-    return MTM_OK;
-}
-
-static void release(exporter *work)
-{
-    free(work->channel);
-    free(work->look);
-    free(work->moved);
-    free(work->light);
-    free(work->part);
-    free(work->slot);
+    work->channel = mtmi_pool_take(pool, MTM_CUE_CHANNEL_MAX, sizeof *work->channel);
+    work->look = mtmi_pool_take(pool, work->units, sizeof *work->look);
+    work->moved = mtmi_pool_take(pool, work->units, sizeof *work->moved);
+    work->light = mtmi_pool_take(pool, work->units, sizeof *work->light);
+    work->part = mtmi_pool_take(pool, work->units, sizeof *work->part);
+    work->slot = mtmi_pool_take(pool, work->units, sizeof *work->slot);
     for (int p = 0; p < PARTS; p++)
-        free(work->level[p]);
-    mtm_fader_free(work->fader);
-    mtm_cue_sheet_free(work->sheet);
+        work->level[p] = mtmi_pool_take(pool, MTM_CUE_CHANNEL_MAX, sizeof *work->level[p]);
+    return pool->failed ? mtmi_fail_memory(error) : MTM_OK;
 }
 
 /* Where each unit stands after the cue, and in which part it gets there. */
@@ -412,6 +395,8 @@ mtm_result mtm_cue_sheet_from_show(const mtm_show *show, const mtm_cue_export_op
         *out = work.sheet;
         work.sheet = NULL;
     }
-    release(&work);
+    mtm_fader_free(work.fader);
+    mtm_cue_sheet_free(work.sheet);
+    mtmi_pool_free(&work.pool);
     return result;
 }

@@ -19,6 +19,7 @@ typedef struct mtmi_links {
     mtm_lab *lab;   /* of the way, by unit and sample */
     double tolerance;
     size_t suspect; /* the unit that failed last: looked at first */
+    mtmi_pool pool;
 } mtmi_links;
 
 /** Samples the ways; mtmi_links_free it also after a failure. */

@@ -112,10 +112,11 @@ mtm_result mtmi_links_create(const mtm_fader *fader, double tolerance, mtmi_link
     mtm_result result = find_length(fader, links, error);
     if (result != MTM_OK)
         return result;
-    links->way = (const mtmi_way **)calloc(links->units + 1, sizeof(mtmi_way *));
-    links->code = calloc(links->units * links->places + 1, MTMI_CHANNELS_MAX * sizeof *links->code);
-    links->lab = calloc(links->units * links->samples + 1, sizeof *links->lab);
-    if (links->way == NULL || links->code == NULL || links->lab == NULL)
+    links->way = mtmi_pool_take(&links->pool, links->units, sizeof(mtmi_way *));
+    links->code = mtmi_pool_take(&links->pool, links->units * links->places,
+                                 MTMI_CHANNELS_MAX * sizeof *links->code);
+    links->lab = mtmi_pool_take(&links->pool, links->units * links->samples, sizeof *links->lab);
+    if (links->pool.failed)
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < fader->unit_count; i++) {
         if (fader->moved[i])
@@ -128,9 +129,7 @@ mtm_result mtmi_links_create(const mtm_fader *fader, double tolerance, mtmi_link
 
 void mtmi_links_free(mtmi_links *links)
 {
-    free((void *)links->way);
-    free(links->code);
-    free(links->lab);
+    mtmi_pool_free(&links->pool);
     *links = (mtmi_links){0};
 }
 

@@ -47,18 +47,17 @@ static mtm_result check_refresh(const mtm_fader *fader, bool any_rate, mtm_error
 
 static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_error *error)
 {
-    size_t room = fader->unit_count + 1;
+    mtmi_pool *pool = &fader->pool;
 
     fader->advance = mtmi_advance_best();
     fader->dither = options->dither;
     fader->layout.rate_hz =
         options->refresh_hz > 0 ? options->refresh_hz : mtm_show_refresh_hz(fader->show);
-    fader->runners = calloc(room, sizeof *fader->runners);
-    fader->looks = calloc(room, sizeof *fader->looks);
-    fader->lit = calloc(room, sizeof *fader->lit);
-    fader->moved = calloc(room, sizeof *fader->moved);
-    if (fader->runners == NULL || fader->looks == NULL || fader->lit == NULL ||
-        fader->moved == NULL)
+    fader->runners = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->runners);
+    fader->looks = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->looks);
+    fader->lit = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->lit);
+    fader->moved = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->moved);
+    if (pool->failed)
         return mtmi_fail_memory(error);
     mtm_result result = mtmi_fader_lay_out(fader, error);
     if (result == MTM_OK)
@@ -101,19 +100,11 @@ void mtm_fader_free(mtm_fader *fader)
         return;
     mtm_matcher_free(fader->matcher);
     mtmi_lanes_free(&fader->lanes);
-    free(fader->runners);
     for (size_t i = 0; i < fader->kind_count; i++)
         mtmi_kind_free(&fader->kinds[i]);
-    free(fader->kinds);
     mtmi_level_cache_free(&fader->levels);
     mtmi_code_tables_free(&fader->tables);
-    free(fader->kept);
-    free(fader->periods);
-    free(fader->looks);
-    free(fader->lit);
-    free(fader->moved);
-    free(fader->universes);
-    free(fader->universe_start);
+    mtmi_pool_free(&fader->pool);
     free(fader);
 }
 

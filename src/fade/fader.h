@@ -39,6 +39,7 @@ struct mtm_fader {
     const mtm_show *show;
     const mtm_rig *rig;
     mtm_matcher *matcher;
+    mtmi_pool pool; /* of the lists */
     size_t unit_count;
     mtmi_runner *runners;
     size_t kind_count;

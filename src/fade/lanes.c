@@ -17,7 +17,6 @@
 #include "base/error.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* A dither that takes more frames than this gains little and looks like noise. */
@@ -26,25 +25,22 @@
 mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_t slot_count,
                              mtm_error *error)
 {
-    size_t room = count + 1;
+    mtmi_pool *pool = &lanes->pool;
 
     *lanes = (mtmi_lanes){.count = count, .wide = wide, .slot_count = slot_count};
-    lanes->p = calloc(room, sizeof *lanes->p);
-    lanes->d1 = calloc(room, sizeof *lanes->d1);
-    lanes->d2 = calloc(room, sizeof *lanes->d2);
-    lanes->d3 = calloc(room, sizeof *lanes->d3);
-    lanes->table = (const struct mtmi_code_step **)calloc(room, sizeof(struct mtmi_code_step *));
-    lanes->keep = calloc(room, sizeof *lanes->keep);
-    lanes->carry = calloc(room, sizeof *lanes->carry);
-    lanes->code = calloc(room, sizeof *lanes->code);
-    lanes->coarse = calloc(room, sizeof *lanes->coarse);
-    lanes->fine = calloc(room, sizeof *lanes->fine);
-    lanes->period = (const uint8_t **)calloc(room, sizeof *lanes->period);
-    lanes->slots = calloc(slot_count + 1, 1);
-    if (lanes->p == NULL || lanes->d1 == NULL || lanes->d2 == NULL || lanes->d3 == NULL ||
-        lanes->table == NULL || lanes->keep == NULL || lanes->carry == NULL ||
-        lanes->code == NULL || lanes->coarse == NULL || lanes->fine == NULL ||
-        lanes->period == NULL || lanes->slots == NULL)
+    lanes->p = mtmi_pool_take(pool, count, sizeof *lanes->p);
+    lanes->d1 = mtmi_pool_take(pool, count, sizeof *lanes->d1);
+    lanes->d2 = mtmi_pool_take(pool, count, sizeof *lanes->d2);
+    lanes->d3 = mtmi_pool_take(pool, count, sizeof *lanes->d3);
+    lanes->table = mtmi_pool_take(pool, count, sizeof(struct mtmi_code_step *));
+    lanes->keep = mtmi_pool_take(pool, count, sizeof *lanes->keep);
+    lanes->carry = mtmi_pool_take(pool, count, sizeof *lanes->carry);
+    lanes->code = mtmi_pool_take(pool, count, sizeof *lanes->code);
+    lanes->coarse = mtmi_pool_take(pool, count, sizeof *lanes->coarse);
+    lanes->fine = mtmi_pool_take(pool, count, sizeof *lanes->fine);
+    lanes->period = mtmi_pool_take(pool, count, sizeof(uint8_t *));
+    lanes->slots = mtmi_pool_take(pool, slot_count + 1, 1);
+    if (pool->failed)
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < count; i++) {
         lanes->carry[i] = MTMI_HALF_CODE;
@@ -56,18 +52,7 @@ mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_
 
 void mtmi_lanes_free(mtmi_lanes *lanes)
 {
-    free(lanes->p);
-    free(lanes->d1);
-    free(lanes->d2);
-    free(lanes->d3);
-    free((void *)lanes->table);
-    free(lanes->keep);
-    free(lanes->carry);
-    free(lanes->code);
-    free(lanes->coarse);
-    free(lanes->fine);
-    free((void *)lanes->period);
-    free(lanes->slots);
+    mtmi_pool_free(&lanes->pool);
     *lanes = (mtmi_lanes){0};
 }
 

@@ -3,6 +3,7 @@
 #ifndef METAMER_FADE_LANES_H
 #define METAMER_FADE_LANES_H
 
+#include "base/pool.h"
 #include "unit/code_table.h"
 
 #include <metamer/base.h>
@@ -24,7 +25,8 @@ typedef struct mtmi_lanes {
     const uint8_t **period;  /* 8-bit channels: frames that dither may take, by code; or NULL */
     uint8_t *slots;          /* slot_count, and one for what has no place */
     size_t slot_count;
-    bool dither; /* of 8-bit channels */
+    bool dither;    /* of 8-bit channels */
+    mtmi_pool pool; /* of all arrays */
 } mtmi_lanes;
 
 /** Makes room; all is 0 and sent nowhere. mtmi_lanes_free it also after a failure. */

@@ -12,7 +12,7 @@
 /* Makes the kinds, each of its first unit, and gives every unit its own. */
 static mtm_result share_kinds(mtm_fader *fader, const struct mtmi_kinds *kinds, mtm_error *error)
 {
-    fader->kinds = calloc(kinds->count + 1, sizeof *fader->kinds);
+    fader->kinds = mtmi_pool_take(&fader->pool, kinds->count, sizeof *fader->kinds);
     if (fader->kinds == NULL)
         return mtmi_fail_memory(error);
     for (size_t k = 0; k < kinds->count; k++) {
@@ -60,7 +60,7 @@ static int by_number(const void *a, const void *b)
 /* Each universe once, rising, with as many slots as its units use. */
 static mtm_result lay_out_universes(mtm_fader *fader, mtm_error *error)
 {
-    mtm_frame_universe *list = calloc(fader->unit_count + 1, sizeof *list);
+    mtm_frame_universe *list = mtmi_pool_take(&fader->pool, fader->unit_count, sizeof *list);
     size_t used = 0;
     size_t count = 0;
 
@@ -179,7 +179,7 @@ static mtm_result lay_out_periods(mtm_fader *fader, mtm_error *error)
 {
     if (!fader->dither)
         return MTM_OK;
-    fader->periods = calloc(fader->kind_count * MTMI_CHANNELS_MAX, 256);
+    fader->periods = mtmi_pool_take(&fader->pool, fader->kind_count * MTMI_CHANNELS_MAX, 256);
     if (fader->periods == NULL)
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < fader->kind_count; i++) {
@@ -210,9 +210,10 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error)
         result = lay_out_periods(fader, error);
     if (result != MTM_OK)
         return result;
-    fader->kept = calloc(fader->kind_count + 1, sizeof *fader->kept);
-    fader->universe_start = calloc(fader->layout.universe_count + 1, sizeof *fader->universe_start);
-    if (fader->kept == NULL || fader->universe_start == NULL)
+    fader->kept = mtmi_pool_take(&fader->pool, fader->kind_count, sizeof *fader->kept);
+    fader->universe_start =
+        mtmi_pool_take(&fader->pool, fader->layout.universe_count, sizeof *fader->universe_start);
+    if (fader->pool.failed)
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < fader->layout.universe_count; i++) {
         fader->universe_start[i] = slots;

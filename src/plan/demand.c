@@ -5,6 +5,7 @@
 
 #include "base/error.h"
 #include "base/number.h"
+#include "base/pool.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -136,40 +137,28 @@ typedef struct sums {
     double *circuit_w; /* drawn from the mains */
     double *circuit_va;
     size_t *circuit_units;
+    mtmi_pool pool;
 } sums;
-
-static void sums_free(sums *s)
-{
-    free(s->circuit_units);
-    free(s->circuit_va);
-    free(s->circuit_w);
-    free(s->supply_units);
-    free(s->supply_w);
-    free(s->port_units);
-    free(s->port_w);
-    free(s->base);
-}
 
 static bool sums_create(const mtm_rig *rig, sums *s)
 {
     size_t supplies = mtm_rig_supply_count(rig);
     size_t circuits = mtm_rig_circuit_count(rig);
 
-    *s = (sums){.base = calloc(supplies + 1, sizeof *s->base)};
+    *s = (sums){0};
+    s->base = mtmi_pool_take(&s->pool, supplies + 1, sizeof *s->base);
     if (s->base == NULL)
         return false;
     for (size_t i = 0; i < supplies; i++)
         s->base[i + 1] = s->base[i] + (size_t)mtm_rig_supply(rig, i)->ports;
-    s->port_w = calloc(s->base[supplies] + 1, sizeof *s->port_w);
-    s->port_units = calloc(s->base[supplies] + 1, sizeof *s->port_units);
-    s->supply_w = calloc(supplies + 1, sizeof *s->supply_w);
-    s->supply_units = calloc(supplies + 1, sizeof *s->supply_units);
-    s->circuit_w = calloc(circuits + 1, sizeof *s->circuit_w);
-    s->circuit_va = calloc(circuits + 1, sizeof *s->circuit_va);
-    s->circuit_units = calloc(circuits + 1, sizeof *s->circuit_units);
-    return s->port_w != NULL && s->port_units != NULL && s->supply_w != NULL &&
-           s->supply_units != NULL && s->circuit_w != NULL && s->circuit_va != NULL &&
-           s->circuit_units != NULL;
+    s->port_w = mtmi_pool_take(&s->pool, s->base[supplies], sizeof *s->port_w);
+    s->port_units = mtmi_pool_take(&s->pool, s->base[supplies], sizeof *s->port_units);
+    s->supply_w = mtmi_pool_take(&s->pool, supplies, sizeof *s->supply_w);
+    s->supply_units = mtmi_pool_take(&s->pool, supplies, sizeof *s->supply_units);
+    s->circuit_w = mtmi_pool_take(&s->pool, circuits, sizeof *s->circuit_w);
+    s->circuit_va = mtmi_pool_take(&s->pool, circuits, sizeof *s->circuit_va);
+    s->circuit_units = mtmi_pool_take(&s->pool, circuits, sizeof *s->circuit_units);
+    return !s->pool.failed;
 }
 
 static void add_units(const mtm_rig *rig, const double *watts, sums *s)
@@ -289,7 +278,7 @@ static mtm_result make_rows(const mtm_rig *rig, const double *watts,
     for (size_t i = 0; i < mtm_rig_circuit_count(rig); i++)
         add_circuit(rig, i, options, &s, load);
 done:
-    sums_free(&s);
+    mtmi_pool_free(&s.pool);
     return result;
 }
 

@@ -3,6 +3,7 @@
 #include <metamer/demand.h>
 
 #include "base/error.h"
+#include "base/pool.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -48,27 +49,21 @@ typedef struct factors {
     size_t *base;  /* supply s, port p: base[s] + p */
     double *watts; /* by port */
     double *most;  /* by port: its final factor */
+    mtmi_pool pool;
 } factors;
-
-static void factors_free(factors *f)
-{
-    free(f->most);
-    free(f->watts);
-    free(f->base);
-}
 
 static bool factors_create(factors *f)
 {
     size_t supplies = mtm_rig_supply_count(f->rig);
 
-    f->base = calloc(supplies + 1, sizeof *f->base);
+    f->base = mtmi_pool_take(&f->pool, supplies + 1, sizeof *f->base);
     if (f->base == NULL)
         return false;
     for (size_t s = 0; s < supplies; s++)
         f->base[s + 1] = f->base[s] + (size_t)mtm_rig_supply(f->rig, s)->ports + 1;
-    f->watts = calloc(f->base[supplies] + 1, sizeof *f->watts);
-    f->most = calloc(f->base[supplies] + 1, sizeof *f->most);
-    return f->watts != NULL && f->most != NULL;
+    f->watts = mtmi_pool_take(&f->pool, f->base[supplies], sizeof *f->watts);
+    f->most = mtmi_pool_take(&f->pool, f->base[supplies], sizeof *f->most);
+    return !f->pool.failed;
 }
 
 static size_t port_of(const factors *f, const mtm_unit *unit)
@@ -127,7 +122,7 @@ mtm_result mtm_demand_factors(const mtm_rig *rig, const double *watts,
         factor[i] = unit->supply >= 0 ? f.most[port_of(&f, unit)] : 1;
     }
 done:
-    factors_free(&f);
+    mtmi_pool_free(&f.pool);
     return result;
 }
 

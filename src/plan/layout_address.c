@@ -16,8 +16,6 @@
 #include "plan/layout_columns.h"
 #include "plan/layout_pack.h"
 
-#include <stdlib.h>
-
 /* Everything made on the way from blocks to a packing and back. */
 typedef struct work {
     mtmi_block *blocks;
@@ -36,25 +34,11 @@ typedef struct work {
     size_t *trial;  /* bin by piece */
     size_t *kept;   /* the same, of the best packing of whole supplies or of single blocks */
     size_t *bin;    /* by open block, the best of all */
+    mtmi_pool pool; /* of all these and the pack */
     mtmi_pack pack;
     mtmi_pack_answer best; /* its bins are bin[] */
     bool complete;         /* nothing better exists */
 } work;
-
-static void work_free(work *w)
-{
-    mtmi_pack_free(&w->pack);
-    free(w->bin);
-    free(w->kept);
-    free(w->trial);
-    free(w->order);
-    free(w->keys);
-    free(w->group_slots);
-    free(w->stands);
-    free(w->number);
-    free(w->open);
-    free(w->fixed);
-}
 
 /* Two bins in a row hold more than one universe's slots, whatever way they were filled. */
 static size_t most_new_universes(const work *w)
@@ -69,22 +53,20 @@ static size_t most_new_universes(const work *w)
 
 static bool work_create(work *w)
 {
-    size_t most = w->count + 1;
     size_t holders = w->count + most_new_universes(w);
     size_t bins = 2 * w->count + most_new_universes(w); /* before each fixed block and behind */
 
-    w->fixed = malloc(most * sizeof *w->fixed);
-    w->open = malloc(most * sizeof *w->open);
-    w->number = calloc(holders + 1, sizeof *w->number);
-    w->stands = malloc(most * sizeof *w->stands);
-    w->keys = malloc(most * sizeof *w->keys);
-    w->order = malloc(most * sizeof *w->order);
-    w->trial = malloc(most * sizeof *w->trial);
-    w->kept = malloc(most * sizeof *w->kept);
-    w->bin = malloc(most * sizeof *w->bin);
-    return w->fixed != NULL && w->open != NULL && w->number != NULL && w->stands != NULL &&
-           w->keys != NULL && w->order != NULL && w->trial != NULL && w->kept != NULL &&
-           w->bin != NULL && mtmi_pack_create(&w->pack, w->count, holders, bins);
+    w->fixed = mtmi_pool_take(&w->pool, w->count, sizeof *w->fixed);
+    w->open = mtmi_pool_take(&w->pool, w->count, sizeof *w->open);
+    w->number = mtmi_pool_take(&w->pool, holders, sizeof *w->number);
+    w->stands = mtmi_pool_take(&w->pool, w->count, sizeof *w->stands);
+    w->keys = mtmi_pool_take(&w->pool, w->count, sizeof *w->keys);
+    w->order = mtmi_pool_take(&w->pool, w->count, sizeof *w->order);
+    w->trial = mtmi_pool_take(&w->pool, w->count, sizeof *w->trial);
+    w->kept = mtmi_pool_take(&w->pool, w->count, sizeof *w->kept);
+    w->bin = mtmi_pool_take(&w->pool, w->count, sizeof *w->bin);
+    mtmi_pack_create(&w->pack, &w->pool, w->count, holders, bins);
+    return !w->pool.failed;
 }
 
 /* By key, equals as given: the index stands in the low half. */
@@ -173,7 +155,6 @@ static void list_bins(work *w)
 
     for (size_t u = 0; u < universes; u++) {
         mtmi_pack_holder *holder = &pack->holders[u];
-        /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference): mtmi_pack_create has made it */
         *holder = (mtmi_pack_holder){.rank = (uint32_t)u,
                                      .bound = u < w->number_count,
                                      .first_bin = pack->bin_count,
@@ -188,7 +169,6 @@ static void list_bins(work *w)
         add_bin(w, holder->last + 1, MTM_ADDRESS_MAX);
         pack->holder_count++;
     }
-    /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference): the same */
     pack->holders[pack->holder_count].first_bin = pack->bin_count;
     mtmi_pack_fix(pack);
 }
@@ -287,7 +267,7 @@ static bool make_pack(work *w)
     list_universes(w);
     list_bins(w);
     list_stands(w);
-    w->group_slots = mtmi_blocks_group_slots(w->blocks, w->count, &w->pack.group_count);
+    w->group_slots = mtmi_blocks_group_slots(&w->pool, w->blocks, w->count, &w->pack.group_count);
     if (w->group_slots == NULL)
         return false;
     find_least_touches(w);
@@ -435,6 +415,6 @@ mtm_result mtmi_address_blocks(mtmi_block *blocks, size_t count, int first_unive
         result = sort_blocks(&w, error);
     if (result == MTM_OK)
         result = solve(&w, report, error);
-    work_free(&w);
+    mtmi_pool_free(&w.pool);
     return result;
 }

@@ -96,14 +96,15 @@ size_t mtmi_universes_for(size_t slots)
     return (slots + MTM_ADDRESS_MAX - 1) / MTM_ADDRESS_MAX;
 }
 
-size_t *mtmi_blocks_group_slots(const mtmi_block *blocks, size_t count, uint32_t *group_count)
+size_t *mtmi_blocks_group_slots(mtmi_pool *pool, const mtmi_block *blocks, size_t count,
+                                uint32_t *group_count)
 {
     *group_count = 0;
     for (size_t i = 0; i < count; i++) {
         if (blocks[i].group != MTMI_GROUP_NONE && blocks[i].group >= *group_count)
             *group_count = blocks[i].group + 1;
     }
-    size_t *slots = calloc((size_t)*group_count + 1, sizeof *slots);
+    size_t *slots = mtmi_pool_take(pool, *group_count, sizeof *slots);
     for (size_t i = 0; slots != NULL && i < count; i++) {
         if (blocks[i].group != MTMI_GROUP_NONE)
             slots[blocks[i].group] += (size_t)blocks[i].slots;

@@ -33,8 +33,9 @@ mtm_result mtmi_blocks_no_place(const mtmi_block *blocks, const size_t *open, co
 /** The universes that so many slots take at least. */
 size_t mtmi_universes_for(size_t slots);
 
-/** Slots by group, freed by the caller, and how many groups there are; NULL if out of memory. */
-size_t *mtmi_blocks_group_slots(const mtmi_block *blocks, size_t count, uint32_t *group_count);
+/** Slots by group, from the pool, and how many groups there are; NULL if out of memory. */
+size_t *mtmi_blocks_group_slots(mtmi_pool *pool, const mtmi_block *blocks, size_t count,
+                                uint32_t *group_count);
 
 /** Counts the groups, and those that stand in more universes than their slots need. Every block has
  * an address; keys has a place for each. */

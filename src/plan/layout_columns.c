@@ -12,6 +12,8 @@
  * rounding (SMALL): the bound holds all the same, so do not tighten it. */
 #include "plan/layout_columns.h"
 
+#include "base/pool.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -42,32 +44,18 @@ typedef struct relaxation {
     double work;
 } relaxation;
 
-static void relaxation_free(relaxation *r)
+/* Room for so many sizes; the tables are used again for each demand. NULL if out of memory. */
+static relaxation *relaxation_create(mtmi_pool *pool, size_t kinds, int capacity)
 {
-    if (r == NULL)
-        return;
-    free(r->value);
-    free(r->filling);
-    free(r->inverse);
-    free(r);
-}
-
-/* Room for so many sizes; the tables are used again for each demand. */
-static relaxation *relaxation_create(size_t kinds, int capacity)
-{
-    relaxation *r = calloc(1, sizeof *r);
+    relaxation *r = mtmi_pool_take(pool, 1, sizeof *r);
 
     if (r == NULL)
         return NULL;
     r->capacity = capacity;
-    r->inverse = calloc(kinds * kinds + 1, sizeof *r->inverse);
-    r->filling = calloc(kinds * kinds + 1, sizeof *r->filling);
-    r->value = calloc((kinds + 1) * ((size_t)capacity + 1), sizeof *r->value);
-    if (r->inverse == NULL || r->filling == NULL || r->value == NULL) {
-        relaxation_free(r);
-        return NULL;
-    }
-    return r;
+    r->inverse = mtmi_pool_take(pool, kinds * kinds, sizeof *r->inverse);
+    r->filling = mtmi_pool_take(pool, kinds * kinds, sizeof *r->filling);
+    r->value = mtmi_pool_take(pool, (kinds + 1) * ((size_t)capacity + 1), sizeof *r->value);
+    return pool->failed ? NULL : r;
 }
 
 /* Starts from fillings of one size each. left: NULL for all of the runs. */
@@ -223,15 +211,16 @@ static void relaxation_solve(relaxation *r)
 
 bool mtmi_columns_bound(const mtmi_size_run *runs, size_t run_count, int capacity, size_t *least)
 {
-    relaxation *r = relaxation_create(run_count, capacity);
+    mtmi_pool pool = {0};
+    relaxation *r = relaxation_create(&pool, run_count, capacity);
 
-    if (r == NULL)
-        return false;
-    relaxation_start(r, runs, NULL, run_count);
-    relaxation_solve(r);
-    *least = (size_t)fmax(0, ceil(r->bound - WHOLE));
-    relaxation_free(r);
-    return true;
+    if (r != NULL) {
+        relaxation_start(r, runs, NULL, run_count);
+        relaxation_solve(r);
+        *least = (size_t)fmax(0, ceil(r->bound - WHOLE));
+    }
+    mtmi_pool_free(&pool);
+    return r != NULL;
 }
 
 /* A plan in the making. */
@@ -305,24 +294,24 @@ bool mtmi_columns_plan(const mtmi_size_run *runs, size_t run_count, int capacity
                        mtmi_columns *columns)
 {
     planning p = {.columns = columns, .run_count = run_count};
+    mtmi_pool pool = {0};
     double sum = 0;
 
     *columns = (mtmi_columns){0};
-    p.r = relaxation_create(run_count, capacity);
-    p.left = calloc(run_count + 1, sizeof *p.left);
+    p.r = relaxation_create(&pool, run_count, capacity);
+    p.left = mtmi_pool_take(&pool, run_count, sizeof *p.left);
     for (size_t i = 0; i < run_count; i++) {
         p.pieces_left += runs[i].count;
         sum += runs[i].size * (double)runs[i].count;
     }
     p.columns_most = run_count + 1 + (size_t)(2 * sum / capacity); /* twice as many as sums need */
     columns->fillings = calloc(p.columns_most * run_count + 1, sizeof *columns->fillings);
-    bool done = p.r != NULL && p.left != NULL && columns->fillings != NULL;
+    bool done = !pool.failed && columns->fillings != NULL;
     if (done) {
         for (size_t i = 0; i < run_count; i++)
             p.left[i] = runs[i].count;
         plan(&p, runs);
     }
-    free(p.left);
-    relaxation_free(p.r);
+    mtmi_pool_free(&pool);
     return done;
 }

@@ -3,7 +3,6 @@
 #include "plan/layout_pack.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 /* What a holder and its emptiest bin carry, side by side for the scan of choose_emptiest. */
 typedef struct rest {
@@ -20,6 +19,7 @@ typedef struct fit {
     rest *rests;  /* by holder */
     double *most; /* node n has 2n and 2n + 1 below it */
     size_t limit, leaves;
+    mtmi_pool pool;
 } fit;
 
 static void find_rest(fit *f, size_t holder)
@@ -55,20 +55,14 @@ static void raise_most(fit *f, size_t holder)
         f->most[node] = more_of(f->most, node);
 }
 
-static void fit_free(fit *f)
-{
-    free(f->most);
-    free(f->rests);
-}
-
 static bool fit_create(mtmi_pack *pack, size_t limit, fit *f)
 {
     *f = (fit){.pack = pack, .limit = limit, .leaves = 1};
     while (f->leaves < limit)
         f->leaves *= 2;
-    f->rests = calloc(pack->holder_count + 1, sizeof *f->rests);
-    f->most = malloc(2 * f->leaves * sizeof *f->most);
-    if (f->rests == NULL || f->most == NULL)
+    f->rests = mtmi_pool_take(&f->pool, pack->holder_count, sizeof *f->rests);
+    f->most = mtmi_pool_take(&f->pool, 2 * f->leaves, sizeof *f->most);
+    if (f->pool.failed)
         return false;
     mtmi_pack_clear(pack);
     for (size_t h = 0; h < pack->holder_count; h++)
@@ -152,7 +146,7 @@ static bool place_all(mtmi_pack *pack, const size_t *order, size_t limit,
         }
     }
 end:
-    fit_free(&f);
+    mtmi_pool_free(&f.pool);
     return done;
 }
 

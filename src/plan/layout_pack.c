@@ -6,19 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-bool mtmi_pack_create(mtmi_pack *pack, size_t pieces, size_t holders, size_t bins)
+void mtmi_pack_create(mtmi_pack *pack, mtmi_pool *pool, size_t pieces, size_t holders, size_t bins)
 {
-    pack->pieces = calloc(pieces + 1, sizeof *pack->pieces);
-    pack->holders = calloc(holders + 1, sizeof *pack->holders);
-    pack->bins = calloc(bins + 1, sizeof *pack->bins);
-    return pack->pieces != NULL && pack->holders != NULL && pack->bins != NULL;
-}
-
-void mtmi_pack_free(mtmi_pack *pack)
-{
-    free(pack->bins);
-    free(pack->holders);
-    free(pack->pieces);
+    pack->pieces = mtmi_pool_take(pool, pieces, sizeof *pack->pieces);
+    pack->holders = mtmi_pool_take(pool, holders + 1, sizeof *pack->holders);
+    pack->bins = mtmi_pool_take(pool, bins, sizeof *pack->bins);
 }
 
 bool mtmi_pack_within(double load, double rated)

@@ -13,6 +13,8 @@
 #ifndef METAMER_PLAN_LAYOUT_PACK_H
 #define METAMER_PLAN_LAYOUT_PACK_H
 
+#include "base/pool.h"
+
 #include <metamer/base.h>
 
 /** Belongs to no group. */
@@ -88,9 +90,8 @@ typedef struct mtmi_pack_answer {
 /** Sorts and leaves each key once at the beginning; returns how many those are. */
 size_t mtmi_sort_keys(uint64_t *keys, size_t count);
 
-/** Empty tables of these sizes; false if out of memory. To be freed in either case. */
-bool mtmi_pack_create(mtmi_pack *pack, size_t pieces, size_t holders, size_t bins);
-void mtmi_pack_free(mtmi_pack *pack);
+/** Empty tables of these sizes, from a pool that outlives the pack and knows if it failed. */
+void mtmi_pack_create(mtmi_pack *pack, mtmi_pool *pool, size_t pieces, size_t holders, size_t bins);
 
 /** True if a load keeps within a rating. */
 bool mtmi_pack_within(double load, double rated);

@@ -25,6 +25,7 @@ typedef struct work {
     size_t count;
     const mtm_supply *supplies;
     size_t supply_count;
+    mtmi_pool pool; /* of the pack and all lists */
     mtmi_pack pack; /* holder k is supply order[k] */
     size_t *order;
     uint32_t *holder; /* by supply */
@@ -35,32 +36,20 @@ typedef struct work {
     mtmi_pack_answer best;
 } work;
 
-static void work_free(work *w)
-{
-    mtmi_pack_free(&w->pack);
-    free(w->bin[1]);
-    free(w->bin[0]);
-    free(w->runs);
-    free(w->bound);
-    free(w->holder);
-    free(w->order);
-}
-
 static bool work_create(work *w)
 {
     size_t ports = 0;
 
     for (size_t s = 0; s < w->supply_count; s++)
         ports += (size_t)w->supplies[s].ports;
-    w->order = calloc(w->supply_count + 1, sizeof *w->order);
-    w->holder = calloc(w->supply_count + 1, sizeof *w->holder);
-    w->bound = calloc(w->supply_count + 1, sizeof *w->bound);
-    w->runs = calloc(w->count + 1, sizeof *w->runs);
-    w->bin[0] = calloc(w->count + 1, sizeof *w->bin[0]);
-    w->bin[1] = calloc(w->count + 1, sizeof *w->bin[1]);
-    return w->order != NULL && w->holder != NULL && w->bound != NULL && w->runs != NULL &&
-           w->bin[0] != NULL && w->bin[1] != NULL &&
-           mtmi_pack_create(&w->pack, w->count, w->supply_count, ports);
+    w->order = mtmi_pool_take(&w->pool, w->supply_count, sizeof *w->order);
+    w->holder = mtmi_pool_take(&w->pool, w->supply_count, sizeof *w->holder);
+    w->bound = mtmi_pool_take(&w->pool, w->supply_count, sizeof *w->bound);
+    w->runs = mtmi_pool_take(&w->pool, w->count, sizeof *w->runs);
+    w->bin[0] = mtmi_pool_take(&w->pool, w->count, sizeof *w->bin[0]);
+    w->bin[1] = mtmi_pool_take(&w->pool, w->count, sizeof *w->bin[1]);
+    mtmi_pack_create(&w->pack, &w->pool, w->count, w->supply_count, ports);
+    return !w->pool.failed;
 }
 
 /* The supply with the strongest port. */
@@ -381,6 +370,6 @@ mtm_result mtmi_port_feeds(mtmi_feed *feeds, size_t count, const mtm_supply *sup
     mtm_result result = work_create(&w) ? make_pack(&w, error) : mtmi_fail_memory(error);
     if (result == MTM_OK)
         result = solve(&w, report, error);
-    work_free(&w);
+    mtmi_pool_free(&w.pool);
     return result;
 }

@@ -30,6 +30,7 @@ typedef struct filler {
     size_t wanted[SIZE_MOST + 1]; /* by size: what the fullest filling asks for */
     size_t *rest;                 /* slots of a group that have no place yet */
     size_t at;                    /* the first piece without a place */
+    mtmi_pool pool;
 } filler;
 
 static int size_of(const filler *f, size_t piece)
@@ -48,15 +49,6 @@ static void place(filler *f, size_t piece, size_t bin)
         f->rest[placed->group] -= (size_t)placed->size;
     while (f->at < f->pack->count && f->bin[f->at] != SIZE_MAX)
         f->at++;
-}
-
-static void filler_free(filler *f)
-{
-    if (f != NULL) {
-        free(f->rest);
-        free(f->order);
-    }
-    free(f);
 }
 
 /* Pieces with one holder choose first, in its first bin that takes them; where one has no place,
@@ -81,20 +73,15 @@ static void place_bound(filler *f)
     }
 }
 
-static filler *filler_create(mtmi_pack *pack, size_t *bin)
+static bool filler_create(filler *f, mtmi_pack *pack, size_t *bin)
 {
-    filler *f = calloc(1, sizeof *f);
     size_t at = 0;
 
-    if (f == NULL)
-        return NULL;
     *f = (filler){.pack = pack, .bin = bin, .left = pack->count};
-    f->order = calloc(pack->count + 1, sizeof *f->order);
-    f->rest = calloc((size_t)pack->group_count + 1, sizeof *f->rest);
-    if (f->order == NULL || f->rest == NULL) {
-        filler_free(f);
-        return NULL;
-    }
+    f->order = mtmi_pool_take(&f->pool, pack->count, sizeof *f->order);
+    f->rest = mtmi_pool_take(&f->pool, pack->group_count, sizeof *f->rest);
+    if (f->pool.failed)
+        return false;
     for (size_t i = 0; i < pack->count; i++) {
         bin[i] = SIZE_MAX;
         f->there[size_of(f, i)]++;
@@ -111,7 +98,7 @@ static filler *filler_create(mtmi_pack *pack, size_t *bin)
     memset(f->there, 0, sizeof f->there);
     mtmi_pack_clear(pack);
     place_bound(f);
-    return f;
+    return true;
 }
 
 static int room_of(const filler *f, size_t bin)
@@ -187,8 +174,9 @@ static bool fill_by_columns(filler *f, size_t *into)
 
 bool mtmi_pack_fill(mtmi_pack *pack, bool by_columns, size_t *bin)
 {
-    filler *f = filler_create(pack, bin);
-    bool done = f != NULL;
+    filler made;
+    filler *f = &made;
+    bool done = filler_create(f, pack, bin);
     int largest = SIZE_MOST;
 
     for (size_t i = 0; done && i < pack->count; i++)
@@ -208,7 +196,7 @@ bool mtmi_pack_fill(mtmi_pack *pack, bool by_columns, size_t *bin)
         (void)fullest(f, room_of(f, into));
         take_wanted(f, into);
     }
-    filler_free(f);
+    mtmi_pool_free(&f->pool);
     return done;
 }
 
@@ -261,13 +249,13 @@ static long long spare_slots(const filler *f, size_t *bins)
 
 bool mtmi_pack_row(mtmi_pack *pack, size_t *bin)
 {
-    filler *f = filler_create(pack, bin);
+    filler made;
+    filler *f = &made;
     size_t bins = 0;
+    bool done = filler_create(f, pack, bin);
+    long long spare = done ? spare_slots(f, &bins) : 0;
 
-    if (f == NULL)
-        return false;
-    long long spare = spare_slots(f, &bins);
-    for (size_t into = 0; into < pack->bin_count && f->left > 0; into++) {
+    for (size_t into = 0; done && into < pack->bin_count && f->left > 0; into++) {
         for (; f->left > 0; place(f, f->at, into)) {
             uint32_t group = pack->pieces[f->at].group;
             int room = room_of(f, into);
@@ -281,6 +269,6 @@ bool mtmi_pack_row(mtmi_pack *pack, size_t *bin)
         fill_end(f, into, into < bins ? spare / (long long)(bins - into) : 0);
         spare -= room_of(f, into);
     }
-    filler_free(f);
-    return true;
+    mtmi_pool_free(&f->pool);
+    return done;
 }

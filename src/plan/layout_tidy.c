@@ -117,10 +117,11 @@ static void tidy_bins(const mtmi_pack *pack, const uint32_t *first, choice *choi
 bool mtmi_pack_tidy(mtmi_pack *pack, size_t *bin)
 {
     size_t most = pack->bin_count > pack->count ? pack->bin_count : pack->count;
-    choice *choices = calloc(2 * most + 1, sizeof *choices);
-    uint32_t *first = calloc(pack->bin_count + 1, sizeof *first);
-    size_t *becomes = calloc(pack->bin_count + 1, sizeof *becomes);
-    bool done = choices != NULL && first != NULL && becomes != NULL;
+    mtmi_pool pool = {0};
+    choice *choices = mtmi_pool_take(&pool, 2 * most, sizeof *choices);
+    uint32_t *first = mtmi_pool_take(&pool, pack->bin_count + 1, sizeof *first);
+    size_t *becomes = mtmi_pool_take(&pool, pack->bin_count, sizeof *becomes);
+    bool done = !pool.failed;
 
     if (done) {
         tidy_pieces(pack, choices, bin);
@@ -129,8 +130,6 @@ bool mtmi_pack_tidy(mtmi_pack *pack, size_t *bin)
         find_first(pack, bin, false, first);
         tidy_bins(pack, first, choices, becomes, bin);
     }
-    free(becomes);
-    free(first);
-    free(choices);
+    mtmi_pool_free(&pool);
     return done;
 }

@@ -3,6 +3,7 @@
 #include <metamer/match_load.h>
 
 #include "base/error.h"
+#include "base/pool.h"
 #include "plan/load.h"
 #include "solve/matcher.h"
 
@@ -131,20 +132,20 @@ mtm_result mtm_match_hold_load(mtm_matcher *matcher, const mtm_match_request *re
     mtm_result result = check_units(rig, match, count, error);
     if (result != MTM_OK)
         return result;
+    mtmi_pool pool = {0};
     struct work work = {.matcher = matcher,
                         .rig = rig,
                         .request = request,
                         .options = options,
-                        .match = calloc(count, sizeof *match),
+                        .match = mtmi_pool_take(&pool, count, sizeof *match),
                         .count = count,
                         .common = common != NULL ? &agreed : NULL,
-                        .unit = calloc(count, sizeof(size_t)),
-                        .watts = calloc(units + 1, sizeof(double)),
-                        .factor = calloc(units + 1, sizeof(double)),
-                        .held = calloc(count, sizeof *held)};
+                        .unit = mtmi_pool_take(&pool, count, sizeof(size_t)),
+                        .watts = mtmi_pool_take(&pool, units, sizeof(double)),
+                        .factor = mtmi_pool_take(&pool, units, sizeof(double)),
+                        .held = mtmi_pool_take(&pool, count, sizeof *held)};
 
-    if (work.match == NULL || work.unit == NULL || work.watts == NULL || work.factor == NULL ||
-        work.held == NULL) {
+    if (pool.failed) {
         result = mtmi_fail_memory(error);
         goto done;
     }
@@ -159,10 +160,6 @@ mtm_result mtm_match_hold_load(mtm_matcher *matcher, const mtm_match_request *re
     if (common != NULL)
         *common = agreed;
 done:
-    free(work.held);
-    free(work.factor);
-    free(work.watts);
-    free(work.unit);
-    free(work.match);
+    mtmi_pool_free(&pool);
     return result;
 }

@@ -5,6 +5,7 @@
 #include <metamer/match.h>
 
 #include "base/error.h"
+#include "base/pool.h"
 #include "plan/load.h"
 
 #include <math.h>
@@ -26,19 +27,14 @@ struct mtm_limiter {
     double *factor;       /* by unit: so far */
     double *more;         /* by unit: what is asked on top of it */
     uint64_t lowered;
+    mtmi_pool pool; /* of all lists */
 };
 
 void mtm_limiter_free(mtm_limiter *limiter)
 {
     if (limiter == NULL)
         return;
-    free(limiter->more);
-    free(limiter->factor);
-    free(limiter->watts);
-    free(limiter->level);
-    free(limiter->universe);
-    free(limiter->slots);
-    free(limiter->octets);
+    mtmi_pool_free(&limiter->pool);
     mtm_matcher_free(limiter->matcher);
     free(limiter);
 }
@@ -48,19 +44,18 @@ static bool reserve(mtm_limiter *limiter)
     const mtm_frame_layout *layout = &limiter->source->layout;
     size_t units = mtm_rig_unit_count(limiter->rig);
     size_t octets = 0;
+    mtmi_pool *pool = &limiter->pool;
 
     for (size_t u = 0; u < layout->universe_count; u++)
         octets += layout->universe[u].slot_count;
-    limiter->octets = calloc(octets + 1, 1);
-    limiter->slots = calloc(layout->universe_count + 1, sizeof *limiter->slots);
-    limiter->universe = calloc(units + 1, sizeof *limiter->universe);
-    limiter->level = calloc(units + 1, MTM_EMITTERS_MAX * sizeof *limiter->level);
-    limiter->watts = calloc(units + 1, sizeof *limiter->watts);
-    limiter->factor = calloc(units + 1, sizeof *limiter->factor);
-    limiter->more = calloc(units + 1, sizeof *limiter->more);
-    return limiter->octets != NULL && limiter->slots != NULL && limiter->universe != NULL &&
-           limiter->level != NULL && limiter->watts != NULL && limiter->factor != NULL &&
-           limiter->more != NULL;
+    limiter->octets = mtmi_pool_take(pool, octets, 1);
+    limiter->slots = mtmi_pool_take(pool, layout->universe_count, sizeof(uint8_t *));
+    limiter->universe = mtmi_pool_take(pool, units, sizeof *limiter->universe);
+    limiter->level = mtmi_pool_take(pool, units, MTM_EMITTERS_MAX * sizeof *limiter->level);
+    limiter->watts = mtmi_pool_take(pool, units, sizeof *limiter->watts);
+    limiter->factor = mtmi_pool_take(pool, units, sizeof *limiter->factor);
+    limiter->more = mtmi_pool_take(pool, units, sizeof *limiter->more);
+    return !pool->failed;
 }
 
 static size_t find_universe(const mtm_frame_layout *layout, const mtm_unit *unit)

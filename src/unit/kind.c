@@ -59,14 +59,15 @@ mtm_result mtmi_kinds_create(const mtm_rig *rig, const size_t *unit, size_t coun
                              struct mtmi_kinds *kinds, mtm_error *error)
 {
     size_t units = mtm_rig_unit_count(rig);
-    struct listed *listed = calloc(count + 1, sizeof *listed);
-    size_t *leader = calloc(count + 1, sizeof *leader);
-    struct mtmi_kinds made = {.of_unit = calloc(units + 1, sizeof *made.of_unit),
-                              .first = calloc(count + 1, sizeof *made.first)};
+    struct mtmi_kinds made = {0};
+    mtmi_pool work = {0};
+    struct listed *listed = mtmi_pool_take(&work, count, sizeof *listed);
+    size_t *leader = mtmi_pool_take(&work, count, sizeof *leader);
 
-    if (listed == NULL || leader == NULL || made.of_unit == NULL || made.first == NULL) {
-        free(listed);
-        free(leader);
+    made.of_unit = mtmi_pool_take(&made.pool, units, sizeof *made.of_unit);
+    made.first = mtmi_pool_take(&made.pool, count, sizeof *made.first);
+    if (work.failed || made.pool.failed) {
+        mtmi_pool_free(&work);
         mtmi_kinds_free(&made);
         return mtmi_fail_memory(error);
     }
@@ -78,15 +79,13 @@ mtm_result mtmi_kinds_create(const mtm_rig *rig, const size_t *unit, size_t coun
     }
     find_leaders(listed, count, leader);
     number(&made, unit, count, leader);
-    free(listed);
-    free(leader);
+    mtmi_pool_free(&work);
     *kinds = made;
     return MTM_OK;
 }
 
 void mtmi_kinds_free(struct mtmi_kinds *kinds)
 {
-    free(kinds->of_unit);
-    free(kinds->first);
+    mtmi_pool_free(&kinds->pool);
     *kinds = (struct mtmi_kinds){0};
 }

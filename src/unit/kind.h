@@ -8,6 +8,8 @@
 #ifndef METAMER_UNIT_KIND_H
 #define METAMER_UNIT_KIND_H
 
+#include "base/pool.h"
+
 #include <metamer/rig.h>
 
 /** The kind of a unit that was not asked for. */
@@ -17,6 +19,7 @@ struct mtmi_kinds {
     size_t count;
     size_t *of_unit; /* by unit of the rig: its kind, or MTMI_NO_KIND */
     size_t *first;   /* by kind: the first unit of it in the list */
+    mtmi_pool pool;  /* of both */
 };
 
 /** Kinds of count units of a rig, given by index, any of them more than once; of all, in the rig's
