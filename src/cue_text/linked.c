@@ -195,16 +195,12 @@ void mtm_linked_free(mtm_linked *linked)
 
 size_t mtm_linked_count(const mtm_linked *linked)
 {
-    if (linked == NULL)
-        return 0;
-    return linked->count;
+    return linked != NULL ? linked->count : 0;
 }
 
 double mtm_linked_time_s(const mtm_linked *linked, size_t index)
 {
-    if (linked == NULL || index >= linked->count)
-        return NAN;
-    return linked->time_s[index];
+    return linked != NULL && index < linked->count ? linked->time_s[index] : NAN;
 }
 
 mtm_codes mtm_linked_codes(const mtm_linked *linked, size_t index, size_t unit)
@@ -216,7 +212,5 @@ mtm_codes mtm_linked_codes(const mtm_linked *linked, size_t index, size_t unit)
 
 double mtm_linked_error(const mtm_linked *linked)
 {
-    if (linked == NULL)
-        return NAN;
-    return linked->error;
+    return linked != NULL ? linked->error : NAN;
 }

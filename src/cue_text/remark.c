@@ -100,9 +100,7 @@ bool mtmi_cue_remark_add(mtm_cue_sheet *sheet, size_t line, const char *code, co
 
 size_t mtm_cue_sheet_remark_count(const mtm_cue_sheet *sheet)
 {
-    if (sheet == NULL)
-        return 0;
-    return sheet->remark_count;
+    return sheet != NULL ? sheet->remark_count : 0;
 }
 
 mtm_cue_remark mtm_cue_sheet_remark(const mtm_cue_sheet *sheet, size_t index)

@@ -317,44 +317,32 @@ mtm_result mtm_cue_sheet_set_defaults(mtm_cue_sheet *sheet, double up_s, double 
 
 size_t mtm_cue_sheet_count(const mtm_cue_sheet *sheet)
 {
-    if (sheet == NULL)
-        return 0;
-    return sheet->count;
+    return sheet != NULL ? sheet->count : 0;
 }
 
 const mtm_cue_entry *mtm_cue_sheet_at(const mtm_cue_sheet *sheet, size_t index)
 {
-    if (sheet == NULL || index >= sheet->count)
-        return NULL;
-    return sheet->cue[index];
+    return sheet != NULL && index < sheet->count ? sheet->cue[index] : NULL;
 }
 
 size_t mtm_cue_sheet_patch_count(const mtm_cue_sheet *sheet)
 {
-    if (sheet == NULL)
-        return 0;
-    return sheet->patch_count;
+    return sheet != NULL ? sheet->patch_count : 0;
 }
 
 mtm_cue_patch mtm_cue_sheet_patch_of(const mtm_cue_sheet *sheet, uint16_t dimmer)
 {
-    if (sheet == NULL)
-        return (mtm_cue_patch){0};
-    return sheet->patch_of[dimmer];
+    return sheet != NULL ? sheet->patch_of[dimmer] : (mtm_cue_patch){0};
 }
 
 const char *mtm_cue_sheet_manufacturer(const mtm_cue_sheet *sheet)
 {
-    if (sheet == NULL)
-        return NULL;
-    return sheet->manufacturer;
+    return sheet != NULL ? sheet->manufacturer : NULL;
 }
 
 const char *mtm_cue_sheet_console(const mtm_cue_sheet *sheet)
 {
-    if (sheet == NULL)
-        return NULL;
-    return sheet->console;
+    return sheet != NULL ? sheet->console : NULL;
 }
 
 unsigned mtmi_cue_channels(const mtm_cue_sheet *sheet, bool *used)

@@ -110,9 +110,7 @@ void mtm_fader_free(mtm_fader *fader)
 
 mtm_frame_layout mtm_fader_layout(const mtm_fader *fader)
 {
-    if (fader == NULL)
-        return (mtm_frame_layout){0};
-    return fader->layout;
+    return fader != NULL ? fader->layout : (mtm_frame_layout){0};
 }
 
 const uint8_t *mtm_fader_slots(const mtm_fader *fader, size_t universe)
@@ -124,9 +122,7 @@ const uint8_t *mtm_fader_slots(const mtm_fader *fader, size_t universe)
 
 uint64_t mtm_fader_frames_left(const mtm_fader *fader)
 {
-    if (fader == NULL)
-        return 0;
-    return fader->frames_left;
+    return fader != NULL ? fader->frames_left : 0;
 }
 
 uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds)

@@ -190,16 +190,12 @@ void mtm_filters_free(mtm_filters *filters)
 
 size_t mtm_filters_count(const mtm_filters *filters)
 {
-    if (filters == NULL)
-        return 0;
-    return filters->count;
+    return filters != NULL ? filters->count : 0;
 }
 
 const mtm_filter *mtm_filters_at(const mtm_filters *filters, size_t index)
 {
-    if (filters == NULL || index >= filters->count)
-        return NULL;
-    return &filters->filter[index];
+    return filters != NULL && index < filters->count ? &filters->filter[index] : NULL;
 }
 
 static const char *name_at(const void *list, size_t index)

@@ -63,9 +63,7 @@ static mtm_result stream_write(void *context, const void *octets, size_t count, 
 
 mtm_frame_sink mtm_frame_sink_stream(FILE *stream)
 {
-    if (stream == NULL)
-        return (mtm_frame_sink){0};
-    return (mtm_frame_sink){stream, stream_write};
+    return stream != NULL ? (mtm_frame_sink){stream, stream_write} : (mtm_frame_sink){0};
 }
 
 static mtm_result stream_read(void *context, void *octets, size_t count, size_t *got,

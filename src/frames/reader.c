@@ -140,9 +140,7 @@ void mtm_frame_reader_free(mtm_frame_reader *reader)
 
 mtm_frame_layout mtm_frame_reader_layout(const mtm_frame_reader *reader)
 {
-    if (reader == NULL)
-        return (mtm_frame_layout){0};
-    return reader->layout;
+    return reader != NULL ? reader->layout : (mtm_frame_layout){0};
 }
 
 static mtm_result read_runs(mtm_frame_reader *reader, mtm_error *error)

@@ -328,21 +328,15 @@ void mtm_demand_free(mtm_demand *load)
 
 size_t mtm_demand_row_count(const mtm_demand *load)
 {
-    if (load == NULL)
-        return 0;
-    return load->count;
+    return load != NULL ? load->count : 0;
 }
 
 const mtm_demand_row *mtm_demand_row_at(const mtm_demand *load, size_t index)
 {
-    if (load == NULL || index >= load->count)
-        return NULL;
-    return &load->rows[index];
+    return load != NULL && index < load->count ? &load->rows[index] : NULL;
 }
 
 size_t mtm_demand_over_count(const mtm_demand *load)
 {
-    if (load == NULL)
-        return 0;
-    return load->over;
+    return load != NULL ? load->over : 0;
 }

@@ -28,65 +28,47 @@ void mtm_show_free(mtm_show *show)
 
 const char *mtm_show_name(const mtm_show *show)
 {
-    if (show == NULL)
-        return NULL;
-    return show->name;
+    return show != NULL ? show->name : NULL;
 }
 
 const mtm_rig *mtm_show_rig(const mtm_show *show)
 {
-    if (show == NULL)
-        return NULL;
-    return show->rig;
+    return show != NULL ? show->rig : NULL;
 }
 
 mtm_observer mtm_show_observer(const mtm_show *show)
 {
-    if (show == NULL)
-        return MTM_OBSERVER_2;
-    return show->observer;
+    return show != NULL ? show->observer : MTM_OBSERVER_2;
 }
 
 double mtm_show_refresh_hz(const mtm_show *show)
 {
-    if (show == NULL)
-        return NAN;
-    return show->refresh_hz;
+    return show != NULL ? show->refresh_hz : NAN;
 }
 
 size_t mtm_show_colour_count(const mtm_show *show)
 {
-    if (show == NULL)
-        return 0;
-    return show->named_colour_count;
+    return show != NULL ? show->named_colour_count : 0;
 }
 
 const char *mtm_show_colour_name(const mtm_show *show, size_t index)
 {
-    if (show == NULL || index >= show->named_colour_count)
-        return NULL;
-    return show->colours[index]->name;
+    return show != NULL && index < show->named_colour_count ? show->colours[index]->name : NULL;
 }
 
 const mtm_target *mtm_show_colour(const mtm_show *show, size_t index)
 {
-    if (show == NULL || index >= show->named_colour_count)
-        return NULL;
-    return &show->colours[index]->target;
+    return show != NULL && index < show->named_colour_count ? &show->colours[index]->target : NULL;
 }
 
 size_t mtm_show_group_count(const mtm_show *show)
 {
-    if (show == NULL)
-        return 0;
-    return show->named_group_count;
+    return show != NULL ? show->named_group_count : 0;
 }
 
 const char *mtm_show_group_name(const mtm_show *show, size_t index)
 {
-    if (show == NULL || index >= show->named_group_count)
-        return NULL;
-    return show->groups[index].name;
+    return show != NULL && index < show->named_group_count ? show->groups[index].name : NULL;
 }
 
 const size_t *mtm_show_group(const mtm_show *show, size_t index, size_t *unit_count)
@@ -99,16 +81,12 @@ const size_t *mtm_show_group(const mtm_show *show, size_t index, size_t *unit_co
 
 size_t mtm_show_cue_count(const mtm_show *show)
 {
-    if (show == NULL)
-        return 0;
-    return show->cue_count;
+    return show != NULL ? show->cue_count : 0;
 }
 
 const mtm_cue *mtm_show_cue(const mtm_show *show, size_t index)
 {
-    if (show == NULL || index >= show->cue_count)
-        return NULL;
-    return &show->cues[index].cue;
+    return show != NULL && index < show->cue_count ? &show->cues[index].cue : NULL;
 }
 
 /* Cue numbers are tenths: 2.1 as read and 2.1 as computed must meet. */

@@ -49,44 +49,32 @@ void mtm_spectrum_set_free(mtm_spectrum_set *set)
 
 size_t mtm_spectrum_set_count(const mtm_spectrum_set *set)
 {
-    if (set == NULL)
-        return 0;
-    return set->count;
+    return set != NULL ? set->count : 0;
 }
 
 const mtm_spectrum *mtm_spectrum_set_at(const mtm_spectrum_set *set, size_t index)
 {
-    if (set == NULL || index >= set->count)
-        return NULL;
-    return &set->member[index].spectrum;
+    return set != NULL && index < set->count ? &set->member[index].spectrum : NULL;
 }
 
 const mtm_spectrum *mtm_spectrum_set_straight(const mtm_spectrum_set *set, size_t index)
 {
-    if (set == NULL || index >= set->count)
-        return NULL;
-    return &set->member[index].straight;
+    return set != NULL && index < set->count ? &set->member[index].straight : NULL;
 }
 
 double mtm_spectrum_set_spacing_nm(const mtm_spectrum_set *set, size_t index)
 {
-    if (set == NULL || index >= set->count)
-        return NAN;
-    return set->member[index].spacing_nm;
+    return set != NULL && index < set->count ? set->member[index].spacing_nm : NAN;
 }
 
 const char *mtm_spectrum_set_name(const mtm_spectrum_set *set, size_t index)
 {
-    if (set == NULL || index >= set->count)
-        return NULL;
-    return set->member[index].name;
+    return set != NULL && index < set->count ? set->member[index].name : NULL;
 }
 
 mtm_quantity mtm_spectrum_set_quantity(const mtm_spectrum_set *set, size_t index)
 {
-    if (set == NULL || index >= set->count)
-        return MTM_QUANTITY_UNSTATED;
-    return set->member[index].quantity;
+    return set != NULL && index < set->count ? set->member[index].quantity : MTM_QUANTITY_UNSTATED;
 }
 
 void mtm_spectrum_set_range(const mtm_spectrum_set *set, size_t index, double *first_nm,

@@ -142,9 +142,7 @@ void mtm_receiver_free(mtm_receiver *receiver)
 
 uint16_t mtm_receiver_port(const mtm_receiver *receiver)
 {
-    if (receiver == NULL)
-        return 0;
-    return receiver->port;
+    return receiver != NULL ? receiver->port : 0;
 }
 
 static bool reserve(mtm_receiver *receiver)
@@ -263,23 +261,17 @@ mtm_result mtm_receiver_wait(mtm_receiver *receiver, int timeout_ms, size_t *tak
 
 size_t mtm_receiver_universe_count(const mtm_receiver *receiver)
 {
-    if (receiver == NULL)
-        return 0;
-    return receiver->count;
+    return receiver != NULL ? receiver->count : 0;
 }
 
 const mtm_received *mtm_receiver_universe(const mtm_receiver *receiver, size_t index)
 {
-    if (receiver == NULL || index >= receiver->count)
-        return NULL;
-    return receiver->universe[index];
+    return receiver != NULL && index < receiver->count ? receiver->universe[index] : NULL;
 }
 
 size_t mtm_receiver_discovered_count(const mtm_receiver *receiver)
 {
-    if (receiver == NULL)
-        return 0;
-    return receiver->lists.count;
+    return receiver != NULL ? receiver->lists.count : 0;
 }
 
 mtm_discovered mtm_receiver_discovered(const mtm_receiver *receiver, size_t index)
@@ -291,7 +283,5 @@ mtm_discovered mtm_receiver_discovered(const mtm_receiver *receiver, size_t inde
 
 mtm_receiver_counts mtm_receiver_count(const mtm_receiver *receiver)
 {
-    if (receiver == NULL)
-        return (mtm_receiver_counts){0};
-    return receiver->counts;
+    return receiver != NULL ? receiver->counts : (mtm_receiver_counts){0};
 }

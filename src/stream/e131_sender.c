@@ -258,16 +258,12 @@ mtm_result mtm_sender_add(mtm_sender *sender, uint16_t universe, size_t slot_cou
 
 size_t mtm_sender_universe_count(const mtm_sender *sender)
 {
-    if (sender == NULL)
-        return 0;
-    return sender->count;
+    return sender != NULL ? sender->count : 0;
 }
 
 uint8_t *mtm_sender_slots(mtm_sender *sender, size_t index)
 {
-    if (sender == NULL || index >= sender->count)
-        return NULL;
-    return sender->universe[index]->slot;
+    return sender != NULL && index < sender->count ? sender->universe[index]->slot : NULL;
 }
 
 /* Takes new slots over; says whether a packet is due. */
@@ -436,14 +432,10 @@ mtm_result mtm_sender_finish(mtm_sender *sender, unsigned pause_ms, mtm_error *e
 
 mtm_sender_counts mtm_sender_count(const mtm_sender *sender)
 {
-    if (sender == NULL)
-        return (mtm_sender_counts){0};
-    return sender->counts;
+    return sender != NULL ? sender->counts : (mtm_sender_counts){0};
 }
 
 mtm_cid mtm_sender_cid(const mtm_sender *sender)
 {
-    if (sender == NULL)
-        return (mtm_cid){{0}};
-    return sender->cid;
+    return sender != NULL ? sender->cid : (mtm_cid){{0}};
 }

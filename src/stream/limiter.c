@@ -217,7 +217,5 @@ mtm_frame_source mtm_limiter_source(mtm_limiter *limiter)
 
 uint64_t mtm_limiter_lowered(const mtm_limiter *limiter)
 {
-    if (limiter == NULL)
-        return 0;
-    return limiter->lowered;
+    return limiter != NULL ? limiter->lowered : 0;
 }

@@ -69,23 +69,17 @@ void mtm_trim_free(mtm_trim *trim)
 
 size_t mtm_trim_count(const mtm_trim *trim)
 {
-    if (trim == NULL)
-        return 0;
-    return trim->count;
+    return trim != NULL ? trim->count : 0;
 }
 
 const mtm_trim_unit *mtm_trim_at(const mtm_trim *trim, size_t index)
 {
-    if (trim == NULL || index >= trim->count)
-        return NULL;
-    return &trim->units[index];
+    return trim != NULL && index < trim->count ? &trim->units[index] : NULL;
 }
 
 mtm_trim_summary mtm_trim_summarise(const mtm_trim *trim)
 {
-    if (trim == NULL)
-        return (mtm_trim_summary){.output = 0};
-    return trim->summary;
+    return trim != NULL ? trim->summary : (mtm_trim_summary){.output = 0};
 }
 
 static const mtm_unit_model *model_of(const run *r, size_t unit)
