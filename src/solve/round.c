@@ -68,11 +68,19 @@ static inline struct mtmi_sums plus(struct mtmi_sums a, struct mtmi_sums b)
     return (struct mtmi_sums){a.u + b.u, a.v + b.v, a.all + b.all, a.watts + b.watts};
 }
 
+/* The light of two choices. */
+struct two {
+    mtmi_pair u, v, all, watts;
+};
+
+static inline struct two two_of(struct mtmi_sums a, struct mtmi_sums b)
+{
+    return (struct two){{a.u, b.u}, {a.v, b.v}, {a.all, b.all}, {a.watts, b.watts}};
+}
+
 /* The light of four choices, in two pairs. */
 struct four {
-    struct {
-        mtmi_pair u, v, all, watts;
-    } pair[2];
+    struct two pair[2];
 };
 
 /* Both ways for each of two emitters: neither, the first, the second, both. */
@@ -80,11 +88,7 @@ static inline struct four both_ways(struct mtmi_sums light, struct mtmi_sums a, 
 {
     struct mtmi_sums with_a = plus(light, a), with_b = plus(light, b), both = plus(with_a, b);
 
-    return (struct four){
-        {{mtmi_pair_of(light.u, with_a.u), mtmi_pair_of(light.v, with_a.v),
-          mtmi_pair_of(light.all, with_a.all), mtmi_pair_of(light.watts, with_a.watts)},
-         {mtmi_pair_of(with_b.u, both.u), mtmi_pair_of(with_b.v, both.v),
-          mtmi_pair_of(with_b.all, both.all), mtmi_pair_of(with_b.watts, both.watts)}}};
+    return (struct four){{two_of(light, with_a), two_of(with_b, both)}};
 }
 
 /* Squared steps between light and what is wanted; infinite where the power limit is broken. Black
@@ -92,25 +96,18 @@ static inline struct four both_ways(struct mtmi_sums light, struct mtmi_sums a, 
 static inline void costs_of(const struct mtmi_code_judge *judge, const struct four *light,
                             double cost[4])
 {
-    const mtmi_pair uv_weight = mtmi_pair_alike(1 / (MTM_STEP_UV * MTM_STEP_UV)),
-                    one = mtmi_pair_alike(1);
-    const mtmi_pair output_weight = mtmi_pair_alike(MTMI_COST_BLACK);
+    const double uv_weight = 1 / (MTM_STEP_UV * MTM_STEP_UV);
 
     for (size_t i = 0; i < 2; i++) {
         mtmi_pair u = light->pair[i].u, v = light->pair[i].v, all = light->pair[i].all;
-        mtmi_pair per_all = mtmi_pair_over(one, all);
-        mtmi_pair du = mtmi_pair_minus(mtmi_pair_times(u, per_all), mtmi_pair_alike(judge->u));
-        mtmi_pair dv = mtmi_pair_minus(mtmi_pair_times(v, per_all), mtmi_pair_alike(judge->v));
-        mtmi_pair error =
-            mtmi_pair_minus(mtmi_pair_times(v, mtmi_pair_alike(judge->per_output)), one);
-        mtmi_pair uv = mtmi_pair_plus(mtmi_pair_times(du, du), mtmi_pair_times(dv, dv));
-        mtmi_pair off =
-            mtmi_pair_plus(mtmi_pair_times(mtmi_pair_times(error, error), output_weight),
-                           mtmi_pair_times(uv, uv_weight));
+        mtmi_pair per_all = 1 / all;
+        mtmi_pair du = u * per_all - judge->u, dv = v * per_all - judge->v;
+        mtmi_pair error = v * judge->per_output - 1;
+        mtmi_pair off = error * error * MTMI_COST_BLACK + (du * du + dv * dv) * uv_weight;
         off = mtmi_pair_where_more(light->pair[i].watts, mtmi_pair_alike(judge->most_watts),
                                    mtmi_pair_alike(INFINITY), off);
-        off =
-            mtmi_pair_where_more(all, mtmi_pair_alike(MTMI_BLACK * judge->all), off, output_weight);
+        off = mtmi_pair_where_more(all, mtmi_pair_alike(MTMI_BLACK * judge->all), off,
+                                   mtmi_pair_alike(MTMI_COST_BLACK));
         mtmi_pair_store(cost + 2 * i, off);
     }
 }
@@ -287,10 +284,8 @@ static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const dou
         const struct mtmi_sums *light = &coder->light[k];
         double wanted = mtmi_within(level[k], 0, 1);
 
-        uv = mtmi_pair_plus(
-            uv, mtmi_pair_times(mtmi_pair_alike(wanted), mtmi_pair_of(light->u, light->v)));
-        rest = mtmi_pair_plus(
-            rest, mtmi_pair_times(mtmi_pair_alike(wanted), mtmi_pair_of(light->all, light->watts)));
+        uv += wanted * (mtmi_pair){light->u, light->v};
+        rest += wanted * (mtmi_pair){light->all, light->watts};
         bool below_full = wanted * scale<table->full_level, lit = wanted> table->dark_most;
         codes[k] = (uint16_t)(table->full_code & (below_full - 1));
         open->emitter[count] = (uint8_t)k;

@@ -71,25 +71,14 @@ static inline void mtmi_costs_of_two(const struct mtmi_code_judge *judge, struct
                                      double cost[4])
 {
     const double steps = 1 / MTM_STEP_UV, output_steps = judge->per_output / MTM_STEP_OUTPUT;
-    const mtmi_pair u_b = mtmi_pair_times(by_b, mtmi_pair_alike(b.u));
-    const mtmi_pair v_b = mtmi_pair_times(by_b, mtmi_pair_alike(b.v));
-    const mtmi_pair output_b = mtmi_pair_times(by_b, mtmi_pair_alike(b.output));
-    const mtmi_pair all_b =
-        mtmi_pair_plus(mtmi_pair_times(by_b, mtmi_pair_alike(b.all)), mtmi_pair_alike(judge->all));
-    double off[2];
+    const mtmi_pair u_b = by_b * b.u, v_b = by_b * b.v, output_b = by_b * b.output;
+    const mtmi_pair all_b = by_b * b.all + judge->all;
 
-    mtmi_pair_store(off, by_a);
     for (size_t i = 0; i < 2; i++) {
-        mtmi_pair u = mtmi_pair_plus(mtmi_pair_alike(off[i] * a.u), u_b);
-        mtmi_pair v = mtmi_pair_plus(mtmi_pair_alike(off[i] * a.v), v_b);
-        mtmi_pair output = mtmi_pair_plus(mtmi_pair_alike(off[i] * a.output), output_b);
-        mtmi_pair all = mtmi_pair_plus(mtmi_pair_alike(off[i] * a.all), all_b);
-        mtmi_pair per_all = mtmi_pair_over(mtmi_pair_alike(steps), all);
-        mtmi_pair uv = mtmi_pair_plus(mtmi_pair_times(u, u), mtmi_pair_times(v, v));
-        output = mtmi_pair_times(output, mtmi_pair_alike(output_steps));
-        mtmi_pair_store(cost + 2 * i,
-                        mtmi_pair_plus(mtmi_pair_times(uv, mtmi_pair_times(per_all, per_all)),
-                                       mtmi_pair_times(output, output)));
+        mtmi_pair u = by_a[i] * a.u + u_b, v = by_a[i] * a.v + v_b;
+        mtmi_pair output = (by_a[i] * a.output + output_b) * output_steps;
+        mtmi_pair per_all = steps / (by_a[i] * a.all + all_b);
+        mtmi_pair_store(cost + 2 * i, (u * u + v * v) * (per_all * per_all) + output * output);
     }
 }
 
@@ -171,8 +160,8 @@ static inline bool mtmi_choose_two(const struct mtm_coder *coder,
     double high = gain * (at_a.off_1 * light_a->watts + at_b.off_1 * light_b->watts);
     if ((judge->all + low <= MTMI_BLACK * judge->all) | (watts + high > judge->most_watts))
         return false;
-    mtmi_costs_of_two(judge, a, b, mtmi_pair_of(gain * at_a.off_0, gain * at_a.off_1),
-                      mtmi_pair_of(gain * at_b.off_0, gain * at_b.off_1), costs);
+    mtmi_costs_of_two(judge, a, b, gain * (mtmi_pair){at_a.off_0, at_a.off_1},
+                      gain * (mtmi_pair){at_b.off_0, at_b.off_1}, costs);
     size_t best = mtmi_first_least(costs, cost);
     unsigned code_a = best >> 1 ? at_a.code + 1 : levels_a->lowest[at_a.code];
     unsigned code_b = best & 1 ? at_b.code + 1 : levels_b->lowest[at_b.code];
