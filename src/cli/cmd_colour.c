@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer colour: one colour in all its forms. */
-#include "cli/args/args.h"
 #include "cli/args/target.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
+#include "cli/out/writer.h"
 
 #include "base/error.h"
 
@@ -128,11 +128,11 @@ static void write_rgb(const struct forms *forms, FILE *out)
     }
 }
 
-static mtm_result write_table(const struct forms *forms, FILE *out, mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
+    const struct forms *forms = data;
     const mtm_target *t = forms->target;
 
-    (void)error;
     (void)fprintf(out, "%s, %s observer\n\n", t->description,
                   t->observer == MTM_OBSERVER_10 ? "10°" : "2°");
     (void)fprintf(out, "x, y             %.5f  %.5f\n", t->xy.x, t->xy.y);
@@ -157,7 +157,6 @@ static mtm_result write_table(const struct forms *forms, FILE *out, mtm_error *e
                       text_clean(oklab.a, 4), text_clean(oklab.b, 4));
         write_rgb(forms, out);
     }
-    return MTM_OK;
 }
 
 static void json_add_three(cJSON *root, const char *key, double a, double b, double c, int decimals)
@@ -180,8 +179,9 @@ static void json_add_rgb(cJSON *root, const struct forms *forms)
     }
 }
 
-static mtm_result write_json(const struct forms *forms, FILE *out, mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct forms *forms = data;
     cJSON *root = cJSON_CreateObject();
     const mtm_target *t = forms->target;
 
@@ -208,34 +208,30 @@ static mtm_result write_json(const struct forms *forms, FILE *out, mtm_error *er
         json_add_three(root, "oklab", oklab.l, oklab.a, oklab.b, 6);
         json_add_rgb(root, forms);
     }
-    return json_print(root, out, error);
+    return root;
 }
 
-static const struct colour_writer {
-    const char *name;
-    mtm_result (*write)(const struct forms *forms, FILE *out, mtm_error *error);
-} writers[] = {{"table", write_table}, {"json", write_json}, {0}};
+static const struct writer writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {0},
+};
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     mtm_target target;
-    mtm_error error = {""};
     struct reference_white beside;
     struct forms forms = {.target = &target, .beside = &beside};
-    mtm_result result = white_from_args(args, observer_from_args(args), &beside, &error);
+    mtm_result result = white_from_args(args, observer_from_args(args), &beside, error);
 
     if (result == MTM_OK)
-        result = target_from_args(args, NULL, &target, &error);
-
+        result = target_from_args(args, NULL, &target, error);
     if (result == MTM_OK) {
         double stated = target_luminance(args);
         forms.luminance = args_number(args, "luminance", stated > 0 ? stated : 100);
-        result = compute(&forms, &error);
+        result = compute(&forms, error);
     }
-    const struct colour_writer *writer = args_choice(args, "format");
-    if (result == MTM_OK)
-        result = writer->write(&forms, out, &error);
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    return result == MTM_OK ? write_report(args, &forms, to->out, error) : result;
 }
 
 static const struct option_spec options[] = {
@@ -243,7 +239,7 @@ static const struct option_spec options[] = {
         "luminance", "Y", 0.001, 10000,
         "Y of the colour beside a white of 100, for the relative forms; if not said, that of "
         "--xyz or --rgb, else 100"),
-    OPTION_CHOICE("format", "NAME", struct colour_writer, writers, "how the answer is written"),
+    OPTION_FORMAT(writers, FORMAT_HELP),
     {0},
 };
 

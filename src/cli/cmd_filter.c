@@ -4,6 +4,7 @@
 #include "cli/args/target.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
+#include "cli/out/writer.h"
 
 #include "base/error.h"
 
@@ -131,11 +132,10 @@ static void write_row(const struct row *row, FILE *out)
 
     text_put(row->filter.name, NAME_WIDTH, out);
     (void)fprintf(out, "  %5.1f  %.4f  %.4f", 100 * row->made.transmittance_y, xy.x, xy.y);
-    if (row->made.has_shift)
-        (void)fprintf(out, "  %6.0f  %+7.1f  %+.4f\n", row->made.after.cct_k,
-                      text_clean(row->made.mired_shift, 1), text_clean(row->made.duv_shift, 4));
-    else
-        (void)fprintf(out, "  %6s  %7s  %7s\n", "-", "-", "-");
+    text_put_cell(row->made.has_shift ? row->made.after.cct_k : NAN, 8, 0, out);
+    text_put_signed_cell(row->made.has_shift ? row->made.mired_shift : NAN, 9, 1, out);
+    text_put_signed_cell(row->made.has_shift ? row->made.duv_shift : NAN, 9, 4, out);
+    (void)fputc('\n', out);
 }
 
 static void write_like(const struct work *work, const struct row *row, FILE *out)
@@ -253,8 +253,9 @@ static void json_add_row(cJSON *list, const struct work *work, const struct row 
     json_add_found(one, "nearest", "ciede2000", 4, work, row->near, row->near_count);
 }
 
-static mtm_result write_json(const struct work *work, FILE *out, mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct work *work = data;
     cJSON *root = cJSON_CreateObject();
     cJSON *light = json_add_object(root, "light");
     mtm_xy xy = light_xy(work);
@@ -268,12 +269,12 @@ static mtm_result write_json(const struct work *work, FILE *out, mtm_error *erro
         json_add_xy(target, work->target.xy, 6);
         json_add_found(root, "singles", "delta_uv", 6, work, work->single, work->single_count);
         json_add_found(root, "pairs", "delta_uv", 6, work, work->pair, work->pair_count);
-        return json_print(root, out, error);
+        return root;
     }
     cJSON *list = json_add_array(root, "filters");
     for (size_t i = 0; i < work->row_count; i++)
         json_add_row(list, work, &work->rows[i]);
-    return json_print(root, out, error);
+    return root;
 }
 
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
@@ -287,45 +288,44 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     return work->is_nearest ? find_nearest(args, work, error) : fill_rows(args, work, error);
 }
 
-static mtm_result write_table(const struct work *work, FILE *out, mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
-    (void)error;
+    const struct work *work = data;
+
     if (work->is_nearest)
         write_nearest(work, out);
     else
         write_rows(work, out);
-    return MTM_OK;
 }
 
-static const struct filter_writer {
-    const char *name;
-    mtm_result (*write)(const struct work *work, FILE *out, mtm_error *error);
-} writers[] = {{"table", write_table}, {"json", write_json}, {0}};
+static const struct writer writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {0},
+};
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
-    mtm_error error = {""};
     struct work *work = calloc(1, sizeof *work);
 
     if (work == NULL)
-        return args_fail(args, err, mtmi_fail_memory(&error), &error);
+        return mtmi_fail_memory(error);
     work->observer = observer_from_args(args);
     work->near_most = (size_t)args_number(args, "count", NEAR_USUAL);
     work->is_nearest = args_has(args, "nearest");
-    mtm_result result = compute(args, work, &error);
-    const struct filter_writer *writer = args_choice(args, "format");
+    mtm_result result = compute(args, work, error);
     if (result == MTM_OK)
-        result = writer->write(work, out, &error);
+        result = write_report(args, work, to->out, error);
     free(work->rows);
     mtm_filters_free(work->filters);
     free(work);
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    return result;
 }
 
 static const struct option_spec own_options[] = {
     OPTION_FLAG("nearest", "look for the filter, and the pair, nearest to the colour below"),
     OPTION_WHOLE("count", "N", 1, NEAR_MAX, "how many of the nearest, 5 if not said"),
-    OPTION_CHOICE("format", "NAME", struct filter_writer, writers, "how the answer is written"),
+    OPTION_FORMAT(writers, FORMAT_HELP),
     {0},
 };
 

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer fixture: describes and checks one fixture file. */
-#include "cli/args/args.h"
 #include "cli/args/target.h"
 #include "cli/out/caution.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
+#include "cli/out/writer.h"
 
 #include "base/error.h"
 #include "unit/emitters.h"
@@ -130,14 +130,6 @@ static double per_watt(double lm, double w)
     return w > 0 ? lm / w : NAN;
 }
 
-static void print_ratio(double value, FILE *out)
-{
-    if (isfinite(value))
-        (void)fprintf(out, "%8.1f", value);
-    else
-        (void)fprintf(out, "%8s", "-");
-}
-
 /* Decimals that the faintest emitter needs. */
 static int decimals_for_lm(const struct description *d)
 {
@@ -180,18 +172,16 @@ static void write_emitters(const struct description *d, FILE *out)
         const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
         mtm_xy xy = mtm_xy_from_xyz(emitter->xyz[d->observer]);
         text_put(emitter->name, 14, out);
-        if (emitter->flux_lm > 0)
-            (void)fprintf(out, "  %.4f  %.4f", xy.x, xy.y);
-        else
-            (void)fprintf(out, "  %6s  %6s", "-", "-");
+        text_put_cell(emitter->flux_lm > 0 ? xy.x : NAN, 8, 4, out);
+        text_put_cell(emitter->flux_lm > 0 ? xy.y : NAN, 8, 4, out);
         (void)fprintf(out, "  %7.*f  %7.1f  ", emitter->flux_lm > 0 ? lm_decimals : 0,
                       emitter->flux_lm, emitter->watts);
-        print_ratio(per_watt(emitter->flux_lm, emitter->watts), out);
+        text_put_cell(per_watt(emitter->flux_lm, emitter->watts), 8, 1, out);
         (void)fprintf(out, "  %s\n", knowledge_names[knowledge_of(emitter)].table);
     }
     text_put("all at full", 14, out);
     (void)fprintf(out, "  %6s  %6s  %7.*f  %7.1f  ", "", "", lm_decimals, d->full_lm, d->full_w);
-    print_ratio(per_watt(d->full_lm, d->full_w), out);
+    text_put_cell(per_watt(d->full_lm, d->full_w), 8, 1, out);
     (void)fputc('\n', out);
 }
 
@@ -255,12 +245,10 @@ static void write_whites(const struct description *d, FILE *out)
         if (answer->delta_uv > 0.02)
             continue; /* not a white any more: nothing to choose a fixture by */
         (void)fprintf(out, "  %6.0f", white_cct_k[i]);
-        if (isfinite(d->made[i].cct_k))
-            (void)fprintf(out, "  %6.0f  %+.4f", d->made[i].cct_k, text_clean(d->made[i].duv, 4));
-        else
-            (void)fprintf(out, "  %6s  %7s", "-", "-");
+        text_put_cell(d->made[i].cct_k, 8, 0, out);
+        text_put_signed_cell(d->made[i].duv, 9, 4, out);
         (void)fprintf(out, "  %7.0f  %7.1f  ", d->flux_lm[i], answer->watts);
-        print_ratio(per_watt(d->flux_lm[i], answer->watts), out);
+        text_put_cell(per_watt(d->flux_lm[i], answer->watts), 8, 1, out);
         (void)fprintf(out, "  %.4f%s\n", answer->delta_uv,
                       (answer->shortfall & MTM_SHORT_POWER) != 0 ? "  power limit" : "");
     }
@@ -275,11 +263,11 @@ static void write_cautions(const struct description *d, FILE *out)
     }
 }
 
-static mtm_result write_table(const struct description *d, FILE *out, mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
+    const struct description *d = data;
     double limit_w = mtm_fixture_power_limit_w(d->fixture);
 
-    (void)error;
     (void)fprintf(out, "%s: %zu emitters", mtm_fixture_name(d->fixture),
                   mtm_fixture_emitter_count(d->fixture));
     if (isfinite(limit_w))
@@ -296,7 +284,6 @@ static mtm_result write_table(const struct description *d, FILE *out, mtm_error 
     write_whites(d, out);
     write_modes(d, out);
     write_cautions(d, out);
-    return MTM_OK;
 }
 
 static void json_add_emitters(cJSON *root, const struct description *d)
@@ -371,8 +358,9 @@ static void json_add_modes(cJSON *root, const struct description *d)
     }
 }
 
-static mtm_result write_json(const struct description *d, FILE *out, mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct description *d = data;
     cJSON *root = cJSON_CreateObject();
     cJSON *gamut;
 
@@ -389,33 +377,32 @@ static mtm_result write_json(const struct description *d, FILE *out, mtm_error *
     }
     json_add_whites(root, d);
     json_add_modes(root, d);
-    return json_print(root, out, error);
+    return root;
 }
 
-static const struct fixture_writer {
-    const char *name;
-    mtm_result (*write)(const struct description *d, FILE *out, mtm_error *error);
-} writers[] = {{"table", write_table}, {"json", write_json}, {0}};
+static const struct writer writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {0},
+};
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     mtm_fixture *fixture = NULL;
     struct description description = {.observer = observer_from_args(args)};
-    mtm_error error = {""};
-    mtm_result result = mtm_fixture_load(args->words[0], &fixture, &error);
+    mtm_result result = mtm_fixture_load(args->words[0], &fixture, error);
 
     description.fixture = fixture;
     if (result == MTM_OK)
-        result = describe(&description, &error);
-    const struct fixture_writer *writer = args_choice(args, "format");
+        result = describe(&description, error);
     if (result == MTM_OK)
-        result = writer->write(&description, out, &error);
+        result = write_report(args, &description, to->out, error);
     mtm_fixture_free(fixture);
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    return result;
 }
 
 static const struct option_spec options[] = {
-    OPTION_CHOICE("format", "NAME", struct fixture_writer, writers, "how the answer is written"),
+    OPTION_FORMAT(writers, FORMAT_HELP),
     {0},
 };
 

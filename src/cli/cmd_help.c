@@ -5,35 +5,25 @@
 
 #include "base/error.h"
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
-    if (args_has(args, "manual")) {
-        help_manual(out);
-        return EXIT_DONE;
-    }
-    if (args_has(args, "files")) {
-        help_formats(out);
-        return EXIT_DONE;
-    }
-    if (args_has(args, "completion")) {
-        help_completion(args_choice(args, "completion"), out);
-        return EXIT_DONE;
-    }
-    if (args->word_count == 0) {
-        help_overview(out);
-        return EXIT_DONE;
-    }
-    const struct command *command = command_find(args->words[0]);
-    if (command == NULL) {
-        mtm_error error;
-        return args_fail(args, err,
-                         mtmi_fail(&error, MTM_NOT_FOUND,
-                                   "there is no command \"%.60s\"; \"metamer help\" lists them",
-                                   args->words[0]),
-                         &error);
-    }
-    help_command(command, out);
-    return EXIT_DONE;
+    const char *name = args->word_count > 0 ? args->words[0] : NULL;
+    const struct command *command = name != NULL ? command_find(name) : NULL;
+
+    if (args_has(args, "manual"))
+        help_manual(to->out);
+    else if (args_has(args, "files"))
+        help_formats(to->out);
+    else if (args_has(args, "completion"))
+        help_completion(args_choice(args, "completion"), to->out);
+    else if (name == NULL)
+        help_overview(to->out);
+    else if (command == NULL)
+        return mtmi_fail(error, MTM_NOT_FOUND,
+                         "there is no command \"%.60s\"; \"metamer help\" lists them", name);
+    else
+        help_command(command, to->out);
+    return MTM_OK;
 }
 
 static const struct option_spec page_options[] = {

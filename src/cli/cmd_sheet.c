@@ -21,28 +21,27 @@ static const struct sheet_form {
     mtm_sheet_format format;
 } sheet_forms[] = {{"text", MTM_SHEET_TEXT}, {"csv", MTM_SHEET_CSV}, {0}};
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     const struct order *order = args_choice(args, "by");
     const struct sheet_form *form = args_choice(args, "format");
     mtm_rig *rig = NULL;
     char *text = NULL;
     size_t length = 0;
-    mtm_error error = {""};
     mtm_result result = MTM_OK;
 
     if (form->format == MTM_SHEET_CSV && order->kind == MTM_SHEET_LABELS)
-        result = mtmi_fail(&error, MTM_PARSE,
+        result = mtmi_fail(error, MTM_PARSE,
                            "--by label is text to be cut out; CSV goes by supply or address");
     if (result == MTM_OK)
-        result = mtm_rig_load(args->words[0], &rig, &error);
+        result = mtm_rig_load(args->words[0], &rig, error);
     if (result == MTM_OK)
-        result = mtm_sheet_write(rig, order->kind, form->format, &text, &length, &error);
+        result = mtm_sheet_write(rig, order->kind, form->format, &text, &length, error);
     if (result == MTM_OK)
-        (void)fwrite(text, 1, length, out);
+        (void)fwrite(text, 1, length, to->out);
     free(text);
     mtm_rig_free(rig);
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    return result;
 }
 
 static const struct option_spec options[] = {

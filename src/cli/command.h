@@ -104,6 +104,12 @@ struct option_group {
 
 struct args;
 
+/** Where a run writes, and what it leaves. */
+struct outlet {
+    FILE *out, *err;
+    int status; /**< of a run that did what it was asked; EXIT_DONE unless it says otherwise */
+};
+
 /** One command. */
 struct command {
     const char *name;
@@ -114,7 +120,7 @@ struct command {
         *examples; /**< command lines that work in the source folder; ends with NULL */
     size_t words_least, words_most;
     const struct option_group *groups;
-    int (*run)(const struct args *args, FILE *out, FILE *err); /**< returns the exit status */
+    mtm_result (*run)(const struct args *args, struct outlet *to, mtm_error *error);
 };
 
 /** Every command; ends with NULL. */

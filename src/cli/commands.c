@@ -67,23 +67,29 @@ static int check_written(int status, FILE *out, FILE *err)
     return EXIT_SYSTEM;
 }
 
+/* The exit status that goes with a failure. */
+static int failed_status(mtm_result result)
+{
+    return result == MTM_IO || result == MTM_MEMORY ? EXIT_SYSTEM : EXIT_USAGE;
+}
+
 static int run(const struct command *command, int argc, char **argv, FILE *out, FILE *err)
 {
     struct args args;
+    struct outlet to = {.out = out, .err = err, .status = EXIT_DONE};
     mtm_error error = {""};
     mtm_result result = args_parse(command, argc, argv, &args, &error);
-    int status;
 
-    if (result != MTM_OK) {
-        status = args_fail(&args, err, result, &error);
-    } else if (args.help_wanted) {
+    if (result == MTM_OK && args.help_wanted)
         help_command(command, out);
-        status = EXIT_DONE;
-    } else {
-        status = command->run(&args, out, err);
+    else if (result == MTM_OK)
+        result = command->run(&args, &to, &error);
+    if (result != MTM_OK) {
+        (void)fprintf(err, "metamer %s: %s\n", command->name, error.text);
+        to.status = failed_status(result);
     }
     args_free(&args);
-    return check_written(status, out, err);
+    return check_written(to.status, out, err);
 }
 
 int command_main(int argc, char **argv, FILE *out, FILE *err)

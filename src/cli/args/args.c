@@ -379,22 +379,3 @@ mtm_result args_numbers(const struct args *args, const char *name, double *numbe
         number[i] = value[i];
     return MTM_OK;
 }
-
-int exit_status(mtm_result result)
-{
-    switch (result) {
-    case MTM_OK:
-        return EXIT_DONE;
-    case MTM_IO:
-    case MTM_MEMORY:
-        return EXIT_SYSTEM;
-    default:
-        return EXIT_USAGE;
-    }
-}
-
-int args_fail(const struct args *args, FILE *err, mtm_result result, const mtm_error *error)
-{
-    (void)fprintf(err, "metamer %s: %s\n", args->command->name, error->text);
-    return exit_status(result);
-}

@@ -44,10 +44,4 @@ const char *args_nth(const struct args *args, const char *name, size_t index);
 MTM_CHECKED mtm_result args_numbers(const struct args *args, const char *name, double *number,
                                     size_t count, mtm_error *error);
 
-/** Prints "metamer NAME: sentence" and returns the exit status that goes with the result. */
-int args_fail(const struct args *args, FILE *err, mtm_result result, const mtm_error *error);
-
-/** The exit status that goes with a result. */
-int exit_status(mtm_result result);
-
 #endif

@@ -4,50 +4,32 @@
 
 #include "cli/match/match_quality.h"
 #include "cli/out/json.h"
+#include "cli/out/slots.h"
 #include "cli/out/text.h"
-
-#include <metamer/white.h>
 
 #include <math.h>
 #include <string.h>
-
-static mtm_white white_of(const mtm_match *match)
-{
-    mtm_white white = {NAN, NAN};
-
-    if (!(match->xyz.y > 0) || mtm_white_from_xy(match->xy, &white, NULL) != MTM_OK)
-        white = (mtm_white){NAN, NAN};
-    return white;
-}
 
 static double lm_per_w(const mtm_match *match)
 {
     return match->watts > 0 ? match->flux_lm / match->watts : (double)NAN;
 }
 
-static void put_number(double value, int width, int decimals, FILE *out)
-{
-    if (isfinite(value))
-        (void)fprintf(out, "%*.*f", width, decimals, value);
-    else
-        (void)fprintf(out, "%*s", width, "-");
-}
-
 static void put_way(const struct way *way, size_t number, double most, FILE *out)
 {
     const mtm_match *match = &way->match;
-    mtm_white white = white_of(match);
+    mtm_white white = match_white(match, MTM_OBSERVER_2);
 
     (void)fprintf(out, "%-3zu", number);
-    put_number(match->flux_lm, 7, 0, out);
-    put_number(most > 0 ? 100 * match->flux_lm / most : (double)NAN, 7, 0, out);
-    put_number(match->watts, 8, 1, out);
-    put_number(lm_per_w(match), 7, 1, out);
-    put_number(way->rf, 6, 1, out);
-    put_number(way->ra, 6, 1, out);
-    put_number(white.cct_k, 7, 0, out);
-    put_number(text_clean(white.duv, 4), 9, 4, out);
-    put_number(match->delta_uv, 8, 4, out);
+    text_put_cell(match->flux_lm, 7, 0, out);
+    text_put_cell(most > 0 ? 100 * match->flux_lm / most : (double)NAN, 7, 0, out);
+    text_put_cell(match->watts, 8, 1, out);
+    text_put_cell(lm_per_w(match), 7, 1, out);
+    text_put_cell(way->rf, 6, 1, out);
+    text_put_cell(way->ra, 6, 1, out);
+    text_put_cell(white.cct_k, 7, 0, out);
+    text_put_cell(white.duv, 9, 4, out);
+    text_put_cell(match->delta_uv, 8, 4, out);
     if (way->name != NULL)
         (void)fprintf(out, "  %s", way->name);
 }
@@ -62,19 +44,14 @@ static void put_fallback(mtm_fallback fallback, FILE *out)
 
 static void put_slots(const struct choices_report *report, FILE *out)
 {
-    const mtm_mode *mode = report->unit->mode;
-
     if (report->unit->address > 0)
         (void)fprintf(out, "\nSlot values in order, from universe %d, address %d\n",
                       report->unit->universe, report->unit->address);
     else
         (void)fprintf(out, "\nSlot values in order (the unit has no address yet)\n");
     for (size_t i = 0; i < report->count; i++) {
-        uint8_t slot[MTM_ADDRESS_MAX];
-        mtm_codes_to_slots(mode, &report->way[i].match.codes, slot);
         (void)fprintf(out, "%-3zu", i + 1);
-        for (size_t k = 0; k < mode->slot_count; k++)
-            (void)fprintf(out, " %3d", slot[k]);
+        put_slot_values(report->unit, &report->way[i].match.codes, out);
         (void)fputc('\n', out);
     }
 }
@@ -87,7 +64,7 @@ static void put_basis(const struct choices_report *report, FILE *out)
     bool ideal_lines = false;
 
     for (size_t i = 0; i < report->count; i++) {
-        double cct_k = white_of(&report->way[i].match).cct_k;
+        double cct_k = match_white(&report->way[i].match, MTM_OBSERVER_2).cct_k;
         if (isfinite(cct_k) && isfinite(report->way[i].ra)) {
             least_k = fmin(least_k, cct_k);
             most_k = fmax(most_k, cct_k);
@@ -101,9 +78,10 @@ static void put_basis(const struct choices_report *report, FILE *out)
                            "as good as these.\n");
 }
 
-static mtm_result write_table(const struct choices_report *report, FILE *out, mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
-    (void)error;
+    const struct choices_report *report = data;
+
     (void)fprintf(out, "%s, %s, mode %s: target %s\n\n", report->unit->name,
                   mtm_fixture_name(report->unit->fixture), report->unit->mode->name,
                   report->target->description);
@@ -124,17 +102,14 @@ static mtm_result write_table(const struct choices_report *report, FILE *out, mt
     else
         (void)fprintf(out, "\nThere is no choice: one mixture is the best in all.\n");
     put_basis(report, out);
-    return MTM_OK;
 }
 
 static cJSON *json_way(const struct choices_report *report, const struct way *way)
 {
     cJSON *object = cJSON_CreateObject();
     const mtm_match *match = &way->match;
-    const mtm_fixture *fixture = report->unit->fixture;
-    mtm_white white = white_of(match);
+    mtm_white white = match_white(match, MTM_OBSERVER_2);
     mtm_uv uv = mtm_uv_from_xyz(match->xyz);
-    uint8_t slot[MTM_ADDRESS_MAX];
 
     json_add_text(object, "what", way->name);
     json_add_number(object, "flux_lm", match->flux_lm, 3);
@@ -147,24 +122,15 @@ static cJSON *json_way(const struct choices_report *report, const struct way *wa
     json_add_number(object, "cct_k", white.cct_k, 2);
     json_add_number(object, "duv", white.duv, 6);
     json_add_number(object, "delta_uv", match->delta_uv, 6);
-    cJSON *levels = json_add_object(object, "levels");
-    cJSON *codes = json_add_object(object, "codes");
-    if (report->unit->mode->dimmer_bits > 0)
-        json_add_number(codes, "dimmer", match->codes.dimmer, 0);
-    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
-        const char *name = mtm_fixture_emitter(fixture, k)->name;
-        json_add_number(levels, name, match->level[k], 6);
-        json_add_number(codes, name, match->codes.emitter[k], 0);
-    }
-    cJSON *slots = json_add_array(object, "slots");
-    mtm_codes_to_slots(report->unit->mode, &match->codes, slot);
-    for (size_t k = 0; k < report->unit->mode->slot_count; k++)
-        json_append_number(slots, slot[k], 0);
+    json_add_by_emitter(object, "levels", report->unit->fixture, match->level, 6);
+    json_add_codes(object, report->unit, &match->codes);
+    json_add_slots(object, report->unit, &match->codes);
     return object;
 }
 
-static mtm_result write_json(const struct choices_report *report, FILE *out, mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct choices_report *report = data;
     cJSON *root = cJSON_CreateObject();
     bool placed = report->unit->address > 0;
 
@@ -178,12 +144,13 @@ static mtm_result write_json(const struct choices_report *report, FILE *out, mtm
     cJSON *choices = json_add_array(root, "choices");
     for (size_t i = 0; i < report->count; i++)
         json_append(choices, json_way(report, &report->way[i]));
-    return json_print(root, out, error);
+    return root;
 }
 
-static mtm_result write_csv(const struct choices_report *report, FILE *out, mtm_error *error)
+static void write_csv(const void *data, FILE *out)
 {
-    (void)error;
+    const struct choices_report *report = data;
+
     (void)fprintf(
         out, "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,goal_reason,slots\n");
     for (size_t i = 0; i < report->count; i++) {
@@ -197,30 +164,22 @@ static mtm_result write_csv(const struct choices_report *report, FILE *out, mtm_
                                 way->match.xy.y,
                                 uv.u,
                                 uv.v,
-                                white_of(&way->match).cct_k,
-                                white_of(&way->match).duv,
+                                match_white(&way->match, MTM_OBSERVER_2).cct_k,
+                                match_white(&way->match, MTM_OBSERVER_2).duv,
                                 way->match.delta_uv};
-        uint8_t slot[MTM_ADDRESS_MAX];
         text_put_csv(way->name != NULL ? way->name : "", out);
-        for (size_t k = 0; k < sizeof cells / sizeof *cells; k++) {
-            if (isfinite(cells[k]))
-                (void)fprintf(out, ",%.6f", text_clean(cells[k], 6));
-            else
-                (void)fputc(',', out);
-        }
+        for (size_t k = 0; k < sizeof cells / sizeof *cells; k++)
+            text_put_csv_number(cells[k], 6, out);
         (void)fputc(',', out);
         text_put_csv(mtm_fallback_text(report->fallback), out);
-        mtm_codes_to_slots(report->unit->mode, &way->match.codes, slot);
-        for (size_t k = 0; k < report->unit->mode->slot_count; k++)
-            (void)fprintf(out, "%c%d", k == 0 ? ',' : ' ', slot[k]);
+        put_csv_slots(report->unit, &way->match.codes, out);
         (void)fputc('\n', out);
     }
-    return MTM_OK;
 }
 
-const struct choices_writer choices_writers[] = {
-    {"table", write_table},
-    {"json", write_json},
-    {"csv", write_csv},
-    {NULL, NULL},
+const struct writer choices_writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {"csv", write_csv, NULL},
+    {0},
 };

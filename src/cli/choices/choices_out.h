@@ -3,11 +3,11 @@
 #ifndef METAMER_CLI_CHOICES_CHOICES_OUT_H
 #define METAMER_CLI_CHOICES_CHOICES_OUT_H
 
+#include "cli/out/writer.h"
+
 #include <metamer/judge.h>
 #include <metamer/match.h>
 #include <metamer/spectral.h>
-
-#include <stdio.h>
 
 /** One way: what its codes give, and why it is listed. */
 struct way {
@@ -25,13 +25,7 @@ struct choices_report {
     mtm_fallback fallback; /* why rendering is not among the ways */
 };
 
-/** A way to write them. */
-struct choices_writer {
-    const char *name;
-    mtm_result (*write)(const struct choices_report *report, FILE *out, mtm_error *error);
-};
-
 /** All ways to write; ends with a NULL name. */
-extern const struct choices_writer choices_writers[];
+extern const struct writer choices_writers[];
 
 #endif

@@ -1,19 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer choices: the ways one unit can make a colour: more light, fewer watts, better rendering.
  */
-#include "cli/args/args.h"
-#include "cli/args/calibration.h"
+#include "cli/args/rig.h"
 #include "cli/args/target.h"
 #include "cli/choices/choices_out.h"
-
-#include <metamer/rig.h>
 
 #include <math.h>
 #include <string.h>
 
 /* What a run holds and frees. */
 struct work {
-    mtm_rig *rig;
+    struct opened opened;
     mtm_matcher *matcher;
     mtm_match_request request;
     struct choices_report report;
@@ -66,19 +63,18 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
 {
     size_t unit = 0;
     mtm_choice choice[MTM_CHOICES_MAX];
-    mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
+    mtm_result result = opened_from_args(args, &work->opened, error);
+    const mtm_rig *rig = work->opened.rig;
 
     if (result == MTM_OK)
-        result = calibrate_from_args(args, work->rig, error);
+        result = mtm_rig_find_unit(rig, args->words[1], &unit, error);
     if (result == MTM_OK)
-        result = mtm_rig_find_unit(work->rig, args->words[1], &unit, error);
-    if (result == MTM_OK)
-        result = target_from_args(args, work->rig, &work->request.target, error);
+        result = target_from_args(args, rig, &work->request.target, error);
     if (result != MTM_OK)
         return result;
-    work->report.unit = mtm_rig_unit(work->rig, unit);
+    work->report.unit = mtm_rig_unit(rig, unit);
     work->report.target = &work->request.target;
-    result = mtm_matcher_create(work->rig, MTM_OBSERVER_2, &work->matcher, error);
+    result = mtm_matcher_create(rig, work->opened.observer, &work->matcher, error);
     if (result == MTM_OK)
         result = mtm_matcher_choices(work->matcher, unit, &work->request, choice,
                                      &work->report.count, &work->report.fallback, error);
@@ -89,24 +85,21 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     return result;
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
-    mtm_error error = {""};
-    const struct choices_writer *writer = args_choice(args, "format");
-    mtm_result result = compute(args, &work, &error);
+    mtm_result result = compute(args, &work, error);
 
     if (result == MTM_OK)
-        result = writer->write(&work.report, out, &error);
+        result = write_report(args, &work.report, to->out, error);
     mtm_matcher_free(work.matcher);
-    mtm_rig_free(work.rig);
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    opened_close(&work.opened);
+    return result;
 }
 
 static const struct option_spec other_options[] = {
-    OPTION_TEXT("calibration", "FILE", "what \"metamer trim\" found out about the single units"),
-    OPTION_CHOICE("format", "NAME", struct choices_writer, choices_writers,
-                  "how the answer is written"),
+    OPTION_CALIBRATION(""),
+    OPTION_FORMAT(choices_writers, FORMAT_HELP),
     {0},
 };
 

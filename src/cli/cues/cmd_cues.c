@@ -20,21 +20,21 @@ static bool holds_json(const char *text)
     return text[strspn(text, " \t\r\n")] == '{';
 }
 
-static mtm_result put_text(const struct args *args, const char *text, size_t length, FILE *out,
-                           FILE *err, mtm_error *error)
+static mtm_result put_text(const struct args *args, const char *text, size_t length,
+                           struct outlet *to, mtm_error *error)
 {
     const char *path = args_text(args, "output", NULL);
 
     if (path == NULL) {
-        (void)fwrite(text, 1, length, out); /* a failure is told for all commands alike */
+        (void)fwrite(text, 1, length, to->out); /* a failure is told for all commands alike */
         return MTM_OK;
     }
-    mtm_result result = replace_keep(path, err, error);
+    mtm_result result = replace_keep(path, to->err, error);
     return result == MTM_OK ? mtmi_file_write(path, text, length, error) : result;
 }
 
 static mtm_result write_sheet(const struct args *args, const mtm_show *show,
-                              const mtm_cue_sheet *sheet, FILE *out, FILE *err, mtm_error *error)
+                              const mtm_cue_sheet *sheet, struct outlet *to, mtm_error *error)
 {
     mtm_cue_write_options options = {.coarse_only = args_has(args, "coarse-only"),
                                      .clear_all = args_has(args, "clear-all"),
@@ -45,17 +45,18 @@ static mtm_result write_sheet(const struct args *args, const mtm_show *show,
 
     mtm_result result = mtm_cue_text_write(sheet, &options, &text, &length, &report, error);
     if (result == MTM_OK)
-        result = put_text(args, text, length, out, err, error);
+        result = put_text(args, text, length, to, error);
     free(text);
     if (result != MTM_OK)
         return result;
     if (report.texts_changed > 0)
-        (void)fprintf(err,
+        (void)fprintf(to->err,
                       "metamer cues: %zu texts were cut, or lost characters that are not "
                       "ASCII\n",
                       report.texts_changed);
     if (report.times_rounded > 0)
-        (void)fprintf(err, "metamer cues: %zu times were rounded to 0.1 s\n", report.times_rounded);
+        (void)fprintf(to->err, "metamer cues: %zu times were rounded to 0.1 s\n",
+                      report.times_rounded);
     return MTM_OK;
 }
 
@@ -81,11 +82,10 @@ static void tell_unlinked(void *context, const char *sentence)
     (void)fprintf(unlinked->err, "metamer cues: written without links: %s\n", sentence);
 }
 
-static mtm_result export_show(const struct args *args, FILE *out, FILE *err, int *status,
-                              mtm_error *error)
+static mtm_result export_show(const struct args *args, struct outlet *to, mtm_error *error)
 {
-    struct progress progress = progress_begin(err);
-    struct unlinked unlinked = {.progress = &progress, .err = err};
+    struct progress progress = progress_begin(to->err);
+    struct unlinked unlinked = {.progress = &progress, .err = to->err};
     mtm_cue_export_options options = {.no_parts = args_has(args, "no-parts"),
                                       .linked_tolerance = args_number(args, "linked", 0),
                                       .progress = tell,
@@ -104,29 +104,29 @@ static mtm_result export_show(const struct args *args, FILE *out, FILE *err, int
         result = mtm_cue_sheet_from_show(show, &options, &sheet, error);
     progress_end(&progress);
     if (result == MTM_OK)
-        result = show_note_goals(show, "metamer cues: ", err, error);
+        result = show_note_goals(show, "metamer cues: ", to->err, error);
     if (result == MTM_OK)
-        result = write_sheet(args, show, sheet, out, err, error);
-    *status = unlinked.count > 0 ? EXIT_MISSED : EXIT_DONE;
+        result = write_sheet(args, show, sheet, to, error);
+    to->status = unlinked.count > 0 ? EXIT_MISSED : EXIT_DONE;
     mtm_cue_sheet_free(sheet);
     mtm_show_free(show);
     return result;
 }
 
-static mtm_result import_text(const struct args *args, const char *text, size_t length, FILE *out,
-                              int *status, mtm_error *error)
+static mtm_result import_text(const struct args *args, const char *text, size_t length,
+                              struct outlet *to, mtm_error *error)
 {
     mtm_cue_sheet *sheet = NULL;
-    const struct cues_writer *writer = args_choice(args, "format");
-
     mtm_result result = mtm_cue_text_read(text, length, NULL, &sheet, error);
+
     if (result != MTM_OK)
         return result;
-    result = writer->write(sheet, args->words[0], out, error);
+    const struct cues_read report = {.sheet = sheet, .path = args->words[0]};
+    result = write_report(args, &report, to->out, error);
     if (mtm_cue_sheet_remarks_of(sheet, MTM_CUE_ERROR) > 0)
-        *status = EXIT_USAGE;
+        to->status = EXIT_USAGE;
     else if (mtm_cue_sheet_remarks_of(sheet, MTM_CUE_WARN) > 0)
-        *status = EXIT_MISSED;
+        to->status = EXIT_MISSED;
     mtm_cue_sheet_free(sheet);
     return result;
 }
@@ -147,23 +147,21 @@ static mtm_result check_use(const struct args *args, bool json, mtm_error *error
     return MTM_OK;
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     char *text = NULL;
     size_t length = 0;
-    int status = EXIT_DONE;
-    mtm_error error = {""};
 
-    mtm_result result = mtmi_file_read(args->words[0], MTM_CUE_TEXT_MAX, &text, &length, &error);
+    mtm_result result = mtmi_file_read(args->words[0], MTM_CUE_TEXT_MAX, &text, &length, error);
     bool json = result == MTM_OK && holds_json(text);
     if (result == MTM_OK)
-        result = check_use(args, json, &error);
+        result = check_use(args, json, error);
     if (result == MTM_OK && json)
-        result = export_show(args, out, err, &status, &error);
+        result = export_show(args, to, error);
     else if (result == MTM_OK)
-        result = import_text(args, text, length, out, &status, &error);
+        result = import_text(args, text, length, to, error);
     free(text);
-    return result == MTM_OK ? status : args_fail(args, err, result, &error);
+    return result;
 }
 
 static const struct option_spec write_options[] = {
@@ -187,8 +185,7 @@ static const struct option_spec write_options[] = {
 };
 
 static const struct option_spec read_options[] = {
-    OPTION_CHOICE("format", "NAME", struct cues_writer, cues_writers,
-                  "how what was read is written"),
+    OPTION_FORMAT(cues_writers, "how what was read is written"),
     {0},
 };
 

@@ -81,17 +81,17 @@ static void put_remarks(const mtm_cue_sheet *sheet, const char *path, FILE *out)
         (void)fprintf(out, "and %zu more remarks\n", all - mtm_cue_sheet_remark_count(sheet));
 }
 
-static mtm_result write_table(const mtm_cue_sheet *sheet, const char *path, FILE *out,
-                              mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
-    (void)error;
+    const struct cues_read *read = data;
+    const mtm_cue_sheet *sheet = read->sheet;
+
     (void)fprintf(out, "%-5s  %6s  %9s  %9s  %8s  %5s  %-12s  %s\n", "kind", "number", "up", "down",
                   "channels", "parts", "next", "text");
     for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++)
         put_entry(mtm_cue_sheet_at(sheet, i), out);
     (void)fprintf(out, "%zu slots are patched\n", mtm_cue_sheet_patch_count(sheet));
-    put_remarks(sheet, path, out);
-    return MTM_OK;
+    put_remarks(sheet, read->path, out);
 }
 
 static cJSON *part_object(const mtm_cue_part *part)
@@ -160,27 +160,28 @@ static void add_remarks(const mtm_cue_sheet *sheet, cJSON *list)
     }
 }
 
-static mtm_result write_json(const mtm_cue_sheet *sheet, const char *path, FILE *out,
-                             mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct cues_read *read = data;
+    const mtm_cue_sheet *sheet = read->sheet;
     cJSON *root = cJSON_CreateObject();
     cJSON *cues = json_add_array(root, "cues");
 
-    json_add_text(root, "file", path);
+    json_add_text(root, "file", read->path);
     json_add_text(root, "manufacturer", mtm_cue_sheet_manufacturer(sheet));
     json_add_text(root, "console", mtm_cue_sheet_console(sheet));
     for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++)
         json_append(cues, entry_object(mtm_cue_sheet_at(sheet, i)));
     add_patch(sheet, json_add_array(root, "patch"));
     add_remarks(sheet, json_add_array(root, "remarks"));
-    return json_print(root, out, error);
+    return root;
 }
 
-static mtm_result write_csv(const mtm_cue_sheet *sheet, const char *path, FILE *out,
-                            mtm_error *error)
+static void write_csv(const void *data, FILE *out)
 {
-    (void)path;
-    (void)error;
+    const struct cues_read *read = data;
+    const mtm_cue_sheet *sheet = read->sheet;
+
     (void)fprintf(out, "kind,number,part,channel,level\n");
     for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++) {
         const mtm_cue_entry *entry = mtm_cue_sheet_at(sheet, i);
@@ -194,8 +195,11 @@ static mtm_result write_csv(const mtm_cue_sheet *sheet, const char *path, FILE *
                               (unsigned)entry->part[p].level[l].level);
         }
     }
-    return MTM_OK;
 }
 
-const struct cues_writer cues_writers[] = {
-    {"table", write_table}, {"json", write_json}, {"csv", write_csv}, {NULL, NULL}};
+const struct writer cues_writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {"csv", write_csv, NULL},
+    {0},
+};

@@ -3,16 +3,17 @@
 #ifndef METAMER_CLI_CUES_CUES_OUT_H
 #define METAMER_CLI_CUES_CUES_OUT_H
 
+#include "cli/out/writer.h"
+
 #include <metamer/cue_text.h>
 
-#include <stdio.h>
-
-/** A format. */
-struct cues_writer {
-    const char *name;
-    mtm_result (*write)(const mtm_cue_sheet *sheet, const char *path, FILE *out, mtm_error *error);
+/** What was read, and from which file. */
+struct cues_read {
+    const mtm_cue_sheet *sheet;
+    const char *path;
 };
+
 /** table, json, csv; ends with a NULL name. */
-extern const struct cues_writer cues_writers[];
+extern const struct writer cues_writers[];
 
 #endif

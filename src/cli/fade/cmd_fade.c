@@ -102,46 +102,43 @@ static bool missed(const struct args *args, const struct fade_result *result)
     return false;
 }
 
-static mtm_result render(const struct args *args, const struct fade_result *result, FILE *out,
+static mtm_result render(const struct args *args, const struct work *work, struct outlet *to,
                          mtm_error *error)
 {
-    const struct fade_writer *writer = args_choice(args, "format");
+    const struct fade_result found = {
+        .show = work->show,
+        .rate_hz = mtm_fader_layout(work->fader).rate_hz,
+        .cue = work->cue,
+        .cue_count = work->cue_count,
+        .finding = work->finding,
+        .visible = args_number(args, "tolerance", 1),
+        .by_unit = args_has(args, "report"),
+    };
 
-    return writer->write(result, out, error);
+    to->status = missed(args, &found) ? EXIT_MISSED : EXIT_DONE;
+    mtm_result result = write_report(args, &found, to->out, error);
+    if (result == MTM_OK && writes_table(args) && !found.by_unit)
+        result = show_note_goals(work->show, "", to->out, error);
+    return result;
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
-    struct work work = {.progress = progress_begin(err)};
-    struct fade_result found = {0};
-    mtm_error error = {""};
+    struct work work = {.progress = progress_begin(to->err)};
 
-    mtm_result result = prepare(args, &work, &error);
+    mtm_result result = prepare(args, &work, error);
     if (result == MTM_OK)
-        play_say_dither(args, work.show, err);
+        play_say_dither(args, work.show, to->err);
     if (result == MTM_OK)
-        result = examine(&work, &error);
+        result = examine(&work, error);
     progress_end(&work.progress);
-    if (result == MTM_OK) {
-        found = (struct fade_result){
-            .show = work.show,
-            .rate_hz = mtm_fader_layout(work.fader).rate_hz,
-            .cue = work.cue,
-            .cue_count = work.cue_count,
-            .finding = work.finding,
-            .visible = args_number(args, "tolerance", 1),
-            .by_unit = args_has(args, "report"),
-        };
-        result = render(args, &found, out, &error);
-    }
-    int status = result != MTM_OK       ? args_fail(args, err, result, &error)
-                 : missed(args, &found) ? EXIT_MISSED
-                                        : EXIT_DONE;
+    if (result == MTM_OK)
+        result = render(args, &work, to, error);
     free(work.finding);
     free(work.cue);
     mtm_fader_free(work.fader);
     mtm_show_free(work.show);
-    return status;
+    return result;
 }
 
 static const struct option_spec options[] = {
@@ -156,7 +153,7 @@ static const struct option_spec options[] = {
     OPTION_NUMBER("refresh", "HZ", 1, MTM_FRAME_RATE_MAX,
                   "frames a second; the usual is what the show says"),
     OPTION_FLAG("dither", "let 8-bit channels alternate between codes where that is not seen"),
-    OPTION_CHOICE("format", "NAME", struct fade_writer, fade_writers, "how the answer is written"),
+    OPTION_FORMAT(fade_writers, FORMAT_HELP),
     {0},
 };
 

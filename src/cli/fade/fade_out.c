@@ -5,7 +5,6 @@
 #include "base/number.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
-#include "cli/show_notes.h"
 
 #define CURE_ROOM 240
 /* A stray below this is printed as 0.0000: it has no time worth telling. */
@@ -178,18 +177,20 @@ static void print_by_cue(const struct fade_result *result, FILE *out)
                   "row; --report tells\nwhere each unit steps, why, and what would cure it.\n");
 }
 
-static mtm_result write_table(const struct fade_result *result, FILE *out, mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
+    const struct fade_result *result = data;
+
     if (result->by_unit)
         print_by_unit(result, out);
     else
         print_by_cue(result, out);
-    return result->by_unit ? MTM_OK : show_note_goals(result->show, "", out, error);
 }
 
-static mtm_result write_csv(const struct fade_result *result, FILE *out, mtm_error *error)
+static void write_csv(const void *data, FILE *out)
 {
-    (void)error;
+    const struct fade_result *result = data;
+
     (void)fprintf(
         out,
         "cue,unit,bits,step_de2000,step_s,step_lightness,level_change,pace_de2000,cause,channel,"
@@ -217,7 +218,6 @@ static mtm_result write_csv(const struct fade_result *result, FILE *out, mtm_err
             (void)fprintf(out, "\n");
         }
     }
-    return MTM_OK;
 }
 
 static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t unit)
@@ -249,8 +249,9 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
     return object;
 }
 
-static mtm_result write_json(const struct fade_result *result, FILE *out, mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct fade_result *result = data;
     cJSON *root = cJSON_CreateObject();
     cJSON *cues = json_add_array(root, "cues");
 
@@ -270,8 +271,12 @@ static mtm_result write_json(const struct fade_result *result, FILE *out, mtm_er
         }
         json_append(cues, object);
     }
-    return json_print(root, out, error);
+    return root;
 }
 
-const struct fade_writer fade_writers[] = {
-    {"table", write_table}, {"json", write_json}, {"csv", write_csv}, {0}};
+const struct writer fade_writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {"csv", write_csv, NULL},
+    {0},
+};

@@ -3,9 +3,9 @@
 #ifndef METAMER_CLI_FADE_FADE_OUT_H
 #define METAMER_CLI_FADE_FADE_OUT_H
 
-#include <metamer/fade_report.h>
+#include "cli/out/writer.h"
 
-#include <stdio.h>
+#include <metamer/fade_report.h>
 
 /** What has been found, a row of findings (one a unit) for each cue looked at. */
 struct fade_result {
@@ -23,11 +23,6 @@ const mtm_fade_finding *fade_finding(const struct fade_result *result, size_t ro
 /** The unit of a row whose step is the largest; false if none moves. */
 bool fade_worst(const struct fade_result *result, size_t row, size_t *unit);
 
-/** A way to render; a NULL name ends the table. */
-struct fade_writer {
-    const char *name;
-    mtm_result (*write)(const struct fade_result *result, FILE *out, mtm_error *error);
-};
-extern const struct fade_writer fade_writers[];
+extern const struct writer fade_writers[];
 
 #endif

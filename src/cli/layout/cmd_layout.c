@@ -237,8 +237,6 @@ static mtm_result lay_out(const struct args *args, struct work *work, FILE *out,
 {
     mtm_layout_options options = {.first_universe = (int)args_number(args, "universe", 1),
                                   .supply_share = args_number(args, "rating", 100) / 100};
-    const struct layout_writer *writer = args_choice(args, "format");
-
     mtm_result result = prepare(args, work, error);
     if (result == MTM_OK)
         result = mtm_layout_fill(work->rig, &options, work->place, &work->report, error);
@@ -248,20 +246,19 @@ static mtm_result lay_out(const struct args *args, struct work *work, FILE *out,
     result = save(args, work, &view, error);
     if (result != MTM_OK)
         return result;
-    return writer->write(&view, out, error);
+    return write_report(args, &view, out, error);
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
-    mtm_error error = {""};
-    mtm_result result = lay_out(args, &work, out, &error);
+    mtm_result result = lay_out(args, &work, to->out, error);
 
     free(work.kept);
     free(work.place);
     free(work.was);
     mtm_rig_free(work.rig);
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    return result;
 }
 
 static const struct option_spec change_options[] = {
@@ -292,8 +289,7 @@ static const struct option_spec layout_options[] = {
 static const struct option_spec result_options[] = {
     OPTION_FLAG("write", "change RIG; the file as it was is kept as RIG.bak", .against = "out"),
     OPTION_TEXT("out", "FILE", "write the rig to another file; paths in it stay as they are"),
-    OPTION_CHOICE("format", "NAME", struct layout_writer, layout_writers,
-                  "how the layout is shown"),
+    OPTION_FORMAT(layout_writers, "how the layout is shown"),
     {0},
 };
 

@@ -213,12 +213,12 @@ static void put_end(const struct layout_view *view, FILE *out)
                        "you trust a sum\n");
 }
 
-static mtm_result write_table(const struct layout_view *view, FILE *out, mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
+    const struct layout_view *view = data;
     size_t units = mtm_rig_unit_count(view->rig);
     size_t supplies = mtm_rig_supply_count(view->rig);
 
-    (void)error;
     (void)fputs("Layout of ", out);
     text_put(mtm_rig_name(view->rig),
              text_width(mtm_rig_name(view->rig)) < 40 ? text_width(mtm_rig_name(view->rig)) : 40,
@@ -236,7 +236,6 @@ static mtm_result write_table(const struct layout_view *view, FILE *out, mtm_err
     put_readdressed(view, out);
     put_replugged(view, out);
     put_end(view, out);
-    return MTM_OK;
 }
 
 static void add_place(cJSON *object, const char *key, const mtm_rig *rig, const mtm_place *place)
@@ -276,8 +275,9 @@ static void add_report(cJSON *root, const mtm_layout_report *report)
     json_add_bool(port, "peak_proven", report->port.peak_proven);
 }
 
-static mtm_result write_json(const struct layout_view *view, FILE *out, mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct layout_view *view = data;
     cJSON *root = cJSON_CreateObject();
 
     json_add_text(root, "rig", mtm_rig_name(view->rig));
@@ -298,7 +298,7 @@ static mtm_result write_json(const struct layout_view *view, FILE *out, mtm_erro
     json_add_text(root, "written", view->written);
     json_add_text(root, "kept", view->kept);
     json_add_text(root, "caution", MTM_DEMAND_CAUTION);
-    return json_print(root, out, error);
+    return root;
 }
 
 static void put_csv_place(const mtm_rig *rig, const mtm_place *place, FILE *out)
@@ -316,9 +316,10 @@ static void put_csv_place(const mtm_rig *rig, const mtm_place *place, FILE *out)
         (void)fprintf(out, "%d", place->port);
 }
 
-static mtm_result write_csv(const struct layout_view *view, FILE *out, mtm_error *error)
+static void write_csv(const void *data, FILE *out)
 {
-    (void)error;
+    const struct layout_view *view = data;
+
     (void)fputs("unit,slots,watts,was_universe,was_address,was_supply,was_port,universe,address,"
                 "supply,port,readdress,replug\n",
                 out);
@@ -332,8 +333,11 @@ static mtm_result write_csv(const struct layout_view *view, FILE *out, mtm_error
         (void)fprintf(out, ",%s,%s\n", layout_readdressed(view, i) ? "yes" : "no",
                       layout_replugged(view, i) ? "yes" : "no");
     }
-    return MTM_OK;
 }
 
-const struct layout_writer layout_writers[] = {
-    {"table", write_table}, {"json", write_json}, {"csv", write_csv}, {NULL, NULL}};
+const struct writer layout_writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {"csv", write_csv, NULL},
+    {0},
+};

@@ -3,9 +3,9 @@
 #ifndef METAMER_CLI_LAYOUT_LAYOUT_OUT_H
 #define METAMER_CLI_LAYOUT_LAYOUT_OUT_H
 
-#include <metamer/layout.h>
+#include "cli/out/writer.h"
 
-#include <stdio.h>
+#include <metamer/layout.h>
 
 /** A layout to be written. */
 struct layout_view {
@@ -18,14 +18,8 @@ struct layout_view {
     const char *kept;    /**< where the old file was kept; NULL: nowhere */
 };
 
-/** A way to write it. */
-struct layout_writer {
-    const char *name;
-    mtm_result (*write)(const struct layout_view *view, FILE *out, mtm_error *error);
-};
-
 /** table, json, csv; ends with a NULL name. */
-extern const struct layout_writer layout_writers[];
+extern const struct writer layout_writers[];
 
 /** True if unit i must be given another universe or address by hand. */
 bool layout_readdressed(const struct layout_view *view, size_t unit);

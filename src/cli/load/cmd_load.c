@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer load: watts and amperes of a rig's ports, supplies and circuits. */
-#include "cli/args/args.h"
-#include "cli/args/calibration.h"
+#include "cli/args/rig.h"
 #include "cli/load/load_out.h"
 #include "cli/show_notes.h"
 
@@ -18,7 +17,7 @@
 
 /* What a run holds and frees. */
 struct work {
-    mtm_rig *rig;
+    struct opened opened;
     mtm_show *show;
     mtm_cue_load *cue_load;
     mtm_demand_options options;
@@ -36,19 +35,19 @@ static void work_free(struct work *work)
     free(work->watts);
     mtm_cue_load_free(work->cue_load);
     mtm_show_free(work->show);
-    mtm_rig_free(work->rig);
+    opened_close(&work->opened);
 }
 
 static mtm_result add_case(struct work *work, const char *name, mtm_error *error)
 {
     struct load_case *made = &work->cases[work->count];
     mtm_result result =
-        mtm_demand_create(work->rig, work->watts, &work->options, &made->load, error);
+        mtm_demand_create(work->opened.rig, work->watts, &work->options, &made->load, error);
 
     if (result != MTM_OK)
         return result;
     (void)snprintf(made->name, sizeof made->name, "%s", name);
-    for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++)
+    for (size_t i = 0; i < mtm_rig_unit_count(work->opened.rig); i++)
         made->total_w += work->watts[i];
     work->count++;
     return MTM_OK;
@@ -56,8 +55,8 @@ static mtm_result add_case(struct work *work, const char *name, mtm_error *error
 
 static mtm_result add_full(struct work *work, mtm_error *error)
 {
-    for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++)
-        work->watts[i] = mtm_demand_full_w(mtm_rig_unit(work->rig, i));
+    for (size_t i = 0; i < mtm_rig_unit_count(work->opened.rig); i++)
+        work->watts[i] = mtm_demand_full_w(mtm_rig_unit(work->opened.rig, i));
     return add_case(work, "all full", error);
 }
 
@@ -68,7 +67,7 @@ static mtm_result add_white(struct work *work, double cct_k, mtm_error *error)
     mtm_result result = mtm_white_to_xy((mtm_white){cct_k, 0}, &white, error);
 
     if (result == MTM_OK)
-        result = mtm_demand_white_w(work->rig, white, work->watts, error);
+        result = mtm_demand_white_w(work->opened.rig, white, work->watts, error);
     (void)snprintf(name, sizeof name, "white %.0f K", cct_k);
     return result == MTM_OK ? add_case(work, name, error) : result;
 }
@@ -82,9 +81,9 @@ static mtm_result read_show(const char *path, struct work *work, mtm_error *erro
 
     if (result == MTM_OK) {
         folder = mtmi_path_directory(path);
-        result = folder == NULL
-                     ? mtmi_fail_memory(error)
-                     : mtm_show_parse(text, length, path, folder, work->rig, &work->show, error);
+        result = folder == NULL ? mtmi_fail_memory(error)
+                                : mtm_show_parse(text, length, path, folder, work->opened.rig,
+                                                 &work->show, error);
     }
     free(folder);
     free(text);
@@ -128,17 +127,15 @@ static mtm_demand_options read_options(const struct args *args)
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
 {
     const char *show = args_text(args, "show", NULL);
-    mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
+    mtm_result result = opened_from_args(args, &work->opened, error);
 
-    if (result == MTM_OK)
-        result = calibrate_from_args(args, work->rig, error);
     if (result == MTM_OK && show != NULL)
         result = read_show(show, work, error);
     if (result != MTM_OK)
         return result;
     size_t cues = work->show != NULL ? mtm_show_cue_count(work->show) : 0;
     work->options = read_options(args);
-    work->watts = calloc(mtm_rig_unit_count(work->rig), sizeof *work->watts);
+    work->watts = calloc(mtm_rig_unit_count(work->opened.rig), sizeof *work->watts);
     work->cases = calloc(cues + 2, sizeof *work->cases);
     if (work->watts == NULL || work->cases == NULL)
         return mtmi_fail_memory(error);
@@ -151,24 +148,25 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     return result;
 }
 
-static mtm_result render(const struct args *args, const struct work *work, FILE *out, bool *over,
+static mtm_result render(const struct args *args, const struct work *work, struct outlet *to,
                          mtm_error *error)
 {
-    struct load_view view = {.rig = work->rig,
+    struct load_view view = {.rig = work->opened.rig,
                              .options = work->options,
                              .cases = work->cases,
                              .count = work->count,
                              .worst = work->worst};
-    const struct load_writer *writer = args_choice(args, "format");
 
-    for (size_t i = 0; i < mtm_rig_unit_count(work->rig); i++) {
-        const mtm_unit *unit = mtm_rig_unit(work->rig, i);
+    for (size_t i = 0; i < mtm_rig_unit_count(work->opened.rig); i++) {
+        const mtm_unit *unit = mtm_rig_unit(work->opened.rig, i);
         view.unplugged += unit->supply < 0;
         view.unplugged_w += unit->supply < 0 ? mtm_demand_full_w(unit) : 0;
     }
-    for (size_t c = 0; c < work->count; c++)
-        *over = *over || mtm_demand_over_count(work->cases[c].load) > 0;
-    return writer->write(&view, out, error);
+    for (size_t c = 0; c < work->count; c++) {
+        if (mtm_demand_over_count(work->cases[c].load) > 0)
+            to->status = EXIT_MISSED;
+    }
+    return write_report(args, &view, to->out, error);
 }
 
 /* What every supply and circuit states itself, or nothing has, no option changes. */
@@ -205,30 +203,24 @@ static void say_idle(const struct args *args, const mtm_rig *rig, FILE *err)
         (void)fprintf(err, "metamer load: --reserve changes nothing: the rig has no circuit\n");
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
-    mtm_error error = {""};
-    bool over = false;
-    mtm_result result = compute(args, &work, &error);
+    mtm_result result = compute(args, &work, error);
 
     if (result == MTM_OK)
-        say_idle(args, work.rig, err);
+        say_idle(args, work.opened.rig, to->err);
     if (result == MTM_OK)
-        result = render(args, &work, out, &over, &error);
+        result = render(args, &work, to, error);
     if (result == MTM_OK && work.show != NULL)
-        result = show_note_goals(work.show, "metamer load: ", err, &error);
+        result = show_note_goals(work.show, "metamer load: ", to->err, error);
     work_free(&work);
-    if (result != MTM_OK)
-        return args_fail(args, err, result, &error);
-    return over ? EXIT_MISSED : EXIT_DONE;
+    return result;
 }
 
 static const struct option_spec case_options[] = {
     OPTION_TEXT("show", "SHOW", "a show file whose cues are judged too"),
-    OPTION_TEXT("calibration", "FILE",
-                "what \"metamer trim\" found out about the single units; it takes the place of one "
-                "that the show names"),
+    OPTION_CALIBRATION("; it takes the place of one that the show names"),
     OPTION_NUMBER("white", "KELVIN", 1000, 25000,
                   "the white of the second worst case; 4000 by default"),
     {0},
@@ -244,7 +236,7 @@ static const struct option_spec judge_options[] = {
         "for loads that stay on"),
     OPTION_NUMBER("rating", "PERCENT", 1, 100,
                   "part of a port's and a supply's rating that may be used; 100 by default"),
-    OPTION_CHOICE("format", "NAME", struct load_writer, load_writers, "how the loads are written"),
+    OPTION_FORMAT(load_writers, "how the loads are written"),
     {0},
 };
 

@@ -276,11 +276,11 @@ static void put_notes(const struct load_view *view, FILE *out)
                        "decide\n");
 }
 
-static mtm_result write_table(const struct load_view *view, FILE *out, mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
+    const struct load_view *view = data;
     const char *name = mtm_rig_name(view->rig);
 
-    (void)error;
     (void)fputs("Load of ", out);
     text_put(name, text_width(name) < 60 ? text_width(name) : 60, out);
     (void)fputs("\n\n", out);
@@ -288,7 +288,6 @@ static mtm_result write_table(const struct load_view *view, FILE *out, mtm_error
     put_cues(view, out);
     put_overloads(view, out);
     put_notes(view, out);
-    return MTM_OK;
 }
 
 static void add_rows(cJSON *object, const struct load_view *view, const mtm_demand *load)
@@ -319,8 +318,9 @@ static void add_rows(cJSON *object, const struct load_view *view, const mtm_dema
     }
 }
 
-static mtm_result write_json(const struct load_view *view, FILE *out, mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct load_view *view = data;
     cJSON *root = cJSON_CreateObject();
 
     json_add_text(root, "rig", mtm_rig_name(view->rig));
@@ -334,12 +334,13 @@ static mtm_result write_json(const struct load_view *view, FILE *out, mtm_error 
         json_append(cases, at);
     }
     json_add_text(root, "caution", MTM_DEMAND_CAUTION);
-    return json_print(root, out, error);
+    return root;
 }
 
-static mtm_result write_csv(const struct load_view *view, FILE *out, mtm_error *error)
+static void write_csv(const void *data, FILE *out)
 {
-    (void)error;
+    const struct load_view *view = data;
+
     (void)fputs("case,kind,name,port,units,watts,drawn_w,amperes,rated,share,part,over\n", out);
     for (size_t c = 0; c < view->count; c++) {
         const mtm_demand *load = view->cases[c].load;
@@ -364,8 +365,11 @@ static mtm_result write_csv(const struct load_view *view, FILE *out, mtm_error *
                           row->over ? "yes" : "no");
         }
     }
-    return MTM_OK;
 }
 
-const struct load_writer load_writers[] = {
-    {"table", write_table}, {"json", write_json}, {"csv", write_csv}, {NULL, NULL}};
+const struct writer load_writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {"csv", write_csv, NULL},
+    {0},
+};

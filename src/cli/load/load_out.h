@@ -3,9 +3,9 @@
 #ifndef METAMER_CLI_LOAD_LOAD_OUT_H
 #define METAMER_CLI_LOAD_LOAD_OUT_H
 
-#include <metamer/demand.h>
+#include "cli/out/writer.h"
 
-#include <stdio.h>
+#include <metamer/demand.h>
 
 /** One case: all full, a white, a cue. */
 struct load_case {
@@ -25,13 +25,7 @@ struct load_view {
     double unplugged_w; /**< what they take, all full */
 };
 
-/** A way to write it. */
-struct load_writer {
-    const char *name;
-    mtm_result (*write)(const struct load_view *view, FILE *out, mtm_error *error);
-};
-
 /** table, json, csv; ends with a NULL name. */
-extern const struct load_writer load_writers[];
+extern const struct writer load_writers[];
 
 #endif

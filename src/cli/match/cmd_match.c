@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer match: brings the units of a rig to one colour. */
-#include "cli/args/args.h"
-#include "cli/args/calibration.h"
 #include "cli/args/goal.h"
 #include "cli/args/output.h"
+#include "cli/args/rig.h"
 #include "cli/args/target.h"
 #include "cli/match/match_out.h"
 #include "cli/match/match_quality.h"
@@ -12,10 +11,8 @@
 
 #include <metamer/match.h>
 #include <metamer/match_load.h>
-#include <metamer/rig.h>
 
 #include <stdlib.h>
-#include <string.h>
 
 static const struct beyond_choice {
     const char *name;
@@ -41,60 +38,11 @@ static mtm_result check_beyond(const struct args *args, mtm_error *error)
     return MTM_OK;
 }
 
-/* Adds the unit called name (length bytes), once. */
-static mtm_result choose(const mtm_rig *rig, const char *text, size_t length, size_t *unit,
-                         size_t *count, mtm_error *error)
-{
-    char name[MTM_ADDRESS_MAX];
-    size_t index = 0;
-
-    if (length >= sizeof name)
-        length = sizeof name - 1;
-    memcpy(name, text, length);
-    name[length] = '\0';
-    mtm_result result = mtm_rig_find_unit(rig, name, &index, error);
-    if (result != MTM_OK) {
-        mtmi_error_prefix(error, "--units");
-        return result;
-    }
-    for (size_t i = 0; i < *count; i++) {
-        if (unit[i] == index)
-            return mtmi_fail(error, MTM_PARSE, "--units: \"%s\" stands twice", name);
-    }
-    unit[(*count)++] = index;
-    return MTM_OK;
-}
-
-/* The units asked for, in the order given; all of them by default. unit has room for all. */
-static mtm_result choose_units(const struct args *args, const mtm_rig *rig, size_t *unit,
-                               size_t *count, mtm_error *error)
-{
-    const char *text = args_text(args, "units", NULL);
-
-    *count = 0;
-    if (text == NULL) {
-        while (*count < mtm_rig_unit_count(rig)) {
-            unit[*count] = *count;
-            (*count)++;
-        }
-        return MTM_OK;
-    }
-    for (;;) {
-        size_t length = strcspn(text, ",");
-        mtm_result result = choose(rig, text, length, unit, count, error);
-        if (result != MTM_OK || text[length] == '\0')
-            return result;
-        text += length + 1;
-    }
-}
-
 /* What a run holds and frees. */
 struct work {
-    mtm_rig *rig;
+    struct opened opened;
     mtm_matcher *matcher;
-    size_t *unit;
-    size_t count;
-    mtm_match *match;
+    mtm_match *match; /* one a unit that was opened */
     mtm_match_request request;
     mtm_common common;
     mtm_judgement *judgement; /* NULL without --quality */
@@ -104,12 +52,10 @@ struct work {
 
 static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
 {
-    mtm_result result = mtm_rig_load(args->words[0], &work->rig, error);
+    mtm_result result = opened_from_args(args, &work->opened, error);
 
     if (result == MTM_OK)
-        result = calibrate_from_args(args, work->rig, error);
-    if (result == MTM_OK)
-        result = target_from_args(args, work->rig, &work->request.target, error);
+        result = target_from_args(args, work->opened.rig, &work->request.target, error);
     if (result == MTM_OK)
         result = output_from_args(args, &work->request.output, error);
     if (result == MTM_OK)
@@ -119,28 +65,23 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     if (result != MTM_OK)
         return result;
     work->request.beyond = read_beyond(args);
-    size_t room = mtm_rig_unit_count(work->rig);
-    work->unit = calloc(room, sizeof *work->unit);
-    if (work->unit == NULL)
-        return mtmi_fail_memory(error);
-    work->match = calloc(room, sizeof *work->match);
+    work->match = calloc(work->opened.unit_count, sizeof *work->match);
     if (work->match == NULL)
         return mtmi_fail_memory(error);
-    result = choose_units(args, work->rig, work->unit, &work->count, error);
-    if (result == MTM_OK) /* NOLINTNEXTLINE(clang-analyzer-unix.Malloc): run frees the units */
-        result = mtm_matcher_create_for(work->rig, work->unit, work->count,
-                                        observer_from_args(args), &work->matcher, error);
-    return result;
+    return mtm_matcher_create_for(work->opened.rig, work->opened.unit, work->opened.unit_count,
+                                  work->opened.observer, &work->matcher, error);
 }
 
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
 {
+    const struct opened *opened = &work->opened;
+
     if (args_has(args, "together"))
-        return mtm_matcher_together(work->matcher, work->unit, work->count, &work->request,
+        return mtm_matcher_together(work->matcher, opened->unit, opened->unit_count, &work->request,
                                     work->match, &work->common, error);
-    for (size_t i = 0; i < work->count; i++) {
-        mtm_result result =
-            mtm_matcher_unit(work->matcher, work->unit[i], &work->request, &work->match[i], error);
+    for (size_t i = 0; i < opened->unit_count; i++) {
+        mtm_result result = mtm_matcher_unit(work->matcher, opened->unit[i], &work->request,
+                                             &work->match[i], error);
         if (result != MTM_OK)
             return result;
     }
@@ -151,16 +92,17 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
 static mtm_result weigh(const struct args *args, struct work *work, mtm_error *error)
 {
     if (args_has(args, "within-load")) {
-        work->held = calloc(work->count, sizeof *work->held);
+        work->held = calloc(work->opened.unit_count, sizeof *work->held);
         if (work->held == NULL)
             return mtmi_fail_memory(error);
         mtm_result result = mtm_match_hold_load(
-            work->matcher, &work->request, work->match, work->count,
+            work->matcher, &work->request, work->match, work->opened.unit_count,
             args_has(args, "together") ? &work->common : NULL, NULL, work->held, error);
         if (result != MTM_OK)
             return result;
     }
-    return mtm_match_load(work->rig, work->match, work->count, NULL, &work->load, error);
+    return mtm_match_load(work->opened.rig, work->match, work->opened.unit_count, NULL, &work->load,
+                          error);
 }
 
 static bool tolerance_missed(const struct match_report *report)
@@ -173,15 +115,30 @@ static bool tolerance_missed(const struct match_report *report)
     return false;
 }
 
-static mtm_result render(const struct args *args, struct work *work, FILE *out, bool *missed,
+/* The second look: each unit, then pairs of them. */
+static mtm_result judge(struct work *work, struct match_report *report, mtm_error *error)
+{
+    work->judgement = calloc(report->count, sizeof *work->judgement);
+    if (work->judgement == NULL)
+        return mtmi_fail_memory(error);
+    report->judgement = work->judgement;
+    mtm_result result = match_judge(report, work->judgement, error);
+    return result == MTM_OK
+               ? mtm_match_pairs(report->rig, report->match, report->judgement, report->count,
+                                 report->target->observer, &report->limits, report->pair,
+                                 MATCH_PAIRS_MAX, &report->pair_count, error)
+               : result;
+}
+
+static mtm_result render(const struct args *args, struct work *work, struct outlet *to,
                          mtm_error *error)
 {
     const mtm_pair_limits usual = mtm_pair_limits_usual();
     struct match_report report = {
-        .rig = work->rig,
+        .rig = work->opened.rig,
         .target = &work->request.target,
         .match = work->match,
-        .count = work->count,
+        .count = work->opened.unit_count,
         .goal = work->request.goal,
         .index = work->request.index,
         .together = args_has(args, "together"),
@@ -195,51 +152,38 @@ static mtm_result render(const struct args *args, struct work *work, FILE *out, 
                    .apart_uv = args_number(args, "apart", usual.apart_uv),
                    .least_ssi = args_number(args, "least-ssi", usual.least_ssi)},
     };
-    mtm_result result = mtm_match_spread(work->match, work->count, &report.spread_uv, error);
+    mtm_result result =
+        mtm_match_spread(work->match, work->opened.unit_count, &report.spread_uv, error);
     if (result != MTM_OK)
         return result;
-    const struct match_writer *writer = args_choice(args, "format");
-
-    *missed = tolerance_missed(&report);
-    if (args_has(args, "quality")) {
-        work->judgement = calloc(work->count, sizeof *work->judgement);
-        if (work->judgement == NULL)
-            return mtmi_fail_memory(error);
-        result = match_judge(&report, work->judgement, error);
-        if (result != MTM_OK)
-            return result;
-        report.judgement = work->judgement;
-    }
-    return writer->write(&report, out, error);
+    to->status = tolerance_missed(&report) ? EXIT_MISSED : EXIT_DONE;
+    if (args_has(args, "quality"))
+        result = judge(work, &report, error);
+    return result == MTM_OK ? write_report(args, &report, to->out, error) : result;
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
-    mtm_error error = {""};
-    bool missed = false;
-    mtm_result result = prepare(args, &work, &error);
+    mtm_result result = prepare(args, &work, error);
 
     if (result == MTM_OK)
-        result = compute(args, &work, &error);
+        result = compute(args, &work, error);
     if (result == MTM_OK)
-        result = weigh(args, &work, &error);
+        result = weigh(args, &work, error);
     if (result == MTM_OK)
-        result = render(args, &work, out, &missed, &error);
+        result = render(args, &work, to, error);
     mtm_demand_free(work.load);
     free(work.held);
     free(work.judgement);
     free(work.match);
-    free(work.unit);
     mtm_matcher_free(work.matcher);
-    mtm_rig_free(work.rig);
-    if (result != MTM_OK)
-        return args_fail(args, err, result, &error);
-    return missed ? EXIT_MISSED : EXIT_DONE;
+    opened_close(&work.opened);
+    return result;
 }
 
 static const struct option_spec match_options[] = {
-    OPTION_TEXT("units", "A,B,...", "only these units, in this order"),
+    OPTION_UNITS,
     OPTION_TEXT(
         "output", "60%|1200lm|max",
         "light of each unit: a share of the most that its mix gives at that colour, lumens, "
@@ -259,7 +203,7 @@ static const struct option_spec match_options[] = {
         "beyond", "WAY", struct beyond_choice, beyond_choices,
         "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "
         "or (two emitters) the point of the wanted colour temperature"),
-    OPTION_TEXT("calibration", "FILE", "what \"metamer trim\" found out about the single units"),
+    OPTION_CALIBRATION(""),
     OPTION_FLAG("within-load",
                 "lower the output, not the colour nor its mix, of units whose port or supply would "
                 "carry more than its rating; units that are not matched count as dark"),
@@ -291,8 +235,7 @@ static const struct option_spec quality_options[] = {
 static const struct option_spec result_options[] = {
     OPTION_NUMBER("tolerance", "D", 0, 1,
                   "exit with 1 if a unit is farther than this from the target in u'v'"),
-    OPTION_CHOICE("format", "NAME", struct match_writer, match_writers,
-                  "how the answer is written"),
+    OPTION_FORMAT(match_writers, FORMAT_HELP),
     {0},
 };
 

@@ -4,11 +4,22 @@
 
 #include "cli/out/text.h"
 
+#include <math.h>
 #include <string.h>
 
 const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match *match)
 {
     return mtm_rig_unit(report->rig, match->unit);
+}
+
+mtm_white match_white(const mtm_match *match, mtm_observer observer)
+{
+    mtm_white white;
+
+    if (observer == MTM_OBSERVER_2 && match->xyz.y > 0 &&
+        mtm_white_from_xy(match->xy, &white, NULL) == MTM_OK)
+        return white;
+    return (mtm_white){(double)NAN, (double)NAN};
 }
 
 /* Light was asked for, but the codes give none. */
@@ -126,9 +137,9 @@ const char *match_output_key(const struct match_report *report)
     return report->target->observer == MTM_OBSERVER_10 ? "y_10" : "flux_lm";
 }
 
-const struct match_writer match_writers[] = {
-    {"table", match_write_table},
-    {"json", match_write_json},
-    {"csv", match_write_csv},
+const struct writer match_writers[] = {
+    {"table", match_write_table, NULL},
+    {"json", NULL, match_write_json},
+    {"csv", match_write_csv, NULL},
     {0},
 };

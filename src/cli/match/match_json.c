@@ -4,28 +4,12 @@
 
 #include "cli/match/match_quality.h"
 #include "cli/out/json.h"
-
-#include "base/error.h"
-
-#include <metamer/white.h>
+#include "cli/out/slots.h"
 
 #include <math.h>
 
-static void json_add_emitters(cJSON *object, const mtm_unit *unit, const mtm_match *match)
-{
-    cJSON *levels = json_add_object(object, "levels");
-    cJSON *codes = json_add_object(object, "codes");
-
-    if (unit->mode->dimmer_bits > 0)
-        json_add_number(codes, "dimmer", match->codes.dimmer, 0);
-    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
-        const char *name = mtm_fixture_emitter(unit->fixture, i)->name;
-        json_add_number(levels, name, match->level[i], 6);
-        json_add_number(codes, name, match->codes.emitter[i], 0);
-    }
-}
-
-static void json_add_slots(cJSON *object, const mtm_unit *unit, const mtm_match *match)
+/* Each with its place. */
+static void json_add_placed_slots(cJSON *object, const mtm_unit *unit, const mtm_match *match)
 {
     cJSON *slots = json_add_array(object, "slots");
     bool placed = unit->address > 0;
@@ -46,13 +30,10 @@ static void json_add_colour(cJSON *object, const struct match_report *report,
 {
     bool lit = match->xyz.y > 0;
     mtm_uv uv = mtm_uv_from_xyz(match->xyz);
-    mtm_white white = {NAN, NAN};
+    mtm_white white = match_white(match, report->target->observer);
 
     json_add_xy(object, lit ? match->xy : (mtm_xy){NAN, NAN}, 6);
     json_add_uv(object, lit ? uv : (mtm_uv){NAN, NAN}, 6);
-    if (!lit || report->target->observer != MTM_OBSERVER_2 ||
-        mtm_white_from_xy(match->xy, &white, NULL) != MTM_OK)
-        white = (mtm_white){NAN, NAN};
     json_add_number(object, "cct_k", white.cct_k, 2);
     json_add_number(object, "duv", white.duv, 6);
 }
@@ -77,27 +58,22 @@ static void json_add_judgement(cJSON *object, const struct match_report *report,
     json_add_number(object, "v_prime_other_observer", lit ? uv.v : (double)NAN, 6);
 }
 
-static mtm_result json_add_pairs(cJSON *root, const struct match_report *report, mtm_error *error)
+static void json_add_pairs(cJSON *root, const struct match_report *report)
 {
-    mtm_metameric_pair pair[64];
-    size_t count = 0;
     mtm_observer here = report->target->observer;
     mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
-    mtm_result result =
-        mtm_match_pairs(report->rig, report->match, report->judgement, report->count, here,
-                        &report->limits, pair, 64, &count, error);
     cJSON *list = json_add_array(root, "metameric_pairs");
 
-    for (size_t i = 0; result == MTM_OK && i < count; i++) {
+    for (size_t i = 0; i < report->pair_count; i++) {
+        const mtm_metameric_pair *pair = &report->pair[i];
         cJSON *one = cJSON_CreateObject();
-        json_add_text(one, "first", match_unit_of(report, &report->match[pair[i].first])->name);
-        json_add_text(one, "second", match_unit_of(report, &report->match[pair[i].second])->name);
-        json_add_number(one, "delta_uv", pair[i].metamerism.delta_uv[here], 6);
-        json_add_number(one, "delta_uv_other_observer", pair[i].metamerism.delta_uv[there], 6);
-        json_add_number(one, "ssi", pair[i].metamerism.ssi, 1);
+        json_add_text(one, "first", match_unit_of(report, &report->match[pair->first])->name);
+        json_add_text(one, "second", match_unit_of(report, &report->match[pair->second])->name);
+        json_add_number(one, "delta_uv", pair->metamerism.delta_uv[here], 6);
+        json_add_number(one, "delta_uv_other_observer", pair->metamerism.delta_uv[there], 6);
+        json_add_number(one, "ssi", pair->metamerism.ssi, 1);
         json_append(list, one);
     }
-    return result;
 }
 
 static cJSON *json_unit(const struct match_report *report, const mtm_match *match)
@@ -109,8 +85,9 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
     json_add_text(object, "name", unit->name);
     json_add_text(object, "fixture", mtm_fixture_name(unit->fixture));
     json_add_text(object, "mode", unit->mode->name);
-    json_add_emitters(object, unit, match);
-    json_add_slots(object, unit, match);
+    json_add_by_emitter(object, "levels", unit->fixture, match->level, 6);
+    json_add_codes(object, unit, &match->codes);
+    json_add_placed_slots(object, unit, match);
     json_add_colour(object, report, match);
     json_add_number(object, "flux_lm", match->flux_lm, 3);
     json_add_number(object, "watts", match->watts, 3);
@@ -180,8 +157,9 @@ static void json_add_overloads(cJSON *root, const struct match_report *report)
     }
 }
 
-mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_error *error)
+cJSON *match_write_json(const void *data)
 {
+    const struct match_report *report = data;
     cJSON *root = cJSON_CreateObject();
 
     json_add_text(root, "rig", mtm_rig_name(report->rig));
@@ -197,10 +175,7 @@ mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_er
     json_add_number(root, "worst_delta_uv",
                     mtm_match_farthest(report->match, report->count)->delta_uv, 6);
     json_add_overloads(root, report);
-    mtm_result result = report->judgement != NULL ? json_add_pairs(root, report, error) : MTM_OK;
-    if (result != MTM_OK) {
-        cJSON_Delete(root);
-        return result;
-    }
-    return json_print(root, out, error);
+    if (report->judgement != NULL)
+        json_add_pairs(root, report);
+    return root;
 }

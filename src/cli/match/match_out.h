@@ -3,11 +3,15 @@
 #ifndef METAMER_CLI_MATCH_MATCH_OUT_H
 #define METAMER_CLI_MATCH_MATCH_OUT_H
 
-#include "cli/command.h"
+#include "cli/out/writer.h"
 
 #include <metamer/agreement.h>
 #include <metamer/demand.h>
 #include <metamer/match.h>
+#include <metamer/white.h>
+
+/** Pairs that are told of at most. */
+#define MATCH_PAIRS_MAX 64
 
 /** All that was computed. Borrows everything. */
 struct match_report {
@@ -27,26 +31,22 @@ struct match_report {
     const bool *held;               /* by match: output lowered for a rating; NULL: none */
     const mtm_judgement *judgement; /* one a match; NULL without --quality */
     mtm_pair_limits limits;         /* of pairs that agree for one observer only */
+    mtm_metameric_pair pair[MATCH_PAIRS_MAX]; /* the worst first */
+    size_t pair_count;
 };
 
-/** A way to render; a NULL name ends the table. The result is MTM_MEMORY or MTM_OK. */
-struct match_writer {
-    const char *name;
-    mtm_result (*write)(const struct match_report *report, FILE *out, mtm_error *error);
-};
+/** table, json, csv; ends with a NULL name. */
+extern const struct writer match_writers[];
 
-extern const struct match_writer match_writers[];
-
-mtm_result match_write_table(const struct match_report *report, FILE *out, mtm_error *error);
-mtm_result match_write_json(const struct match_report *report, FILE *out, mtm_error *error);
-mtm_result match_write_csv(const struct match_report *report, FILE *out, mtm_error *error);
+void match_write_table(const void *report, FILE *out);
+cJSON *match_write_json(const void *report);
+void match_write_csv(const void *report, FILE *out);
 
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
 
 /** The pairs that agree here and not there, in sentences; needs report->judgement. */
-MTM_CHECKED mtm_result match_put_pairs(const struct match_report *report, FILE *out,
-                                       mtm_error *error);
+void match_put_pairs(const struct match_report *report, FILE *out);
 
 /** "2°" or "10°". */
 const char *match_observer_name(mtm_observer observer);
@@ -61,6 +61,10 @@ const char *match_output_key(const struct match_report *report);
 
 /** The unit of a match. */
 const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match *match);
+
+/** Its white; NAN where it has none: temperature belongs to the 2 degree observer (CIE 015:2018,
+ *  9.4), and to light. */
+mtm_white match_white(const mtm_match *match, mtm_observer observer);
 
 /** True if light was asked for, but the codes give none. */
 bool match_fell_dark(const mtm_match *match);

@@ -10,6 +10,9 @@
 #include <math.h>
 #include <string.h>
 
+/* Pairs that a sentence is said of; JSON has more. */
+#define PAIRS_NAMED 5
+
 static bool any_held(const struct match_report *report)
 {
     for (size_t i = 0; i < report->count; i++) {
@@ -93,35 +96,27 @@ static size_t count_judged(const struct match_report *report)
 }
 
 /* Who agrees here and not there: to eyes that see a larger field, and to cameras. */
-mtm_result match_put_pairs(const struct match_report *report, FILE *out, mtm_error *error)
+void match_put_pairs(const struct match_report *report, FILE *out)
 {
-    mtm_metameric_pair pair[5];
-    size_t count = 0;
     mtm_observer here = report->target->observer;
     mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
-    mtm_result result =
-        mtm_match_pairs(report->rig, report->match, report->judgement, report->count, here,
-                        &report->limits, pair, 5, &count, error);
-
     size_t judged = count_judged(report);
     size_t lit = count_lit(report);
 
-    if (result != MTM_OK)
-        return result;
     if (judged < lit)
         (void)fprintf(out,
                       "%zu of %zu lit units cannot be judged: emitters known by x, y only have no "
                       "spectrum.\n",
                       lit - judged, lit);
     if (judged < 2)
-        return MTM_OK;
-    if (count == 0) {
+        return;
+    if (report->pair_count == 0) {
         (void)fprintf(out,
                       "No two that agree within Δu'v' %.4f part by more than %.4f for the %s "
                       "observer or have an SSI below %.0f.\n",
                       report->limits.agree_uv, report->limits.apart_uv, match_observer_name(there),
                       report->limits.least_ssi);
-        return MTM_OK;
+        return;
     }
     (void)fprintf(
         out,
@@ -129,13 +124,14 @@ mtm_result match_put_pairs(const struct match_report *report, FILE *out, mtm_err
         "have an SSI below %.0f:\n",
         report->limits.agree_uv, report->limits.apart_uv, match_observer_name(there),
         report->limits.least_ssi);
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < report->pair_count && i < PAIRS_NAMED; i++) {
+        const mtm_metameric_pair *pair = &report->pair[i];
         (void)fprintf(out, "  %s and %s: Δu'v' %.4f here, %.4f there, SSI %.0f\n",
-                      match_unit_of(report, &report->match[pair[i].first])->name,
-                      match_unit_of(report, &report->match[pair[i].second])->name,
-                      pair[i].metamerism.delta_uv[here], pair[i].metamerism.delta_uv[there],
-                      pair[i].metamerism.ssi);
-    return MTM_OK;
+                      match_unit_of(report, &report->match[pair->first])->name,
+                      match_unit_of(report, &report->match[pair->second])->name,
+                      pair->metamerism.delta_uv[here], pair->metamerism.delta_uv[there],
+                      pair->metamerism.ssi);
+    }
 }
 
 /* How near the lit units are to each other and to the target. */

@@ -3,12 +3,10 @@
 #include "cli/match/match_out.h"
 
 #include "cli/match/match_quality.h"
+#include "cli/out/slots.h"
 #include "cli/out/text.h"
 
-#include <metamer/white.h>
-
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* Slot values go on in a new line behind this column. */
@@ -36,26 +34,6 @@ static int name_width(const struct match_report *report)
         width = letters > width ? letters : width;
     }
     return width < 32 ? width : 32;
-}
-
-static void write_white(const struct match_report *report, const mtm_match *match, FILE *out)
-{
-    mtm_white white;
-
-    /* temperature belongs to the 2 degree observer (CIE 015:2018, 9.4) */
-    if (report->target->observer == MTM_OBSERVER_2 && match->xyz.y > 0 &&
-        mtm_white_from_xy(match->xy, &white, NULL) == MTM_OK)
-        (void)fprintf(out, "  %5.0f  %+.4f", white.cct_k, text_clean(white.duv, 4));
-    else
-        (void)fprintf(out, "  %5s  %7s", "-", "-");
-}
-
-static void write_rendering(const mtm_judgement *judgement, FILE *out)
-{
-    if (judgement->has_quality)
-        (void)fprintf(out, "  %3.0f  %3.0f", judgement->ra, judgement->rf);
-    else
-        (void)fprintf(out, "  %3s  %3s", "-", "-");
 }
 
 /* A column of figures that are all printed with the same decimals. */
@@ -91,23 +69,24 @@ static void fit_columns(const struct match_report *report, struct column *lm, st
 static void write_row(const struct match_report *report, const mtm_match *match, int width,
                       struct column lm, struct column watts, FILE *out)
 {
+    bool lit = match->xyz.y > 0;
+    mtm_white white = match_white(match, report->target->observer);
     char why[MATCH_REASON_ROOM];
 
     match_reason(report, match, why, sizeof why);
     text_put(match_unit_of(report, match)->name, width, out);
     (void)fprintf(out, "  %*.*f  %*.*f", lm.width, lm.decimals, match->flux_lm, watts.width,
                   watts.decimals, match->watts);
-    if (match->xyz.y > 0)
-        (void)fprintf(out, "  %.4f  %.4f", match->xy.x, match->xy.y);
-    else
-        (void)fprintf(out, "  %6s  %6s", "-", "-");
-    write_white(report, match, out);
-    if (match->xyz.y > 0)
-        (void)fprintf(out, "  %.4f", match->delta_uv);
-    else
-        (void)fprintf(out, "  %6s", "-");
-    if (report->judgement != NULL)
-        write_rendering(&report->judgement[match - report->match], out);
+    text_put_cell(lit ? match->xy.x : NAN, 8, 4, out);
+    text_put_cell(lit ? match->xy.y : NAN, 8, 4, out);
+    text_put_cell(white.cct_k, 7, 0, out);
+    text_put_signed_cell(white.duv, 9, 4, out);
+    text_put_cell(lit ? match->delta_uv : NAN, 8, 4, out);
+    if (report->judgement != NULL) {
+        const mtm_judgement *judgement = &report->judgement[match - report->match];
+        text_put_cell(judgement->has_quality ? judgement->ra : NAN, 5, 0, out);
+        text_put_cell(judgement->has_quality ? judgement->rf : NAN, 5, 0, out);
+    }
     (void)fprintf(out, "%s%s", why[0] != '\0' ? "  " : "", why);
     if (match->fallback != MTM_FALLBACK_NONE)
         (void)fprintf(out, "%sgoal light: %s", why[0] != '\0' ? "; " : "  ",
@@ -129,41 +108,20 @@ static void write_colours(const struct match_report *report, int width, FILE *ou
         write_row(report, &report->match[i], width, lm, watts, out);
 }
 
-static void write_slots(const struct match_report *report, int width, FILE *out)
+void match_write_table(const void *data, FILE *out)
 {
-    int before = width + 20; /* columns before the values */
-    size_t a_line = (size_t)(LINE_WIDTH - before) / 4;
-
-    (void)fprintf(out, "\n%-*s  Universe  Address  Slot values, in order\n", width, "Unit");
-    for (size_t i = 0; i < report->count; i++) {
-        const mtm_unit *unit = match_unit_of(report, &report->match[i]);
-        uint8_t slot[MTM_ADDRESS_MAX];
-        text_put(unit->name, width, out);
-        if (unit->address > 0)
-            (void)fprintf(out, "  %8d  %7d ", unit->universe, unit->address);
-        else
-            (void)fprintf(out, "  %8s  %7s ", "open", "open");
-        mtm_codes_to_slots(unit->mode, &report->match[i].codes, slot);
-        for (size_t k = 0; k < unit->mode->slot_count; k++) {
-            if (k > 0 && k % a_line == 0)
-                (void)fprintf(out, "\n%*s", before, "");
-            (void)fprintf(out, " %3d", slot[k]);
-        }
-        (void)fputc('\n', out);
-    }
-    (void)fputc('\n', out);
-}
-
-mtm_result match_write_table(const struct match_report *report, FILE *out, mtm_error *error)
-{
+    const struct match_report *report = data;
     int width = name_width(report);
 
     write_heading(report, out);
     write_colours(report, width, out);
-    write_slots(report, width, out);
+    put_slots_heading(width, out);
+    for (size_t i = 0; i < report->count; i++)
+        put_slots_row(match_unit_of(report, &report->match[i]), &report->match[i].codes, width,
+                      LINE_WIDTH, out);
+    (void)fputc('\n', out);
     match_put_sentences(report, out);
-    mtm_result result = report->judgement != NULL ? match_put_pairs(report, out, error) : MTM_OK;
-    if (result == MTM_OK)
-        match_put_basis(report, out);
-    return result;
+    if (report->judgement != NULL)
+        match_put_pairs(report, out);
+    match_put_basis(report, out);
 }

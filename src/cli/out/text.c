@@ -105,6 +105,22 @@ void text_put_csv_number(double value, int decimals, FILE *out)
         (void)fprintf(out, "%.*f", decimals, text_clean(value, decimals));
 }
 
+void text_put_cell(double value, int width, int decimals, FILE *out)
+{
+    if (isfinite(value))
+        (void)fprintf(out, "%*.*f", width, decimals, text_clean(value, decimals));
+    else
+        (void)fprintf(out, "%*s", width, "-");
+}
+
+void text_put_signed_cell(double value, int width, int decimals, FILE *out)
+{
+    if (isfinite(value))
+        (void)fprintf(out, "%+*.*f", width, decimals, text_clean(value, decimals));
+    else
+        (void)fprintf(out, "%*s", width, "-");
+}
+
 double text_percent_more(double part, double whole)
 {
     return text_clean(whole > 0 ? 100 * (part / whole - 1) : 0, 1);

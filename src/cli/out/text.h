@@ -18,6 +18,10 @@ int text_decimals(double value, int fewest);
 void text_put_csv(const char *text, FILE *out);
 /** Prints a comma and a number behind it; nothing behind it where value is not finite. */
 void text_put_csv_number(double value, int decimals, FILE *out);
+/** Prints a number right-aligned in a column of this width, or "-" where it is not finite. */
+void text_put_cell(double value, int width, int decimals, FILE *out);
+/** The same with its sign, + or -. */
+void text_put_signed_cell(double value, int width, int decimals, FILE *out);
 
 /** By how many per cent part is more than whole, for one decimal; 0 for a whole of 0. */
 double text_percent_more(double part, double whole);

@@ -46,53 +46,52 @@ static mtm_result fill(void *context, uint64_t number, uint8_t *const *slots, bo
     return limited->source->fill(limited->source->context, number, slots, end, error);
 }
 
-static mtm_result write_frames(const struct args *args, const struct play_source *play, FILE *out,
-                               FILE *err, mtm_error *error)
+static mtm_result write_frames(const struct args *args, const struct play_source *play,
+                               const struct outlet *to, mtm_error *error)
 {
     double frames = args_number(args, "seconds", 0) * play->source.layout.rate_hz;
     struct limited limited = {.source = &play->source,
                               .most = frames > 0 && frames < 1 ? 1 : (uint64_t)frames,
-                              .progress = isatty(fileno(err)) == 1 ? err : NULL,
+                              .progress = isatty(fileno(to->err)) == 1 ? to->err : NULL,
                               .told_ns = mtm_stream_now_ns()};
     mtm_frame_source source = {play->source.layout, &limited, fill};
     const mtm_frame_format_info *format = args_choice(args, "format");
     mtm_frame_writer *writer = NULL;
     uint64_t count = 0;
 
-    if (format->format == MTM_FRAMES_BINARY && isatty(fileno(out)) == 1)
+    if (format->format == MTM_FRAMES_BINARY && isatty(fileno(to->out)) == 1)
         return mtmi_fail(error, MTM_PARSE,
                          "compact frames are nothing for a terminal: send them to a file with >");
     mtm_result result = mtm_frame_writer_create(format->format, &source.layout,
-                                                mtm_frame_sink_stream(out), &writer, error);
+                                                mtm_frame_sink_stream(to->out), &writer, error);
     if (result == MTM_OK)
         result = mtm_frame_write_all(&source, writer, &count, error);
     if (limited.progress != NULL)
-        (void)fprintf(err, "\r\033[K");
+        (void)fprintf(to->err, "\r\033[K");
     mtm_frame_writer_free(writer);
     return result;
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct play_source play = {0};
     struct stop stop;
-    mtm_error error = {""};
 
     stop_begin(&stop);
-    mtm_result result = play_source_open(args, &play, &error);
+    mtm_result result = play_source_open(args, &play, error);
     if (result == MTM_OK)
-        play_say_dither(args, play.show, err);
+        play_say_dither(args, play.show, to->err);
     if (result == MTM_OK)
-        result = play_name_overloads(args, &play, "frames", err, &error);
+        result = play_name_overloads(args, &play, "frames", to->err, error);
     if (result == MTM_OK && play.show != NULL)
-        result = show_note_goals(play.show, "metamer frames: ", err, &error);
+        result = show_note_goals(play.show, "metamer frames: ", to->err, error);
     if (result == MTM_OK)
-        result = write_frames(args, &play, out, err, &error);
+        result = write_frames(args, &play, to, error);
     stop_end(&stop);
     play_source_close(&play);
-    if (result == MTM_IO && ferror(out) != 0)
-        return EXIT_DONE; /* judged by the one who sees to it for all commands */
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    if (result == MTM_IO && ferror(to->out) != 0)
+        return MTM_OK; /* judged by the one who sees to it for all commands */
+    return result;
 }
 
 static const void *format_row_at(size_t index)

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer play: sends a show or frames over E1.31, each frame at its time. */
-#include "cli/args/args.h"
 #include "cli/out/json.h"
 #include "cli/out/stop.h"
+#include "cli/out/writer.h"
 #include "cli/play/play_load.h"
 #include "cli/play/play_source.h"
 #include "cli/show_notes.h"
@@ -88,15 +88,23 @@ static void show_progress(void *context, const mtm_player_report *so_far)
     (void)fflush(err);
 }
 
-static mtm_result print_table(const mtm_player_report *report, mtm_sender_counts counts, FILE *out,
-                              mtm_error *error)
+/* What is told at the end. */
+struct played {
+    mtm_player_report report;
+    mtm_sender_counts counts;
+};
+
+static void print_table(const void *data, FILE *out)
 {
-    (void)error;
+    const struct played *played = data;
+    const mtm_player_report *report = &played->report;
+
     (void)fprintf(out, "%llu frames in %.1f s; dropped because too late: %llu\n",
                   (unsigned long long)report->sent, report->seconds,
                   (unsigned long long)report->dropped);
     (void)fprintf(out, "%llu packets; refused by the network: %llu\n",
-                  (unsigned long long)counts.packets, (unsigned long long)counts.refused);
+                  (unsigned long long)played->counts.packets,
+                  (unsigned long long)played->counts.refused);
     if (report->network_note[0] != '\0')
         (void)fprintf(out, "last refusal: %s\n", report->network_note);
     (void)fprintf(out,
@@ -105,7 +113,6 @@ static mtm_result print_table(const mtm_player_report *report, mtm_sender_counts
                   report->late_p50_ms, report->late_p99_ms, report->late_max_ms);
     (void)fprintf(out, "processor: %.1f %%%s\n", 100 * report->cpu_share,
                   report->realtime ? ", at a real-time priority" : "");
-    return MTM_OK;
 }
 
 static void add_count(cJSON *root, const char *key, uint64_t count)
@@ -113,23 +120,24 @@ static void add_count(cJSON *root, const char *key, uint64_t count)
     json_add_number(root, key, (double)count, 0);
 }
 
-static mtm_result print_json(const mtm_player_report *report, mtm_sender_counts counts, FILE *out,
-                             mtm_error *error)
+static cJSON *print_json(const void *data)
 {
+    const struct played *played = data;
+    const mtm_player_report *report = &played->report;
     cJSON *root = cJSON_CreateObject();
 
     add_count(root, "frames_sent", report->sent);
     add_count(root, "frames_dropped", report->dropped);
     json_add_number(root, "seconds", report->seconds, 3);
-    add_count(root, "packets_sent", counts.packets);
-    add_count(root, "packets_refused", counts.refused);
+    add_count(root, "packets_sent", played->counts.packets);
+    add_count(root, "packets_refused", played->counts.refused);
     json_add_number(root, "late_p50_ms", report->late_p50_ms, 3);
     json_add_number(root, "late_p99_ms", report->late_p99_ms, 3);
     json_add_number(root, "late_max_ms", report->late_max_ms, 3);
     json_add_number(root, "cpu_share", report->cpu_share, 4);
     json_add_bool(root, "realtime", report->realtime);
     json_add_bool(root, "stopped", report->stopped);
-    return json_print(root, out, error);
+    return root;
 }
 
 static mtm_result play(const struct args *args, struct play_source *play, mtm_sender **sender,
@@ -175,41 +183,33 @@ static mtm_result check_sent(const mtm_player_report *report, mtm_sender_counts 
     return MTM_OK;
 }
 
-static const struct report_writer {
-    const char *name;
-    mtm_result (*write)(const mtm_player_report *report, mtm_sender_counts counts, FILE *out,
-                        mtm_error *error);
-} writers[] = {{"table", print_table}, {"json", print_json}, {0}};
+static const struct writer writers[] = {
+    {"table", print_table, NULL},
+    {"json", NULL, print_json},
+    {0},
+};
 
-static mtm_result render(const struct args *args, const mtm_player_report *report,
-                         mtm_sender_counts counts, FILE *out, mtm_error *error)
-{
-    mtm_result result = check_sent(report, counts, error);
-
-    if (result != MTM_OK)
-        return result;
-    const struct report_writer *writer = args_choice(args, "format");
-    return writer->write(report, counts, out, error);
-}
-
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct play_source source = {0};
     mtm_sender *sender = NULL;
-    mtm_player_report report = {0};
-    mtm_error error = {""};
+    struct played played = {0};
     struct stop stop;
 
     stop_begin(&stop);
-    mtm_result result = play(args, &source, &sender, &report, err, &error);
+    mtm_result result = play(args, &source, &sender, &played.report, to->err, error);
     stop_end(&stop);
-    if (report.realtime_note[0] != '\0')
-        (void)fprintf(err, "metamer play: %s\n", report.realtime_note);
+    if (played.report.realtime_note[0] != '\0')
+        (void)fprintf(to->err, "metamer play: %s\n", played.report.realtime_note);
+    if (result == MTM_OK) {
+        played.counts = mtm_sender_count(sender);
+        result = check_sent(&played.report, played.counts, error);
+    }
     if (result == MTM_OK)
-        result = render(args, &report, mtm_sender_count(sender), out, &error);
+        result = write_report(args, &played, to->out, error);
     mtm_sender_free(sender);
     play_source_close(&source);
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    return result;
 }
 
 static const struct option_spec where_options[] = {
@@ -253,8 +253,7 @@ static const struct option_spec time_options[] = {
 };
 
 static const struct option_spec report_options[] = {
-    OPTION_CHOICE("format", "NAME", struct report_writer, writers,
-                  "how the report at the end is written"),
+    OPTION_FORMAT(writers, "how the report at the end is written"),
     {0},
 };
 

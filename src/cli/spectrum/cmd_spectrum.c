@@ -161,37 +161,29 @@ static mtm_result find_all(struct run *run, const struct args *args, mtm_error *
     return MTM_OK;
 }
 
-static mtm_result write_out(const struct run *run, const struct spectrum_writer *writer, FILE *out,
-                            mtm_error *error)
-{
-    struct spectrum_report report = {run->facts, run->count, run->observer, run->white.name};
-
-    return writer->write(&report, out, error);
-}
-
-static int run_command(const struct args *args, FILE *out, FILE *err)
+static mtm_result run_command(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct run run = {.observer = observer_from_args(args)};
-    mtm_error error = {""};
-    mtm_result result = white_from_args(args, run.observer, &run.white, &error);
+    mtm_result result = white_from_args(args, run.observer, &run.white, error);
 
     if (result == MTM_OK)
-        result = load_reference(&run, args_text(args, "reference", NULL), &error);
+        result = load_reference(&run, args_text(args, "reference", NULL), error);
     if (result == MTM_OK)
-        result = load_all(&run, args, &error);
+        result = load_all(&run, args, error);
     if (result == MTM_OK)
-        result = find_all(&run, args, &error);
-    if (result == MTM_OK)
-        result = write_out(&run, args_choice(args, "format"), out, &error);
+        result = find_all(&run, args, error);
+    if (result == MTM_OK) {
+        struct spectrum_report report = {run.facts, run.count, run.observer, run.white.name};
+        result = write_report(args, &report, to->out, error);
+    }
     run_free(&run);
-    return result == MTM_OK ? EXIT_DONE : args_fail(args, err, result, &error);
+    return result;
 }
 
 static const struct option_spec options[] = {
     OPTION_TEXT("reference", "FILE",
                 "the spectrum that SSI compares with; a Planckian or daylight if not said"),
-    OPTION_CHOICE("format", "NAME", struct spectrum_writer, spectrum_writers,
-                  "how the answer is written"),
+    OPTION_FORMAT(spectrum_writers, FORMAT_HELP),
     {0},
 };
 

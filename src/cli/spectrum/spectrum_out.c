@@ -160,9 +160,10 @@ static void write_shape(const struct spectrum_facts *f, const char *white_name, 
                   fmin(f->last_nm, MTM_SPECTRUM_LAST_NM));
 }
 
-static mtm_result write_table(const struct spectrum_report *report, FILE *out, mtm_error *error)
+static void write_table(const void *data, FILE *out)
 {
-    (void)error;
+    const struct spectrum_report *report = data;
+
     for (size_t i = 0; i < report->count; i++) {
         const struct spectrum_facts *f = &report->facts[i];
 
@@ -177,7 +178,6 @@ static mtm_result write_table(const struct spectrum_report *report, FILE *out, m
             if (note(f, k) != NULL)
                 (void)fprintf(out, "  Note: %s.\n", note(f, k));
     }
-    return MTM_OK;
 }
 
 static void json_add_numbers(cJSON *object, const char *key, const double *value, size_t count,
@@ -267,18 +267,20 @@ static cJSON *json_of(const struct spectrum_facts *f, const struct spectrum_repo
     return object;
 }
 
-static mtm_result write_json(const struct spectrum_report *report, FILE *out, mtm_error *error)
+static cJSON *write_json(const void *data)
 {
+    const struct spectrum_report *report = data;
     cJSON *root = cJSON_CreateArray();
 
     for (size_t i = 0; i < report->count; i++)
         json_append(root, json_of(&report->facts[i], report));
-    return json_print(root, out, error);
+    return root;
 }
 
-static mtm_result write_csv(const struct spectrum_report *report, FILE *out, mtm_error *error)
+static void write_csv(const void *data, FILE *out)
 {
-    (void)error;
+    const struct spectrum_report *report = data;
+
     (void)fprintf(out, "name,x,y,u_prime,v_prime,cct_k,duv,ra,r9,rf,rg,ssi,peak_nm,fwhm_nm,"
                        "dominant_nm,purity,ler_lm_per_w,steps,nearest_k,within_k\n");
     for (size_t i = 0; i < report->count; i++) {
@@ -308,12 +310,11 @@ static mtm_result write_csv(const struct spectrum_report *report, FILE *out, mtm
         text_put_csv_number(nominal_k(f->tolerance.within), 0, out);
         (void)fputc('\n', out);
     }
-    return MTM_OK;
 }
 
-const struct spectrum_writer spectrum_writers[] = {
-    {"table", write_table},
-    {"json", write_json},
-    {"csv", write_csv},
-    {NULL, NULL},
+const struct writer spectrum_writers[] = {
+    {"table", write_table, NULL},
+    {"json", NULL, write_json},
+    {"csv", write_csv, NULL},
+    {0},
 };

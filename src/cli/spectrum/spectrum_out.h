@@ -3,7 +3,7 @@
 #ifndef METAMER_CLI_SPECTRUM_SPECTRUM_OUT_H
 #define METAMER_CLI_SPECTRUM_SPECTRUM_OUT_H
 
-#include "cli/command.h"
+#include "cli/out/writer.h"
 
 #include <metamer/colour.h>
 #include <metamer/dominant.h>
@@ -41,12 +41,6 @@ struct spectrum_report {
     const char *white_name; /**< beside which dominant wavelengths and purities stand */
 };
 
-/** A way to render; a NULL name ends the table. The result is MTM_MEMORY or MTM_OK. */
-struct spectrum_writer {
-    const char *name;
-    mtm_result (*write)(const struct spectrum_report *report, FILE *out, mtm_error *error);
-};
-
-extern const struct spectrum_writer spectrum_writers[];
+extern const struct writer spectrum_writers[];
 
 #endif

@@ -1,12 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer trim: calibrates units from readings and brings them to one white and output. */
-#include "cli/args/args.h"
 #include "cli/args/goal.h"
 #include "cli/args/output.h"
 #include "cli/args/target.h"
 #include "cli/trim/trim_live.h"
 #include "cli/trim/trim_load.h"
-#include "cli/trim/trim_out.h"
+#include "cli/trim/trim_report.h"
 #include "cli/trim/trim_write.h"
 
 #include "base/error.h"
@@ -23,13 +22,14 @@
 struct work {
     mtm_rig *rig;
     mtm_readings *readings;
+    mtm_readings *later; /* the second file, where there are two */
     mtm_calibration *prior;
     mtm_calibration *calibration;
     mtm_trim *trim;
     mtm_moved *moved;
     mtm_target target;
     mtm_trim_request request;
-    FILE *err;
+    struct outlet *to;
 };
 
 static void free_work(struct work *work)
@@ -38,6 +38,7 @@ static void free_work(struct work *work)
     mtm_trim_free(work->trim);
     mtm_calibration_free(work->calibration);
     mtm_calibration_free(work->prior);
+    mtm_readings_free(work->later);
     mtm_readings_free(work->readings);
     mtm_rig_free(work->rig);
 }
@@ -49,7 +50,7 @@ static mtm_result load_readings(const struct args *args, struct work *work, cons
 
     if (result != MTM_OK)
         return result;
-    trim_show_reading_notes(*readings, path, work->err);
+    trim_show_reading_notes(*readings, path, work->to->err);
     return trim_set_meter(args, *readings, error);
 }
 
@@ -89,136 +90,130 @@ static bool all_inside(const mtm_trim *trim)
     return true;
 }
 
+/* A fit from prior, and what is to be noted of it. */
+static mtm_result fit(struct work *work, const mtm_readings *readings, const mtm_calibration *prior,
+                      const char *path, mtm_calibration **calibration, mtm_error *error)
+{
+    mtm_result result = mtm_calibration_fit(readings, work->rig, prior, calibration, error);
+
+    if (result == MTM_OK)
+        trim_show_fit_notes(*calibration, path, work->to->err);
+    return result;
+}
+
+/* What all reports tell. */
+static struct trim_report report_of(const struct work *work, const mtm_readings *readings)
+{
+    return (struct trim_report){.rig = work->rig,
+                                .target = &work->target,
+                                .steps = work->request.steps,
+                                .meter = mtm_readings_meter(readings),
+                                .readings = readings,
+                                .calibration = work->calibration,
+                                .goal = work->request.goal};
+}
+
 /* From readings to the report. */
-static mtm_result trim_rig(const struct args *args, struct work *work, const char *path, FILE *out,
-                           bool *missed, mtm_error *error)
+static mtm_result trim_rig(const struct args *args, struct work *work, mtm_error *error)
 {
     mtm_result result = trim_keep(args, work->readings, error);
+
     if (result == MTM_OK)
-        result =
-            mtm_calibration_fit(work->readings, work->rig, work->prior, &work->calibration, error);
-    if (result != MTM_OK)
-        return result;
-    trim_show_fit_notes(work->calibration, path, work->err);
-    result =
-        mtm_trim_run(work->calibration, work->rig, args_has(args, "again") ? work->readings : NULL,
-                     mtm_readings_meter(work->readings), &work->request, &work->trim, error);
+        result = fit(work, work->readings, work->prior, args->words[1], &work->calibration, error);
+    if (result == MTM_OK)
+        result = mtm_trim_run(
+            work->calibration, work->rig, args_has(args, "again") ? work->readings : NULL,
+            mtm_readings_meter(work->readings), &work->request, &work->trim, error);
     if (result != MTM_OK)
         return result;
     mtm_trim_keep(work->trim, work->calibration);
-    result = trim_write(args, work->calibration, work->err, error);
+    result = trim_write(args, work->calibration, work->to->err, error);
     if (result != MTM_OK)
         return result;
-    const struct trim_report report = {.rig = work->rig,
-                                       .target = &work->target,
-                                       .steps = work->request.steps,
-                                       .meter = mtm_readings_meter(work->readings),
-                                       .readings = work->readings,
-                                       .calibration = work->calibration,
-                                       .goal = work->request.goal,
-                                       .trim = work->trim};
-    *missed = !all_inside(work->trim) || trim_in_doubt(work->readings, work->calibration);
-    const struct trim_writer *writer = args_choice(args, "format");
-    return writer->trim(&report, out, error);
+    struct trim_report report = report_of(work, work->readings);
+    report.trim = work->trim;
+    if (!all_inside(work->trim) || trim_in_doubt(work->readings, work->calibration))
+        work->to->status = EXIT_MISSED;
+    return write_report(args, &report, work->to->out, error);
 }
 
-static mtm_result run_trim(const struct args *args, struct work *work, FILE *out, bool *missed,
-                           mtm_error *error)
+static mtm_result run_trim(const struct args *args, struct work *work, mtm_error *error)
 {
-    mtm_result result = read_request(args, work, error);
+    mtm_result result = load_readings(args, work, args->words[1], &work->readings, error);
 
-    if (result == MTM_OK)
-        result = load_prior(args, work, error);
-    if (result == MTM_OK)
-        result = load_readings(args, work, args->words[1], &work->readings, error);
-    if (result == MTM_OK)
-        result = trim_rig(args, work, args->words[1], out, missed, error);
-    return result;
+    return result == MTM_OK ? trim_rig(args, work, error) : result;
 }
 
-static mtm_result run_compare(const struct args *args, struct work *work, FILE *out,
-                              mtm_error *error)
+static mtm_result run_compare(const struct args *args, struct work *work, mtm_error *error)
 {
-    mtm_readings *later = NULL;
-    struct trim_report report = {.rig = work->rig, .target = &work->target};
-
-    mtm_result result = read_request(args, work, error);
-    if (result == MTM_OK)
-        result = load_prior(args, work, error);
-    if (result == MTM_OK)
-        result = load_readings(args, work, args->words[1], &work->readings, error);
-    if (result == MTM_OK)
-        result = load_readings(args, work, args->words[2], &later, error);
-    if (result != MTM_OK)
-        goto done;
     mtm_calibration *then = NULL;
-    result = mtm_calibration_fit(work->readings, work->rig, work->prior, &then, error);
+    mtm_result result = load_readings(args, work, args->words[1], &work->readings, error);
+
+    if (result == MTM_OK)
+        result = load_readings(args, work, args->words[2], &work->later, error);
+    if (result == MTM_OK)
+        result = fit(work, work->readings, work->prior, args->words[1], &then, error);
     if (result != MTM_OK)
-        goto done;
+        return result;
     mtm_calibration_free(work->prior);
     work->prior = then;
-    trim_show_fit_notes(then, args->words[1], work->err);
-    result = mtm_calibration_fit(later, work->rig, then, &work->calibration, error);
+    result = fit(work, work->later, then, args->words[2], &work->calibration, error);
     if (result != MTM_OK)
-        goto done;
-    trim_show_fit_notes(work->calibration, args->words[2], work->err);
+        return result;
     work->moved = calloc(mtm_rig_unit_count(work->rig) + 1, sizeof *work->moved);
-    if (work->moved == NULL) {
-        result = mtmi_fail_memory(error);
-        goto done;
-    }
+    if (work->moved == NULL)
+        return mtmi_fail_memory(error);
+    struct trim_report report = report_of(work, work->later);
+    report.moved = work->moved;
     result = mtm_trim_compare(then, work->calibration, work->rig, &work->request, work->moved,
                               &report.moved_count, &report.old_output, &report.new_output, error);
+    return result == MTM_OK ? write_report(args, &report, work->to->out, error) : result;
+}
+
+/* Asks for readings; *all tells whether the last was given. */
+static mtm_result read_live(const struct args *args, struct work *work, bool *all, mtm_error *error)
+{
+    mtm_result result = trim_open_live(args->words[1], work->rig, &work->readings, error);
+
+    if (result == MTM_OK && args_has(args, "again")) /* the codes that the prior was trimmed to */
+        result =
+            mtm_trim_run(work->prior, work->rig, NULL, NULL, &work->request, &work->trim, error);
     if (result != MTM_OK)
-        goto done;
-    report.steps = work->request.steps;
-    report.goal = work->request.goal;
-    report.meter = mtm_readings_meter(later);
-    report.moved = work->moved;
-    const struct trim_writer *writer = args_choice(args, "format");
-    result = writer->moved(&report, out, error);
-done:
-    mtm_readings_free(later);
+        return result;
+    trim_state_meter(args, work->readings);
+    const struct live live = {.rig = work->rig,
+                              .readings = work->readings,
+                              .path = args->words[1],
+                              .prior = work->prior,
+                              .trim = work->trim};
+    result = trim_live(&live, stdin, work->to->out, all, error);
+    mtm_trim_free(work->trim);
+    work->trim = NULL;
     return result;
 }
 
-/* Codes of the next round: what the prior was trimmed to. */
-static mtm_result plan_again(struct work *work, mtm_error *error)
+static mtm_result run_live(const struct args *args, struct work *work, mtm_error *error)
 {
-    return mtm_trim_run(work->prior, work->rig, NULL, NULL, &work->request, &work->trim, error);
+    bool all = false;
+    mtm_result result = read_live(args, work, &all, error);
+
+    if (result == MTM_OK && all)
+        result = trim_set_meter(args, work->readings, error);
+    return result == MTM_OK && all ? trim_rig(args, work, error) : result;
 }
 
-static mtm_result run_live(const struct args *args, struct work *work, FILE *out, bool *missed,
-                           mtm_error *error)
+/* All that has a target, by the way in which the readings come. */
+static mtm_result run_readings(const struct args *args, struct work *work, mtm_error *error)
 {
-    const char *path = args->words[1];
-    bool all = false;
-
     mtm_result result = read_request(args, work, error);
+
     if (result == MTM_OK)
         result = load_prior(args, work, error);
-    if (result == MTM_OK)
-        result = trim_open_live(path, work->rig, &work->readings, error);
-    if (result == MTM_OK && args_has(args, "again"))
-        result = plan_again(work, error);
     if (result != MTM_OK)
         return result;
-    mtm_meter meter = *mtm_readings_meter(work->readings);
-    meter.xy = args_number(args, "meter-xy", meter.xy);
-    meter.output = args_number(args, "meter-output", meter.output);
-    mtm_readings_set_meter(work->readings, &meter);
-    const struct live live = {.rig = work->rig,
-                              .readings = work->readings,
-                              .path = path,
-                              .prior = work->prior,
-                              .trim = work->trim};
-    result = trim_live(&live, stdin, out, &all, error);
-    mtm_trim_free(work->trim);
-    work->trim = NULL;
-    if (result != MTM_OK || !all)
-        return result;
-    result = trim_set_meter(args, work->readings, error);
-    return result == MTM_OK ? trim_rig(args, work, path, out, missed, error) : result;
+    return args_has(args, "live")      ? run_live(args, work, error)
+           : args_has(args, "compare") ? run_compare(args, work, error)
+                                       : run_trim(args, work, error);
 }
 
 static void print_match(const struct work *work, const mtm_meter_found *found, FILE *out)
@@ -242,24 +237,22 @@ static void print_match(const struct work *work, const mtm_meter_found *found, F
         (void)fprintf(out, "The reference's uncertainty is not stated: that of our meter stays.\n");
 }
 
-static mtm_result run_match(const struct args *args, struct work *work, FILE *out, mtm_error *error)
+static mtm_result run_match(const struct args *args, struct work *work, mtm_error *error)
 {
-    mtm_readings *reference = NULL;
     mtm_meter_found found;
-
     mtm_result result = mtm_readings_load(args->words[1], work->rig, &work->readings, error);
+
     if (result == MTM_OK)
-        result = mtm_readings_load(args->words[2], work->rig, &reference, error);
+        result = mtm_readings_load(args->words[2], work->rig, &work->later, error);
     if (result != MTM_OK)
         return result;
-    trim_show_reading_notes(work->readings, args->words[1], work->err);
-    trim_show_reading_notes(reference, args->words[2], work->err);
-    result = mtm_readings_match_meters(work->readings, reference, &found, error);
+    trim_show_reading_notes(work->readings, args->words[1], work->to->err);
+    trim_show_reading_notes(work->later, args->words[2], work->to->err);
+    result = mtm_readings_match_meters(work->readings, work->later, &found, error);
     if (result == MTM_OK)
-        result = trim_write_match(args, &found.match, work->err, error);
+        result = trim_write_match(args, &found.match, work->to->err, error);
     if (result == MTM_OK)
-        print_match(work, &found, out);
-    mtm_readings_free(reference);
+        print_match(work, &found, work->to->out);
     return result;
 }
 
@@ -274,29 +267,21 @@ static mtm_result check_words(const struct args *args, mtm_error *error)
     return MTM_OK;
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
-    struct work work = {.err = err};
-    mtm_error error = {""};
-    bool missed = false;
+    struct work work = {.to = to};
 
-    mtm_result result = check_words(args, &error);
+    mtm_result result = check_words(args, error);
     if (result == MTM_OK)
-        result = mtm_rig_load(args->words[0], &work.rig, &error);
+        result = mtm_rig_load(args->words[0], &work.rig, error);
     if (result == MTM_OK)
-        result = trim_write_check(args, work.rig, &error);
-    if (result == MTM_OK && args_has(args, "live"))
-        result = run_live(args, &work, out, &missed, &error);
-    else if (result == MTM_OK && args_has(args, "compare"))
-        result = run_compare(args, &work, out, &error);
-    else if (result == MTM_OK && args_has(args, "match-meters"))
-        result = run_match(args, &work, out, &error);
+        result = trim_write_check(args, work.rig, error);
+    if (result == MTM_OK && args_has(args, "match-meters"))
+        result = run_match(args, &work, error);
     else if (result == MTM_OK)
-        result = run_trim(args, &work, out, &missed, &error);
+        result = run_readings(args, &work, error);
     free_work(&work);
-    if (result != MTM_OK)
-        return args_fail(args, err, result, &error);
-    return missed ? EXIT_MISSED : EXIT_DONE;
+    return result;
 }
 
 static const struct option_spec trim_options[] = {
@@ -358,7 +343,7 @@ static const struct option_spec meter_options[] = {
     OPTION_NUMBER("meter-output", "U", 0, 1,
                   "expanded uncertainty (k = 2) of Y, relative: 0.04 is 4 %"),
     OPTION_TEXT("assume", "NAME=NUMBER,...", "what is assumed of what no reading told (see below)"),
-    OPTION_CHOICE("format", "NAME", struct trim_writer, trim_writers, "how the answer is written"),
+    OPTION_FORMAT(trim_writers, FORMAT_HELP),
     {0},
 };
 

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Trim output: a trim, or what became of units, as CSV. */
 #include "cli/match/match_out.h"
+#include "cli/out/slots.h"
 #include "cli/out/text.h"
-#include "cli/trim/trim_writers.h"
+#include "cli/trim/trim_report.h"
 
 #include <metamer/tolerance.h>
 
@@ -22,9 +23,8 @@ static void csv_state(const mtm_trim_state *state, FILE *out)
     (void)fprintf(out, ",%s", mtm_verdict_text(state->verdict));
 }
 
-mtm_result trim_write_trim_csv(const struct trim_report *report, FILE *out, mtm_error *error)
+static void write_trim(const struct trim_report *report, FILE *out)
 {
-    (void)error;
     (void)fprintf(out,
                   "unit,before_read,before_x,before_y,before_flux_lm,before_delta_uv,before_steps,"
                   "before_duv,before_expanded_uncertainty,before_verdict,"
@@ -34,7 +34,6 @@ mtm_result trim_write_trim_csv(const struct trim_report *report, FILE *out, mtm_
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         const mtm_unit *unit = trim_unit_of(report, one->unit);
-        uint8_t slot[MTM_ADDRESS_MAX];
         text_put_csv(unit->name, out);
         (void)fprintf(out, ",%s", one->before.measured ? "yes" : "no");
         csv_state(&one->before, out);
@@ -44,19 +43,15 @@ mtm_result trim_write_trim_csv(const struct trim_report *report, FILE *out, mtm_
         trim_reason(one, why, sizeof why);
         (void)fputc(',', out);
         text_put_csv(why, out);
-        mtm_codes_to_slots(unit->mode, &one->codes, slot);
-        for (size_t k = 0; k < unit->mode->slot_count; k++)
-            (void)fprintf(out, "%c%d", k == 0 ? ',' : ' ', slot[k]);
+        put_csv_slots(unit, &one->codes, out);
         for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++)
             (void)fprintf(out, "%c%.6f", k == 0 ? ',' : ' ', one->factor[k]);
         (void)fputc('\n', out);
     }
-    return MTM_OK;
 }
 
-mtm_result trim_write_moved_csv(const struct trim_report *report, FILE *out, mtm_error *error)
+static void write_moved(const struct trim_report *report, FILE *out)
 {
-    (void)error;
     (void)fprintf(
         out, "unit,delta_uv,steps,output,most_then_flux_lm,most_now_flux_lm,emitters_output\n");
     for (size_t i = 0; i < report->moved_count; i++) {
@@ -72,5 +67,14 @@ mtm_result trim_write_moved_csv(const struct trim_report *report, FILE *out, mtm
             (void)fprintf(out, "%c%.5f", k == 0 ? ',' : ' ', one->emitter_output[k]);
         (void)fputc('\n', out);
     }
-    return MTM_OK;
+}
+
+void trim_write_csv(const void *data, FILE *out)
+{
+    const struct trim_report *report = data;
+
+    if (report->moved != NULL)
+        write_moved(report, out);
+    else
+        write_trim(report, out);
 }

@@ -2,7 +2,8 @@
 /* Trim output: a trim, or what became of units, as JSON. */
 #include "cli/match/match_out.h"
 #include "cli/out/json.h"
-#include "cli/trim/trim_writers.h"
+#include "cli/out/slots.h"
+#include "cli/trim/trim_report.h"
 
 #include <metamer/tolerance.h>
 
@@ -24,27 +25,6 @@ static void json_state(cJSON *parent, const char *key, const mtm_trim_state *sta
                     state->expanded_uv > 0 ? state->expanded_uv : NAN, 6);
     json_add_text(object, "verdict", mtm_verdict_text(state->verdict));
     json_add_text(object, "most_in_doubt", mtm_doubt_text(state->chief));
-}
-
-static void json_codes(cJSON *object, const mtm_unit *unit, const mtm_trim_unit *one)
-{
-    cJSON *codes = json_add_object(object, "codes");
-    cJSON *levels = json_add_object(object, "levels");
-    cJSON *factors = json_add_object(object, "factors");
-    cJSON *slots = json_add_array(object, "slots");
-    uint8_t slot[MTM_ADDRESS_MAX];
-
-    if (unit->mode->dimmer_bits > 0)
-        json_add_number(codes, "dimmer", one->codes.dimmer, 0);
-    for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++) {
-        const char *name = mtm_fixture_emitter(unit->fixture, k)->name;
-        json_add_number(codes, name, one->codes.emitter[k], 0);
-        json_add_number(levels, name, one->level[k], 6);
-        json_add_number(factors, name, one->factor[k], 6);
-    }
-    mtm_codes_to_slots(unit->mode, &one->codes, slot);
-    for (size_t k = 0; k < unit->mode->slot_count; k++)
-        json_append_number(slots, slot[k], 0);
 }
 
 static cJSON *json_root(const struct trim_report *report)
@@ -103,16 +83,16 @@ static void json_assumed(cJSON *root, const mtm_assumed *assumed)
         json_add_number(object, mtm_assumed_row_at(i)->name, assumed->value[i], 6);
 }
 
-mtm_result trim_write_trim_json(const struct trim_report *report, FILE *out, mtm_error *error)
+static void add_trim(cJSON *root, const struct trim_report *report)
 {
-    cJSON *root = json_root(report);
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);
     cJSON *units = json_add_array(root, "units");
 
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+        const mtm_unit *unit = trim_unit_of(report, one->unit);
         cJSON *object = cJSON_CreateObject();
-        json_add_text(object, "name", trim_unit_of(report, one->unit)->name);
+        json_add_text(object, "name", unit->name);
         json_state(object, "before", &one->before);
         json_state(object, "after", &one->after);
         char why[MATCH_REASON_ROOM];
@@ -120,7 +100,10 @@ mtm_result trim_write_trim_json(const struct trim_report *report, FILE *out, mtm
         json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
         json_add_number(object, "delta_uv_gamut", one->gamut_uv, 6);
         json_add_number(object, "delta_uv_codes", one->codes_uv, 6);
-        json_codes(object, trim_unit_of(report, one->unit), one);
+        json_add_codes(object, unit, &one->codes);
+        json_add_by_emitter(object, "levels", unit->fixture, one->level, 6);
+        json_add_by_emitter(object, "factors", unit->fixture, one->factor, 6);
+        json_add_slots(object, unit, &one->codes);
         json_add_number(object, "most_flux_lm", one->most, 3);
         json_add_number(object, "headroom_lost",
                         one->most > 0 ? fmax(0, 1 - one->after.xyz.y / one->most) : NAN, 5);
@@ -145,12 +128,10 @@ mtm_result trim_write_trim_json(const struct trim_report *report, FILE *out, mtm
     json_add_number(root, "within_twice_tolerance_flux_lm", summary.output_within[1], 3);
     json_not_read(root, report);
     json_residuals(root, report);
-    return json_print(root, out, error);
 }
 
-mtm_result trim_write_moved_json(const struct trim_report *report, FILE *out, mtm_error *error)
+static void add_moved(cJSON *root, const struct trim_report *report)
 {
-    cJSON *root = json_root(report);
     cJSON *units = json_add_array(root, "units");
 
     for (size_t i = 0; i < report->moved_count; i++) {
@@ -172,5 +153,16 @@ mtm_result trim_write_moved_json(const struct trim_report *report, FILE *out, mt
     }
     json_add_number(root, "then_flux_lm", report->old_output, 3);
     json_add_number(root, "left_flux_lm", report->new_output, 3);
-    return json_print(root, out, error);
+}
+
+cJSON *trim_write_json(const void *data)
+{
+    const struct trim_report *report = data;
+    cJSON *root = json_root(report);
+
+    if (report->moved != NULL)
+        add_moved(root, report);
+    else
+        add_trim(root, report);
+    return root;
 }

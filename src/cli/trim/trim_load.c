@@ -76,6 +76,15 @@ static mtm_result set_assumed(const char *text, mtm_readings *readings, mtm_erro
     return result;
 }
 
+void trim_state_meter(const struct args *args, mtm_readings *readings)
+{
+    mtm_meter meter = *mtm_readings_meter(readings);
+
+    meter.xy = args_number(args, "meter-xy", meter.xy);
+    meter.output = args_number(args, "meter-output", meter.output);
+    mtm_readings_set_meter(readings, &meter);
+}
+
 mtm_result trim_set_meter(const struct args *args, mtm_readings *readings, mtm_error *error)
 {
     const char *match_path = args_text(args, "meter", NULL);
@@ -87,10 +96,7 @@ mtm_result trim_set_meter(const struct args *args, mtm_readings *readings, mtm_e
             return result;
         mtm_readings_match(readings, &match);
     }
-    mtm_meter meter = *mtm_readings_meter(readings);
-    meter.xy = args_number(args, "meter-xy", meter.xy);
-    meter.output = args_number(args, "meter-output", meter.output);
-    mtm_readings_set_meter(readings, &meter);
+    trim_state_meter(args, readings);
     return set_assumed(args_text(args, "assume", ""), readings, error);
 }
 

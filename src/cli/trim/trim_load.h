@@ -15,6 +15,8 @@ void trim_show_fit_notes(const mtm_calibration *calibration, const char *path, F
 /** True if a row or a reading was left out, or two that are taken contradict each other. */
 bool trim_in_doubt(const mtm_readings *readings, const mtm_calibration *calibration);
 
+/** What options state of the meter's uncertainty. */
+void trim_state_meter(const struct args *args, mtm_readings *readings);
 /** Options about the meter speak last; a match turns what it read into the reference's. */
 MTM_CHECKED mtm_result trim_set_meter(const struct args *args, mtm_readings *readings,
                                       mtm_error *error);

@@ -4,6 +4,13 @@
 
 #include "cli/match/match_out.h"
 
+const struct writer trim_writers[] = {
+    {"table", trim_write_table, NULL},
+    {"json", NULL, trim_write_json},
+    {"csv", trim_write_csv, NULL},
+    {0},
+};
+
 const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit)
 {
     return mtm_rig_unit(report->rig, unit);

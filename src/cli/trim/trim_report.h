@@ -3,7 +3,7 @@
 #ifndef METAMER_CLI_TRIM_TRIM_REPORT_H
 #define METAMER_CLI_TRIM_TRIM_REPORT_H
 
-#include "cli/command.h"
+#include "cli/out/writer.h"
 
 #include <metamer/target.h>
 #include <metamer/trim.h>
@@ -17,11 +17,18 @@ struct trim_report {
     const mtm_meter *meter;
     const mtm_readings *readings;
     const mtm_calibration *calibration;
-    const mtm_trim *trim; /* NULL for a comparison */
-    const mtm_moved *moved;
+    const mtm_trim *trim;   /* NULL for a comparison */
+    const mtm_moved *moved; /* of a comparison; NULL for a trim */
     size_t moved_count;
     double old_output, new_output; /* lumens */
 };
+
+/** table, json, csv; ends with a NULL name. */
+extern const struct writer trim_writers[];
+
+void trim_write_table(const void *report, FILE *out);
+cJSON *trim_write_json(const void *report);
+void trim_write_csv(const void *report, FILE *out);
 
 /** A unit of the rig. */
 const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit);

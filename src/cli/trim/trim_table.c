@@ -2,8 +2,9 @@
 /* Trim output: a trim, or what became of units, as a table with sentences. */
 #include "base/number.h"
 #include "cli/match/match_out.h"
+#include "cli/out/slots.h"
 #include "cli/out/text.h"
-#include "cli/trim/trim_writers.h"
+#include "cli/trim/trim_report.h"
 
 #include <metamer/tolerance.h>
 
@@ -38,18 +39,10 @@ static void write_heading(const struct trim_report *report, size_t count, FILE *
         (void)fprintf(out, "its uncertainty is not stated, so nothing can be proved with it\n\n");
 }
 
-static void write_duv(double duv, FILE *out)
-{
-    if (isfinite(duv))
-        (void)fprintf(out, "  %+.4f", text_clean(duv, 4));
-    else
-        (void)fprintf(out, "  %7s", "-");
-}
-
 static void write_state(const mtm_trim_state *state, FILE *out)
 {
     (void)fprintf(out, "  %.4f  %5.1f", state->delta_uv, state->delta_uv / MTM_STEP_UV);
-    write_duv(state->duv, out);
+    text_put_signed_cell(state->duv, 9, 4, out);
 }
 
 static void write_uncertainty(const mtm_trim_state *state, FILE *out)
@@ -133,20 +126,10 @@ static void write_coverage(const struct trim_report *report, FILE *out)
 
 static void write_codes(const struct trim_report *report, int width, FILE *out)
 {
-    (void)fprintf(out, "\n%-*s  Universe  Address  Slot values, in order\n", width, "Unit");
+    put_slots_heading(width, out);
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
-        const mtm_unit *unit = trim_unit_of(report, one->unit);
-        uint8_t slot[MTM_ADDRESS_MAX];
-        text_put(unit->name, width, out);
-        if (unit->address > 0)
-            (void)fprintf(out, "  %8d  %7d ", unit->universe, unit->address);
-        else
-            (void)fprintf(out, "  %8s  %7s ", "open", "open");
-        mtm_codes_to_slots(unit->mode, &one->codes, slot);
-        for (size_t k = 0; k < unit->mode->slot_count; k++)
-            (void)fprintf(out, " %3d", slot[k]);
-        (void)fputc('\n', out);
+        put_slots_row(trim_unit_of(report, one->unit), &one->codes, width, 0, out);
     }
 }
 
@@ -236,11 +219,8 @@ static void sentence_verdicts(const struct trim_report *report, FILE *out)
     }
 }
 
-mtm_result trim_write_trim_table(const struct trim_report *report, FILE *out, mtm_error *error)
+static void write_trim(const struct trim_report *report, int width, FILE *out)
 {
-    int width = name_width(report);
-
-    (void)error;
     write_heading(report, mtm_trim_count(report->trim), out);
     write_units(report, width, out);
     write_proof(report, width, out);
@@ -253,14 +233,10 @@ mtm_result trim_write_trim_table(const struct trim_report *report, FILE *out, mt
     sentence_fit(report, out);
     sentence_verdicts(report, out);
     sentence_not_read(report, out);
-    return MTM_OK;
 }
 
-mtm_result trim_write_moved_table(const struct trim_report *report, FILE *out, mtm_error *error)
+static void write_moved(const struct trim_report *report, int width, FILE *out)
 {
-    int width = name_width(report);
-
-    (void)error;
     write_heading(report, report->moved_count, out);
     (void)fprintf(out, "%-*s  Moved   Steps  Output  Most then   now  Emitters' output\n", width,
                   "Unit");
@@ -281,5 +257,14 @@ mtm_result trim_write_moved_table(const struct trim_report *report, FILE *out, m
                   "if the meter stood as it did then.\n",
                   report->new_output, report->old_output,
                   text_percent_more(report->new_output, report->old_output));
-    return MTM_OK;
+}
+
+void trim_write_table(const void *data, FILE *out)
+{
+    const struct trim_report *report = data;
+
+    if (report->moved != NULL)
+        write_moved(report, name_width(report), out);
+    else
+        write_trim(report, name_width(report), out);
 }

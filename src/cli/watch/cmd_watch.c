@@ -169,30 +169,28 @@ static mtm_result follow(const struct args *args, struct watch *watch, struct sc
     return result;
 }
 
-static int run(const struct args *args, FILE *out, FILE *err)
+static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct watch watch = {0};
     struct stop stop;
-    mtm_error error = {""};
     const struct watch_writer *writer = args_choice(args, "format");
 
-    mtm_result result = open_watch(args, &watch, &error);
+    mtm_result result = open_watch(args, &watch, error);
     if (result == MTM_OK) {
         bool table = strcmp(writer->name, "table") == 0;
         stop_begin(&stop);
-        struct screen screen = screen_open(out, table && !args_has(args, "once"));
+        struct screen screen = screen_open(to->out, table && !args_has(args, "once"));
         bool was_live = screen.live;
-        result = follow(args, &watch, &screen, writer, &error);
+        result = follow(args, &watch, &screen, writer, error);
         screen_close(&screen);
         if (result == MTM_OK && was_live) /* leave the last picture where the terminal goes on */
-            result = writer->write(&watch, &screen, true, &error);
+            result = writer->write(&watch, &screen, true, error);
         stop_end(&stop);
     }
-    bool silent = result == MTM_OK && args_has(args, "once") && !all_heard(&watch);
+    if (result == MTM_OK && args_has(args, "once") && !all_heard(&watch))
+        to->status = EXIT_MISSED;
     watch_close(&watch);
-    if (result != MTM_OK)
-        return args_fail(args, err, result, &error);
-    return silent ? EXIT_MISSED : EXIT_DONE;
+    return result;
 }
 
 static const struct option_spec where_options[] = {

@@ -1,0 +1,79 @@
+/* SPDX-License-Identifier: MIT */
+/* Slots: what a unit is sent, and by emitter what that rests on, in every way of writing. */
+#include "cli/out/slots.h"
+
+#include "cli/out/json.h"
+#include "cli/out/text.h"
+
+void put_slots_heading(int width, FILE *out)
+{
+    (void)fprintf(out, "\n%-*s  Universe  Address  Slot values, in order\n", width, "Unit");
+}
+
+void put_slots_row(const mtm_unit *unit, const mtm_codes *codes, int width, int line_width,
+                   FILE *out)
+{
+    int before = width + 20; /* columns before the values */
+    size_t a_line = line_width > before ? (size_t)(line_width - before) / 4 : MTM_ADDRESS_MAX;
+    uint8_t slot[MTM_ADDRESS_MAX];
+
+    text_put(unit->name, width, out);
+    if (unit->address > 0)
+        (void)fprintf(out, "  %8d  %7d ", unit->universe, unit->address);
+    else
+        (void)fprintf(out, "  %8s  %7s ", "open", "open");
+    mtm_codes_to_slots(unit->mode, codes, slot);
+    for (size_t k = 0; k < unit->mode->slot_count; k++) {
+        if (k > 0 && k % a_line == 0)
+            (void)fprintf(out, "\n%*s", before, "");
+        (void)fprintf(out, " %3d", slot[k]);
+    }
+    (void)fputc('\n', out);
+}
+
+void put_slot_values(const mtm_unit *unit, const mtm_codes *codes, FILE *out)
+{
+    uint8_t slot[MTM_ADDRESS_MAX];
+
+    mtm_codes_to_slots(unit->mode, codes, slot);
+    for (size_t k = 0; k < unit->mode->slot_count; k++)
+        (void)fprintf(out, " %3d", slot[k]);
+}
+
+void put_csv_slots(const mtm_unit *unit, const mtm_codes *codes, FILE *out)
+{
+    uint8_t slot[MTM_ADDRESS_MAX];
+
+    mtm_codes_to_slots(unit->mode, codes, slot);
+    for (size_t k = 0; k < unit->mode->slot_count; k++)
+        (void)fprintf(out, "%c%d", k == 0 ? ',' : ' ', slot[k]);
+}
+
+void json_add_slots(cJSON *object, const mtm_unit *unit, const mtm_codes *codes)
+{
+    cJSON *slots = json_add_array(object, "slots");
+    uint8_t slot[MTM_ADDRESS_MAX];
+
+    mtm_codes_to_slots(unit->mode, codes, slot);
+    for (size_t k = 0; k < unit->mode->slot_count; k++)
+        json_append_number(slots, slot[k], 0);
+}
+
+void json_add_codes(cJSON *object, const mtm_unit *unit, const mtm_codes *codes)
+{
+    cJSON *made = json_add_object(object, "codes");
+
+    if (unit->mode->dimmer_bits > 0)
+        json_add_number(made, "dimmer", codes->dimmer, 0);
+    for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++)
+        json_add_number(made, mtm_fixture_emitter(unit->fixture, k)->name, codes->emitter[k], 0);
+}
+
+void json_add_by_emitter(cJSON *object, const char *key, const mtm_fixture *fixture,
+                         const double *value, int decimals)
+{
+    cJSON *made = json_add_object(object, key);
+
+    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
+        json_add_number(made, mtm_fixture_emitter(fixture, k)->name, value[k], decimals);
+}
