@@ -56,9 +56,6 @@ struct mtm_show {
     size_t cue_count;
 };
 
-/** Reads { "cct_k": 3200 } and the other forms of a colour. */
-MTM_CHECKED mtm_result mtmi_read_target(const mtmi_node *node, mtm_show *show, const char *base_dir,
-                                        mtm_target *target, mtm_error *error);
 /** Reads the "colours" of the root. */
 MTM_CHECKED mtm_result mtmi_read_colours(const mtmi_node *root, const char *base_dir,
                                          mtm_show *show, mtm_error *error);

@@ -55,7 +55,7 @@ static const struct bad_row {
     {"filter profiles", "is a directory"},
     {"filter --nearest --over 3200", "no colour is stated"},
     {"filter amber --nearest --cct 3200", "found the filter \"amber\" beside --nearest"},
-    {"colour --filter amber", "--filter needs a light"},
+    {"colour --filter amber", "--filter needs --over"},
     {"colour --cct 3200 --over A", "--over goes with --filter"},
     {"colour --cct 3200 --filters profiles", "--filters goes with --filter"},
     {"colour --filter amber --over A --cct 3200", "both state a colour"},

@@ -6,7 +6,6 @@
 #include "cli/args/args.h"
 
 #include <metamer/filter.h>
-#include <metamer/target.h>
 
 /** The library of --filters, or the delivered one. The caller frees it. */
 MTM_CHECKED mtm_result filters_from_args(const struct args *args, mtm_filters **filters,
@@ -14,8 +13,5 @@ MTM_CHECKED mtm_result filters_from_args(const struct args *args, mtm_filters **
 /** The light of --over, or fallback. */
 MTM_CHECKED mtm_result light_from_args(const struct args *args, const char *fallback,
                                        mtm_light *light, mtm_error *error);
-/** The colour of --filter over --over. */
-MTM_CHECKED mtm_result filter_target_from_args(const struct args *args, mtm_observer observer,
-                                               mtm_target *target, mtm_error *error);
 
 #endif

@@ -2,17 +2,10 @@
 /* Target arguments: the options that state a colour, shared by every command that takes one. */
 #include "cli/args/target.h"
 
-#include "cli/args/filter.h"
-#include "cli/args/like.h"
-
-#include "colour/rgb_numbers.h"
-
 #include "base/error.h"
-#include "base/number.h"
+#include "target/form.h"
 
 #include <metamer/dominant.h>
-#include <metamer/match.h>
-#include <metamer/rgb.h>
 
 #include <string.h>
 
@@ -40,8 +33,8 @@ const struct option_spec target_options[] = {
      .metavar = "K",
      .help = "CIE daylight of a temperature, in kelvin",
      .kind = VALUE_NUMBER,
-     .least = 4000,
-     .most = 25000},
+     .least = MTM_DAYLIGHT_MIN_K,
+     .most = MTM_CCT_MAX_K},
     {.name = "rgb",
      .metavar = "R,G,B",
      .help = "RGB value; 0 to 1 each, or 0 to 255 if any is above 1; only its chromaticity counts",
@@ -74,6 +67,16 @@ const struct option_spec over_options[] = {
      .metavar = "FOLDER",
      .help = "a folder of filters in place of the delivered library",
      .kind = VALUE_TEXT},
+    {0},
+};
+
+const struct option_spec like_options[] = {
+    OPTION_TEXT(
+        "like", "UNIT=VALUES",
+        "the colour that a unit of the rig shows at these values: one code a channel in the "
+        "order of its slots (spot=200,120; coarse and fine make one, 0 to 65535), per cent of "
+        "each channel's codes (spot=50%,30%), or the value of every slot as tables print them "
+        "(spot=slots:200,0,120,7)"),
     {0},
 };
 
@@ -130,182 +133,84 @@ mtm_observer observer_from_args(const struct args *args)
     return choice != NULL ? choice->observer : MTM_OBSERVER_2;
 }
 
-typedef mtm_result (*target_reader)(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                                    mtm_error *error);
-
-static mtm_result read_xy(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                          mtm_error *error)
+static bool has_member(const void *source, const struct mtmi_member *member)
 {
-    double v[2];
-    mtm_result result = args_numbers(args, "xy", v, 2, error);
-
-    (void)rig;
-    if (result != MTM_OK)
-        return result;
-    return mtm_target_from_xy((mtm_xy){v[0], v[1]}, observer_from_args(args), target, error);
+    return member->option != NULL && args_has(source, member->option);
 }
 
-static mtm_result read_uv(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                          mtm_error *error)
+/* A file stands where it is named, and goes by the end of its name. */
+static void set_file(const char *text, struct mtmi_stated_member *member)
 {
-    double v[2];
-    mtm_result result = args_numbers(args, "uv", v, 2, error);
+    const char *slash = strrchr(text, '/');
 
-    (void)rig;
-    if (result != MTM_OK)
-        return result;
-    return mtm_target_from_uv((mtm_uv){v[0], v[1]}, observer_from_args(args), target, error);
+    member->text = slash != NULL ? slash + 1 : text;
+    member->path = text;
 }
 
-static mtm_result read_xyz(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                           mtm_error *error)
-{
-    double v[3];
-    mtm_result result = args_numbers(args, "xyz", v, 3, error);
-
-    (void)rig;
-    if (result != MTM_OK)
-        return result;
-    return mtm_target_from_xyz((mtm_xyz){v[0], v[1], v[2]}, observer_from_args(args), target,
-                               error);
-}
-
-static mtm_result read_cct(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                           mtm_error *error)
-{
-    mtm_white white = {args_number(args, "cct", 0), args_number(args, "duv", 0)};
-
-    (void)rig;
-    return mtm_target_from_white(white, observer_from_args(args), target, error);
-}
-
-static mtm_result read_daylight(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                                mtm_error *error)
-{
-    (void)rig;
-    return mtm_target_from_daylight(args_number(args, "daylight", 0), observer_from_args(args),
-                                    target, error);
-}
-
-/* The value of --rgb, 0 to 1. */
-static mtm_result rgb_from_args(const struct args *args, mtm_rgb *rgb, mtm_error *error)
-{
-    double v[3];
-    mtm_result result = args_numbers(args, "rgb", v, 3, error);
-
-    if (result != MTM_OK)
-        return result;
-    double scale = mtmi_rgb_full(v);
-    for (int i = 0; i < 3; i++) {
-        if (v[i] < 0 || v[i] > scale)
-            return mtmi_fail(error, MTM_PARSE,
-                             "--rgb: found %g, allowed are three numbers from 0 to 1, or from 0 to "
-                             "255",
-                             v[i]);
-    }
-    *rgb = (mtm_rgb){v[0] / scale, v[1] / scale, v[2] / scale};
-    return MTM_OK;
-}
-
-static mtm_result read_rgb(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                           mtm_error *error)
-{
-    mtm_rgb rgb = {0, 0, 0};
-    mtm_result result = rgb_from_args(args, &rgb, error);
-
-    (void)rig;
-    if (result != MTM_OK)
-        return result;
-    return mtm_target_from_rgb(rgb, args_text(args, "space", "srgb"), observer_from_args(args),
-                               target, error);
-}
-
-static mtm_result read_spectrum(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                                mtm_error *error)
-{
-    const char *path = args_text(args, "spectrum", "");
-    const char *slash = strrchr(path, '/');
-    mtm_spectrum spectrum;
-    mtm_result result = mtm_spectrum_load(path, MTM_ENDS_ZERO, &spectrum, error);
-
-    (void)rig;
-    if (result != MTM_OK)
-        return result;
-    return mtm_target_from_spectrum(&spectrum, slash != NULL ? slash + 1 : path,
-                                    observer_from_args(args), target, error);
-}
-
-static mtm_result read_like(const struct args *args, const mtm_rig *rig, mtm_target *target,
-                            mtm_error *error)
-{
-    size_t unit = 0;
-    mtm_codes codes;
-
-    mtm_result result = like_read(args_text(args, "like", ""), rig, &unit, &codes, error);
-    if (result == MTM_OK)
-        result = mtm_target_from_unit(mtm_rig_unit(rig, unit), &codes, observer_from_args(args),
-                                      target, error);
-    if (result != MTM_OK)
-        mtmi_error_prefix(error, "--like");
-    return result;
-}
-
-static mtm_result read_filter(const struct args *args, const mtm_rig *rig, mtm_target *target,
+static mtm_result read_member(const void *source, size_t index, struct mtmi_stated *stated,
                               mtm_error *error)
 {
-    (void)rig;
-    return filter_target_from_args(args, observer_from_args(args), target, error);
+    const struct mtmi_member *member = &stated->form->member[index];
+    struct mtmi_stated_member *read = &stated->member[index];
+    const char *text = args_text(source, member->option, NULL);
+
+    if (text == NULL)
+        return mtmi_fail(error, MTM_PARSE, "--%s needs --%s beside it",
+                         stated->form->member[0].option, member->option);
+    if (member->kind == MTMI_MEMBER_FILE)
+        set_file(text, read);
+    else if (member->kind == MTMI_MEMBER_TEXT)
+        read->text = text;
+    else if (member->count == 1)
+        read->number[0] = args_number(source, member->option, 0);
+    else
+        return args_numbers(source, member->option, read->number, member->count, error);
+    if (stated->form->split == NULL)
+        return MTM_OK;
+    stated->at = member;
+    return stated->form->split(text, stated, error);
 }
 
-static const struct form {
-    const char *option;
-    target_reader read;
-} forms[] = {
-    {"xy", read_xy},
-    {"uv", read_uv},
-    {"xyz", read_xyz},
-    {"cct", read_cct},
-    {"daylight", read_daylight},
-    {"rgb", read_rgb},
-    {"like", read_like},
-    {"spectrum", read_spectrum},
-    {"filter", read_filter},
-};
+static const struct mtmi_spelling spelling = {has_member, read_member, true};
 
-#define FORM_COUNT (sizeof forms / sizeof forms[0])
+/* "--like: unit: sentence": the member, and the option that states it. */
+static void prefix_member(const struct mtmi_stated *stated, mtm_error *error)
+{
+    const struct mtmi_member *at = stated->at;
+    char name[40];
+
+    if (at == NULL)
+        return;
+    if (at->option == NULL) {
+        mtmi_error_prefix(error, stated->member[0].text);
+        at = stated->form->member;
+    }
+    (void)snprintf(name, sizeof name, "--%s", at->option);
+    mtmi_error_prefix(error, name);
+}
 
 mtm_result target_from_args(const struct args *args, const mtm_rig *rig, mtm_target *target,
                             mtm_error *error)
 {
-    const struct form *found = NULL;
+    struct mtmi_target_place place = {.observer = observer_from_args(args),
+                                      .rig = rig,
+                                      .filters_folder = args_text(args, "filters", NULL)};
+    struct mtmi_stated stated = {.place = &place};
+    mtm_result result = mtmi_form_read(&spelling, args, &stated, error);
 
-    for (size_t i = 0; i < FORM_COUNT; i++) {
-        if (!args_has(args, forms[i].option))
-            continue;
-        if (found != NULL)
-            return mtmi_fail(error, MTM_PARSE,
-                             "--%s and --%s both state a colour; one of them is wanted",
-                             found->option, forms[i].option);
-        found = &forms[i];
-    }
-    if (found == NULL)
-        return mtmi_fail(error, MTM_PARSE,
-                         "no colour is stated; use one of --cct, --xy, --uv, --xyz, --daylight, "
-                         "--rgb, --spectrum, --filter%s",
-                         rig != NULL ? ", --like" : "");
-    return found->read(args, rig, target, error);
+    if (result == MTM_OK)
+        result = stated.form->make(&stated, target, error);
+    if (result != MTM_OK)
+        prefix_member(&stated, error);
+    mtm_filters_free(place.filters);
+    return result;
 }
 
 double target_luminance(const struct args *args)
 {
-    const mtm_rgb_space *space = NULL;
-    double xyz[3];
-    mtm_rgb rgb = {0, 0, 0};
+    struct mtmi_stated stated = {.form = NULL};
 
-    if (args_has(args, "xyz") && args_numbers(args, "xyz", xyz, 3, NULL) == MTM_OK)
-        return xyz[1];
-    if (args_has(args, "rgb") && rgb_from_args(args, &rgb, NULL) == MTM_OK &&
-        mtm_rgb_space_find(args_text(args, "space", "srgb"), &space, NULL) == MTM_OK)
-        return 100 * mtm_rgb_to_xyz(space, rgb).y;
-    return 0;
+    if (mtmi_form_read(&spelling, args, &stated, NULL) != MTM_OK || stated.form->luminance == NULL)
+        return 0;
+    return stated.form->luminance(&stated);
 }
