@@ -65,7 +65,8 @@ typedef struct mtm_error {
     char text[512]; /**< NUL-terminated UTF-8; written only on failure */
 } mtm_error;
 
-/** Version of the linked library, "major.minor.patch"; static storage. */
+/** Version of the linked library, "major.minor.patch"; static storage. It is MTM_VERSION
+ *  (metamer/version.h) where the program was built with the headers of that very release. */
 MTM_API const char *mtm_version(void);
 
 MTM_END
