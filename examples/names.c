@@ -27,15 +27,15 @@ int main(void)
     printf("%zu measures of rendering\n", mtm_index_count());
     for (size_t i = 0; i < mtm_index_count(); i++)
         say(mtm_index_at(i)->name, mtm_index_at(i)->description);
-    printf("%zu paths of a colour\n", mtm_path_kind_count());
-    for (size_t i = 0; i < mtm_path_kind_count(); i++)
-        say(mtm_path_kind_at(i)->name, mtm_path_kind_at(i)->description);
-    printf("%zu shapes of a fade\n", mtm_shape_kind_count());
-    for (size_t i = 0; i < mtm_shape_kind_count(); i++)
-        say(mtm_shape_kind_at(i)->name, mtm_shape_kind_at(i)->description);
-    printf("%zu curves\n", mtm_curve_kind_count());
-    for (size_t i = 0; i < mtm_curve_kind_count(); i++)
-        say(mtm_curve_kind_at(i)->name, mtm_curve_kind_at(i)->description);
+    printf("%zu paths of a colour\n", mtm_path_type_count());
+    for (size_t i = 0; i < mtm_path_type_count(); i++)
+        say(mtm_path_type_at(i)->name, mtm_path_type_at(i)->description);
+    printf("%zu shapes of a fade\n", mtm_shape_type_count());
+    for (size_t i = 0; i < mtm_shape_type_count(); i++)
+        say(mtm_shape_type_at(i)->name, mtm_shape_type_at(i)->description);
+    printf("%zu curves\n", mtm_curve_type_count());
+    for (size_t i = 0; i < mtm_curve_type_count(); i++)
+        say(mtm_curve_type_at(i)->name, mtm_curve_type_at(i)->description);
     printf("%zu RGB spaces\n", mtm_rgb_space_count());
     for (size_t i = 0; i < mtm_rgb_space_count(); i++)
         say(mtm_rgb_space_at(i)->name, mtm_rgb_space_at(i)->description);

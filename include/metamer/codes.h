@@ -65,12 +65,12 @@ MTM_API void mtm_codes_to_slots(const mtm_mode *mode, const mtm_codes *codes, ui
 MTM_API void mtm_codes_from_slots(const mtm_mode *mode, const uint8_t *slot, mtm_codes *codes);
 
 /** How values state codes. */
-typedef enum mtm_value_kind {
+typedef enum mtm_value_type {
     MTM_VALUES_CODES = 0, /**< one a channel, in the order of the mode's slots: 0..255 or 0..65535,
                            *   coarse and fine as one */
     MTM_VALUES_SLOTS,     /**< one a slot, 0..255; those of fixed slots do not count */
     MTM_VALUES_PERCENT    /**< one a channel, 0..100 of its highest code; rounded, halves up */
-} mtm_value_kind;
+} mtm_value_type;
 
 /**
  * Codes from values as people write them. MTM_PARSE for a wrong number of values or one that is not
@@ -78,7 +78,7 @@ typedef enum mtm_value_kind {
  * but all below 256: those are most likely meant as 8 bits (a code as low can be stated by slots).
  */
 MTM_API MTM_CHECKED mtm_result mtm_codes_from_values(const mtm_fixture *fixture,
-                                                     const mtm_mode *mode, mtm_value_kind kind,
+                                                     const mtm_mode *mode, mtm_value_type kind,
                                                      const double *value, size_t count,
                                                      mtm_codes *codes, mtm_error *error);
 

@@ -25,7 +25,7 @@ MTM_BEGIN
 /** Most cues, groups and submasters of a sheet together. */
 #define MTM_CUE_COUNT_MAX 20000
 /** Longest time, 99:99:99.9 in seconds. */
-#define MTM_CUE_TIME_MOST_S 362439.9
+#define MTM_CUE_TIME_MAX_S 362439.9
 /** Most characters of a line, its end not counted. */
 #define MTM_CUE_LINE_MAX 80
 /** Largest text that is read or written. */
@@ -34,11 +34,11 @@ MTM_BEGIN
 #define MTM_CUE_REMARKS_MAX 10000
 
 /** What a block of levels is. */
-typedef enum mtm_cue_kind {
+typedef enum mtm_cue_type {
     MTM_CUE_CUE = 0, /**< a cue */
     MTM_CUE_GROUP,   /**< a group */
     MTM_CUE_SUB      /**< a submaster */
-} mtm_cue_kind;
+} mtm_cue_type;
 
 /** One channel's level. A plain value. */
 typedef struct mtm_cue_level {
@@ -52,7 +52,7 @@ typedef struct mtm_cue_part {
     const char *text;   /**< ASCII; NULL: none */
     bool has_up;        /**< false: up_s is what holds instead: the cue's own, the default, or 0 */
     bool has_down;      /**< false: down_s is what holds instead, likewise */
-    double up_s;        /**< fade time of rising levels, 0..MTM_CUE_TIME_MOST_S; kept to 0.1 s */
+    double up_s;        /**< fade time of rising levels, 0..MTM_CUE_TIME_MAX_S; kept to 0.1 s */
     double up_wait_s;   /**< seconds before they begin; range as up_s */
     double down_s;      /**< fade time of falling levels, seconds; range as up_s */
     double down_wait_s; /**< seconds before they begin; range as up_s */
@@ -62,7 +62,7 @@ typedef struct mtm_cue_part {
 
 /** A cue, group or submaster. Plain; borrowed from its sheet where a sheet hands it out. */
 typedef struct mtm_cue_entry {
-    mtm_cue_kind kind;      /**< cue, group or submaster */
+    mtm_cue_type kind;      /**< cue, group or submaster */
     uint32_t number_tenths; /**< 1..99999 */
     uint16_t page;          /**< 0: none; read, never written */
     bool has_follow;        /**< false: the next cue waits to be started */
@@ -104,7 +104,7 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_pair(mtm_cue_sheet *sheet, uint16_t
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_set_maker(mtm_cue_sheet *sheet,
                                                        const char *manufacturer,
                                                        const char *console, mtm_error *error);
-/** Sets what cues without times take, 0..MTM_CUE_TIME_MOST_S, else MTM_INVALID. */
+/** Sets what cues without times take, 0..MTM_CUE_TIME_MAX_S, else MTM_INVALID. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_set_defaults(mtm_cue_sheet *sheet, double up_s,
                                                           double down_s, mtm_error *error);
 
@@ -134,9 +134,9 @@ typedef enum mtm_cue_missing {
  * @param level  MTM_CUE_CHANNEL_MAX + 1 places, by channel; [0] is 0; set on MTM_OK
  * @return MTM_OK; MTM_INVALID where there is no cue at index
  */
-MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, size_t index,
-                                                  mtm_cue_missing missing, uint8_t *level,
-                                                  mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_levels(const mtm_cue_sheet *sheet, size_t index,
+                                                    mtm_cue_missing missing, uint8_t *level,
+                                                    mtm_error *error);
 /** The slots of a universe from levels by channel, through the patch: level * scale / 255. Slots
  *  that are not patched are left alone. */
 MTM_API void mtm_cue_sheet_slots(const mtm_cue_sheet *sheet, const uint8_t *level,
@@ -144,7 +144,7 @@ MTM_API void mtm_cue_sheet_slots(const mtm_cue_sheet *sheet, const uint8_t *leve
 
 /** A 16-bit value as two levels: coarse on channel (1..65534), fine on the next. */
 MTM_API void mtm_cue_level_pair(uint16_t channel, uint16_t value, mtm_cue_level level[2]);
-/** And back, from levels by channel; level as in mtm_cue_sheet_look. */
+/** And back, from levels by channel; level as in mtm_cue_sheet_levels. */
 MTM_API uint16_t mtm_cue_pair_value(const uint8_t *level, uint16_t channel);
 
 /** How to write. A zeroed one is the usual. */

@@ -12,19 +12,19 @@ MTM_BEGIN
 typedef struct mtm_curve mtm_curve;
 
 /** One kind of curve that has a name. */
-typedef struct mtm_curve_kind {
+typedef struct mtm_curve_type {
     const char *name;        /**< as written in a fixture file */
     const char *description; /**< one line */
-} mtm_curve_kind;
+} mtm_curve_type;
 
 /** Number of named kinds. */
-MTM_API size_t mtm_curve_kind_count(void);
+MTM_API size_t mtm_curve_type_count(void);
 /**
  * One of them; static storage. NULL past the last. With c the code and y the level:
  * linear, y = c; square, y = c^2; lightness, CIE L* = 100 c gives y (ISO/CIE 11664-4);
  * s, y = 3 c^2 - 2 c^3: flat at both ends, steepest in the middle (a definition of our own).
  */
-MTM_API const mtm_curve_kind *mtm_curve_kind_at(size_t index);
+MTM_API const mtm_curve_type *mtm_curve_type_at(size_t index);
 
 /** A curve by name; MTM_NOT_FOUND names the nearest. The caller frees it. */
 MTM_API MTM_CHECKED mtm_result mtm_curve_create_named(const char *name, mtm_curve **out,
@@ -48,8 +48,8 @@ MTM_API bool mtm_curve_equal(const mtm_curve *a, const mtm_curve *b);
 /** Frees a curve; NULL is allowed. */
 MTM_API void mtm_curve_free(mtm_curve *curve);
 
-/** What a curve is: a name of mtm_curve_kind_at, "power" or "table". Static storage. */
-MTM_API const char *mtm_curve_kind_name(const mtm_curve *curve);
+/** What a curve is: a name of mtm_curve_type_at, "power" or "table". Static storage. */
+MTM_API const char *mtm_curve_type_name(const mtm_curve *curve);
 /** The exponent of a power curve; 1 for linear, 2 for square; 0 for the others. */
 MTM_API double mtm_curve_exponent(const mtm_curve *curve);
 /** The points of a table, borrowed; returns their number, 0 for the other kinds. */

@@ -30,15 +30,15 @@ typedef struct mtm_demand_options {
 } mtm_demand_options;
 
 /** What a row of a load speaks of. */
-typedef enum mtm_demand_kind {
+typedef enum mtm_demand_type {
     MTM_DEMAND_PORT = 0, /**< one port of a supply */
     MTM_DEMAND_SUPPLY,   /**< a supply as a whole */
     MTM_DEMAND_CIRCUIT   /**< a circuit */
-} mtm_demand_kind;
+} mtm_demand_type;
 
 /** What one port, supply or circuit carries. A plain value. */
 typedef struct mtm_demand_row {
-    mtm_demand_kind kind; /**< what it speaks of */
+    mtm_demand_type kind; /**< what it speaks of */
     size_t index;         /**< of the supply or circuit */
     int port;             /**< MTM_DEMAND_PORT: its number from 1; else 0 */
     size_t units;         /**< fed by it */
@@ -82,15 +82,15 @@ MTM_API MTM_CHECKED mtm_result mtm_demand_create(const mtm_rig *rig, const doubl
                                                  mtm_demand **out, mtm_error *error);
 /** Takes over each row of other that is fuller: the worst of several moments. Both are loads of the
  *  same rig with the same options. */
-MTM_API void mtm_demand_keep_fuller(mtm_demand *load, const mtm_demand *other);
+MTM_API void mtm_demand_take_fuller(mtm_demand *demand, const mtm_demand *other);
 /** Frees loads; NULL is allowed. */
-MTM_API void mtm_demand_free(mtm_demand *load);
+MTM_API void mtm_demand_free(mtm_demand *demand);
 /** Number of rows: ports, supplies and circuits. */
-MTM_API size_t mtm_demand_row_count(const mtm_demand *load);
+MTM_API size_t mtm_demand_row_count(const mtm_demand *demand);
 /** Borrowed; index < count. Each supply's ports, then the supply; all circuits last. */
-MTM_API const mtm_demand_row *mtm_demand_row_at(const mtm_demand *load, size_t index);
+MTM_API const mtm_demand_row *mtm_demand_row_at(const mtm_demand *demand, size_t index);
 /** Rows that are over. */
-MTM_API size_t mtm_demand_over_count(const mtm_demand *load);
+MTM_API size_t mtm_demand_over_count(const mtm_demand *demand);
 
 /**
  * Factors that bring every port and every supply within its rating (times options->supply_share):

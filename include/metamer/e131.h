@@ -36,15 +36,15 @@ MTM_API MTM_CHECKED mtm_result mtm_cid_parse(const char *text, mtm_cid *cid, mtm
 MTM_API void mtm_cid_print(mtm_cid cid, char text[MTM_CID_ROOM]);
 
 /** What a packet is for. */
-typedef enum mtm_e131_kind {
+typedef enum mtm_e131_type {
     MTM_E131_DATA = 0, /**< slots of one universe (table 4-1) */
     MTM_E131_SYNC,     /**< "act now" for data that waits (table 4-2) */
     MTM_E131_DISCOVERY /**< which universes a source sends (table 4-3) */
-} mtm_e131_kind;
+} mtm_e131_type;
 
 /** One packet, whatever its kind; members of other kinds are 0. A plain value. */
 typedef struct mtm_e131_packet {
-    mtm_e131_kind kind;                   /**< what it is for */
+    mtm_e131_type kind;                   /**< what it is for */
     mtm_cid cid;                          /**< whose it is */
     char source_name[MTM_E131_NAME_ROOM]; /**< data, discovery: UTF-8, NUL-terminated */
     uint8_t sequence;                     /**< data, sync */

@@ -69,7 +69,7 @@ typedef struct mtm_fixture mtm_fixture;
  * three ways ("spectrum", a file or [[nm, value], ...]; "peak_nm" with "fwhm_nm"; "x" with "y"),
  * "flux_lm" and "watts" at full, perhaps "ideal_line": true beside a "spectrum" that was drawn and
  * not measured, and perhaps "curve" (linear if missing): a name of
- * mtm_curve_kind_at, { "power": g } or { "table": [[code, level], ...] } that ends at level
+ * mtm_curve_type_at, { "power": g } or { "table": [[code, level], ...] } that ends at level
  * 1; perhaps "power_limit_w" and "dimmer_curve"; "modes", 1..64 of: "name", and "slots", 1..512 of
  * the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a fine one stands
  * anywhere in the mode), the same with ".fine" behind, or { "fixed": 0..255 }. Every emitter has a

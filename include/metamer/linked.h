@@ -10,7 +10,7 @@
 MTM_BEGIN
 
 /** Most places in time at which a cue of a chain may stand. */
-#define MTM_LINKED_PLACES_MAX 600
+#define MTM_LINKED_TIMES_MAX 600
 /** Most units times places. */
 #define MTM_LINKED_WORK_MAX ((size_t)2000000)
 
@@ -22,7 +22,7 @@ typedef struct mtm_linked mtm_linked;
  * one, stay within tolerance of the way that the cue's own fade takes.
  *
  * A chain's cues stand at multiples of 0.1 s, which is as fine as cue text counts, or of the least
- * multiple of that which makes no more than MTM_LINKED_PLACES_MAX places; the last stands at the
+ * multiple of that which makes no more than MTM_LINKED_TIMES_MAX places; the last stands at the
  * end. Their levels are whole codes. The error is looked at twice as often as that, for every unit
  * that the cue names, as CIEDE2000 to an eye used to the unit's full light; the way is the one
  * before rounding. The count is the least there is: places are reached in order of the cues it

@@ -147,7 +147,7 @@ MTM_API bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const u
 
 /** How far a match is from the chromaticity asked for, and the shares of that: sets delta_uv,
  *  gamut_uv and codes_uv from xyz and ideal. */
-MTM_API void mtm_match_judge(mtm_match *match, mtm_xy asked);
+MTM_API void mtm_match_compare(mtm_match *match, mtm_xy asked);
 
 /** A unit's solver; borrowed. NULL if the matcher was made without it. */
 MTM_API mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit);

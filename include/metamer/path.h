@@ -12,7 +12,7 @@
 MTM_BEGIN
 
 /** The ways between two colours. */
-typedef enum mtm_path_kind {
+typedef enum mtm_path_type {
     MTM_PATH_LIGHT = 0,   /**< as two lights mix: straight in u', v' */
     MTM_PATH_WHITE,       /**< along the white locus: even in mired and in Duv */
     MTM_PATH_CAM16,       /**< straight in a', b' of CAM16-UCS */
@@ -20,23 +20,23 @@ typedef enum mtm_path_kind {
     MTM_PATH_CAM16_ROUND, /**< round the white of CAM16-UCS: hue and colourfulness change evenly */
     MTM_PATH_OKLAB_ROUND, /**< round the white of Oklab: hue and chroma change evenly */
     MTM_PATH_SLOTS        /**< straight in slots: what a console does on its own */
-} mtm_path_kind;
+} mtm_path_type;
 
 /** A path's name and meaning, for parsers and help. */
 typedef struct mtm_path_info {
-    mtm_path_kind kind;      /**< which */
+    mtm_path_type kind;      /**< which */
     const char *name;        /**< as the user writes it */
     const char *description; /**< one line */
 } mtm_path_info;
 
 /** Number of paths. */
-MTM_API size_t mtm_path_kind_count(void);
-/** One of them; static storage. NULL past the last.  In the order of mtm_path_kind. */
-MTM_API const mtm_path_info *mtm_path_kind_at(size_t index);
+MTM_API size_t mtm_path_type_count(void);
+/** One of them; static storage. NULL past the last.  In the order of mtm_path_type. */
+MTM_API const mtm_path_info *mtm_path_type_at(size_t index);
 
 /** A way between two chromaticities, made ready. A plain value. */
 typedef struct mtm_path {
-    mtm_path_kind kind; /**< which way */
+    mtm_path_type kind; /**< which way */
     mtm_xy from;        /**< chromaticity at its start */
     mtm_xy to;          /**< and at its end */
     double start[2];    /**< its start in the coordinates of the path */
@@ -56,7 +56,7 @@ typedef struct mtm_path {
  *         MTM_PATH_WHITE has no colour temperature
  * Source: CAM16-UCS: Li et al., Color Res. Appl. 42, 2017; Oklab: B. Ottosson, 2020.
  */
-MTM_API MTM_CHECKED mtm_result mtm_path_create(mtm_path_kind kind, mtm_xy from, mtm_xy to,
+MTM_API MTM_CHECKED mtm_result mtm_path_create(mtm_path_type kind, mtm_xy from, mtm_xy to,
                                                mtm_path *path, mtm_error *error);
 
 /** The chromaticity at part (0..1, clamped) of the path; exactly the ends at 0 and 1. On
@@ -64,25 +64,25 @@ MTM_API MTM_CHECKED mtm_result mtm_path_create(mtm_path_kind kind, mtm_xy from, 
 MTM_API mtm_xy mtm_path_at(const mtm_path *path, double part);
 
 /** How light goes from one output to another in time. */
-typedef enum mtm_shape_kind {
+typedef enum mtm_shape_type {
     MTM_SHAPE_LIGHTNESS = 0, /**< even in CIE L*: even to the eye */
     MTM_SHAPE_LINEAR,        /**< even in light */
     MTM_SHAPE_SQUARE,        /**< even in the square root of light: the square law */
     MTM_SHAPE_S,             /**< gently away and gently home, in light and colour */
     MTM_SHAPE_OWN            /**< even in the fixture's own dimming curve */
-} mtm_shape_kind;
+} mtm_shape_type;
 
 /** A shape's name and meaning, for parsers and help. */
 typedef struct mtm_shape_info {
-    mtm_shape_kind kind;     /**< which */
+    mtm_shape_type kind;     /**< which */
     const char *name;        /**< as the user writes it */
     const char *description; /**< one line */
 } mtm_shape_info;
 
 /** Number of shapes. */
-MTM_API size_t mtm_shape_kind_count(void);
-/** One of them; static storage. NULL past the last. In the order of mtm_shape_kind. */
-MTM_API const mtm_shape_info *mtm_shape_kind_at(size_t index);
+MTM_API size_t mtm_shape_type_count(void);
+/** One of them; static storage. NULL past the last. In the order of mtm_shape_type. */
+MTM_API const mtm_shape_info *mtm_shape_type_at(size_t index);
 
 /**
  * The light at part (0..1, clamped) of the time of a fade.
@@ -90,7 +90,7 @@ MTM_API const mtm_shape_info *mtm_shape_kind_at(size_t index);
  * @param from, to light at the ends, as parts (0..1) of a full output
  * @param own      the curve of MTM_SHAPE_OWN; NULL there means linear; else unused
  */
-MTM_API double mtm_shape_at(mtm_shape_kind kind, const mtm_curve *own, double from, double to,
+MTM_API double mtm_shape_at(mtm_shape_type kind, const mtm_curve *own, double from, double to,
                             double part);
 
 MTM_END

@@ -38,16 +38,16 @@ typedef struct mtm_reading {
 } mtm_reading;
 
 /** What a sentence about a row says of its reading. */
-typedef enum mtm_note_kind {
+typedef enum mtm_note_type {
     MTM_NOTE_REMARK,     /**< it is taken */
     MTM_NOTE_LEFT_OUT,   /**< it is left out, wholly or its colour alone */
     MTM_NOTE_CONTRADICTS /**< it is taken, and so is another: one of the two is wrong */
-} mtm_note_kind;
+} mtm_note_type;
 
 /** A sentence about one row. */
 typedef struct mtm_note {
     size_t line;        /**< as in mtm_reading; 0: the whole file */
-    mtm_note_kind kind; /**< what it says of the reading */
+    mtm_note_type kind; /**< what it says of the reading */
     char text[400];     /**< the sentence, UTF-8 */
 } mtm_note;
 
@@ -108,8 +108,8 @@ MTM_API MTM_CHECKED mtm_result mtm_readings_add(mtm_readings *readings, const mt
                                                 mtm_error *error);
 /** Marks the readings of a line (as in mtm_reading; 0: all of them) as vouched for: none is left
  * out, whatever it looks like. MTM_INVALID where the line holds no reading. */
-MTM_API MTM_CHECKED mtm_result mtm_readings_keep(mtm_readings *readings, size_t line,
-                                                 mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_readings_vouch(mtm_readings *readings, size_t line,
+                                                  mtm_error *error);
 /** Takes the last reading away; nothing happens where there is none. */
 MTM_API void mtm_readings_remove_last(mtm_readings *readings);
 /** Turns every reading (spectra aside) into what another meter would have read: the uncertainty of

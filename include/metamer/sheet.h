@@ -9,11 +9,11 @@
 MTM_BEGIN
 
 /** What a sheet shows. */
-typedef enum mtm_sheet_kind {
+typedef enum mtm_sheet_type {
     MTM_SHEET_SUPPLY = 0, /**< the patch by supply and port */
     MTM_SHEET_ADDRESS,    /**< the patch by universe and address, with what is free */
     MTM_SHEET_LABELS      /**< one label a unit, to be cut out */
-} mtm_sheet_kind;
+} mtm_sheet_type;
 
 /** How it is written. */
 typedef enum mtm_sheet_format {
@@ -28,7 +28,7 @@ typedef enum mtm_sheet_format {
  * @param length bytes before the NUL
  * @return MTM_OK; MTM_INVALID for no such kind or format; MTM_MEMORY
  */
-MTM_API MTM_CHECKED mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_kind kind,
+MTM_API MTM_CHECKED mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_type kind,
                                                mtm_sheet_format format, char **text, size_t *length,
                                                mtm_error *error);
 

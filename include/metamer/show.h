@@ -23,8 +23,8 @@ typedef struct mtm_look {
     const mtm_target *target; /**< NULL: dark, never given a colour */
     mtm_output output;        /**< how much light */
     mtm_goal goal;            /**< what its mix is chosen for */
-    mtm_path_kind path;       /**< how it gets there */
-    mtm_shape_kind shape;     /**< and how its light does */
+    mtm_path_type path;       /**< how it gets there */
+    mtm_shape_type shape;     /**< and how its light does */
 } mtm_look;
 
 /** One cue. Borrowed from its show. */

@@ -40,15 +40,15 @@ typedef enum mtm_beyond {
 } mtm_beyond;
 
 /** How an output is stated. */
-typedef enum mtm_output_kind {
+typedef enum mtm_output_type {
     MTM_OUTPUT_MAX = 0, /**< the most that the goal's mix gives at that chromaticity */
     MTM_OUTPUT_LM,      /**< value in lumens */
     MTM_OUTPUT_SHARE    /**< value as a share (0..1) of that most */
-} mtm_output_kind;
+} mtm_output_type;
 
 /** A stated output. A plain value; zeroed means the most. */
 typedef struct mtm_output {
-    mtm_output_kind kind; /**< how it is stated */
+    mtm_output_type kind; /**< how it is stated */
     double value;         /**< lumens or a share of the most, by kind; unused for MTM_OUTPUT_MAX */
 } mtm_output;
 

@@ -126,7 +126,7 @@ MTM_API mtm_trim_summary mtm_trim_summarise(const mtm_trim *trim);
 
 /** Remembers the trimmed levels in a calibration, which then holds at them, and what they were
  *  trimmed to, so that a later round can go on from there. */
-MTM_API void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration);
+MTM_API void mtm_trim_store(const mtm_trim *trim, mtm_calibration *calibration);
 
 /** How one unit moved between two calibrations. A plain value. */
 typedef struct mtm_moved {

@@ -6,7 +6,7 @@
 #include <stdbool.h>
 #include <string.h>
 
-#define NAME_MOST 64
+#define NAME_LENGTH_MAX 64
 
 static size_t smaller(size_t a, size_t b)
 {
@@ -16,9 +16,9 @@ static size_t smaller(size_t a, size_t b)
 /* Levenshtein distance, one row at a time; names longer than the row are cut. */
 static size_t edit_distance(const char *a, const char *b)
 {
-    size_t a_length = smaller(strlen(a), NAME_MOST);
-    size_t b_length = smaller(strlen(b), NAME_MOST);
-    size_t row[NAME_MOST + 1];
+    size_t a_length = smaller(strlen(a), NAME_LENGTH_MAX);
+    size_t b_length = smaller(strlen(b), NAME_LENGTH_MAX);
+    size_t row[NAME_LENGTH_MAX + 1];
 
     for (size_t j = 0; j <= b_length; j++)
         row[j] = j;
@@ -47,7 +47,7 @@ static bool is_near(const char *a, const char *b, size_t distance)
 const char *mtmi_name_nearest(const char *name, const void *list, mtmi_name_at at)
 {
     const char *nearest = NULL;
-    size_t least = NAME_MOST + 1;
+    size_t least = NAME_LENGTH_MAX + 1;
 
     for (size_t i = 0;; i++) {
         const char *candidate = at(list, i);

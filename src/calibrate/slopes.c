@@ -8,7 +8,7 @@
 #include <string.h>
 
 /* Least part of a code over which a curve's slope is taken. */
-#define LEAST_STEP 1e-4
+#define STEP_MIN 1e-4
 
 const double mtmi_knot_code[MTMI_KNOTS] = {0.7, 0.5, 0.35, 0.2, 0.1, 0.05, 0.025, 0.012, 0.005};
 
@@ -16,7 +16,7 @@ const double mtmi_knot_code[MTMI_KNOTS] = {0.7, 0.5, 0.35, 0.2, 0.1, 0.05, 0.025
  * within the dead zone, over as much as ends it. */
 static double dead_slope(const mtm_curve *curve, double code, double likely)
 {
-    double step = fmax(LEAST_STEP, likely);
+    double step = fmax(STEP_MIN, likely);
     while (code + step < 1 && !(mtm_curve_level(curve, code + step) > 0))
         step *= 2;
     double low = code > step ? mtm_curve_level(curve, code - step) : 0;
@@ -92,7 +92,7 @@ void mtmi_light_slopes(const mtm_unit_model *model, const double *code, double d
             set_slope(slope, n, first + MTMI_AT_DRIFT + k, lit * (1 - lit), drift[k]);
             set_slope(slope, n, first + MTMI_AT_BOW + k, lit * 4 * lit * (1 - lit), drift[k]);
         }
-        set_slope(slope, n, first + MTMI_AT_DROOP, -lit * mtmi_others_load(model, level, i),
+        set_slope(slope, n, first + MTMI_AT_DROOP, -lit * mtmi_others_demand(model, level, i),
                   each[i]);
     }
 }

@@ -12,7 +12,7 @@
 
 static const struct order {
     const char *name;
-    mtm_sheet_kind kind;
+    mtm_sheet_type kind;
 } orders[] = {
     {"supply", MTM_SHEET_SUPPLY}, {"address", MTM_SHEET_ADDRESS}, {"label", MTM_SHEET_LABELS}, {0}};
 

@@ -92,38 +92,38 @@ static inline double step_to_foot(const double c[6][2], double qu, double qv, do
 }
 
 /* The foot, from the step: one correction with the whole polynomial, and which side Q is on. */
-static inline mtmi_locus_place place_near(const mtmi_locus_piece *piece, double step,
-                                          double inverse, double u, double v)
+static inline mtmi_locus_position place_near(const mtmi_locus_piece *piece, double step,
+                                             double inverse, double u, double v)
 {
     mtmi_locus_point p = point_on(piece, step);
     double qu = u - p.u;
     double qv = v - p.v;
     double side = (qv * p.du) - (qu * p.dv);
 
-    return (mtmi_locus_place){.mired = step + (((qu * p.du) + (qv * p.dv)) * inverse),
-                              .duv = copysign(sqrt((qu * qu) + (qv * qv)), side),
-                              .inside = true};
+    return (mtmi_locus_position){.mired = step + (((qu * p.du) + (qv * p.dv)) * inverse),
+                                 .duv = copysign(sqrt((qu * qu) + (qv * qv)), side),
+                                 .inside = true};
 }
 
 /* By walking the middles: slow, and only for colours that have no colour temperature. */
-static mtmi_locus_place place_far(double u, double v)
+static mtmi_locus_position place_far(double u, double v)
 {
-    mtmi_locus_place place = {.duv = INFINITY};
+    mtmi_locus_position place = {.duv = INFINITY};
 
     for (int i = 0; i < MTMI_LOCUS_PIECES; i++) {
         const mtmi_locus_piece *piece = &mtmi_locus[MTM_OBSERVER_2][i];
         double end = i == MTMI_LOCUS_PIECES - 1 ? MTMI_LOCUS_STEP_MIRED / 2
                      : i == 0                   ? -MTMI_LOCUS_STEP_MIRED / 2
                                                 : 0;
-        mtmi_locus_place there = place_near(piece, end, 0, u, v);
+        mtmi_locus_position there = place_near(piece, end, 0, u, v);
 
         if (fabs(there.duv) < fabs(place.duv))
-            place = (mtmi_locus_place){.mired = middle_of(i) + end, .duv = there.duv};
+            place = (mtmi_locus_position){.mired = middle_of(i) + end, .duv = there.duv};
     }
     return place;
 }
 
-mtmi_locus_place mtmi_locus_nearest(mtm_xy xy)
+mtmi_locus_position mtmi_locus_nearest(mtm_xy xy)
 {
     double scale = 1 / ((-2 * xy.x) + (12 * xy.y) + 3);
     double u = 4 * xy.x * scale;
@@ -143,7 +143,7 @@ mtmi_locus_place mtmi_locus_nearest(mtm_xy xy)
             break;
         double step = step_to_foot(piece->at, qu, qv, &inverse);
         if (fabs(step) <= REACH) {
-            mtmi_locus_place place = place_near(piece, step, inverse, u, v);
+            mtmi_locus_position place = place_near(piece, step, inverse, u, v);
 
             place.mired += middle_of(index);
             return place;

@@ -15,17 +15,17 @@ typedef struct mtmi_locus_point {
 mtmi_locus_point mtmi_locus_at(mtm_observer observer, double mired);
 
 /** Where a colour lies beside the locus. */
-typedef struct mtmi_locus_place {
+typedef struct mtmi_locus_position {
     double mired; /**< of the nearest point; at an end of the pieces it may be the end itself */
     double duv;   /**< signed distance, positive above */
     bool inside;  /**< the nearest point lies within the pieces, and the distance below 0.06 */
-} mtmi_locus_place;
+} mtmi_locus_position;
 
 /**
  * The nearest point of the 2 degree locus to a finite chromaticity with y > 0; x + y may be above 1
  * here. Where inside is false, mired and duv are only good enough for a sentence (nearest middle of
  * a piece, or end).
  */
-mtmi_locus_place mtmi_locus_nearest(mtm_xy xy);
+mtmi_locus_position mtmi_locus_nearest(mtm_xy xy);
 
 #endif

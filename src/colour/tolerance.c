@@ -11,8 +11,8 @@
 #include <math.h>
 
 #define DUV_TOLERANCE 0.006
-#define FLEXIBLE_LEAST_K 2700 /* the tolerance formula does not reach the rows below */
-#define FLEXIBLE_MOST_K 6500
+#define FLEXIBLE_MIN_K 2700 /* the tolerance formula does not reach the rows below */
+#define FLEXIBLE_MAX_K 6500
 
 /* ANSI C78.377-2017, table 1. */
 static const mtm_white_class classes[MTM_WHITE_CLASS_COUNT] = {
@@ -48,11 +48,11 @@ mtm_result mtm_white_class_flexible(int nominal_k, mtm_white_class *white_class,
             *white_class = classes[i];
             return MTM_OK;
         }
-    if (nominal_k < FLEXIBLE_LEAST_K || nominal_k > FLEXIBLE_MOST_K || nominal_k % 100 != 0)
+    if (nominal_k < FLEXIBLE_MIN_K || nominal_k > FLEXIBLE_MAX_K || nominal_k % 100 != 0)
         return mtmi_fail(error, MTM_INVALID,
                          "%d K names no class of white; 2200, 2500, and %d to %d in steps of 100 "
                          "are allowed",
-                         nominal_k, FLEXIBLE_LEAST_K, FLEXIBLE_MOST_K);
+                         nominal_k, FLEXIBLE_MIN_K, FLEXIBLE_MAX_K);
     *white_class =
         (mtm_white_class){nominal_k, nominal_k, cct_tolerance(nominal_k), duv_target(nominal_k)};
     return MTM_OK;

@@ -20,7 +20,7 @@ static double clamp(double value, double least, double most)
 }
 
 /* Why a place is no white; kept out of the fast path. */
-static mtm_result fail_place(mtm_xy xy, mtmi_locus_place place, mtm_error *error)
+static mtm_result fail_place(mtm_xy xy, mtmi_locus_position place, mtm_error *error)
 {
     bool hot = place.mired < 1e6 / MTM_CCT_MAX_K;
     bool cold = place.mired > 1e6 / MTM_CCT_MIN_K;
@@ -41,7 +41,7 @@ static mtm_result fail_place(mtm_xy xy, mtmi_locus_place place, mtm_error *error
                      MTM_CCT_MIN_K, MTM_CCT_MAX_K);
 }
 
-static mtm_result white_from_place(mtm_xy xy, mtmi_locus_place place, mtm_white *white,
+static mtm_result white_from_place(mtm_xy xy, mtmi_locus_position place, mtm_white *white,
                                    mtm_error *error)
 {
     double cct_k = 1e6 / place.mired;

@@ -47,7 +47,7 @@ static void read_console(mtmi_cue_reader *read, char *rest)
     read_maker(read, rest, read->sheet->console);
 }
 
-static bool has_kind(const mtm_cue_sheet *sheet, mtm_cue_kind kind)
+static bool has_kind(const mtm_cue_sheet *sheet, mtm_cue_type kind)
 {
     size_t at = mtmi_cue_find(sheet, kind, 0, NULL);
 
@@ -61,10 +61,10 @@ static void clear(mtmi_cue_reader *read, bool cues, bool groups, bool subs, bool
     bool late = patch && read->sheet->patch_count > 0;
 
     for (int kind = MTM_CUE_CUE; kind <= MTM_CUE_SUB; kind++) {
-        if (!wanted[kind] || !has_kind(read->sheet, (mtm_cue_kind)kind))
+        if (!wanted[kind] || !has_kind(read->sheet, (mtm_cue_type)kind))
             continue;
         late = true;
-        mtmi_cue_clear(read->sheet, (mtm_cue_kind)kind);
+        mtmi_cue_clear(read->sheet, (mtm_cue_type)kind);
     }
     if (patch)
         mtmi_cue_clear_patch(read->sheet);

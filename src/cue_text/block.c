@@ -104,7 +104,7 @@ void mtmi_cue_close_block(mtmi_cue_reader *read)
 }
 
 /* CUE, GROUP, SUB: number and perhaps a page. */
-static void open_block(mtmi_cue_reader *read, char *rest, mtmi_cue_block opened, mtm_cue_kind kind)
+static void open_block(mtmi_cue_reader *read, char *rest, mtmi_cue_block opened, mtm_cue_type kind)
 {
     const char *word = mtmi_cue_next_word(&rest);
     const char *page_word = mtmi_cue_next_word(&rest);

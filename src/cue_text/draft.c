@@ -16,11 +16,11 @@ static bool add_part(mtmi_draft *draft, uint16_t number)
     draft->part = part;
     draft->current = draft->count++;
     draft->part[draft->current] = (mtmi_draft_part){.part.number = number};
-    draft->part_place[number] = (mtmi_draft_place){draft->serial, (uint32_t)draft->current, 0};
+    draft->part_place[number] = (mtmi_draft_position){draft->serial, (uint32_t)draft->current, 0};
     return true;
 }
 
-bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_kind kind, uint32_t number_tenths, uint16_t page,
+bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_type kind, uint32_t number_tenths, uint16_t page,
                      size_t line)
 {
     draft->line = line;
@@ -48,7 +48,7 @@ bool mtmi_draft_has(const mtmi_draft *draft, uint16_t channel)
 
 void mtmi_draft_remove(mtmi_draft *draft, uint16_t channel)
 {
-    mtmi_draft_place *place = &draft->place[channel];
+    mtmi_draft_position *place = &draft->place[channel];
 
     draft->part[place->part].level[place->index].channel = 0;
     place->serial = 0;
@@ -58,7 +58,7 @@ void mtmi_draft_remove(mtmi_draft *draft, uint16_t channel)
 bool mtmi_draft_level(mtmi_draft *draft, mtm_cue_level level, bool *known)
 {
     mtmi_draft_part *part = &draft->part[draft->current];
-    mtmi_draft_place *place = &draft->place[level.channel];
+    mtmi_draft_position *place = &draft->place[level.channel];
 
     *known = mtmi_draft_has(draft, level.channel);
     if (*known && place->part == draft->current) {
@@ -71,7 +71,7 @@ bool mtmi_draft_level(mtmi_draft *draft, mtm_cue_level level, bool *known)
     part->level = levels;
     if (*known)
         mtmi_draft_remove(draft, level.channel); /* a channel belongs to one part: the last */
-    *place = (mtmi_draft_place){draft->serial, (uint32_t)draft->current, (uint32_t)part->count};
+    *place = (mtmi_draft_position){draft->serial, (uint32_t)draft->current, (uint32_t)part->count};
     part->level[part->count++] = level;
     draft->distinct++;
     return true;

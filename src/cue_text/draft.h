@@ -15,11 +15,11 @@ typedef struct mtmi_draft_part {
 } mtmi_draft_part;
 
 /** Where a channel of the open cue stands. */
-typedef struct mtmi_draft_place {
+typedef struct mtmi_draft_position {
     uint32_t serial; /* of the cue; another: not in it */
     uint32_t part;
     uint32_t index;
-} mtmi_draft_place;
+} mtmi_draft_position;
 
 /** Zeroed: no cue was open yet. Large, so keep it on the heap. */
 typedef struct mtmi_draft {
@@ -32,12 +32,12 @@ typedef struct mtmi_draft {
     size_t current;
     size_t distinct; /* channels */
     uint32_t serial;
-    mtmi_draft_place place[MTM_CUE_CHANNEL_MAX + 1];
-    mtmi_draft_place part_place[65536]; /* by part number; index is not used */
+    mtmi_draft_position place[MTM_CUE_CHANNEL_MAX + 1];
+    mtmi_draft_position part_place[65536]; /* by part number; index is not used */
 } mtmi_draft;
 
 /** Opens a cue; false if out of memory. The one before must have been taken out. */
-bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_kind kind, uint32_t number_tenths, uint16_t page,
+bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_type kind, uint32_t number_tenths, uint16_t page,
                      size_t line);
 /** Goes on in a part; *known says whether it was there already. */
 bool mtmi_draft_part_open(mtmi_draft *draft, uint16_t number, bool *known);

@@ -56,7 +56,7 @@ static mtm_result fail_unreached(const mtm_fader *fader, const mtmi_links *links
 {
     size_t last = 0;
     double worst = 0;
-    size_t worst_way = 0;
+    size_t worst_transition = 0;
     size_t worst_unit = 0;
 
     for (size_t i = 0; i < links->places; i++)
@@ -66,12 +66,12 @@ static mtm_result fail_unreached(const mtm_fader *fader, const mtmi_links *links
             double off = mtmi_links_error(links, unit, last, last + 1, k);
             if (mtmi_exceeds(off, worst)) {
                 worst = off;
-                worst_way = unit;
+                worst_transition = unit;
             }
         }
     }
     for (size_t i = 0; i < fader->unit_count; i++) {
-        if (&fader->runners[i].way == links->way[worst_way])
+        if (&fader->runners[i].transition == links->transition[worst_transition])
             worst_unit = i;
     }
     return mtmi_fail(
@@ -92,7 +92,7 @@ static void take_codes(const mtm_fader *fader, const mtmi_links *links, size_t p
     for (size_t i = 0; i < fader->unit_count; i++) {
         const mtmi_runner *runner = &fader->runners[i];
 
-        codes[i] = runner->way.to.codes;
+        codes[i] = runner->transition.to.codes;
         if (!fader->moved[i])
             continue;
         const uint16_t *code = links->code + (at++ * links->places + place) * MTMI_CHANNELS_MAX;

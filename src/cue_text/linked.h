@@ -11,7 +11,7 @@
 /** A fade with its places 0..places-1 in time; samples lie at each and half way between. */
 typedef struct mtmi_links {
     size_t units; /* those that move */
-    const mtmi_way **way;
+    const mtmi_transition **transition;
     size_t places, samples; /* samples = 2 places - 1 */
     double step_s, length_s;
     double rate_hz;

@@ -34,47 +34,47 @@ static mtm_lab lab_of(const mtmi_kind *kind, const double *level)
 }
 
 /* The codes at a frame: on a path of colours chosen together, as the fader does. */
-static void round_place(const mtmi_way *way, double frame, uint16_t *code)
+static void round_place(const mtmi_transition *transition, double frame, uint16_t *code)
 {
-    const mtmi_kind *kind = way->kind;
+    const mtmi_kind *kind = transition->kind;
     double exact[MTMI_CHANNELS_MAX];
-    mtmi_place place;
+    mtmi_transition_point place;
     mtmi_wish wish = {.before = NULL};
 
-    if (kind->together && way->path_kind != MTM_PATH_SLOTS) {
-        mtmi_way_at(way, frame, &place);
+    if (kind->together && transition->path_type != MTM_PATH_SLOTS) {
+        mtmi_transition_at(transition, frame, &place);
         memcpy(wish.level, place.level, sizeof wish.level);
         wish.dimmer = place.dimmer;
         mtmi_choose_codes(kind, &wish, code);
         return;
     }
-    mtmi_way_codes(way, frame, exact);
+    mtmi_transition_codes(transition, frame, exact);
     for (size_t i = 0; i < kind->channel_count; i++)
         code[i] = (uint16_t)lround(exact[i]);
 }
 
 static void sample_unit(mtmi_links *links, size_t unit)
 {
-    const mtmi_way *way = links->way[unit];
-    const mtmi_kind *kind = way->kind;
+    const mtmi_transition *transition = links->transition[unit];
+    const mtmi_kind *kind = transition->kind;
 
     for (size_t k = 0; k < links->samples; k++) {
-        double frame = fmin(sample_time(links, k) * links->rate_hz, (double)way->frames);
-        mtmi_place place;
+        double frame = fmin(sample_time(links, k) * links->rate_hz, (double)transition->frames);
+        mtmi_transition_point place;
 
-        mtmi_way_at(way, frame, &place);
+        mtmi_transition_at(transition, frame, &place);
         links->lab[unit * links->samples + k] = lab_of(kind, place.level);
     }
     for (size_t k = 0; k < links->places; k++) {
         uint16_t *code = links->code + (unit * links->places + k) * MTMI_CHANNELS_MAX;
         double frame = mtmi_links_time(links, k) * links->rate_hz;
 
-        round_place(way, fmin(frame, (double)way->frames), code);
+        round_place(transition, fmin(frame, (double)transition->frames), code);
         for (size_t i = 0; i < kind->channel_count; i++) {
             if (k == 0)
-                code[i] = mtmi_codes_channel(kind, &way->from.codes, i);
-            if (frame >= (double)way->frames)
-                code[i] = mtmi_codes_channel(kind, &way->to.codes, i);
+                code[i] = mtmi_codes_channel(kind, &transition->from.codes, i);
+            if (frame >= (double)transition->frames)
+                code[i] = mtmi_codes_channel(kind, &transition->to.codes, i);
         }
     }
 }
@@ -87,12 +87,12 @@ static mtm_result find_length(const mtm_fader *fader, mtmi_links *links, mtm_err
         if (!fader->moved[i])
             continue;
         links->units++;
-        if (fader->runners[i].way.frames > frames)
-            frames = fader->runners[i].way.frames;
+        if (fader->runners[i].transition.frames > frames)
+            frames = fader->runners[i].transition.frames;
     }
     links->length_s = (double)frames / links->rate_hz;
     links->step_s =
-        STEP_S * fmax(1, ceil(links->length_s / STEP_S / (MTM_LINKED_PLACES_MAX - 1) - 1e-9));
+        STEP_S * fmax(1, ceil(links->length_s / STEP_S / (MTM_LINKED_TIMES_MAX - 1) - 1e-9));
     links->places = (size_t)ceil(links->length_s / links->step_s - 1e-9) + 1;
     links->samples = 2 * links->places - 1;
     if (links->units * links->places > MTM_LINKED_WORK_MAX)
@@ -112,7 +112,7 @@ mtm_result mtmi_links_create(const mtm_fader *fader, double tolerance, mtmi_link
     mtm_result result = find_length(fader, links, error);
     if (result != MTM_OK)
         return result;
-    links->way = mtmi_pool_take(&links->pool, links->units, sizeof(mtmi_way *));
+    links->transition = mtmi_pool_take(&links->pool, links->units, sizeof(mtmi_transition *));
     links->code = mtmi_pool_take(&links->pool, links->units * links->places,
                                  MTMI_CHANNELS_MAX * sizeof *links->code);
     links->lab = mtmi_pool_take(&links->pool, links->units * links->samples, sizeof *links->lab);
@@ -120,9 +120,9 @@ mtm_result mtmi_links_create(const mtm_fader *fader, double tolerance, mtmi_link
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < fader->unit_count; i++) {
         if (fader->moved[i])
-            links->way[at++] = &fader->runners[i].way;
+            links->transition[at++] = &fader->runners[i].transition;
     }
-    for (size_t i = 0; i < links->units && links->way[i] != NULL; i++)
+    for (size_t i = 0; i < links->units && links->transition[i] != NULL; i++)
         sample_unit(links, i);
     return MTM_OK;
 }
@@ -135,7 +135,7 @@ void mtmi_links_free(mtmi_links *links)
 
 double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample)
 {
-    const mtmi_kind *kind = links->way[unit]->kind;
+    const mtmi_kind *kind = links->transition[unit]->kind;
     const uint16_t *from = links->code + (unit * links->places + a) * MTMI_CHANNELS_MAX;
     const uint16_t *to = links->code + (unit * links->places + b) * MTMI_CHANNELS_MAX;
     double begin_s = mtmi_links_time(links, a);

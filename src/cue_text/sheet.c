@@ -44,7 +44,7 @@ void mtm_cue_sheet_free(mtm_cue_sheet *sheet)
     free(sheet);
 }
 
-size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_kind kind, uint32_t number_tenths,
+size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_type kind, uint32_t number_tenths,
                      bool *found)
 {
     size_t low = 0;
@@ -66,7 +66,7 @@ size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_kind kind, uint32_t num
 
 static bool time_allowed(double seconds)
 {
-    return seconds >= 0 && seconds <= MTM_CUE_TIME_MOST_S;
+    return seconds >= 0 && seconds <= MTM_CUE_TIME_MAX_S;
 }
 
 static mtm_result check_levels(const mtm_cue_part *part, mtm_error *error)
@@ -96,7 +96,7 @@ static mtm_result check_part(const mtm_cue_entry *cue, size_t index, mtm_error *
     if (!time_allowed(part->up_s) || !time_allowed(part->up_wait_s) ||
         !time_allowed(part->down_s) || !time_allowed(part->down_wait_s))
         return mtmi_fail(error, MTM_INVALID, "a time of a cue is not from 0 to %.1f s",
-                         MTM_CUE_TIME_MOST_S);
+                         MTM_CUE_TIME_MAX_S);
     return check_levels(part, error);
 }
 
@@ -112,7 +112,7 @@ static mtm_result check_cue(const mtm_cue_entry *cue, mtm_error *error)
                          cue->link_tenths / 10.0);
     if (cue->has_follow && !time_allowed(cue->follow_s))
         return mtmi_fail(error, MTM_INVALID, "a follow-on time that is not from 0 to %.1f s",
-                         MTM_CUE_TIME_MOST_S);
+                         MTM_CUE_TIME_MAX_S);
     if (cue->part_count < 1 || cue->part_count > 65536)
         return mtmi_fail(error, MTM_INVALID, "%zu parts; allowed are 1 to 65536", cue->part_count);
     if (cue->part == NULL)
@@ -227,7 +227,7 @@ mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue, mtm
     return MTM_OK;
 }
 
-void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_kind kind)
+void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_type kind)
 {
     size_t kept = 0;
 
@@ -307,7 +307,7 @@ mtm_result mtm_cue_sheet_set_defaults(mtm_cue_sheet *sheet, double up_s, double 
         return mtmi_fail(error, MTM_INVALID, "a sheet is needed");
     if (!time_allowed(up_s) || !time_allowed(down_s))
         return mtmi_fail(error, MTM_INVALID, "a default time that is not from 0 to %.1f s",
-                         MTM_CUE_TIME_MOST_S);
+                         MTM_CUE_TIME_MAX_S);
     sheet->has_default_up = true;
     sheet->has_default_down = true;
     sheet->default_up_s = up_s;
@@ -376,8 +376,8 @@ void mtmi_cue_apply(const mtm_cue_entry *cue, uint8_t *level)
     }
 }
 
-mtm_result mtm_cue_sheet_look(const mtm_cue_sheet *sheet, size_t index, mtm_cue_missing missing,
-                              uint8_t *level, mtm_error *error)
+mtm_result mtm_cue_sheet_levels(const mtm_cue_sheet *sheet, size_t index, mtm_cue_missing missing,
+                                uint8_t *level, mtm_error *error)
 {
     if (sheet == NULL || level == NULL)
         return mtmi_fail(error, MTM_INVALID, "a sheet and a place for the levels are needed");

@@ -149,9 +149,9 @@ bool mtmi_cue_time(const char *word, double *seconds)
     }
     if (*at == '.' ? !fraction(at + 1, &part) : *at != '\0')
         return false;
-    if (!(sum + part < MTM_CUE_TIME_MOST_S + 0.05))
+    if (!(sum + part < MTM_CUE_TIME_MAX_S + 0.05))
         return false;
-    *seconds = sum + part < MTM_CUE_TIME_MOST_S ? sum + part : MTM_CUE_TIME_MOST_S;
+    *seconds = sum + part < MTM_CUE_TIME_MAX_S ? sum + part : MTM_CUE_TIME_MAX_S;
     return true;
 }
 

@@ -190,7 +190,7 @@ static void carry_on(struct carry *carry)
         uint16_t high = frame->high[emitter];
         uint16_t stay = before == low || before == high ? before : frame->nearest[emitter];
 
-        mtmi_keep_to_way(frame->level[emitter] - frame->last[emitter], before, &low, &high);
+        mtmi_limit_direction(frame->level[emitter] - frame->last[emitter], before, &low, &high);
         if (low < high)
             turn[turn_count++] = 1u << i;
         else

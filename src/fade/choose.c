@@ -11,7 +11,7 @@
 #include <string.h>
 
 /* Most channels that are tried both ways; those beyond go to the nearest code. */
-#define FREE_MOST 8
+#define FREE_MAX 8
 /* Levels that change by less from frame to frame stand still. */
 #define STILL 1e-12
 
@@ -22,21 +22,21 @@ struct choice {
     double light; /* of the dimmer */
     uint16_t code[2][MTM_EMITTERS_MAX];
     size_t free_count;
-    size_t free[FREE_MOST];
-    double more[FREE_MOST][3]; /* X, Y, Z that the upper code adds */
-    double base[3];            /* X, Y, Z of the lower codes */
-    struct mtmi_code_judge judge;
+    size_t free[FREE_MAX];
+    double more[FREE_MAX][3]; /* X, Y, Z that the upper code adds */
+    double base[3];           /* X, Y, Z of the lower codes */
+    struct mtmi_cost_basis basis;
     bool has_before;
     struct mtmi_off before; /* of what was sent a frame ago, from what was wanted then */
 };
 
-void mtmi_keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *high)
+void mtmi_limit_direction(double direction, uint16_t before, uint16_t *low, uint16_t *high)
 {
-    if (fabs(way) <= STILL)
-        way = 0;
-    if (way >= 0 && before > *low)
+    if (fabs(direction) <= STILL)
+        direction = 0;
+    if (direction >= 0 && before > *low)
         *low = before < *high ? before : *high;
-    if (way <= 0 && before < *high)
+    if (direction <= 0 && before < *high)
         *high = before > *low ? before : *low;
 }
 
@@ -73,8 +73,8 @@ static void add_emitter(struct choice *choice, const mtmi_wish *wish, size_t i, 
     bool wide = kind->light[i] == NULL;
 
     if (bound && !wide)
-        mtmi_keep_to_way(wish->way[i], wish->before[i], &low, &high);
-    if (low != high && (wide || choice->free_count == FREE_MOST))
+        mtmi_limit_direction(wish->direction[i], wish->before[i], &low, &high);
+    if (low != high && (wide || choice->free_count == FREE_MAX))
         low = high = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
     double lower = light_of(choice, i, low, wish->level[i]);
     double upper = light_of(choice, i, high, wish->level[i]);
@@ -100,9 +100,9 @@ static double cost_of(const struct choice *choice, const double *xyz)
 {
     struct mtmi_sums light = mtmi_sums_of((mtm_xyz){xyz[0], xyz[1], xyz[2]}, 0);
 
-    if (mtmi_is_black(&choice->judge, light))
+    if (mtmi_is_black(&choice->basis, light))
         return MTMI_COST_BLACK;
-    struct mtmi_off off = mtmi_off_by(&choice->judge, light);
+    struct mtmi_off off = mtmi_off_by(&choice->basis, light);
     return mtmi_off_squared(off) + (choice->has_before ? jump_between(off, choice->before) : 0);
 }
 
@@ -121,8 +121,8 @@ static bool find_off(const mtmi_kind *kind, const mtm_codes *codes, const double
     mtm_xyz wanted = mtmi_mix_xyz(&kind->emitters, wanted_level);
     if (!(sent.y > 0 && wanted.y > 0))
         return false;
-    struct mtmi_code_judge judge = mtmi_code_judge_of(mtmi_sums_of(wanted, 0), INFINITY);
-    *off = mtmi_off_by(&judge, mtmi_sums_of(sent, 0));
+    struct mtmi_cost_basis basis = mtmi_cost_basis_of(mtmi_sums_of(wanted, 0), INFINITY);
+    *off = mtmi_off_by(&basis, mtmi_sums_of(sent, 0));
     return true;
 }
 
@@ -202,7 +202,7 @@ static void choose_dimmer(struct choice *choice, const mtmi_wish *wish, uint16_t
 
     (void)mtmi_codes_about(kind, at, wish->dimmer, MTMI_SAME_LEVEL, &low, &high);
     if (wish->before != NULL)
-        mtmi_keep_to_way(wish->way[at], wish->before[at], &low, &high);
+        mtmi_limit_direction(wish->direction[at], wish->before[at], &low, &high);
     for (int dimmer = low; dimmer <= high; dimmer++) {
         uint16_t tried[MTMI_CHANNELS_MAX] = {0};
         bool stays = wish->before != NULL && wish->before[at] == dimmer;
@@ -231,7 +231,7 @@ void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *c
     }
     /* in the unit of the emitters: the full light is 1 */
     double scale = 1 / kind->emitters.full_y;
-    choice.judge = mtmi_code_judge_of(
+    choice.basis = mtmi_cost_basis_of(
         mtmi_sums_of((mtm_xyz){scale * wanted.x, scale * wanted.y, scale * wanted.z}, 0), INFINITY);
     find_before(&choice, wish);
     if (kind->has_dimmer && kind->light[at] != NULL) {

@@ -14,7 +14,7 @@ typedef struct mtmi_wish {
     double last[MTM_EMITTERS_MAX];  /* what level was when they were sent */
     /* which way the light of each emitter and, last, the dimmer goes: below, at or above 0. With
      * codes before, none goes back against that, but for emitters where the dimmer steps. */
-    double way[MTMI_CHANNELS_MAX];
+    double direction[MTMI_CHANNELS_MAX];
 } mtmi_wish;
 
 /**
@@ -29,6 +29,6 @@ void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *c
 uint32_t mtmi_codes_about(const mtmi_kind *kind, size_t channel, double level, double same,
                           uint16_t *low, uint16_t *high);
 /** Keeps low..high on the side of before that the way leads to: down, none or up. */
-void mtmi_keep_to_way(double way, uint16_t before, uint16_t *low, uint16_t *high);
+void mtmi_limit_direction(double direction, uint16_t before, uint16_t *low, uint16_t *high);
 
 #endif

@@ -10,7 +10,7 @@
 /* The differences that are tried, as a part of the light. */
 #define PART 0.01
 /* A value that is far below the others, or none, is taken for this part of them. */
-#define LEAST_PART 0.01
+#define PART_MIN 0.01
 
 static mtm_lab lab_of(const double *xyz)
 {
@@ -25,7 +25,7 @@ static void find_form(const double *xyz, double form[3][3])
     double by[3];
 
     for (size_t i = 0; i < 3; i++) {
-        by[i] = PART * fmax(xyz[i], LEAST_PART * (xyz[0] + xyz[1] + xyz[2]));
+        by[i] = PART * fmax(xyz[i], PART_MIN * (xyz[0] + xyz[1] + xyz[2]));
         for (size_t k = 0; k <= i; k++) {
             double moved[3] = {xyz[0], xyz[1], xyz[2]};
 

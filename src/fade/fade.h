@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Fade inside: the way of one unit from one light to another, exactly, at any frame. */
+/* Fade inside: the transition of one unit from one light to another, exactly, at any frame. */
 #ifndef METAMER_FADE_FADE_H
 #define METAMER_FADE_FADE_H
 
@@ -34,7 +34,7 @@ typedef struct mtmi_kind {
     bool dimmer_rests; /* it is coarser than the emitters: it stays full while there is light */
 } mtmi_kind;
 
-/** One end of a way. */
+/** One end of a transition. */
 typedef struct mtmi_end {
     double level[MTM_EMITTERS_MAX]; /* light by emitter, not rounded */
     double dimmer;                  /* level of the dimmer; 1 without one */
@@ -43,8 +43,8 @@ typedef struct mtmi_end {
     mtm_codes codes;
 } mtmi_end;
 
-/** A unit's way. Times are frames since its cue began. */
-typedef struct mtmi_way {
+/** A unit's transition. Times are frames since its cue began. */
+typedef struct mtmi_transition {
     const mtmi_kind *kind;
     mtm_solver *solver;
     mtmi_end from, to;
@@ -52,19 +52,19 @@ typedef struct mtmi_way {
     uint64_t frames;   /* frames that it moves for, at least 1 */
     uint64_t up, down; /* of single channels, on MTM_PATH_SLOTS */
     double bend;       /* frame at which the shape bends; negative: it does not */
-    mtm_path_kind path_kind;
+    mtm_path_type path_type;
     mtm_path path; /* not for MTM_PATH_LIGHT and MTM_PATH_SLOTS */
-    mtm_shape_kind shape;
-} mtmi_way;
+    mtm_shape_type shape;
+} mtmi_transition;
 
-/** Where a unit is on its way, before rounding. */
-typedef struct mtmi_place {
+/** Where a unit is in its transition, before rounding. */
+typedef struct mtmi_transition_point {
     double level[MTM_EMITTERS_MAX];
     double dimmer;
     mtm_xyz wanted;  /* what the path asks for */
     bool held;       /* the emitters cannot do that */
-    uint64_t bounds; /* what holds the levels: where it changes, the way has a bend */
-} mtmi_place;
+    uint64_t bounds; /* what holds the levels: where it changes, the transition has a bend */
+} mtmi_transition_point;
 
 /** What a fixture and mode are to a fade; MTM_RANGE if all emitters are dark. The cache outlives
  *  it. */
@@ -93,21 +93,22 @@ void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end 
 mtmi_end mtmi_end_dark(const mtmi_kind *kind);
 
 /**
- * Makes a way ready: kind, solver, ends, delay, path_kind and shape are given; up and down frames
- * are those of the cue.
+ * Makes a transition ready: kind, solver, ends, delay, path_type and shape are given; up and down
+ * frames are those of the cue.
  * @return MTM_OK; MTM_RANGE where the path has no colours between these ends
  */
-MTM_CHECKED mtm_result mtmi_way_begin(mtmi_way *way, mtm_error *error);
+MTM_CHECKED mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_error *error);
 
-/** The place at a frame (0 where the way begins, after the delay), 0..frames. */
-void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place);
+/** The point at a frame (0 where the transition begins, after the delay), 0..frames. */
+void mtmi_transition_at(const mtmi_transition *transition, double frame,
+                        mtmi_transition_point *place);
 /** The level that each channel is to send at a frame (its code over the highest, on
- *  MTM_PATH_SLOTS); level has MTMI_CHANNELS_MAX places. Returns the bounds of the place. */
-uint64_t mtmi_way_channels(const mtmi_way *way, double frame, double *level);
+ *  MTM_PATH_SLOTS); level has room for MTMI_CHANNELS_MAX. Returns the bounds of the point. */
+uint64_t mtmi_transition_channels(const mtmi_transition *transition, double frame, double *level);
 /** The same as codes, not whole. */
-void mtmi_way_codes(const mtmi_way *way, double frame, double *code);
+void mtmi_transition_codes(const mtmi_transition *transition, double frame, double *code);
 
-/** mtmi_table_place and mtmi_table_level_at of a channel. */
+/** mtmi_table_code_at and mtmi_table_level_at of a channel. */
 double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level);
 double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code);
 /** One channel of codes. */

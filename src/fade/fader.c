@@ -172,7 +172,7 @@ static mtm_result fail_at(const mtm_fader *fader, size_t cue, size_t unit, mtm_r
 static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look,
                              const mtm_match **match, mtm_error *error)
 {
-    mtmi_kept *kept = &fader->kept[fader->runners[unit].kind - fader->kinds];
+    mtmi_cached_match *kept = &fader->kept[fader->runners[unit].kind - fader->kinds];
     mtm_match_request request = {.goal = look->goal, .output = look->output};
 
     *match = &kept->match;
@@ -218,35 +218,36 @@ static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_err
     return result;
 }
 
-void mtmi_runner_at(const mtmi_runner *runner, mtmi_place *place)
+void mtmi_runner_at(const mtmi_runner *runner, mtmi_transition_point *place)
 {
-    const mtmi_way *way = &runner->way;
+    const mtmi_transition *transition = &runner->transition;
 
     if (!runner->moving) {
-        *place = (mtmi_place){.dimmer = way->to.dimmer, .wanted = way->to.xyz};
-        memcpy(place->level, way->to.level, sizeof place->level);
+        *place =
+            (mtmi_transition_point){.dimmer = transition->to.dimmer, .wanted = transition->to.xyz};
+        memcpy(place->level, transition->to.level, sizeof place->level);
         return;
     }
-    uint64_t frame = runner->frame > way->delay ? runner->frame - way->delay : 0;
-    mtmi_way_at(way, (double)frame, place);
+    uint64_t frame = runner->frame > transition->delay ? runner->frame - transition->delay : 0;
+    mtmi_transition_at(transition, (double)frame, place);
 }
 
 /* Where a unit is now, as the beginning of another way. */
 static mtmi_end present_end(const mtm_fader *fader, const mtmi_runner *runner)
 {
-    const mtmi_way *way = &runner->way;
-    mtmi_place place;
-    mtmi_end end = way->to;
+    const mtmi_transition *transition = &runner->transition;
+    mtmi_transition_point place;
+    mtmi_end end = transition->to;
 
     if (!runner->moving)
         return end;
-    if (runner->frame <= way->delay)
-        return way->from;
+    if (runner->frame <= transition->delay)
+        return transition->from;
     mtmi_runner_at(runner, &place);
     memcpy(end.level, place.level, sizeof end.level);
     end.dimmer = place.dimmer;
     end.xyz = mtmi_mix_xyz(&runner->kind->emitters, end.level);
-    mtmi_way_codes(way, (double)(runner->frame - way->delay), end.code);
+    mtmi_transition_codes(transition, (double)(runner->frame - transition->delay), end.code);
     for (size_t i = 0; i < runner->kind->channel_count; i++)
         mtmi_codes_set_channel(runner->kind, &end.codes, i, fader->lanes.code[runner->lane[i]]);
     return end;
@@ -254,54 +255,55 @@ static mtmi_end present_end(const mtm_fader *fader, const mtmi_runner *runner)
 
 /* A unit that comes up out of the dark is given its colour first: units take some time to change
  * what their emitters send, and would show the way there. */
-static void set_colour_first(mtm_fader *fader, mtmi_way *way)
+static void set_colour_first(mtm_fader *fader, mtmi_transition *transition)
 {
-    if (!mtmi_kind_keeps_colour(way->kind) || way->path_kind == MTM_PATH_SLOTS ||
-        way->from.xyz.y > 0 || !(way->to.xyz.y > 0))
+    if (!mtmi_kind_keeps_colour(transition->kind) || transition->path_type == MTM_PATH_SLOTS ||
+        transition->from.xyz.y > 0 || !(transition->to.xyz.y > 0))
         return;
-    mtmi_end_take_colour(way->kind, &way->from, &way->to);
+    mtmi_end_take_colour(transition->kind, &transition->from, &transition->to);
     fader->colour_first = true;
 }
 
 static mtm_result start_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, mtm_error *error)
 {
     mtmi_runner *runner = &fader->runners[unit];
-    mtmi_way way = {
+    mtmi_transition transition = {
         .kind = runner->kind,
         .solver = mtm_matcher_solver(fader->matcher, unit),
         .from = present_end(fader, runner),
         .delay = mtmi_frames_in(fader, cue->delay_s),
         .up = mtmi_frames_in(fader, cue->up_s),
         .down = mtmi_frames_in(fader, cue->down_s),
-        .path_kind = fader->looks[unit].path,
+        .path_type = fader->looks[unit].path,
         .shape = fader->looks[unit].shape,
     };
-    mtm_result result = find_end(fader, unit, &way.to, error);
+    mtm_result result = find_end(fader, unit, &transition.to, error);
 
     if (result != MTM_OK)
         return result;
-    result = mtmi_way_begin(&way, error);
+    result = mtmi_transition_begin(&transition, error);
     if (result == MTM_RANGE && runner->moving) { /* amid a fade: what it is now was not foreseen */
-        way.path_kind = MTM_PATH_LIGHT;
-        result = mtmi_way_begin(&way, error);
+        transition.path_type = MTM_PATH_LIGHT;
+        result = mtmi_transition_begin(&transition, error);
     }
     if (result != MTM_OK)
         return result;
-    set_colour_first(fader, &way);
-    if (mtmi_kind_keeps_colour(way.kind) && !(way.to.xyz.y > 0))
-        mtmi_end_take_colour(way.kind, &way.to, &way.from); /* and keeps it while it goes out */
-    runner->way = way;
+    set_colour_first(fader, &transition);
+    if (mtmi_kind_keeps_colour(transition.kind) && !(transition.to.xyz.y > 0))
+        mtmi_end_take_colour(transition.kind, &transition.to,
+                             &transition.from); /* and keeps it while it goes out */
+    runner->transition = transition;
     runner->moving = true;
     runner->frame = 0;
-    runner->planned = way.delay;
+    runner->planned = transition.delay;
     runner->stride = 0;
     runner->chosen = 0;
     for (size_t i = 0; i < runner->kind->channel_count; i++) {
         /* until it moves it sends what it sends now, in the dark the colour that comes */
         mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
-                       mtmi_codes_channel(runner->kind, &way.from.codes, i));
+                       mtmi_codes_channel(runner->kind, &transition.from.codes, i));
     }
-    uint64_t total = way.delay + way.frames;
+    uint64_t total = transition.delay + transition.frames;
     if (total > fader->frames_left)
         fader->frames_left = total;
     return MTM_OK;
@@ -339,11 +341,12 @@ static mtm_result stands_elsewhere(mtm_fader *fader, size_t unit, bool *elsewher
 
     if (result != MTM_OK)
         return result;
-    bool lit = end.xyz.y > 0 || runner->way.to.xyz.y > 0;
+    bool lit = end.xyz.y > 0 || runner->transition.to.xyz.y > 0;
     *elsewhere = false;
     for (size_t i = 0; i < runner->kind->channel_count && lit; i++)
-        *elsewhere = *elsewhere || mtmi_codes_channel(runner->kind, &end.codes, i) !=
-                                       mtmi_codes_channel(runner->kind, &runner->way.to.codes, i);
+        *elsewhere =
+            *elsewhere || mtmi_codes_channel(runner->kind, &end.codes, i) !=
+                              mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i);
     return MTM_OK;
 }
 
@@ -370,9 +373,10 @@ static void settle(mtm_fader *fader, mtmi_runner *runner)
     runner->moving = false;
     for (size_t i = 0; i < runner->kind->channel_count; i++)
         mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
-                       mtmi_codes_channel(runner->kind, &runner->way.to.codes, i));
+                       mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i));
     for (size_t i = 0; i < runner->kind->channel_count; i++)
-        runner->way.to.code[i] = mtmi_codes_channel(runner->kind, &runner->way.to.codes, i);
+        runner->transition.to.code[i] =
+            mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i);
 }
 
 void mtmi_fader_finish(mtm_fader *fader)
@@ -404,10 +408,10 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
 
-        if (runner->moving && runner->kind->together && runner->frame > runner->way.delay)
+        if (runner->moving && runner->kind->together && runner->frame > runner->transition.delay)
             mtmi_runner_round(runner, &fader->lanes);
 
-        if (runner->moving && runner->frame == runner->way.delay + runner->way.frames)
+        if (runner->moving && runner->frame == runner->transition.delay + runner->transition.frames)
             settle(fader, runner);
     }
     return MTM_OK;
@@ -424,7 +428,7 @@ static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
 
         if (result != MTM_OK)
             return fail_at(fader, count - 1, i, result, error);
-        runner->way = (mtmi_way){.kind = runner->kind, .from = end, .to = end};
+        runner->transition = (mtmi_transition){.kind = runner->kind, .from = end, .to = end};
         settle(fader, runner);
     }
     fader->frames_left = 0;
@@ -450,12 +454,12 @@ void mtm_fader_unit(mtm_fader *fader, size_t unit, mtm_fader_state *state)
     if (fader == NULL || state == NULL || unit >= fader->unit_count)
         return;
     const mtmi_runner *runner = &fader->runners[unit];
-    mtmi_place place;
+    mtmi_transition_point place;
 
     mtmi_runner_at(runner, &place);
     *state = (mtm_fader_state){
         .wanted = place.wanted,
-        .moving = runner->moving && runner->frame > runner->way.delay,
+        .moving = runner->moving && runner->frame > runner->transition.delay,
         .held_by_gamut = place.held,
     };
     memcpy(state->level, place.level, sizeof state->level);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Fader inside: the units of a rig on their ways, and the lanes that carry their channels. */
+/* Fader inside: the units of a rig in transition, and the lanes that carry their channels. */
 #ifndef METAMER_FADE_FADER_H
 #define METAMER_FADE_FADER_H
 
@@ -15,10 +15,10 @@
 /** A unit being moved. */
 typedef struct mtmi_runner {
     const mtmi_kind *kind;
-    mtmi_way way; /* its end is where the unit is while it is still */
+    mtmi_transition transition; /* its end is where the unit is while it is still */
     bool moving;
     uint64_t frame;   /* frames since its cue began */
-    uint64_t planned; /* up to which its lanes know the way */
+    uint64_t planned; /* up to which its lanes know the transition */
     uint64_t stride;  /* how far the next plan may go; 0: unknown */
     size_t lane[MTMI_CHANNELS_MAX];
     size_t chosen; /* frames from this one on whose codes are chosen */
@@ -27,13 +27,13 @@ typedef struct mtmi_runner {
 } mtmi_runner;
 
 /** The match of a look, kept for the next unit of the same kind. */
-typedef struct mtmi_kept {
+typedef struct mtmi_cached_match {
     bool valid;
     const mtm_target *target;
     mtm_output output;
     mtm_goal goal;
     mtm_match match;
-} mtmi_kept;
+} mtmi_cached_match;
 
 struct mtm_fader {
     const mtm_show *show;
@@ -46,7 +46,7 @@ struct mtm_fader {
     mtmi_kind *kinds;
     struct mtmi_level_cache levels; /* that the kinds share, and code tables */
     struct mtmi_code_tables tables;
-    mtmi_kept *kept;  /* by kind */
+    mtmi_cached_match *kept; /* by kind */
     uint8_t *periods; /* by kind and channel, 256 each: how slowly dither may go; NULL without */
     mtm_look *looks;
     mtm_look *lit; /* of each unit, the last that was not dark */
@@ -88,6 +88,6 @@ uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds);
 void mtmi_fader_finish(mtm_fader *fader);
 
 /** Where a unit is now. */
-void mtmi_runner_at(const mtmi_runner *runner, mtmi_place *place);
+void mtmi_runner_at(const mtmi_runner *runner, mtmi_transition_point *place);
 
 #endif

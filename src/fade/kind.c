@@ -14,7 +14,7 @@
 /* Straight curves are left out, since they are most and need no work. */
 static const mtm_curve *bent(const mtm_curve *curve)
 {
-    return curve != NULL && strcmp(mtm_curve_kind_name(curve), "linear") == 0 ? NULL : curve;
+    return curve != NULL && strcmp(mtm_curve_type_name(curve), "linear") == 0 ? NULL : curve;
 }
 
 /* The tables of all channels: emitters, then the dimmer. */
@@ -102,7 +102,7 @@ mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *ki
 
 double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level)
 {
-    return mtmi_table_place(&kind->table[channel], level);
+    return mtmi_table_code_at(&kind->table[channel], level);
 }
 
 double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code)

@@ -20,7 +20,7 @@
 #include <string.h>
 
 /* A dither that takes more frames than this gains little and looks like noise. */
-#define PERIOD_MOST 8
+#define PERIOD_MAX 8
 
 mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_t slot_count,
                              mtm_error *error)
@@ -128,6 +128,6 @@ uint8_t mtmi_dither_period(double low, double high, double refresh_hz)
 
     if (slowest_hz > 90)
         slowest_hz = fmin(1250, fmax(90, percent / 0.08));
-    double period = slowest_hz > 0 ? floor(refresh_hz / slowest_hz) : PERIOD_MOST;
-    return (uint8_t)(period < PERIOD_MOST ? period : PERIOD_MOST);
+    double period = slowest_hz > 0 ? floor(refresh_hz / slowest_hz) : PERIOD_MAX;
+    return (uint8_t)(period < PERIOD_MAX ? period : PERIOD_MAX);
 }

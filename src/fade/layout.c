@@ -227,7 +227,8 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error)
     place_units(fader);
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
-        runner->way = (mtmi_way){.kind = runner->kind, .to = mtmi_end_dark(runner->kind)};
+        runner->transition =
+            (mtmi_transition){.kind = runner->kind, .to = mtmi_end_dark(runner->kind)};
         for (size_t k = 0; k < runner->kind->channel_count; k++)
             mtmi_lane_rest(&fader->lanes, runner->lane[k], runner->kind->straight[k], 0);
     }

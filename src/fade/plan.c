@@ -27,7 +27,7 @@ struct sample {
 };
 
 struct stretch {
-    const mtmi_way *way;
+    const mtmi_transition *transition;
     uint64_t from, length; /* frames of the way */
     double worst;          /* farthest from the way at what was looked at, 1 is what is allowed */
     struct sample sample[SAMPLES];
@@ -48,8 +48,8 @@ static struct sample *take(struct stretch *stretch, size_t eighth)
         frame = eighth;
     if (!sample->taken) {
         sample->frame = (double)frame;
-        sample->bounds =
-            mtmi_way_channels(stretch->way, (double)(stretch->from + frame), sample->level);
+        sample->bounds = mtmi_transition_channels(stretch->transition,
+                                                  (double)(stretch->from + frame), sample->level);
         sample->taken = true;
     }
     return sample;
@@ -101,7 +101,7 @@ static bool agrees(struct stretch *stretch, size_t eighth, const struct cubic *c
 
     if (sample->bounds != stretch->sample[4].bounds)
         return false;
-    for (size_t i = 0; i < stretch->way->kind->channel_count; i++) {
+    for (size_t i = 0; i < stretch->transition->kind->channel_count; i++) {
         double level = sample->level[i];
         double off = fabs(cubic_at(&cubic[i], sample->frame) - level);
 
@@ -119,7 +119,7 @@ static bool fits(struct stretch *stretch, struct cubic *cubic)
     size_t count = through(stretch, sample);
 
     stretch->worst = 0;
-    for (size_t i = 0; i < stretch->way->kind->channel_count; i++)
+    for (size_t i = 0; i < stretch->transition->kind->channel_count; i++)
         cubic[i] = fit(sample, count, i);
     if (stretch->length <= EXACT_MAX)
         return true;
@@ -165,7 +165,7 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
                     mtmi_lanes *lanes)
 {
     const mtmi_kind *kind = runner->kind;
-    bool slots = runner->way.path_kind == MTM_PATH_SLOTS;
+    bool slots = runner->transition.path_type == MTM_PATH_SLOTS;
     bool together = kind->together && !slots && !lanes->dither;
 
     for (size_t i = 0; i < kind->channel_count; i++) {
@@ -181,22 +181,22 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
         lanes->table[lane] = slots ? kind->straight[i] : kind->codes[i];
         lanes->keep[lane] = lane < lanes->wide || together ? 0xffff : 0;
     }
-    runner->planned = runner->way.delay + stretch->from + stretch->length;
+    runner->planned = runner->transition.delay + stretch->from + stretch->length;
     runner->stride = next_stride(stretch);
 }
 
 /* Stretches end where the shape bends. */
 static uint64_t longest(const mtmi_runner *runner, uint64_t from)
 {
-    const mtmi_way *way = &runner->way;
-    uint64_t length = way->frames - from;
+    const mtmi_transition *transition = &runner->transition;
+    uint64_t length = transition->frames - from;
 
     if (runner->stride > 0 && length > runner->stride)
         length = runner->stride;
     if (length > STRETCH_MAX)
         length = STRETCH_MAX;
-    if (way->bend > (double)from && way->bend < (double)(from + length)) {
-        uint64_t to_bend = (uint64_t)way->bend - from;
+    if (transition->bend > (double)from && transition->bend < (double)(from + length)) {
+        uint64_t to_bend = (uint64_t)transition->bend - from;
         length = to_bend > 0 ? to_bend : 1;
     }
     return length;
@@ -204,7 +204,8 @@ static uint64_t longest(const mtmi_runner *runner, uint64_t from)
 
 void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes)
 {
-    struct stretch stretch = {.way = &runner->way, .from = runner->frame - runner->way.delay};
+    struct stretch stretch = {.transition = &runner->transition,
+                              .from = runner->frame - runner->transition.delay};
     struct cubic cubic[MTMI_CHANNELS_MAX] = {0};
 
     stretch.length = longest(runner, stretch.from);

@@ -52,9 +52,10 @@ static mtm_xyz light_of(const mtmi_kind *kind, const mtm_codes *codes)
 /* The part of the way from start to goal that end has gone. */
 static double along(mtm_xyz start, mtm_xyz end, mtm_xyz goal)
 {
-    mtm_xyz way = {goal.x - start.x, goal.y - start.y, goal.z - start.z};
-    double length = way.x * way.x + way.y * way.y + way.z * way.z;
-    double gone = (end.x - start.x) * way.x + (end.y - start.y) * way.y + (end.z - start.z) * way.z;
+    mtm_xyz whole = {goal.x - start.x, goal.y - start.y, goal.z - start.z};
+    double length = whole.x * whole.x + whole.y * whole.y + whole.z * whole.z;
+    double gone =
+        (end.x - start.x) * whole.x + (end.y - start.y) * whole.y + (end.z - start.z) * whole.z;
 
     return length > 0 ? gone / length : 0;
 }
@@ -182,16 +183,19 @@ static void look_at_frame(mtm_fader *fader, double time_s, struct seen *seen,
 }
 
 /* The largest step of a way that takes so many frames, without rounding. */
-static double worst_step(const mtmi_way *way, uint64_t frames)
+static double worst_step(const mtmi_transition *transition, uint64_t frames)
 {
-    mtmi_place place;
+    mtmi_transition_point place;
     double worst = 0;
 
-    mtmi_way_at(way, 0, &place);
-    mtm_lab before = lab_of(way->kind, mtmi_mix_xyz(&way->kind->emitters, place.level));
+    mtmi_transition_at(transition, 0, &place);
+    mtm_lab before =
+        lab_of(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, place.level));
     for (uint64_t frame = 1; frame <= frames; frame++) {
-        mtmi_way_at(way, (double)frame / (double)frames * (double)way->frames, &place);
-        mtm_lab now = lab_of(way->kind, mtmi_mix_xyz(&way->kind->emitters, place.level));
+        mtmi_transition_at(transition, (double)frame / (double)frames * (double)transition->frames,
+                           &place);
+        mtm_lab now =
+            lab_of(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, place.level));
         worst = fmax(worst, mtm_lab_ciede2000(before, now));
         before = now;
     }
@@ -199,12 +203,12 @@ static double worst_step(const mtmi_way *way, uint64_t frames)
 }
 
 /* How many frames make each step 1: the fade is tried, since large steps are not sums of small. */
-static double gentle_frames(const mtmi_way *way, double pace)
+static double gentle_frames(const mtmi_transition *transition, double pace)
 {
-    double frames = ceil((double)way->frames * pace) + 1;
+    double frames = ceil((double)transition->frames * pace) + 1;
 
     for (int round = 0; round < GENTLE_ROUNDS; round++) {
-        double worst = worst_step(way, (uint64_t)frames);
+        double worst = worst_step(transition, (uint64_t)frames);
         if (worst <= GENTLE)
             break;
         frames = ceil(frames * worst / GENTLE) + 1;
@@ -218,13 +222,13 @@ static void look_at_times(const mtm_fader *fader, mtm_fade_finding *finding)
     const double rate_hz = fader->layout.rate_hz;
 
     for (size_t i = 0; i < fader->unit_count; i++) {
-        const mtmi_way *way = &fader->runners[i].way;
+        const mtmi_transition *transition = &fader->runners[i].transition;
 
-        if (!finding[i].moves || way->frames <= 1)
+        if (!finding[i].moves || transition->frames <= 1)
             continue;
-        finding[i].fade_s = (double)way->frames / rate_hz;
+        finding[i].fade_s = (double)transition->frames / rate_hz;
         finding[i].gentle_s = finding[i].cause == MTM_FADE_PACE
-                                  ? gentle_frames(way, finding[i].pace) / rate_hz
+                                  ? gentle_frames(transition, finding[i].pace) / rate_hz
                                   : finding[i].fade_s;
     }
 }

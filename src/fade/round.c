@@ -23,7 +23,7 @@ static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
 
     if (runner->kind->has_dimmer) {
         wish.dimmer = lanes->p[dimmer];
-        wish.way[count] = lanes->d1[dimmer];
+        wish.direction[count] = lanes->d1[dimmer];
     }
     double last_dimmer = runner->kind->has_dimmer ? before_of(lanes, dimmer) : 1;
     for (size_t i = 0; i < count; i++) {
@@ -31,7 +31,7 @@ static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
 
         wish.level[i] = lanes->p[lane] > 0 ? lanes->p[lane] * wish.dimmer : 0;
         wish.last[i] = fmax(0, before_of(lanes, lane)) * last_dimmer;
-        wish.way[i] = lanes->d1[lane] * wish.dimmer + lanes->p[lane] * wish.way[count];
+        wish.direction[i] = lanes->d1[lane] * wish.dimmer + lanes->p[lane] * wish.direction[count];
     }
     return wish;
 }
@@ -50,12 +50,12 @@ static void send(mtmi_lanes *lanes, size_t lane, uint16_t code)
 /* What the unit is to give from this frame on: along its lanes as far as they know the way. */
 static void look_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_stretch_wish *wish)
 {
-    const uint64_t end = runner->way.delay + runner->way.frames;
+    const uint64_t end = runner->transition.delay + runner->transition.frames;
     const uint64_t left = end - runner->frame + 1;
     const uint64_t known = runner->planned - runner->frame + 1;
 
     wish->count = left < MTMI_AHEAD ? (size_t)left : MTMI_AHEAD;
-    wish->end = left == wish->count ? runner->way.to.codes.emitter : NULL;
+    wish->end = left == wish->count ? runner->transition.to.codes.emitter : NULL;
     for (size_t i = 0; i < runner->kind->emitters.count; i++) {
         const size_t lane = runner->lane[i];
         double p = lanes->p[lane];
@@ -71,9 +71,10 @@ static void look_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_
         }
     }
     for (size_t f = (size_t)known + 1; f <= wish->count; f++) {
-        mtmi_place place;
+        mtmi_transition_point place;
 
-        mtmi_way_at(&runner->way, (double)(runner->frame + f - 1 - runner->way.delay), &place);
+        mtmi_transition_at(&runner->transition,
+                           (double)(runner->frame + f - 1 - runner->transition.delay), &place);
         memcpy(wish->level[f], place.level, sizeof place.level);
     }
 }
@@ -104,7 +105,7 @@ void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes)
     uint16_t before[MTMI_CHANNELS_MAX] = {0};
     uint16_t code[MTMI_CHANNELS_MAX] = {0};
 
-    if (lanes->dither || runner->way.path_kind == MTM_PATH_SLOTS)
+    if (lanes->dither || runner->transition.path_type == MTM_PATH_SLOTS)
         return;
     for (size_t i = 0; i < kind->channel_count; i++)
         before[i] = lanes->code[runner->lane[i]];

@@ -17,14 +17,14 @@ static const mtm_shape_info shapes[] = {
     {MTM_SHAPE_OWN, "own", "even in the fixture's own dimming curve"},
 };
 
-size_t mtm_shape_kind_count(void)
+size_t mtm_shape_type_count(void)
 {
     return sizeof shapes / sizeof shapes[0];
 }
 
-const mtm_shape_info *mtm_shape_kind_at(size_t index)
+const mtm_shape_info *mtm_shape_type_at(size_t index)
 {
-    return index < mtm_shape_kind_count() ? &shapes[index] : NULL;
+    return index < mtm_shape_type_count() ? &shapes[index] : NULL;
 }
 
 static double lightness(double light)
@@ -45,14 +45,14 @@ double mtmi_lightness_slope(double light)
     return light > KNEE_LIGHT ? 116.0 / 3 / pow(light, 2.0 / 3) : KAPPA;
 }
 
-double mtmi_shape_bend(mtm_shape_kind kind, double from, double to)
+double mtmi_shape_bend(mtm_shape_type kind, double from, double to)
 {
     if (kind != MTM_SHAPE_LIGHTNESS || (from - KNEE_LIGHT) * (to - KNEE_LIGHT) >= 0)
         return -1;
     return (KNEE_LIGHTNESS - lightness(from)) / (lightness(to) - lightness(from));
 }
 
-double mtm_shape_at(mtm_shape_kind kind, const mtm_curve *own, double from, double to, double part)
+double mtm_shape_at(mtm_shape_type kind, const mtm_curve *own, double from, double to, double part)
 {
     double eased = part * part * (3 - 2 * part);
     double a;

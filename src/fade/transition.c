@@ -28,7 +28,7 @@
 /* Levels so near to 0 or 1 are held there. */
 #define AT_BOUND 1e-11
 
-/* Bits of mtmi_place.bounds: of each emitter, then of the whole. */
+/* Bits of mtmi_transition_point.bounds: of each emitter, then of the whole. */
 #define BOUND_NONE(i) ((uint64_t)1 << (i))          /* at level 0 */
 #define BOUND_FULL(i) ((uint64_t)1 << (16 + (i)))   /* at level 1 */
 #define BOUND_DIMMER(i) ((uint64_t)1 << (32 + (i))) /* the dimmer goes by it */
@@ -39,72 +39,75 @@
 #define SEEN_STEP 1.0
 
 /* A dark end has no colour: it takes that of the other, and the way is a mere change of light. */
-static bool has_colours(const mtmi_way *way)
+static bool has_colours(const mtmi_transition *transition)
 {
-    return way->from.xyz.y > 0 && way->to.xyz.y > 0;
+    return transition->from.xyz.y > 0 && transition->to.xyz.y > 0;
 }
 
-static mtm_result begin_path(mtmi_way *way, mtm_error *error)
+static mtm_result begin_path(mtmi_transition *transition, mtm_error *error)
 {
-    if (way->path_kind == MTM_PATH_SLOTS || way->path_kind == MTM_PATH_LIGHT)
+    if (transition->path_type == MTM_PATH_SLOTS || transition->path_type == MTM_PATH_LIGHT)
         return MTM_OK;
-    if (!has_colours(way)) {
-        way->path_kind = MTM_PATH_LIGHT;
+    if (!has_colours(transition)) {
+        transition->path_type = MTM_PATH_LIGHT;
         return MTM_OK;
     }
-    return mtm_path_create(way->path_kind, mtm_xy_from_xyz(way->from.xyz),
-                           mtm_xy_from_xyz(way->to.xyz), &way->path, error);
+    return mtm_path_create(transition->path_type, mtm_xy_from_xyz(transition->from.xyz),
+                           mtm_xy_from_xyz(transition->to.xyz), &transition->path, error);
 }
 
 /* On a path straight in slots each channel goes for the time of its own direction. */
-static uint64_t slots_frames(const mtmi_way *way)
+static uint64_t slots_frames(const mtmi_transition *transition)
 {
     uint64_t frames = 1;
 
-    for (size_t i = 0; i < way->kind->channel_count; i++) {
-        uint64_t own = way->to.code[i] >= way->from.code[i] ? way->up : way->down;
+    for (size_t i = 0; i < transition->kind->channel_count; i++) {
+        uint64_t own =
+            transition->to.code[i] >= transition->from.code[i] ? transition->up : transition->down;
 
-        if (way->to.code[i] != way->from.code[i] && own > frames)
+        if (transition->to.code[i] != transition->from.code[i] && own > frames)
             frames = own;
     }
     return frames;
 }
 
-mtm_result mtmi_way_begin(mtmi_way *way, mtm_error *error)
+mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_error *error)
 {
-    mtm_result result = begin_path(way, error);
+    mtm_result result = begin_path(transition, error);
 
     if (result != MTM_OK)
         return result;
-    way->up = way->up > 0 ? way->up : 1;
-    way->down = way->down > 0 ? way->down : 1;
-    bool rises = way->to.xyz.y >= way->from.xyz.y * (1 - EQUAL_PART);
-    way->frames = rises ? way->up : way->down;
-    way->bend = (double)way->frames * mtmi_shape_bend(way->shape,
-                                                      way->from.xyz.y / way->kind->emitters.full_y,
-                                                      way->to.xyz.y / way->kind->emitters.full_y);
-    if (way->path_kind == MTM_PATH_SLOTS)
-        way->frames = slots_frames(way);
+    transition->up = transition->up > 0 ? transition->up : 1;
+    transition->down = transition->down > 0 ? transition->down : 1;
+    bool rises = transition->to.xyz.y >= transition->from.xyz.y * (1 - EQUAL_PART);
+    transition->frames = rises ? transition->up : transition->down;
+    transition->bend = (double)transition->frames *
+                       mtmi_shape_bend(transition->shape,
+                                       transition->from.xyz.y / transition->kind->emitters.full_y,
+                                       transition->to.xyz.y / transition->kind->emitters.full_y);
+    if (transition->path_type == MTM_PATH_SLOTS)
+        transition->frames = slots_frames(transition);
     return MTM_OK;
 }
 
-static void slots_codes(const mtmi_way *way, double frame, double *code)
+static void slots_codes(const mtmi_transition *transition, double frame, double *code)
 {
-    for (size_t i = 0; i < way->kind->channel_count; i++) {
-        double a = way->from.code[i];
-        double b = way->to.code[i];
-        double part = frame / (double)(b >= a ? way->up : way->down);
+    for (size_t i = 0; i < transition->kind->channel_count; i++) {
+        double a = transition->from.code[i];
+        double b = transition->to.code[i];
+        double part = frame / (double)(b >= a ? transition->up : transition->down);
 
         code[i] = part < 1 ? a + part * (b - a) : b;
     }
 }
 
-static void slots_place(const mtmi_way *way, double frame, mtmi_place *place)
+static void slots_place(const mtmi_transition *transition, double frame,
+                        mtmi_transition_point *place)
 {
-    const mtmi_kind *kind = way->kind;
+    const mtmi_kind *kind = transition->kind;
     double code[MTMI_CHANNELS_MAX];
 
-    slots_codes(way, frame, code);
+    slots_codes(transition, frame, code);
     place->dimmer = kind->has_dimmer
                         ? mtmi_level_of(kind, kind->emitters.count, code[kind->emitters.count])
                         : 1;
@@ -114,64 +117,67 @@ static void slots_place(const mtmi_way *way, double frame, mtmi_place *place)
 }
 
 /* The light at part of the time, in the unit of Y. */
-static double light_at(const mtmi_way *way, double part)
+static double light_at(const mtmi_transition *transition, double part)
 {
-    double full = way->kind->emitters.full_y;
+    double full = transition->kind->emitters.full_y;
 
-    return full * mtm_shape_at(way->shape, way->kind->own, way->from.xyz.y / full,
-                               way->to.xyz.y / full, part);
+    return full * mtm_shape_at(transition->shape, transition->kind->own,
+                               transition->from.xyz.y / full, transition->to.xyz.y / full, part);
 }
 
-static double eased(const mtmi_way *way, double part)
+static double eased(const mtmi_transition *transition, double part)
 {
-    return way->shape == MTM_SHAPE_S ? part * part * (3 - 2 * part) : part;
+    return transition->shape == MTM_SHAPE_S ? part * part * (3 - 2 * part) : part;
 }
 
 /* The share of the second mix in the first two, so that their light together is light. */
-static double share_at(const mtmi_way *way, double part, double light)
+static double share_at(const mtmi_transition *transition, double part, double light)
 {
-    double rise = way->to.xyz.y - way->from.xyz.y;
+    double rise = transition->to.xyz.y - transition->from.xyz.y;
 
-    if (fabs(rise) <= EQUAL_PART * way->kind->emitters.full_y)
-        return eased(way, part);
-    return (light - way->from.xyz.y) / rise;
+    if (fabs(rise) <= EQUAL_PART * transition->kind->emitters.full_y)
+        return eased(transition, part);
+    return (light - transition->from.xyz.y) / rise;
 }
 
 /* What the emitters cannot do is done as nearly as they can: the nearest chromaticity, and as much
  * light as it has. Both move continuously with what is wanted. */
-static void mix_within(const mtmi_way *way, const double *base, mtm_xy xy, double light,
-                       mtmi_place *place)
+static void mix_within(const mtmi_transition *transition, const double *base, mtm_xy xy,
+                       double light, mtmi_transition_point *place)
 {
     double distance = 0;
     mtm_answer answer;
-    mtm_request request = {.xy = mtm_solver_nearest(way->solver, xy, &distance),
+    mtm_request request = {.xy = mtm_solver_nearest(transition->solver, xy, &distance),
                            .goal = MTM_GOAL_LIGHT};
 
     place->held = true;
-    if (mtm_solver_solve(way->solver, &request, &answer, NULL) == MTM_OK && answer.most < light)
+    if (mtm_solver_solve(transition->solver, &request, &answer, NULL) == MTM_OK &&
+        answer.most < light)
         light = answer.most * (1 - 1e-9);
-    (void)mtmi_mix_nearest(&way->kind->emitters, base, mtm_xyz_from_xy(request.xy, light),
+    (void)mtmi_mix_nearest(&transition->kind->emitters, base, mtm_xyz_from_xy(request.xy, light),
                            place->level);
 }
 
-static void colour_place(const mtmi_way *way, double part, mtmi_place *place)
+static void colour_place(const mtmi_transition *transition, double part,
+                         mtmi_transition_point *place)
 {
-    const size_t count = way->kind->emitters.count;
-    double light = light_at(way, part);
-    double share = share_at(way, part, light);
+    const size_t count = transition->kind->emitters.count;
+    double light = light_at(transition, part);
+    double share = share_at(transition, part, light);
     double base[MTM_EMITTERS_MAX];
 
     for (size_t i = 0; i < count; i++)
-        base[i] = way->from.level[i] + share * (way->to.level[i] - way->from.level[i]);
-    if (way->path_kind == MTM_PATH_LIGHT) {
+        base[i] = transition->from.level[i] +
+                  share * (transition->to.level[i] - transition->from.level[i]);
+    if (transition->path_type == MTM_PATH_LIGHT) {
         memcpy(place->level, base, count * sizeof *base);
-        place->wanted = mtmi_mix_xyz(&way->kind->emitters, base);
+        place->wanted = mtmi_mix_xyz(&transition->kind->emitters, base);
         return;
     }
-    mtm_xy xy = mtm_path_at(&way->path, eased(way, part));
+    mtm_xy xy = mtm_path_at(&transition->path, eased(transition, part));
     place->wanted = mtm_xyz_from_xy(xy, light);
-    if (!mtmi_mix_nearest(&way->kind->emitters, base, place->wanted, place->level))
-        mix_within(way, base, xy, light, place);
+    if (!mtmi_mix_nearest(&transition->kind->emitters, base, place->wanted, place->level))
+        mix_within(transition, base, xy, light, place);
     for (size_t i = 0; i < count; i++) {
         place->bounds |= place->level[i] <= AT_BOUND ? BOUND_NONE(i) : 0;
         place->bounds |= place->level[i] >= 1 - AT_BOUND ? BOUND_FULL(i) : 0;
@@ -193,10 +199,10 @@ static double fine_dimmer(const mtmi_kind *kind, double part)
 /* On a way out of the dark or into it, an 8-bit dimmer is where it is fine, so far as the lit end
  * lets it, and the emitters do the rest: behind the lowest codes they go down, not the dimmer,
  * which would step there, until one code more or less of it is not seen. */
-static void guide_dimmer(const mtmi_way *way, mtmi_place *place)
+static void guide_dimmer(const mtmi_transition *transition, mtmi_transition_point *place)
 {
-    const mtmi_kind *kind = way->kind;
-    const mtmi_end *lit = way->to.xyz.y > 0 ? &way->to : &way->from;
+    const mtmi_kind *kind = transition->kind;
+    const mtmi_end *lit = transition->to.xyz.y > 0 ? &transition->to : &transition->from;
     double part = mtmi_mix_xyz(&kind->emitters, place->level).y / kind->emitters.full_y;
     double highest = 0;
     double highest_lit = 0;
@@ -224,21 +230,22 @@ static void guide_dimmer(const mtmi_way *way, mtmi_place *place)
 }
 
 /* The dimmer's level for light: as much of it as the ends have for theirs, and enough. */
-static void place_dimmer(const mtmi_way *way, double part, mtmi_place *place)
+static void place_dimmer(const mtmi_transition *transition, double part,
+                         mtmi_transition_point *place)
 {
-    if (way->kind->dimmer_guided && !has_colours(way)) {
-        guide_dimmer(way, place);
+    if (transition->kind->dimmer_guided && !has_colours(transition)) {
+        guide_dimmer(transition, place);
         return;
     }
-    double light = mtmi_mix_xyz(&way->kind->emitters, place->level).y;
-    double a = way->from.xyz.y > 0 ? way->from.dimmer / way->from.xyz.y : -1;
-    double b = way->to.xyz.y > 0 ? way->to.dimmer / way->to.xyz.y : a;
+    double light = mtmi_mix_xyz(&transition->kind->emitters, place->level).y;
+    double a = transition->from.xyz.y > 0 ? transition->from.dimmer / transition->from.xyz.y : -1;
+    double b = transition->to.xyz.y > 0 ? transition->to.dimmer / transition->to.xyz.y : a;
     uint64_t bound = 0;
 
     if (a < 0)
         a = b;
     place->dimmer = a < 0 ? 0 : light * (a + part * (b - a));
-    for (size_t i = 0; i < way->kind->emitters.count; i++) {
+    for (size_t i = 0; i < transition->kind->emitters.count; i++) {
         if (place->level[i] > place->dimmer) {
             place->dimmer = place->level[i];
             bound = BOUND_DIMMER(i);
@@ -250,68 +257,72 @@ static void place_dimmer(const mtmi_way *way, double part, mtmi_place *place)
 }
 
 /* The ends are as they are given; their bounds are those of the way that begins or ends there. */
-static void end_place(const mtmi_end *end, mtmi_place *place)
+static void end_place(const mtmi_end *end, mtmi_transition_point *place)
 {
     memcpy(place->level, end->level, sizeof place->level);
     place->dimmer = end->dimmer;
     place->wanted = end->xyz;
 }
 
-void mtmi_way_at(const mtmi_way *way, double frame, mtmi_place *place)
+void mtmi_transition_at(const mtmi_transition *transition, double frame,
+                        mtmi_transition_point *place)
 {
-    double part = frame / (double)way->frames;
+    double part = frame / (double)transition->frames;
 
-    *place = (mtmi_place){.dimmer = 1};
-    if (way->path_kind == MTM_PATH_SLOTS) {
-        slots_place(way, frame, place);
+    *place = (mtmi_transition_point){.dimmer = 1};
+    if (transition->path_type == MTM_PATH_SLOTS) {
+        slots_place(transition, frame, place);
         return;
     }
-    colour_place(way, part < 1 ? fmax(0, part) : 1, place);
-    if (way->kind->has_dimmer && !way->kind->dimmer_rests)
-        place_dimmer(way, part, place);
+    colour_place(transition, part < 1 ? fmax(0, part) : 1, place);
+    if (transition->kind->has_dimmer && !transition->kind->dimmer_rests)
+        place_dimmer(transition, part, place);
     if (part <= 0)
-        end_place(&way->from, place);
+        end_place(&transition->from, place);
     else if (part >= 1)
-        end_place(&way->to, place);
+        end_place(&transition->to, place);
 }
 
 /* Where nothing shines, what the emitters' codes should be is told by the lit end. */
-static double share_in_the_dark(const mtmi_way *way, size_t emitter)
+static double share_in_the_dark(const mtmi_transition *transition, size_t emitter)
 {
-    return mtmi_dark_share(way->kind, way->to.xyz.y > 0 ? &way->to : &way->from, emitter);
+    return mtmi_dark_share(transition->kind,
+                           transition->to.xyz.y > 0 ? &transition->to : &transition->from, emitter);
 }
 
-uint64_t mtmi_way_channels(const mtmi_way *way, double frame, double *level)
+uint64_t mtmi_transition_channels(const mtmi_transition *transition, double frame, double *level)
 {
-    const mtmi_kind *kind = way->kind;
+    const mtmi_kind *kind = transition->kind;
     const size_t count = kind->emitters.count;
-    mtmi_place place;
+    mtmi_transition_point place;
 
-    if (way->path_kind == MTM_PATH_SLOTS) {
-        slots_codes(way, frame, level);
+    if (transition->path_type == MTM_PATH_SLOTS) {
+        slots_codes(transition, frame, level);
         for (size_t i = 0; i < kind->channel_count; i++)
             level[i] /= kind->most[i];
-        double within = fmin(frame, (double)way->frames - 0.5); /* no bend where the way ends */
-        return within < (double)way->up ? (within < (double)way->down ? 0 : 1)
-                                        : (within < (double)way->down ? 2 : 3);
+        double within =
+            fmin(frame, (double)transition->frames - 0.5); /* no bend where the transition ends */
+        return within < (double)transition->up ? (within < (double)transition->down ? 0 : 1)
+                                               : (within < (double)transition->down ? 2 : 3);
     }
-    mtmi_way_at(way, frame, &place);
+    mtmi_transition_at(transition, frame, &place);
     memcpy(level, place.level, count * sizeof *level);
     if (kind->has_dimmer) {
         for (size_t i = 0; i < count; i++)
-            level[i] = place.dimmer > 0 ? level[i] / place.dimmer : share_in_the_dark(way, i);
+            level[i] =
+                place.dimmer > 0 ? level[i] / place.dimmer : share_in_the_dark(transition, i);
         level[count] = place.dimmer;
     }
     return place.bounds;
 }
 
-void mtmi_way_codes(const mtmi_way *way, double frame, double *code)
+void mtmi_transition_codes(const mtmi_transition *transition, double frame, double *code)
 {
-    if (way->path_kind == MTM_PATH_SLOTS) {
-        slots_codes(way, frame, code);
+    if (transition->path_type == MTM_PATH_SLOTS) {
+        slots_codes(transition, frame, code);
         return;
     }
-    (void)mtmi_way_channels(way, frame, code);
-    for (size_t i = 0; i < way->kind->channel_count; i++)
-        code[i] = mtmi_code_for(way->kind, i, code[i]);
+    (void)mtmi_transition_channels(transition, frame, code);
+    for (size_t i = 0; i < transition->kind->channel_count; i++)
+        code[i] = mtmi_code_for(transition->kind, i, code[i]);
 }

@@ -14,8 +14,8 @@
 #include <string.h>
 
 #define KIND "filter/1"
-#define LEAST_FIRST_NM 400.0
-#define LEAST_LAST_NM 700.0
+#define FIRST_MIN_NM 400.0
+#define LAST_MIN_NM 700.0
 
 /* Between samples of 0..1 a polynomial may stick out. */
 static void cut(mtm_spectrum *transmittance)
@@ -60,10 +60,10 @@ static mtm_result check_reach(const mtmi_node *list, mtm_error *error)
         last = last->next;
     if (first == NULL || first->child == NULL || last->child == NULL)
         return MTM_OK; /* the reader of pairs says more */
-    if (first->child->valuedouble > LEAST_FIRST_NM || last->child->valuedouble < LEAST_LAST_NM)
+    if (first->child->valuedouble > FIRST_MIN_NM || last->child->valuedouble < LAST_MIN_NM)
         return mtmi_json_fail(
             list, error, "reaches from %g to %g nm; a filter's curve must reach from %g to %g nm",
-            first->child->valuedouble, last->child->valuedouble, LEAST_FIRST_NM, LEAST_LAST_NM);
+            first->child->valuedouble, last->child->valuedouble, FIRST_MIN_NM, LAST_MIN_NM);
     return MTM_OK;
 }
 

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-#define SIZE_MAX_KKT (MTMI_QP_VARIABLES + MTMI_QP_ROWS)
+#define SIZE_MAX_KKT (MTMI_QP_VARIABLES + MTMI_QP_CONSTRAINTS)
 #define ROUNDS_MAX 300
 /* Added to h, and taken from the empty corner, so that the system always has a solution; relative.
  */
@@ -21,8 +21,8 @@ struct state {
     enum place place[MTMI_QP_VARIABLES];
     double slope[MTMI_QP_VARIABLES]; /* gradient of the objective at x */
     double step[MTMI_QP_VARIABLES];
-    double price[MTMI_QP_ROWS]; /* multipliers of the rows */
-    double scale;               /* of h */
+    double price[MTMI_QP_CONSTRAINTS]; /* multipliers of the rows */
+    double scale;                      /* of h */
 };
 
 /* Solves m s = r by elimination with row exchange; m and r are used up. */

@@ -6,8 +6,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#define MTMI_QP_VARIABLES 17 /* emitters, and the watts to spare */
-#define MTMI_QP_ROWS 4       /* X, Y, Z, watts */
+#define MTMI_QP_VARIABLES 17  /* emitters, and the watts to spare */
+#define MTMI_QP_CONSTRAINTS 4 /* X, Y, Z, watts */
 
 /** Least x' h x / 2 + c' x, where 0 <= x <= upper and a x stays what it is. h is symmetric and not
  *  negative. Best scaled so that columns of a and x are about 1. */
@@ -15,7 +15,7 @@ struct mtmi_qp {
     size_t count, rows;
     double h[MTMI_QP_VARIABLES][MTMI_QP_VARIABLES];
     double c[MTMI_QP_VARIABLES];
-    double a[MTMI_QP_ROWS][MTMI_QP_VARIABLES];
+    double a[MTMI_QP_CONSTRAINTS][MTMI_QP_VARIABLES];
     double upper[MTMI_QP_VARIABLES]; /* finite or INFINITY */
 };
 

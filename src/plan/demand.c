@@ -194,45 +194,45 @@ static double voltage_of(const mtm_rig *rig, int circuit, const mtm_demand_optio
     return stated > 0 ? stated : options->voltage_v;
 }
 
-static void add_row(mtm_demand *load, mtm_demand_row row)
+static void add_row(mtm_demand *demand, mtm_demand_row row)
 {
     double used = row.kind == MTM_DEMAND_CIRCUIT ? row.amperes : row.watts;
 
     row.part = used / row.rated;
     row.over = used > row.rated * row.share * (1 + SLACK);
-    load->over += row.over;
-    load->rows[load->count++] = row;
+    demand->over += row.over;
+    demand->rows[demand->count++] = row;
 }
 
 static void add_supply(const mtm_rig *rig, size_t index, const mtm_demand_options *options, sums *s,
-                       mtm_demand *load)
+                       mtm_demand *demand)
 {
     const mtm_supply *supply = mtm_rig_supply(rig, index);
 
     for (int port = 1; port <= supply->ports; port++) {
         size_t at = s->base[index] + (size_t)port - 1;
         if (s->port_units[at] > 0)
-            add_row(load, (mtm_demand_row){.kind = MTM_DEMAND_PORT,
-                                           .index = index,
-                                           .port = port,
-                                           .units = s->port_units[at],
-                                           .watts = s->port_w[at],
-                                           .rated = supply->port_w,
-                                           .share = options->supply_share});
+            add_row(demand, (mtm_demand_row){.kind = MTM_DEMAND_PORT,
+                                             .index = index,
+                                             .port = port,
+                                             .units = s->port_units[at],
+                                             .watts = s->port_w[at],
+                                             .rated = supply->port_w,
+                                             .share = options->supply_share});
     }
     if (s->supply_units[index] == 0)
         return;
     double drawn = drawn_by(supply, s->supply_w[index], options);
     double va = drawn / power_factor_of(supply, options);
     double voltage = voltage_of(rig, supply->circuit, options);
-    add_row(load, (mtm_demand_row){.kind = MTM_DEMAND_SUPPLY,
-                                   .index = index,
-                                   .units = s->supply_units[index],
-                                   .watts = s->supply_w[index],
-                                   .drawn_w = drawn,
-                                   .amperes = voltage > 0 ? va / voltage : 0,
-                                   .rated = supply->total_w,
-                                   .share = options->supply_share});
+    add_row(demand, (mtm_demand_row){.kind = MTM_DEMAND_SUPPLY,
+                                     .index = index,
+                                     .units = s->supply_units[index],
+                                     .watts = s->supply_w[index],
+                                     .drawn_w = drawn,
+                                     .amperes = voltage > 0 ? va / voltage : 0,
+                                     .rated = supply->total_w,
+                                     .share = options->supply_share});
     if (supply->circuit < 0)
         return;
     s->circuit_w[supply->circuit] += drawn;
@@ -241,22 +241,22 @@ static void add_supply(const mtm_rig *rig, size_t index, const mtm_demand_option
 }
 
 static void add_circuit(const mtm_rig *rig, size_t index, const mtm_demand_options *options,
-                        const sums *s, mtm_demand *load)
+                        const sums *s, mtm_demand *demand)
 {
     double voltage = voltage_of(rig, (int)index, options);
 
-    add_row(load, (mtm_demand_row){.kind = MTM_DEMAND_CIRCUIT,
-                                   .index = index,
-                                   .units = s->circuit_units[index],
-                                   .watts = s->circuit_w[index],
-                                   .drawn_w = s->circuit_w[index],
-                                   .amperes = voltage > 0 ? s->circuit_va[index] / voltage : 0,
-                                   .rated = mtm_rig_circuit(rig, index)->rated_a,
-                                   .share = options->circuit_share});
+    add_row(demand, (mtm_demand_row){.kind = MTM_DEMAND_CIRCUIT,
+                                     .index = index,
+                                     .units = s->circuit_units[index],
+                                     .watts = s->circuit_w[index],
+                                     .drawn_w = s->circuit_w[index],
+                                     .amperes = voltage > 0 ? s->circuit_va[index] / voltage : 0,
+                                     .rated = mtm_rig_circuit(rig, index)->rated_a,
+                                     .share = options->circuit_share});
 }
 
 static mtm_result make_rows(const mtm_rig *rig, const double *watts,
-                            const mtm_demand_options *options, mtm_demand *load, mtm_error *error)
+                            const mtm_demand_options *options, mtm_demand *demand, mtm_error *error)
 {
     sums s;
     mtm_result result = MTM_OK;
@@ -268,15 +268,15 @@ static mtm_result make_rows(const mtm_rig *rig, const double *watts,
     add_units(rig, watts, &s);
     size_t supplies = mtm_rig_supply_count(rig);
     size_t rows = s.base[supplies] + supplies + mtm_rig_circuit_count(rig);
-    load->rows = calloc(rows + 1, sizeof *load->rows);
-    if (load->rows == NULL) {
+    demand->rows = calloc(rows + 1, sizeof *demand->rows);
+    if (demand->rows == NULL) {
         result = mtmi_fail_memory(error);
         goto done;
     }
     for (size_t i = 0; i < supplies; i++)
-        add_supply(rig, i, options, &s, load);
+        add_supply(rig, i, options, &s, demand);
     for (size_t i = 0; i < mtm_rig_circuit_count(rig); i++)
-        add_circuit(rig, i, options, &s, load);
+        add_circuit(rig, i, options, &s, demand);
 done:
     mtmi_pool_free(&s.pool);
     return result;
@@ -293,50 +293,50 @@ mtm_result mtm_demand_create(const mtm_rig *rig, const double *watts,
         result = check_watts(rig, watts, error);
     if (result != MTM_OK)
         return result;
-    mtm_demand *load = calloc(1, sizeof *load);
-    if (load == NULL)
+    mtm_demand *demand = calloc(1, sizeof *demand);
+    if (demand == NULL)
         return mtmi_fail_memory(error);
-    result = make_rows(rig, watts, &full, load, error);
+    result = make_rows(rig, watts, &full, demand, error);
     if (result != MTM_OK) {
-        mtm_demand_free(load);
+        mtm_demand_free(demand);
         return result;
     }
-    *out = load;
+    *out = demand;
     return MTM_OK;
 }
 
-void mtm_demand_keep_fuller(mtm_demand *load, const mtm_demand *other)
+void mtm_demand_take_fuller(mtm_demand *demand, const mtm_demand *other)
 {
-    if (load == NULL || other == NULL)
+    if (demand == NULL || other == NULL)
         return;
-    for (size_t i = 0; i < load->count && i < other->count; i++) {
-        if (!mtmi_exceeds(other->rows[i].watts, load->rows[i].watts))
+    for (size_t i = 0; i < demand->count && i < other->count; i++) {
+        if (!mtmi_exceeds(other->rows[i].watts, demand->rows[i].watts))
             continue;
-        load->over += other->rows[i].over;
-        load->over -= load->rows[i].over;
-        load->rows[i] = other->rows[i];
+        demand->over += other->rows[i].over;
+        demand->over -= demand->rows[i].over;
+        demand->rows[i] = other->rows[i];
     }
 }
 
-void mtm_demand_free(mtm_demand *load)
+void mtm_demand_free(mtm_demand *demand)
 {
-    if (load == NULL)
+    if (demand == NULL)
         return;
-    free(load->rows);
-    free(load);
+    free(demand->rows);
+    free(demand);
 }
 
-size_t mtm_demand_row_count(const mtm_demand *load)
+size_t mtm_demand_row_count(const mtm_demand *demand)
 {
-    return load != NULL ? load->count : 0;
+    return demand != NULL ? demand->count : 0;
 }
 
-const mtm_demand_row *mtm_demand_row_at(const mtm_demand *load, size_t index)
+const mtm_demand_row *mtm_demand_row_at(const mtm_demand *demand, size_t index)
 {
-    return load != NULL && index < load->count ? &load->rows[index] : NULL;
+    return demand != NULL && index < demand->count ? &demand->rows[index] : NULL;
 }
 
-size_t mtm_demand_over_count(const mtm_demand *load)
+size_t mtm_demand_over_count(const mtm_demand *demand)
 {
-    return load != NULL ? load->over : 0;
+    return demand != NULL ? demand->over : 0;
 }

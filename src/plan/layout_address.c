@@ -163,8 +163,8 @@ static void list_bins(work *w)
             const mtmi_block *block = &w->blocks[w->fixed[f]];
             add_bin(w, holder->last + 1, block->address - 1);
             holder->last = block->address + block->slots - 1;
-            holder->load.size += block->slots;
-            holder->load.pieces++;
+            holder->content.size += block->slots;
+            holder->content.pieces++;
         }
         add_bin(w, holder->last + 1, MTM_ADDRESS_MAX);
         pack->holder_count++;
@@ -234,7 +234,7 @@ static bool find_least_universes(work *w, bool hard)
     for (size_t i = 0; i < w->open_count; i++)
         there[w->blocks[w->open[i]].slots]++;
     for (size_t u = 0; u < w->number_count; u++)
-        there[(int)w->pack.holders[u].load.fixed_size]++;
+        there[(int)w->pack.holders[u].content.fixed_size]++;
     for (int size = MTM_ADDRESS_MAX; size >= 1; size--) {
         if (there[size] > 0)
             runs[run_count++] = (mtmi_size_run){size, there[size]};
@@ -298,7 +298,7 @@ static bool pack_by(work *w, int way)
 {
     mtmi_pack *pack = &w->pack;
     if (way == ROW)
-        return mtmi_pack_row(pack, w->trial);
+        return mtmi_pack_sequence(pack, w->trial);
     if (way == FILL || way == COLUMNS)
         return mtmi_pack_fill(pack, way == COLUMNS, w->trial);
     return mtmi_pack_first_fit(pack, way == GROUPS_BY_SIZE ? w->order : NULL, pack->holder_count,
@@ -327,7 +327,7 @@ static bool pack_all(work *w)
                 return false;
             /* with pieces of whole groups some packings are left out */
             w->complete = w->complete && pack->count == w->open_count;
-        } else if (!pack_by(w, way) || !mtmi_pack_keep(pack, w->trial, &answer)) {
+        } else if (!pack_by(w, way) || !mtmi_pack_improve(pack, w->trial, &answer)) {
             return false;
         }
         keep_best(w, &answer);

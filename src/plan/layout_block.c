@@ -44,7 +44,7 @@ mtm_result mtmi_blocks_apart(const mtmi_block *a, const mtmi_block *b, mtm_error
 static mtm_result fail_block(const mtmi_block *block, const mtmi_pack_holder *holder,
                              double largest, double wanted, mtm_error *error)
 {
-    double room = holder->rated - holder->load.fixed_size;
+    double room = holder->rated - holder->content.fixed_size;
 
     if (largest < block->slots)
         return mtmi_fail(

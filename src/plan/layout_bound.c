@@ -7,7 +7,7 @@
 /* Sums of up to a hundred thousand terms: anything nearer to a whole number is that number. */
 static const double WHOLE = 1e-6;
 static const double NEAR = 1e-9;
-enum { LIMITS_MOST = 600 };
+enum { LIMITS_MAX = 600 };
 
 static size_t bins_of(double sum)
 {
@@ -65,7 +65,7 @@ static double limited_sum(const mtmi_size_run *runs, size_t run_count, double ca
 
 size_t mtmi_bins_at_least(const mtmi_size_run *runs, size_t run_count, double capacity, int steps)
 {
-    size_t stride = 1 + run_count / LIMITS_MOST; /* any choice of limits gives a bound */
+    size_t stride = 1 + run_count / LIMITS_MAX; /* any choice of limits gives a bound */
     double most = plain_sum(runs, run_count, capacity);
 
     for (int k = 1; k <= steps; k++)

@@ -7,7 +7,7 @@
  * taken away, and the rest solved again: sizes of a fifth to a half of a bin are packed so to
  * within a bin or two of the bound, where filling one bin after the other takes up to 4 % more. The
  * knapsack dominates: sizes times copies times room for each column, so the work is counted, not
- * timed (WORK_MOST), and every machine stops at the same column. All costs are 1; nothing here
+ * timed (WORK_MAX), and every machine stops at the same column. All costs are 1; nothing here
  * knows of groups or of free stretches. Degenerate steps end where the direction has been eaten by
  * rounding (SMALL): the bound holds all the same, so do not tighten it. */
 #include "plan/layout_columns.h"
@@ -18,9 +18,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KINDS_MOST = MTMI_COLUMN_KINDS_MAX };
+enum { KINDS_MAX = MTMI_COLUMN_KINDS_MAX };
 
-static const double WORK_MOST = 4e8; /* elementary steps: some tenths of a second */
+static const double WORK_MAX = 4e8; /* elementary steps: some tenths of a second */
 static const double SMALL = 1e-9;
 static const double WHOLE = 1e-6;
 static const double WANTED = 0.75; /* taken where nothing is wanted once */
@@ -29,16 +29,16 @@ static const double WANTED = 0.75; /* taken where nothing is wanted once */
 typedef struct relaxation {
     int capacity;
     size_t kinds;
-    size_t run[KINDS_MOST]; /* of the caller's runs */
-    int size[KINDS_MOST];
-    int copies[KINDS_MOST];    /* of a size, at most what fits into one bin ... */
-    double demand[KINDS_MOST]; /* ... and all of them */
-    double x[KINDS_MOST];
-    double dual[KINDS_MOST];
+    size_t run[KINDS_MAX]; /* of the caller's runs */
+    int size[KINDS_MAX];
+    int copies[KINDS_MAX];    /* of a size, at most what fits into one bin ... */
+    double demand[KINDS_MAX]; /* ... and all of them */
+    double x[KINDS_MAX];
+    double dual[KINDS_MAX];
     double *inverse;   /* [row of the basis][kind] */
     uint16_t *filling; /* [row of the basis][kind] */
-    uint16_t entering[KINDS_MOST];
-    double direction[KINDS_MOST];
+    uint16_t entering[KINDS_MAX];
+    double direction[KINDS_MAX];
     double *value; /* [stage][room]: the dearest filling of the first stages */
     double bound;  /* no fewer bins */
     double work;
@@ -196,7 +196,7 @@ static double raise_bound(relaxation *r, double worth)
 /* Iterates until the bound, rounded up, has met the sum, or the work is spent. */
 static void relaxation_solve(relaxation *r)
 {
-    while (r->kinds > 0 && r->work < WORK_MOST) {
+    while (r->kinds > 0 && r->work < WORK_MAX) {
         find_duals(r);
         double worth = find_entering(r);
         double bins = raise_bound(r, worth);
@@ -282,7 +282,7 @@ static void plan(planning *p, const mtmi_size_run *runs)
 {
     size_t before = SIZE_MAX;
 
-    while (p->pieces_left > 0 && p->columns->count != before && p->r->work < WORK_MOST) {
+    while (p->pieces_left > 0 && p->columns->count != before && p->r->work < WORK_MAX) {
         before = p->columns->count;
         relaxation_start(p->r, runs, p->left, p->run_count);
         relaxation_solve(p->r);

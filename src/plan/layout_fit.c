@@ -25,18 +25,18 @@ typedef struct fit {
 static void find_rest(fit *f, size_t holder)
 {
     const mtmi_pack_holder *h = &f->pack->holders[holder];
-    rest found = {.spare = -1, .holder_size = h->load.size, .holder_part = 1 / h->rated};
+    rest found = {.spare = -1, .holder_size = h->content.size, .holder_part = 1 / h->rated};
 
     for (size_t b = h->first_bin; b < h[1].first_bin; b++) {
         const mtmi_pack_bin *bin = &f->pack->bins[b];
         if (mtmi_pack_spare(bin) > found.spare) {
             found.spare = mtmi_pack_spare(bin);
-            found.bin_size = bin->load.size;
+            found.bin_size = bin->content.size;
             found.bin_part = 1 / bin->rated;
             found.bin = b;
         }
     }
-    found.spare = fmin(found.spare, h->rated * (1 + MTMI_PACK_SLACK) - h->load.size);
+    found.spare = fmin(found.spare, h->rated * (1 + MTMI_PACK_SLACK) - h->content.size);
     f->rests[holder] = found;
 }
 

@@ -13,16 +13,16 @@ void mtmi_pack_create(mtmi_pack *pack, mtmi_pool *pool, size_t pieces, size_t ho
     pack->bins = mtmi_pool_take(pool, bins, sizeof *pack->bins);
 }
 
-bool mtmi_pack_within(double load, double rated)
+bool mtmi_pack_within(double content, double rated)
 {
-    return load <= rated * (1 + MTMI_PACK_SLACK);
+    return content <= rated * (1 + MTMI_PACK_SLACK);
 }
 
 double mtmi_pack_spare(const mtmi_pack_bin *bin)
 {
-    if (bin->most > 0 && bin->load.pieces >= bin->most)
+    if (bin->most > 0 && bin->content.pieces >= bin->most)
         return -1;
-    return bin->rated * (1 + MTMI_PACK_SLACK) - bin->load.size;
+    return bin->rated * (1 + MTMI_PACK_SLACK) - bin->content.size;
 }
 
 bool mtmi_pack_fits(const mtmi_pack *pack, size_t bin, double size)
@@ -30,51 +30,51 @@ bool mtmi_pack_fits(const mtmi_pack *pack, size_t bin, double size)
     const mtmi_pack_bin *b = &pack->bins[bin];
     const mtmi_pack_holder *h = &pack->holders[b->holder];
 
-    return mtmi_pack_spare(b) >= size && h->rated * (1 + MTMI_PACK_SLACK) - h->load.size >= size;
+    return mtmi_pack_spare(b) >= size && h->rated * (1 + MTMI_PACK_SLACK) - h->content.size >= size;
 }
 
-static void load_add(mtmi_pack_load *load, double size, int sign)
+static void content_add(mtmi_pack_content *content, double size, int sign)
 {
-    load->size += sign * size;
-    load->pieces += sign;
-    if (load->pieces == 0)
-        load->size = 0; /* no rounding is left behind */
+    content->size += sign * size;
+    content->pieces += sign;
+    if (content->pieces == 0)
+        content->size = 0; /* no rounding is left behind */
 }
 
 void mtmi_pack_add(mtmi_pack *pack, size_t bin, double size, int sign)
 {
-    load_add(&pack->bins[bin].load, size, sign);
-    load_add(&pack->holders[pack->bins[bin].holder].load, size, sign);
+    content_add(&pack->bins[bin].content, size, sign);
+    content_add(&pack->holders[pack->bins[bin].holder].content, size, sign);
 }
 
-static void load_fix(mtmi_pack_load *load)
+static void content_fix(mtmi_pack_content *content)
 {
-    load->fixed_size = load->size;
-    load->fixed_pieces = load->pieces;
+    content->fixed_size = content->size;
+    content->fixed_pieces = content->pieces;
 }
 
-static void load_clear(mtmi_pack_load *load)
+static void content_clear(mtmi_pack_content *content)
 {
-    load->size = load->fixed_size;
-    load->pieces = load->fixed_pieces;
+    content->size = content->fixed_size;
+    content->pieces = content->fixed_pieces;
 }
 
-static void for_each_load(mtmi_pack *pack, void (*change)(mtmi_pack_load *))
+static void for_each_content(mtmi_pack *pack, void (*change)(mtmi_pack_content *))
 {
     for (size_t b = 0; b < pack->bin_count; b++)
-        change(&pack->bins[b].load);
+        change(&pack->bins[b].content);
     for (size_t h = 0; h < pack->holder_count; h++)
-        change(&pack->holders[h].load);
+        change(&pack->holders[h].content);
 }
 
 void mtmi_pack_fix(mtmi_pack *pack)
 {
-    for_each_load(pack, load_fix);
+    for_each_content(pack, content_fix);
 }
 
 void mtmi_pack_clear(mtmi_pack *pack)
 {
-    for_each_load(pack, load_clear);
+    for_each_content(pack, content_clear);
 }
 
 static double find_peak(const mtmi_pack *pack)
@@ -82,9 +82,9 @@ static double find_peak(const mtmi_pack *pack)
     double peak = 0;
 
     for (size_t b = 0; b < pack->bin_count; b++)
-        peak = fmax(peak, pack->bins[b].load.size / pack->bins[b].rated);
+        peak = fmax(peak, pack->bins[b].content.size / pack->bins[b].rated);
     for (size_t h = 0; h < pack->holder_count; h++)
-        peak = fmax(peak, pack->holders[h].load.size / pack->holders[h].rated);
+        peak = fmax(peak, pack->holders[h].content.size / pack->holders[h].rated);
     return peak;
 }
 
@@ -96,10 +96,10 @@ static double count_gaps(const mtmi_pack *pack)
         double last = pack->holders[h].last;
         for (size_t b = pack->holders[h].first_bin; b < pack->holders[h + 1].first_bin; b++) {
             const mtmi_pack_bin *bin = &pack->bins[b];
-            if (bin->load.pieces > 0)
-                last = fmax(last, bin->start + bin->load.size - 1);
+            if (bin->content.pieces > 0)
+                last = fmax(last, bin->start + bin->content.size - 1);
         }
-        gaps += last - pack->holders[h].load.size;
+        gaps += last - pack->holders[h].content.size;
     }
     return gaps;
 }
@@ -181,13 +181,13 @@ static bool price(mtmi_pack *pack, const size_t *bin, mtmi_pack_cost *cost)
     for (size_t i = 0; i < pack->count; i++)
         mtmi_pack_add(pack, bin[i], pack->pieces[i].size, 1);
     for (size_t h = 0; h < pack->holder_count; h++)
-        cost->holders += pack->holders[h].bound || pack->holders[h].load.pieces > 0;
+        cost->holders += pack->holders[h].bound || pack->holders[h].content.pieces > 0;
     cost->flaw = mtmi_pack_flaw(pack);
     mtmi_pack_clear(pack);
     return pack->group_count == 0 || count_touches(pack, bin, &cost->touches);
 }
 
-bool mtmi_pack_keep(mtmi_pack *pack, const size_t *trial, mtmi_pack_answer *answer)
+bool mtmi_pack_improve(mtmi_pack *pack, const size_t *trial, mtmi_pack_answer *answer)
 {
     mtmi_pack_cost cost;
 

@@ -6,7 +6,7 @@
  * universe, a holder the universe; sizes are slots
  *
  * A layout costs the holders in use first, then either how many holders part a group, or how full
- * the fullest bin or holder is. The quick ways (layout_fit.c, layout_row.c) find a layout, the
+ * the fullest bin or holder is. The quick ways (layout_fit.c, layout_sequence.c) find a layout, the
  * bounds (layout_bound.h, layout_port_bound.h) say whether a better one may exist, and only then
  * everything is tried (layout_search.c). Order counts throughout: of equally good places the first
  * is taken, so that answers read like the file and are the same on every machine. */
@@ -26,7 +26,7 @@
 
 /** What is placed as a whole. */
 typedef struct mtmi_pack_piece {
-    double size;    /**< > 0; whole numbers for mtmi_pack_row and mtmi_pack_fill */
+    double size;    /**< > 0; whole numbers for mtmi_pack_sequence and mtmi_pack_fill */
     uint32_t group; /**< or MTMI_GROUP_NONE */
     uint32_t only;  /**< the holder it must go to, or MTMI_HOLDER_ANY */
     uint32_t
@@ -34,10 +34,10 @@ typedef struct mtmi_pack_piece {
 } mtmi_pack_piece;
 
 /** A load now, and as it was before any piece was placed. */
-typedef struct mtmi_pack_load {
+typedef struct mtmi_pack_content {
     double size, fixed_size;
     int pieces, fixed_pieces;
-} mtmi_pack_load;
+} mtmi_pack_content;
 
 /** Where pieces go. */
 typedef struct mtmi_pack_bin {
@@ -45,7 +45,7 @@ typedef struct mtmi_pack_bin {
     int most;  /**< pieces; 0: any number */
     int start; /**< number of its first slot */
     double rated;
-    mtmi_pack_load load;
+    mtmi_pack_content content;
 } mtmi_pack_bin;
 
 /** What bins are part of. */
@@ -55,7 +55,7 @@ typedef struct mtmi_pack_holder {
     size_t first_bin; /**< its bins end where those of the next holder begin */
     int last;         /**< number of the last slot that was in use before any piece was placed */
     double rated;
-    mtmi_pack_load load;
+    mtmi_pack_content content;
 } mtmi_pack_holder;
 
 /** What a packing costs, the first first. */
@@ -94,7 +94,7 @@ size_t mtmi_sort_keys(uint64_t *keys, size_t count);
 void mtmi_pack_create(mtmi_pack *pack, mtmi_pool *pool, size_t pieces, size_t holders, size_t bins);
 
 /** True if a load keeps within a rating. */
-bool mtmi_pack_within(double load, double rated);
+bool mtmi_pack_within(double content, double rated);
 /** What a bin takes more by its own rating; -1 where it takes no more pieces. */
 double mtmi_pack_spare(const mtmi_pack_bin *bin);
 /** True if a piece of this size may go there, by the ratings of bin and holder. */
@@ -114,7 +114,7 @@ bool mtmi_pack_twins(const mtmi_pack *pack, size_t a, size_t b);
 /** True if a is better than b, and not by rounding. */
 bool mtmi_pack_better(const mtmi_pack_cost *a, const mtmi_pack_cost *b);
 /** Makes trial the answer if every piece has a place and it is better. False if out of memory. */
-bool mtmi_pack_keep(mtmi_pack *pack, const size_t *trial, mtmi_pack_answer *answer);
+bool mtmi_pack_improve(mtmi_pack *pack, const size_t *trial, mtmi_pack_answer *answer);
 /** True if nothing better than the answer exists. */
 bool mtmi_pack_perfect(const mtmi_pack *pack, const mtmi_pack_answer *answer);
 
@@ -129,7 +129,7 @@ bool mtmi_pack_spread(mtmi_pack *pack, size_t limit, size_t *bin);
 
 /** Group after group into bin after bin, so that little more than the ends of bins part a group.
  *  Whole sizes, at most 512. False if out of memory. */
-bool mtmi_pack_row(mtmi_pack *pack, size_t *bin);
+bool mtmi_pack_sequence(mtmi_pack *pack, size_t *bin);
 
 /** Bin after bin as full as can be, the largest pieces first; with by_columns, the bins of empty
  *  holders as the linear relaxation says. Whole sizes, at most 512. False if out of memory. */

@@ -121,25 +121,25 @@ static mtm_result check_fixed_load(const work *w, size_t s, int port, mtm_error 
     const mtm_supply *supply = &w->supplies[s];
     const mtmi_pack_holder *holder = &w->pack.holders[w->holder[s]];
     const mtmi_pack_bin *bin = &w->pack.bins[holder->first_bin + (size_t)(port > 0 ? port - 1 : 0)];
-    const mtmi_pack_load *load = port > 0 ? &bin->load : &holder->load;
+    const mtmi_pack_content *content = port > 0 ? &bin->content : &holder->content;
     double rated = port > 0 ? bin->rated : holder->rated;
-    bool few = port == 0 || bin->most == 0 || load->pieces <= bin->most;
+    bool few = port == 0 || bin->most == 0 || content->pieces <= bin->most;
     char units[300];
 
-    if (mtmi_pack_within(load->size, rated) && few)
+    if (mtmi_pack_within(content->size, rated) && few)
         return MTM_OK;
     list_units(w, (int)s, port, units, sizeof units);
     if (port == 0)
         return mtmi_fail(error, MTM_RANGE,
                          "supply \"%.40s\" is rated %.6g W and would carry %.6g W: %s",
-                         supply->name, rated, load->size, units);
+                         supply->name, rated, content->size, units);
     if (few)
         return mtmi_fail(error, MTM_RANGE,
                          "port %d of supply \"%.40s\" is rated %.6g W and would carry %.6g W: %s",
-                         port, supply->name, rated, load->size, units);
+                         port, supply->name, rated, content->size, units);
     return mtmi_fail(error, MTM_RANGE,
                      "port %d of supply \"%.40s\" takes at most %d units and would have %d: %s",
-                     port, supply->name, bin->most, load->pieces, units);
+                     port, supply->name, bin->most, content->pieces, units);
 }
 
 static mtm_result check_fixed_loads(const work *w, mtm_error *error)
@@ -255,12 +255,12 @@ static mtm_result make_pack(work *w, mtm_error *error)
 }
 
 static const double TURN_STEPS = 4e8; /* about a second */
-enum { TURNS_MOST = 8 };
+enum { TURNS_MAX = 8 };
 
 /* How often all may be spread again: work grows with units times supplies. */
 static int turns_allowed(const work *w, size_t supplies)
 {
-    return (int)fmax(1, fmin(TURNS_MOST, TURN_STEPS / ((double)w->count * (double)supplies + 1)));
+    return (int)fmax(1, fmin(TURNS_MAX, TURN_STEPS / ((double)w->count * (double)supplies + 1)));
 }
 
 /* Looks how many supplies are enough, spreads evenly over as many, and tries to do with fewer. */
@@ -268,16 +268,16 @@ static bool spread_quickly(work *w)
 {
     mtmi_pack *pack = &w->pack;
     size_t m = w->supply_count;
-    bool done =
-        mtmi_pack_first_fit(pack, NULL, m, w->bin[1]) && mtmi_pack_keep(pack, w->bin[1], &w->best);
+    bool done = mtmi_pack_first_fit(pack, NULL, m, w->bin[1]) &&
+                mtmi_pack_improve(pack, w->bin[1], &w->best);
 
     if (w->best.found)
         m = w->best.cost.holders;
     int turns = turns_allowed(w, m);
     for (; done && turns > 0 && m >= pack->least.holders && m > 0; turns--, m--) {
         done = mtmi_pack_first_fit(pack, NULL, m, w->bin[1]) &&
-               mtmi_pack_keep(pack, w->bin[1], &w->best) && mtmi_pack_spread(pack, m, w->bin[1]) &&
-               mtmi_pack_keep(pack, w->bin[1], &w->best);
+               mtmi_pack_improve(pack, w->bin[1], &w->best) &&
+               mtmi_pack_spread(pack, m, w->bin[1]) && mtmi_pack_improve(pack, w->bin[1], &w->best);
         if (!w->best.found || w->best.cost.holders > m)
             break;
     }

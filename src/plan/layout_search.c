@@ -14,23 +14,23 @@
 #include <string.h>
 
 enum {
-    PIECES_MOST = 64,
-    HOLDERS_MOST = 512,
-    CELLS_MOST = 1 << 20, /* groups times holders */
-    STEPS_MOST = 50000000 /* a tenth of a second or two */
+    PIECES_MAX = 64,
+    HOLDERS_MAX = 512,
+    CELLS_MAX = 1 << 20, /* groups times holders */
+    STEPS_MAX = 50000000 /* a tenth of a second or two */
 };
 
 typedef struct search {
     mtmi_pack *pack;
     const size_t *order;
     mtmi_pack_answer *answer;
-    double tail[PIECES_MOST + 1]; /* sizes of pieces i.. */
-    size_t at[PIECES_MOST];       /* bin by place in order[] */
-    uint32_t twin[HOLDERS_MOST];  /* the last one before with equal ratings, or MTMI_HOLDER_ANY */
-    uint16_t *stands;             /* [group][holder]: pieces there */
-    mtmi_pack_cost cost;          /* so far */
-    double room;                  /* left in the holders in use */
-    double largest;               /* rating of a holder */
+    double tail[PIECES_MAX + 1]; /* sizes of pieces i.. */
+    size_t at[PIECES_MAX];       /* bin by place in order[] */
+    uint32_t twin[HOLDERS_MAX];  /* the last one before with equal ratings, or MTMI_HOLDER_ANY */
+    uint16_t *stands;            /* [group][holder]: pieces there */
+    mtmi_pack_cost cost;         /* so far */
+    double room;                 /* left in the holders in use */
+    double largest;              /* rating of a holder */
     size_t steps;
     bool stopped;
 } search;
@@ -42,7 +42,7 @@ static const mtmi_pack_piece *piece_at(const search *s, size_t i)
 
 static bool in_use(const mtmi_pack_holder *holder)
 {
-    return holder->bound || holder->load.pieces > 0;
+    return holder->bound || holder->content.pieces > 0;
 }
 
 static void start(search *s)
@@ -58,7 +58,8 @@ static void start(search *s)
             s->twin[h] = mtmi_pack_twins(pack, k, h) ? (uint32_t)k : s->twin[h];
         s->largest = fmax(s->largest, pack->holders[h].rated);
         s->cost.holders += pack->holders[h].bound;
-        s->room += pack->holders[h].bound ? pack->holders[h].rated - pack->holders[h].load.size : 0;
+        s->room +=
+            pack->holders[h].bound ? pack->holders[h].rated - pack->holders[h].content.size : 0;
     }
     for (size_t i = 0; i < pack->stand_count; i++) {
         size_t group = (size_t)(pack->stands[i] >> 32);
@@ -105,8 +106,8 @@ static void try_bin(search *s, size_t i, size_t bin)
     const mtmi_pack_piece *piece = piece_at(s, i);
     mtmi_pack_bin *b = &s->pack->bins[bin];
     mtmi_pack_holder *h = &s->pack->holders[b->holder];
-    mtmi_pack_load bin_before = b->load;
-    mtmi_pack_load holder_before = h->load;
+    mtmi_pack_content bin_before = b->content;
+    mtmi_pack_content holder_before = h->content;
     mtmi_pack_cost cost_before = s->cost;
     double room_before = s->room;
     uint16_t *stands = NULL;
@@ -119,13 +120,14 @@ static void try_bin(search *s, size_t i, size_t bin)
     if (stands != NULL)
         s->cost.touches += (*stands)++ == 0;
     if (s->pack->even)
-        s->cost.flaw = fmax(s->cost.flaw, fmax(b->load.size / b->rated, h->load.size / h->rated));
+        s->cost.flaw =
+            fmax(s->cost.flaw, fmax(b->content.size / b->rated, h->content.size / h->rated));
     s->at[i] = bin;
     place_from(s, i + 1);
     if (stands != NULL)
         (*stands)--;
-    b->load = bin_before;
-    h->load = holder_before;
+    b->content = bin_before;
+    h->content = holder_before;
     s->cost = cost_before;
     s->room = room_before;
 }
@@ -137,8 +139,8 @@ static bool twin_bin(const mtmi_pack *pack, size_t first, size_t bin)
 
     for (size_t b = first; b < bin; b++) {
         const mtmi_pack_bin *other = &pack->bins[b];
-        if (other->load.size == own->load.size && other->load.pieces == own->load.pieces &&
-            other->rated == own->rated)
+        if (other->content.size == own->content.size &&
+            other->content.pieces == own->content.pieces && other->rated == own->rated)
             return true;
     }
     return false;
@@ -169,7 +171,7 @@ static size_t first_bin(const search *s, size_t i)
 
 static void place_from(search *s, size_t i)
 {
-    if (s->steps > STEPS_MOST)
+    if (s->steps > STEPS_MAX)
         s->stopped = true;
     if (s->stopped || hopeless(s, i))
         return;
@@ -202,8 +204,8 @@ bool mtmi_pack_search(mtmi_pack *pack, const size_t *order, mtmi_pack_answer *an
     size_t holders = pack->holder_count;
 
     *complete = false;
-    if (pack->count > PIECES_MOST || holders > HOLDERS_MOST ||
-        (pack->group_count > 0 && holders > CELLS_MOST / pack->group_count))
+    if (pack->count > PIECES_MAX || holders > HOLDERS_MAX ||
+        (pack->group_count > 0 && holders > CELLS_MAX / pack->group_count))
         return true;
     search *s = calloc(1, sizeof *s);
     uint16_t *stands = calloc(pack->group_count * holders + 1, sizeof *stands);

@@ -105,7 +105,7 @@ static void tidy_bins(const mtmi_pack *pack, const uint32_t *first, choice *choi
         size_t count = 0;
         for (size_t b = pack->holders[h].first_bin; b < pack->holders[h + 1].first_bin; b++) {
             becomes[b] = b;
-            if (pack->bins[b].load.fixed_pieces == 0)
+            if (pack->bins[b].content.fixed_pieces == 0)
                 choices[count++] = (choice){first[b], 0, b};
         }
         renumber(choices, count, choices + count, becomes);

@@ -11,8 +11,8 @@
 #include <stdlib.h>
 
 enum {
-    NAME_MOST = 40,  /* letters of a unit's name that its column has room for */
-    FIXTURE_MIN = 8, /* narrower, the column of fixtures is left out */
+    NAME_LENGTH_MAX = 40, /* letters of a unit's name that its column has room for */
+    FIXTURE_MIN = 8,      /* narrower, the column of fixtures is left out */
     /* box, two places at the left, mode, bits, watts and one more place, with blanks */
     OTHER_COLUMNS = 47
 };
@@ -49,7 +49,7 @@ static int by_place(const void *a, const void *b)
     return p->unit < q->unit ? -1 : p->unit > q->unit;
 }
 
-static place place_of(const mtm_unit *unit, mtm_sheet_kind kind, size_t index)
+static place place_of(const mtm_unit *unit, mtm_sheet_type kind, size_t index)
 {
     if (kind == MTM_SHEET_ADDRESS)
         return (place){unit->universe > 0 ? unit->universe : INT_MAX,
@@ -58,7 +58,7 @@ static place place_of(const mtm_unit *unit, mtm_sheet_kind kind, size_t index)
                    unit->port > 0 ? unit->port : INT_MAX, index};
 }
 
-static bool sort_units(mtmi_sheet *sheet, mtm_sheet_kind kind)
+static bool sort_units(mtmi_sheet *sheet, mtm_sheet_type kind)
 {
     place *places = calloc(sheet->count + 1, sizeof *places);
 
@@ -87,7 +87,7 @@ static void set_widths(mtmi_sheet *sheet)
         letters = mtmi_text_letters(mtm_fixture_name(unit->fixture));
         fixture = letters > fixture ? letters : fixture;
     }
-    name = name > NAME_MOST ? NAME_MOST : name;
+    name = name > NAME_LENGTH_MAX ? NAME_LENGTH_MAX : name;
     sheet->name_width = name < room ? name : room;
     room -= sheet->name_width + 1;
     sheet->fixture_width = fixture < room ? fixture : room;
@@ -95,7 +95,7 @@ static void set_widths(mtmi_sheet *sheet)
         sheet->fixture_width = 0;
 }
 
-mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_kind kind, mtm_sheet_format format,
+mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_type kind, mtm_sheet_format format,
                            char **text, size_t *length, mtm_error *error)
 {
     mtmi_sheet sheet = {.rig = rig};

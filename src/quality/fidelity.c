@@ -9,8 +9,8 @@
 #define BACKGROUND_Y 20.0
 #define PI 3.14159265358979323846
 
-mtm_result mtmi_fidelity_places(const mtmi_quality_kernel *kernel, const mtmi_ces *ces,
-                                mtmi_ces *jab, mtm_error *error)
+mtm_result mtmi_fidelity_coordinates(const mtmi_quality_kernel *kernel, const mtmi_ces *ces,
+                                     mtmi_ces *jab, mtm_error *error)
 {
     double scale = 100 / ces->at[1][MTMI_CES_WHITE];
     mtm_viewing viewing = {
@@ -135,7 +135,7 @@ mtm_result mtmi_fidelity_from_light(const mtmi_quality_kernel *kernel,
     mtm_fidelity found = {0};
     double sum = 0;
 
-    mtm_result result = mtmi_fidelity_places(kernel, &light->ces, &jab, error);
+    mtm_result result = mtmi_fidelity_coordinates(kernel, &light->ces, &jab, error);
     if (result != MTM_OK)
         return result;
     for (size_t i = 0; i < MTM_CES_COUNT; i++) {
@@ -166,7 +166,7 @@ double mtmi_rf_from_light(const mtmi_quality_kernel *kernel, const mtmi_quality_
     mtmi_ces jab;
     double sum = 0;
 
-    if (mtmi_fidelity_places(kernel, &light->ces, &jab, NULL) != MTM_OK)
+    if (mtmi_fidelity_coordinates(kernel, &light->ces, &jab, NULL) != MTM_OK)
         return NAN;
     for (size_t i = 0; i < MTM_CES_COUNT; i++)
         sum += difference_of(&jab, reference, i);

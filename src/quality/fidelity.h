@@ -6,8 +6,9 @@
 #include "quality/kernel.h"
 
 /** Places of the samples under a light, the light itself the adopted white. */
-MTM_CHECKED mtm_result mtmi_fidelity_places(const mtmi_quality_kernel *kernel, const mtmi_ces *ces,
-                                            mtmi_ces *jab, mtm_error *error);
+MTM_CHECKED mtm_result mtmi_fidelity_coordinates(const mtmi_quality_kernel *kernel,
+                                                 const mtmi_ces *ces, mtmi_ces *jab,
+                                                 mtm_error *error);
 
 /** Hue bins, means and area of a reference whose jab is set. */
 void mtmi_fidelity_reference(mtmi_quality_reference *reference);

@@ -121,7 +121,7 @@ mtm_result mtmi_quality_reference_at(const mtmi_quality_kernel *kernel, double c
         mtmi_cri_reference(cct_k < CRI_DAYLIGHT_K ? &planck.tcs : &daylight.tcs, reference->tcs);
     memcpy(reference->ssi, cct_k < SSI_DAYLIGHT_K ? planck.ssi : daylight.ssi,
            sizeof reference->ssi);
-    result = mtmi_fidelity_places(kernel, ces, &reference->jab, error);
+    result = mtmi_fidelity_coordinates(kernel, ces, &reference->jab, error);
     if (result == MTM_OK)
         mtmi_fidelity_reference(reference);
     return result;

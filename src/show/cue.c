@@ -16,8 +16,8 @@
 
 /* What a setting takes from its cue where it does not say itself. */
 struct defaults {
-    mtm_path_kind path;
-    mtm_shape_kind shape;
+    mtm_path_type path;
+    mtm_shape_type shape;
     mtm_goal goal;
     bool goal_stated; /* by the cue or the setting itself */
 };
@@ -56,12 +56,12 @@ static mtm_result read_choice(const mtmi_node *node, const char *(*name_at)(size
 
 static const char *path_name_at(size_t index)
 {
-    return index < mtm_path_kind_count() ? mtm_path_kind_at(index)->name : NULL;
+    return index < mtm_path_type_count() ? mtm_path_type_at(index)->name : NULL;
 }
 
 static const char *shape_name_at(size_t index)
 {
-    return index < mtm_shape_kind_count() ? mtm_shape_kind_at(index)->name : NULL;
+    return index < mtm_shape_type_count() ? mtm_shape_type_at(index)->name : NULL;
 }
 
 static const char *goal_name_at(size_t index)
@@ -78,12 +78,12 @@ static mtm_result read_defaults(const mtmi_node *node, struct defaults *defaults
     if (mtmi_json_child(node, "path", &child)) {
         result = read_choice(&child, path_name_at, &index, error);
         if (result == MTM_OK)
-            defaults->path = (mtm_path_kind)index;
+            defaults->path = (mtm_path_type)index;
     }
     if (result == MTM_OK && mtmi_json_child(node, "curve", &child)) {
         result = read_choice(&child, shape_name_at, &index, error);
         if (result == MTM_OK)
-            defaults->shape = (mtm_shape_kind)index;
+            defaults->shape = (mtm_shape_type)index;
     }
     if (result == MTM_OK && mtmi_json_child(node, "goal", &child)) {
         result = read_choice(&child, goal_name_at, &index, error);

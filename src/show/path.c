@@ -27,14 +27,14 @@ static const mtm_path_info paths[] = {
     {MTM_PATH_SLOTS, "slots", "straight in slots: what a console does on its own"},
 };
 
-size_t mtm_path_kind_count(void)
+size_t mtm_path_type_count(void)
 {
     return sizeof paths / sizeof paths[0];
 }
 
-const mtm_path_info *mtm_path_kind_at(size_t index)
+const mtm_path_info *mtm_path_type_at(size_t index)
 {
-    return index < mtm_path_kind_count() ? &paths[index] : NULL;
+    return index < mtm_path_type_count() ? &paths[index] : NULL;
 }
 
 static mtm_result make_viewer(mtm_viewer *viewer, mtm_error *error)
@@ -164,7 +164,7 @@ static mtm_result make_ends(mtm_path *path, mtm_error *error)
     return result;
 }
 
-mtm_result mtm_path_create(mtm_path_kind kind, mtm_xy from, mtm_xy to, mtm_path *path,
+mtm_result mtm_path_create(mtm_path_type kind, mtm_xy from, mtm_xy to, mtm_path *path,
                            mtm_error *error)
 {
     mtm_path made = {.kind = kind, .from = from, .to = to};

@@ -17,8 +17,8 @@ typedef struct mtmi_setting {
     mtm_output output;
     bool has_goal; /* false: the goal stays, as a mix does when only its output changes */
     mtm_goal goal;
-    mtm_path_kind path;
-    mtm_shape_kind shape;
+    mtm_path_type path;
+    mtm_shape_type shape;
 } mtmi_setting;
 
 typedef struct mtmi_cue {

@@ -15,7 +15,7 @@
 #define SAME_PLANE 1e-12
 
 /* The farthest row along q: 1 / its value is how far the ray goes. */
-static size_t exit_row(const struct mtmi_rows *rows, const double q[3], double *most)
+static size_t exit_row(const struct mtmi_planes *rows, const double q[3], double *most)
 {
     size_t best = 0;
 
@@ -29,7 +29,7 @@ static size_t exit_row(const struct mtmi_rows *rows, const double q[3], double *
 }
 
 /* The row of the tile that holds p; *watts gets the fewest watts there. */
-static size_t tile_row(const struct mtmi_rows *rows, const double p[3], double *watts)
+static size_t tile_row(const struct mtmi_planes *rows, const double p[3], double *watts)
 {
     size_t best = 0;
 
@@ -77,7 +77,7 @@ static const struct mtmi_cell *holding(const mtm_solver *solver, const double p[
 }
 
 /* The cell that answers at p, and its levels; row is the best. */
-static const struct mtmi_cell *answering(const mtm_solver *solver, const struct mtmi_rows *rows,
+static const struct mtmi_cell *answering(const mtm_solver *solver, const struct mtmi_planes *rows,
                                          size_t row, const double p[3], double level[3])
 {
     const struct mtmi_cell *cell = &solver->cells[rows->first + row];

@@ -61,7 +61,7 @@ static void set_least(struct walk *walk, double cost)
 
 static void try_light(struct walk *walk, struct mtmi_sums light)
 {
-    double cost = mtmi_code_cost(&walk->search->judge, light);
+    double cost = mtmi_code_cost(&walk->search->basis, light);
 
     if (!(cost <= walk->bound) || (mtmi_same_cost(cost) >= walk->least && !is_lower(walk)))
         return;
@@ -142,22 +142,22 @@ static void try_others(struct walk *walk, size_t i, struct steps off, struct mtm
     }
 }
 
-double mtmi_sum_far(const struct mtmi_code_judge *judge, double cost, double most)
+double mtmi_sum_far(const struct mtmi_cost_basis *basis, double cost, double most)
 {
-    double steps = sqrt(cost), lowest_v = judge->v - MTM_STEP_UV * steps;
-    if (lowest_v < 0.25 * judge->v)
+    double steps = sqrt(cost), lowest_v = basis->v - MTM_STEP_UV * steps;
+    if (lowest_v < 0.25 * basis->v)
         return most;
-    return (1 + MTM_STEP_OUTPUT * steps) / (judge->per_output * lowest_v);
+    return (1 + MTM_STEP_OUTPUT * steps) / (basis->per_output * lowest_v);
 }
 
 /* What light does to the parts of the cost, in steps where X + 15 Y + 3 Z is
  * 1 / (MTM_STEP_UV * per_sum). */
-static struct steps effect_of(const struct mtmi_code_judge *judge, struct mtmi_sums light,
+static struct steps effect_of(const struct mtmi_cost_basis *basis, struct mtmi_sums light,
                               double per_sum)
 {
-    return (struct steps){(light.u - judge->u * light.all) * per_sum,
-                          (light.v - judge->v * light.all) * per_sum,
-                          light.v * judge->per_output * (1 / MTM_STEP_OUTPUT)};
+    return (struct steps){(light.u - basis->u * light.all) * per_sum,
+                          (light.v - basis->v * light.all) * per_sum,
+                          light.v * basis->per_output * (1 / MTM_STEP_OUTPUT)};
 }
 
 static void set_axes(struct walk *walk)
@@ -178,7 +178,7 @@ static void set_axes(struct walk *walk)
 
 double mtmi_search_codes(struct mtmi_search *search)
 {
-    const struct mtmi_code_judge *judge = &search->judge;
+    const struct mtmi_cost_basis *basis = &search->basis;
     struct walk walk; /* large, and most often little of it is used */
     struct mtmi_sums light = search->base;
     double most = search->base.all;
@@ -189,14 +189,14 @@ double mtmi_search_codes(struct mtmi_search *search)
         most += open->level[open->most] * open->light.all;
     }
     walk.search = search;
-    set_least(&walk, mtmi_code_cost(judge, light));
+    set_least(&walk, mtmi_code_cost(basis, light));
     if (!(walk.least < INFINITY))
         return walk.least;
-    double per_sum = 1 / (MTM_STEP_UV * mtmi_sum_within(judge, walk.bound, most));
+    double per_sum = 1 / (MTM_STEP_UV * mtmi_sum_within(basis, walk.bound, most));
     for (size_t i = 0; i < search->count; i++)
-        walk.effect[i] = effect_of(judge, search->open[i].light, per_sum);
+        walk.effect[i] = effect_of(basis, search->open[i].light, per_sum);
     set_axes(&walk);
-    struct steps off = effect_of(judge, search->wanted, per_sum);
+    struct steps off = effect_of(basis, search->wanted, per_sum);
     off.output -= 1 / MTM_STEP_OUTPUT;
     try_others(&walk, search->count - 1, off, search->base);
     return walk.least;

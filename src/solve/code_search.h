@@ -7,17 +7,17 @@
 #include "unit/code_cost.h"
 
 /** mtmi_sum_within for any cost and colour. */
-double mtmi_sum_far(const struct mtmi_code_judge *judge, double cost, double most);
+double mtmi_sum_far(const struct mtmi_cost_basis *basis, double cost, double most);
 
 /** X + 15 Y + 3 Z that no light of this cost exceeds: its output is no more than s steps above what
  *  is wanted, and its v' no more than s steps below, s * s being the cost. most: what all give. */
-static inline double mtmi_sum_within(const struct mtmi_code_judge *judge, double cost, double most)
+static inline double mtmi_sum_within(const struct mtmi_cost_basis *basis, double cost, double most)
 {
     double s = 0.5 + 0.5 * cost; /* no less than the root */
 
-    if (cost > 4 || judge->v < 0.1)
-        return mtmi_sum_far(judge, cost, most);
-    return judge->all * (1 + MTM_STEP_OUTPUT * s) * (1 + 0.0114 * s); /* 1 / (1 - 0.0011 s / v') */
+    if (cost > 4 || basis->v < 0.1)
+        return mtmi_sum_far(basis, cost, most);
+    return basis->all * (1 + MTM_STEP_OUTPUT * s) * (1 + 0.0114 * s); /* 1 / (1 - 0.0011 s / v') */
 }
 
 /** An emitter whose code is to be chosen. A candidate is an 8-bit code, or one of the two 16-bit
@@ -31,7 +31,7 @@ struct mtmi_open {
 };
 
 struct mtmi_search {
-    struct mtmi_code_judge judge;
+    struct mtmi_cost_basis basis;
     struct mtmi_sums base;   /* light of the emitters that are settled */
     struct mtmi_sums wanted; /* light of all emitters at the levels wanted, as far as they reach */
     size_t count;            /* of emitters that are open, > 0 */

@@ -29,8 +29,8 @@ struct kind {
     mtm_solver *solver; /* owned by the first kind of the fixture */
     bool owns_solver;
     mtm_coder *coder;
-    mtm_spectral *spectral; /* made when a goal needs it */
-    struct mtmi_mix *mix;   /* the same */
+    mtm_spectral *spectral;      /* made when a goal needs it */
+    struct mtmi_cached_mix *mix; /* the same */
 };
 
 struct mtm_matcher {
@@ -196,7 +196,7 @@ mtm_result mtmi_matcher_spectral(mtm_matcher *matcher, size_t unit, const mtm_sp
     return result;
 }
 
-mtm_result mtmi_matcher_mix(const mtm_matcher *matcher, size_t unit, struct mtmi_mix **mix,
+mtm_result mtmi_matcher_mix(const mtm_matcher *matcher, size_t unit, struct mtmi_cached_mix **mix,
                             mtm_error *error)
 {
     struct kind *kind = kind_of(matcher, unit);

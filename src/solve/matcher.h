@@ -13,17 +13,18 @@ MTM_CHECKED mtm_result mtmi_match_request_check(const mtm_matcher *matcher,
                                                 const mtm_match_request *request, mtm_error *error);
 
 /** What the goals that need spectra are asked beside the colour. */
-struct mtmi_wish {
+struct mtmi_index_request {
     mtm_index index;
     const mtm_spectrum *reference; /* NULL: the usual one */
 };
 
 /** That of a request; borrows its target. */
-static inline struct mtmi_wish mtmi_wish_of(const mtm_match_request *request)
+static inline struct mtmi_index_request mtmi_index_request_of(const mtm_match_request *request)
 {
     const mtm_target *target = &request->target;
 
-    return (struct mtmi_wish){request->index, target->has_spectrum ? &target->spectrum : NULL};
+    return (struct mtmi_index_request){request->index,
+                                       target->has_spectrum ? &target->spectrum : NULL};
 }
 
 /** The unit whose slots a unit shares: itself, if it follows none. */
@@ -32,14 +33,15 @@ size_t mtmi_matcher_leader(const mtm_matcher *matcher, size_t unit);
 /** Solves one unit: match's ideal, shortfall, goal and fallback. The sentence of a failure begins
  *  with the unit's name. */
 MTM_CHECKED mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit,
-                                          const mtm_request *request, struct mtmi_wish wish,
-                                          mtm_match *match, mtm_error *error);
+                                          const mtm_request *request,
+                                          struct mtmi_index_request wish, mtm_match *match,
+                                          mtm_error *error);
 
 /** Rounds the ideal and predicts what the codes give; delta_uv is taken from asked. */
 void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, mtm_match *match);
 
 /** The last spectral mix of a kind: it does not depend on the output, so it serves for others. */
-struct mtmi_mix {
+struct mtmi_cached_mix {
     bool valid;
     mtm_request request; /* of the most */
     mtm_index index;
@@ -50,7 +52,7 @@ struct mtmi_mix {
 
 /** That of a unit's kind, made when first asked for. */
 MTM_CHECKED mtm_result mtmi_matcher_mix(const mtm_matcher *matcher, size_t unit,
-                                        struct mtmi_mix **mix, mtm_error *error);
+                                        struct mtmi_cached_mix **mix, mtm_error *error);
 
 /** The spectral side of a unit's kind, made when first asked for. */
 MTM_CHECKED mtm_result mtmi_matcher_spectral(mtm_matcher *matcher, size_t unit,

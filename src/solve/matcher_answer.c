@@ -30,7 +30,7 @@ static bool has_spectra(const mtm_fixture *fixture)
 
 /* What keeps a unit from a goal at the chromaticity aimed at. */
 static mtm_fallback obstacle(const mtm_matcher *matcher, size_t leader, mtm_goal goal,
-                             struct mtmi_wish wish, mtm_xy xy)
+                             struct mtmi_index_request wish, mtm_xy xy)
 {
     mtm_white white;
 
@@ -65,7 +65,8 @@ static bool same_spectrum(const mtm_spectrum *a, const mtm_spectrum *b)
 }
 
 /* True if the mix that is kept is the one asked for. */
-static bool is_kept(const struct mtmi_mix *mix, const mtm_request *request, struct mtmi_wish wish)
+static bool is_kept(const struct mtmi_cached_mix *mix, const mtm_request *request,
+                    struct mtmi_index_request wish)
 {
     const mtm_request *kept = &mix->request;
 
@@ -77,7 +78,8 @@ static bool is_kept(const struct mtmi_mix *mix, const mtm_request *request, stru
 }
 
 static mtm_result find_mix(mtm_matcher *matcher, size_t leader, const mtm_request *request,
-                           struct mtmi_wish wish, struct mtmi_mix *mix, mtm_error *error)
+                           struct mtmi_index_request wish, struct mtmi_cached_mix *mix,
+                           mtm_error *error)
 {
     const mtm_spectral *spectral = NULL;
     mtm_best best;
@@ -103,9 +105,10 @@ static mtm_result find_mix(mtm_matcher *matcher, size_t leader, const mtm_reques
 }
 
 static mtm_result solve_spectral(mtm_matcher *matcher, size_t leader, const mtm_request *request,
-                                 struct mtmi_wish wish, mtm_answer *answer, mtm_error *error)
+                                 struct mtmi_index_request wish, mtm_answer *answer,
+                                 mtm_error *error)
 {
-    struct mtmi_mix *mix = NULL;
+    struct mtmi_cached_mix *mix = NULL;
     mtm_result result = mtmi_matcher_mix(matcher, leader, &mix, error);
 
     if (result == MTM_OK && !is_kept(mix, request, wish))
@@ -119,7 +122,7 @@ static mtm_result solve_spectral(mtm_matcher *matcher, size_t leader, const mtm_
 
 /* The most light first, which tells where the unit aims; then the goal, if it can do that. */
 static mtm_result solve(mtm_matcher *matcher, size_t leader, const mtm_request *request,
-                        struct mtmi_wish wish, mtm_match *match, mtm_error *error)
+                        struct mtmi_index_request wish, mtm_match *match, mtm_error *error)
 {
     const mtm_solver *solver = mtm_matcher_solver(matcher, leader);
     mtm_request light = *request;
@@ -143,7 +146,7 @@ static mtm_result solve(mtm_matcher *matcher, size_t leader, const mtm_request *
 }
 
 mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_request *request,
-                              struct mtmi_wish wish, mtm_match *match, mtm_error *error)
+                              struct mtmi_index_request wish, mtm_match *match, mtm_error *error)
 {
     mtm_match made = {0};
 
@@ -168,10 +171,10 @@ void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, 
     memset(&codes, 0, sizeof codes);
     mtm_coder_round(mtm_matcher_coder(matcher, leader), match->ideal.level, &codes);
     mtm_matcher_predict(matcher, unit, &codes, match);
-    mtm_match_judge(match, asked);
+    mtm_match_compare(match, asked);
 }
 
-void mtm_match_judge(mtm_match *match, mtm_xy asked)
+void mtm_match_compare(mtm_match *match, mtm_xy asked)
 {
     if (match == NULL || !isfinite(asked.x) || !isfinite(asked.y))
         return;
@@ -237,7 +240,8 @@ mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_r
     const mtm_request asked = request_of(request);
     mtm_result result = check(matcher, unit, request, error);
     if (result == MTM_OK)
-        result = mtmi_matcher_solve(matcher, unit, &asked, mtmi_wish_of(request), &made, error);
+        result =
+            mtmi_matcher_solve(matcher, unit, &asked, mtmi_index_request_of(request), &made, error);
     if (result != MTM_OK)
         return result;
     mtmi_matcher_finish(matcher, unit, asked.xy, &made);
@@ -263,7 +267,7 @@ mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t unit, const mtm_match_r
     result = mtm_solver_solve(mtm_matcher_solver(matcher, leader), &asked, &answer, error);
     if (result != MTM_OK)
         return result;
-    *fallback = obstacle(matcher, leader, request->goal, mtmi_wish_of(request), answer.xy);
+    *fallback = obstacle(matcher, leader, request->goal, mtmi_index_request_of(request), answer.xy);
     *goal = *fallback == MTM_FALLBACK_NONE ? request->goal : MTM_GOAL_LIGHT;
     return MTM_OK;
 }

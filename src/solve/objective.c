@@ -65,7 +65,7 @@ static bool fidelity_residuals(const struct mtmi_objective *objective,
 {
     mtmi_ces jab;
 
-    if (mtmi_fidelity_places(objective->kernel, &light->ces, &jab, NULL) != MTM_OK)
+    if (mtmi_fidelity_coordinates(objective->kernel, &light->ces, &jab, NULL) != MTM_OK)
         return false;
     for (size_t i = 0; i < MTM_CES_COUNT; i++) {
         for (size_t c = 0; c < 3; c++)

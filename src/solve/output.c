@@ -6,7 +6,7 @@
 
 #include <string.h>
 
-#define MOST_LM 1e9
+#define LM_MAX 1e9
 
 bool mtmi_output_read(const char *text, mtm_output *output)
 {
@@ -18,7 +18,7 @@ bool mtmi_output_read(const char *text, mtm_output *output)
         *output = (mtm_output){MTM_OUTPUT_MAX, 0};
     else if (used > 0 && strcmp(unit, "%") == 0 && value >= 0 && value <= 100)
         *output = (mtm_output){MTM_OUTPUT_SHARE, value / 100};
-    else if (used > 0 && strcmp(unit, "lm") == 0 && value >= 0 && value <= MOST_LM)
+    else if (used > 0 && strcmp(unit, "lm") == 0 && value >= 0 && value <= LM_MAX)
         *output = (mtm_output){MTM_OUTPUT_LM, value};
     else
         return false;

@@ -20,7 +20,7 @@ QUICK double one_of(all value)
     return _mm256_cvtsd_f64(value);
 }
 
-QUICK __m256d marked(const struct mtmi_rows *rows, size_t i, const __m256d q[3], bool with_h,
+QUICK __m256d marked(const struct mtmi_planes *rows, size_t i, const __m256d q[3], bool with_h,
                      __m256d scale, __m256d mask, __m256i row)
 {
     __m256d value = _mm256_mul_pd(_mm256_loadu_pd(rows->a[0] + i), q[0]);
@@ -32,7 +32,7 @@ QUICK __m256d marked(const struct mtmi_rows *rows, size_t i, const __m256d q[3],
     return _mm256_or_pd(_mm256_andnot_pd(mask, value), _mm256_castsi256_pd(row));
 }
 
-QUICK all search(const struct mtmi_rows *rows, const all q[3], bool with_h, all scale)
+QUICK all search(const struct mtmi_planes *rows, const all q[3], bool with_h, all scale)
 {
     const __m128i one_mask = _mm_loadl_epi64((const void *)&rows->mask);
     const __m256d mask = _mm256_castsi256_pd(_mm256_broadcastq_epi64(one_mask));
@@ -52,12 +52,12 @@ QUICK all search(const struct mtmi_rows *rows, const all q[3], bool with_h, all 
     return _mm256_max_pd(best, _mm256_permute_pd(best, 5));
 }
 
-QUICK all farthest(const struct mtmi_rows *rows, const all q[3])
+QUICK all farthest(const struct mtmi_planes *rows, const all q[3])
 {
     return search(rows, q, false, q[0]);
 }
 
-QUICK all greatest(const struct mtmi_rows *rows, const all q[3], all scale)
+QUICK all greatest(const struct mtmi_planes *rows, const all q[3], all scale)
 {
     return search(rows, q, true, scale);
 }

@@ -27,7 +27,7 @@ static inline double one_of(all value)
     return value;
 }
 
-static inline double search(const struct mtmi_rows *rows, const double q[3], bool with_h,
+static inline double search(const struct mtmi_planes *rows, const double q[3], bool with_h,
                             double scale)
 {
     double best[4] = {-INFINITY, -INFINITY, -INFINITY, -INFINITY};
@@ -45,12 +45,12 @@ static inline double search(const struct mtmi_rows *rows, const double q[3], boo
     return right > left ? right : left;
 }
 
-static inline all farthest(const struct mtmi_rows *rows, const all q[3])
+static inline all farthest(const struct mtmi_planes *rows, const all q[3])
 {
     return search(rows, q, false, 1);
 }
 
-static inline all greatest(const struct mtmi_rows *rows, const all q[3], all scale)
+static inline all greatest(const struct mtmi_planes *rows, const all q[3], all scale)
 {
     return search(rows, q, true, scale);
 }

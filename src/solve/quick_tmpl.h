@@ -54,7 +54,7 @@ QUICK const struct mtmi_cell *enter(const mtm_solver *solver, const all q[3], al
 
     for (size_t i = 0; i < 3; i++)
         p[i] *= all_of(share);
-    return &solver->cells[solver->facet_count + mtmi_row_of(&solver->tiles, one_of(found))];
+    return &solver->cells[solver->facet_count + mtmi_plane_of(&solver->tiles, one_of(found))];
 }
 
 /* The output is the request's own, given apart so that it can be a constant. */
@@ -63,11 +63,11 @@ QUICK bool answer_output(const mtm_solver *solver, const mtm_request *request, m
 {
     if (!sound(request, stated))
         return false;
-    const struct mtmi_rows *rays = &solver->rays;
+    const struct mtmi_planes *rays = &solver->rays;
     const all x = all_of(request->xy.x), y = all_of(request->xy.y);
     const all q[3] = {x, y, all_of(1) - x - y};
     all found = farthest(rays, q), reach = all_of(1) / found;
-    size_t row = mtmi_row_of(rays, one_of(found));
+    size_t row = mtmi_plane_of(rays, one_of(found));
 
     if (row >= rays->cells)
         return false;

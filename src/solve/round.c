@@ -41,7 +41,7 @@ struct task {
     const struct mtm_coder *coder;
     double gain; /* of the dimmer */
     struct mtmi_sums target;
-    struct mtmi_code_judge judge;
+    struct mtmi_cost_basis basis;
 };
 
 /* How many codes beyond those about its level are looked at for each of so many emitters. The more
@@ -93,7 +93,7 @@ static inline struct four both_ways(struct mtmi_sums light, struct mtmi_sums a, 
 
 /* Squared steps between light and what is wanted; infinite where the power limit is broken. Black
  * has no chromaticity: only its output counts. */
-static inline void costs_of(const struct mtmi_code_judge *judge, const struct four *light,
+static inline void costs_of(const struct mtmi_cost_basis *basis, const struct four *light,
                             double cost[4])
 {
     const double uv_weight = 1 / (MTM_STEP_UV * MTM_STEP_UV);
@@ -101,12 +101,12 @@ static inline void costs_of(const struct mtmi_code_judge *judge, const struct fo
     for (size_t i = 0; i < 2; i++) {
         mtmi_pair u = light->pair[i].u, v = light->pair[i].v, all = light->pair[i].all;
         mtmi_pair per_all = 1 / all;
-        mtmi_pair du = u * per_all - judge->u, dv = v * per_all - judge->v;
-        mtmi_pair error = v * judge->per_output - 1;
+        mtmi_pair du = u * per_all - basis->u, dv = v * per_all - basis->v;
+        mtmi_pair error = v * basis->per_output - 1;
         mtmi_pair off = error * error * MTMI_COST_BLACK + (du * du + dv * dv) * uv_weight;
-        off = mtmi_pair_where_more(light->pair[i].watts, mtmi_pair_alike(judge->most_watts),
+        off = mtmi_pair_where_more(light->pair[i].watts, mtmi_pair_alike(basis->most_watts),
                                    mtmi_pair_alike(INFINITY), off);
-        off = mtmi_pair_where_more(all, mtmi_pair_alike(MTMI_BLACK * judge->all), off,
+        off = mtmi_pair_where_more(all, mtmi_pair_alike(MTMI_BLACK * basis->all), off,
                                    mtmi_pair_alike(MTMI_COST_BLACK));
         mtmi_pair_store(cost + 2 * i, off);
     }
@@ -116,7 +116,7 @@ static inline void costs_of(const struct mtmi_code_judge *judge, const struct fo
  * has the lower code of the first emitter in which they differ comes first. Returns the cost. */
 static double choose(const struct task *task, const struct unsettled *open, unsigned upper[FEW])
 {
-    const struct mtmi_code_judge *judge = &task->judge;
+    const struct mtmi_cost_basis *basis = &task->basis;
     struct mtmi_sums base = plus(task->target, open->over), step[FEW] = {{0, 0, 0, 0}};
     size_t n = open->count;
     double cost[4], least = 0, other = 0;
@@ -130,11 +130,11 @@ static double choose(const struct task *task, const struct unsettled *open, unsi
     struct mtmi_sums last = n > 0 ? step[n - 1] : step[FEW - 1];
     struct mtmi_sums before = n > 1 ? step[n - 2] : step[FEW - 1];
     struct four four = both_ways(base, last, before);
-    costs_of(judge, &four, cost);
+    costs_of(basis, &four, cost);
     size_t best = mtmi_first_least(cost, &least);
     if (n == FEW) {
         four = both_ways(plus(base, step[0]), last, before);
-        costs_of(judge, &four, cost);
+        costs_of(basis, &four, cost);
         size_t second = 4 + mtmi_first_least(cost, &other);
         best = mtmi_same_cost(other) < least ? second : best;
         least = other < least ? other : least;
@@ -163,10 +163,10 @@ struct direction {
     double u, v, output;
 };
 
-static inline struct direction direction_of(const struct mtmi_code_judge *judge,
+static inline struct direction direction_of(const struct mtmi_cost_basis *basis,
                                             struct mtmi_sums light, double output_weight)
 {
-    return (struct direction){light.u - judge->u * light.all, light.v - judge->v * light.all,
+    return (struct direction){light.u - basis->u * light.all, light.v - basis->v * light.all,
                               light.v * output_weight};
 }
 
@@ -187,11 +187,11 @@ static inline double along(struct direction a, struct direction b)
 static bool are_best(const struct task *task, const struct unsettled *open, double cost)
 {
     const struct mtm_coder *coder = task->coder;
-    const struct mtmi_code_judge *judge = &task->judge;
+    const struct mtmi_cost_basis *basis = &task->basis;
     const double gain = task->gain;
     double bound = mtmi_same_cost(cost), far[FEW] = {0};
-    double sum = mtmi_sum_within(judge, bound, INFINITY);
-    double weight = judge->per_output * sum * (MTM_STEP_UV / MTM_STEP_OUTPUT);
+    double sum = mtmi_sum_within(basis, bound, INFINITY);
+    double weight = basis->per_output * sum * (MTM_STEP_UV / MTM_STEP_OUTPUT);
     double limit = bound * (MTM_STEP_UV * MTM_STEP_UV) * sum * sum;
     struct direction way[FEW];
 
@@ -201,7 +201,7 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
         return false;
     for (size_t i = 0; i < open->count; i++) {
         size_t k = open->emitter[i];
-        way[i] = direction_of(judge, coder->light[k], weight);
+        way[i] = direction_of(basis, coder->light[k], weight);
         far[i] =
             gain * gain * farther(&coder->channels.emitter[k], &open->bracket[i], open->wanted[i]);
     }
@@ -240,7 +240,7 @@ static double search(const struct task *task, const struct unsettled *open, uint
     const struct mtm_coder *coder = task->coder;
     struct mtmi_search search; /* large, and most often little of it is used */
 
-    search.judge = task->judge;
+    search.basis = task->basis;
     search.count = open->count;
     search.wanted = search.base = plus(task->target, open->over);
     for (size_t i = 0; i < open->count; i++) {
@@ -355,10 +355,10 @@ double mtmi_round(const struct mtm_coder *coder, const double *level, double gai
         memset(codes, 0, coder->channels.count * sizeof *codes);
         return 0;
     }
-    const struct mtmi_code_judge judge = mtmi_code_judge_of(target, coder->most_watts);
-    if (open.count == 2 && mtmi_choose_two(coder, &judge, open.emitter, open.wanted, gain,
+    const struct mtmi_cost_basis basis = mtmi_cost_basis_of(target, coder->most_watts);
+    if (open.count == 2 && mtmi_choose_two(coder, &basis, open.emitter, open.wanted, gain,
                                            mtmi_same_behind(gain), target.watts, codes, &cost))
         return cost;
-    const struct task task = {coder, gain, target, judge};
+    const struct task task = {coder, gain, target, basis};
     return round_any(&task, &open, codes);
 }

@@ -6,7 +6,7 @@
 #define REACH 8
 
 struct search {
-    const struct mtmi_code_judge *judge;
+    const struct mtmi_cost_basis *basis;
     const struct mtmi_two_bound *bound;
     double watts; /* of all levels */
     struct mtmi_one_of_two *two;
@@ -38,18 +38,18 @@ static unsigned most_code(const struct mtmi_one_of_two *one)
 /* mtmi_code_cost of sums that are taken from what is wanted, so that nothing cancels. */
 static double cost_of(const struct search *search, double off_a, double off_b)
 {
-    const struct mtmi_code_judge *judge = search->judge;
+    const struct mtmi_cost_basis *basis = search->basis;
     const struct mtmi_one_of_two *a = &search->two[0], *b = &search->two[1];
-    double all = judge->all + off_a * a->effect.all + off_b * b->effect.all;
+    double all = basis->all + off_a * a->effect.all + off_b * b->effect.all;
     double per_all = (1 / MTM_STEP_UV) / all;
     double u = (off_a * a->effect.u + off_b * b->effect.u) * per_all;
     double v = (off_a * a->effect.v + off_b * b->effect.v) * per_all;
     double output = (off_a * a->effect.output + off_b * b->effect.output) *
-                    (judge->per_output / MTM_STEP_OUTPUT);
+                    (basis->per_output / MTM_STEP_OUTPUT);
 
-    if (search->watts + off_a * a->watts + off_b * b->watts > judge->most_watts)
+    if (search->watts + off_a * a->watts + off_b * b->watts > basis->most_watts)
         return INFINITY;
-    if (!(all > MTMI_BLACK * judge->all))
+    if (!(all > MTMI_BLACK * basis->all))
         return MTMI_COST_BLACK;
     return u * u + v * v + output * output;
 }
@@ -107,10 +107,10 @@ static bool try_first(struct search *search, unsigned code)
     return true;
 }
 
-double mtmi_search_two(const struct mtmi_code_judge *judge, const struct mtmi_two_bound *bound,
+double mtmi_search_two(const struct mtmi_cost_basis *basis, const struct mtmi_two_bound *bound,
                        double watts, struct mtmi_one_of_two two[2], double cost)
 {
-    struct search search = {judge, bound, watts, two, cost, mtmi_same_cost(cost) * bound->scale};
+    struct search search = {basis, bound, watts, two, cost, mtmi_same_cost(cost) * bound->scale};
     const unsigned start = two[0].about.code, least = least_code(&two[0]);
     const unsigned most = most_code(&two[0]);
 

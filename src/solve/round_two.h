@@ -57,22 +57,22 @@ struct mtmi_effect {
     double u, v, output, all;
 };
 
-static inline struct mtmi_effect mtmi_effect_of(const struct mtmi_code_judge *judge,
+static inline struct mtmi_effect mtmi_effect_of(const struct mtmi_cost_basis *basis,
                                                 const struct mtmi_sums *light)
 {
-    return (struct mtmi_effect){light->u - judge->u * light->all, light->v - judge->v * light->all,
+    return (struct mtmi_effect){light->u - basis->u * light->all, light->v - basis->v * light->all,
                                 light->v, light->all};
 }
 
 /** The costs of the four choices, those with the first emitter's lower code first. Sums are taken
  *  from what is wanted, so that nothing cancels. */
-static inline void mtmi_costs_of_two(const struct mtmi_code_judge *judge, struct mtmi_effect a,
+static inline void mtmi_costs_of_two(const struct mtmi_cost_basis *basis, struct mtmi_effect a,
                                      struct mtmi_effect b, mtmi_pair by_a, mtmi_pair by_b,
                                      double cost[4])
 {
-    const double steps = 1 / MTM_STEP_UV, output_steps = judge->per_output / MTM_STEP_OUTPUT;
+    const double steps = 1 / MTM_STEP_UV, output_steps = basis->per_output / MTM_STEP_OUTPUT;
     const mtmi_pair u_b = by_b * b.u, v_b = by_b * b.v, output_b = by_b * b.output;
-    const mtmi_pair all_b = by_b * b.all + judge->all;
+    const mtmi_pair all_b = by_b * b.all + basis->all;
 
     for (size_t i = 0; i < 2; i++) {
         mtmi_pair u = by_a[i] * a.u + u_b, v = by_a[i] * a.v + v_b;
@@ -90,12 +90,12 @@ struct mtmi_two_bound {
     double scale;
 };
 
-static inline struct mtmi_two_bound mtmi_two_bound_of(const struct mtmi_code_judge *judge,
+static inline struct mtmi_two_bound mtmi_two_bound_of(const struct mtmi_cost_basis *basis,
                                                       struct mtmi_effect a, struct mtmi_effect b,
                                                       double cost)
 {
-    double most = mtmi_sum_within(judge, mtmi_same_cost(cost), INFINITY);
-    double weight = most * judge->per_output * (MTM_STEP_UV / MTM_STEP_OUTPUT);
+    double most = mtmi_sum_within(basis, mtmi_same_cost(cost), INFINITY);
+    double weight = most * basis->per_output * (MTM_STEP_UV / MTM_STEP_OUTPUT);
     double output_a = a.output * weight, output_b = b.output * weight;
     double aa = a.u * a.u + a.v * a.v + output_a * output_a;
     double bb = b.u * b.u + b.v * b.v + output_b * output_b;
@@ -127,7 +127,7 @@ struct mtmi_one_of_two {
 
 /** Searches the codes within reach of the levels for one better than those chosen, which cost so
  *  much; of equals, as mtmi_search_codes. The bound's own is above 0. Returns the cost. */
-double mtmi_search_two(const struct mtmi_code_judge *judge, const struct mtmi_two_bound *bound,
+double mtmi_search_two(const struct mtmi_cost_basis *basis, const struct mtmi_two_bound *bound,
                        double watts, struct mtmi_one_of_two two[2], double cost);
 
 /**
@@ -139,7 +139,7 @@ double mtmi_search_two(const struct mtmi_code_judge *judge, const struct mtmi_tw
  * @return false where it is not this simple
  */
 static inline bool mtmi_choose_two(const struct mtm_coder *coder,
-                                   const struct mtmi_code_judge *judge, const uint8_t *emitter,
+                                   const struct mtmi_cost_basis *basis, const uint8_t *emitter,
                                    const double *wanted, double gain, double same, double watts,
                                    uint16_t *codes, double *cost)
 {
@@ -155,24 +155,24 @@ static inline bool mtmi_choose_two(const struct mtm_coder *coder,
         !mtmi_about_level(levels_b, level_b, same, &at_b))
         return false;
     const struct mtmi_sums *light_a = &coder->light[i], *light_b = &coder->light[k];
-    struct mtmi_effect a = mtmi_effect_of(judge, light_a), b = mtmi_effect_of(judge, light_b);
+    struct mtmi_effect a = mtmi_effect_of(basis, light_a), b = mtmi_effect_of(basis, light_b);
     double low = gain * (at_a.off_0 * light_a->all + at_b.off_0 * light_b->all);
     double high = gain * (at_a.off_1 * light_a->watts + at_b.off_1 * light_b->watts);
-    if ((judge->all + low <= MTMI_BLACK * judge->all) | (watts + high > judge->most_watts))
+    if ((basis->all + low <= MTMI_BLACK * basis->all) | (watts + high > basis->most_watts))
         return false;
-    mtmi_costs_of_two(judge, a, b, gain * (mtmi_pair){at_a.off_0, at_a.off_1},
+    mtmi_costs_of_two(basis, a, b, gain * (mtmi_pair){at_a.off_0, at_a.off_1},
                       gain * (mtmi_pair){at_b.off_0, at_b.off_1}, costs);
     size_t best = mtmi_first_least(costs, cost);
     unsigned code_a = best >> 1 ? at_a.code + 1 : levels_a->lowest[at_a.code];
     unsigned code_b = best & 1 ? at_b.code + 1 : levels_b->lowest[at_b.code];
-    const struct mtmi_two_bound bound = mtmi_two_bound_of(judge, a, b, *cost);
+    const struct mtmi_two_bound bound = mtmi_two_bound_of(basis, a, b, *cost);
     if (!mtmi_two_are_best(&bound, gain * at_a.farther, gain * at_b.farther, *cost)) {
         if (!(bound.own > 0))
             return false;
         struct mtmi_one_of_two two[2] = {
             {levels_a, a, at_a, light_a->watts, level_a, gain, code_a},
             {levels_b, b, at_b, light_b->watts, level_b, gain, code_b}};
-        *cost = mtmi_search_two(judge, &bound, watts, two, *cost);
+        *cost = mtmi_search_two(basis, &bound, watts, two, *cost);
         code_a = two[0].code;
         code_b = two[1].code;
     }

@@ -3,7 +3,7 @@
 #ifndef METAMER_SOLVE_SOLVER_H
 #define METAMER_SOLVE_SOLVER_H
 
-#include "solve/rows.h"
+#include "solve/planes.h"
 
 #include <metamer/solve.h>
 
@@ -58,8 +58,9 @@ struct mtm_solver {
 
     struct mtmi_cell *cells; /* facet_count on facets, then those of the tiling */
     size_t facet_count;
-    struct mtmi_rows rays; /* facets, and the tiling too where the limit can bind: the ray's exit */
-    struct mtmi_rows tiles; /* the tiling: fewest watts at a point */
+    struct mtmi_planes
+        rays; /* facets, and the tiling too where the limit can bind: the ray's exit */
+    struct mtmi_planes tiles; /* the tiling: fewest watts at a point */
     double *row_block;
     const struct mtmi_quick *quick; /* NULL where the zonotope is flat: generators are imaginary */
 };

@@ -162,8 +162,8 @@ static mtm_result find_common_output(mtm_matcher *matcher, const size_t *unit, s
     common->output = INFINITY;
     for (size_t i = 0; i < count; i++) {
         double most = 0;
-        mtm_result result =
-            mtmi_matcher_solve(matcher, unit[i], &at_most, mtmi_wish_of(request), &match[i], error);
+        mtm_result result = mtmi_matcher_solve(matcher, unit[i], &at_most,
+                                               mtmi_index_request_of(request), &match[i], error);
         if (result == MTM_OK)
             result = find_most(matcher, unit[i], &at_most, &match[i], &most, error);
         if (result != MTM_OK)
@@ -203,8 +203,8 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
     for (size_t i = 0; i < count; i++) {
         mtm_result result = MTM_OK;
         if (match[i].goal == MTM_GOAL_WATTS) /* the only mix that depends on the output */
-            result = mtmi_matcher_solve(matcher, unit[i], &asked, mtmi_wish_of(request), &match[i],
-                                        error);
+            result = mtmi_matcher_solve(matcher, unit[i], &asked, mtmi_index_request_of(request),
+                                        &match[i], error);
         else
             mtmi_answer_scale(asked.output, &match[i].ideal);
         if (result != MTM_OK)

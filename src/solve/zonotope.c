@@ -335,10 +335,10 @@ static void make_tiles(struct maker *maker)
 
 static size_t whole_groups(size_t count)
 {
-    return (count + MTMI_ROW_GROUP - 1) / MTMI_ROW_GROUP * MTMI_ROW_GROUP;
+    return (count + MTMI_PLANE_GROUP - 1) / MTMI_PLANE_GROUP * MTMI_PLANE_GROUP;
 }
 
-static double *place_rows(struct mtmi_rows *rows, double *at, size_t count)
+static double *place_rows(struct mtmi_planes *rows, double *at, size_t count)
 {
     for (int i = 0; i < 3; i++, at += count)
         rows->a[i] = at;
@@ -365,7 +365,7 @@ static bool allocate(mtm_solver *solver)
 }
 
 /* The rows after the cells' and the edges' never win. */
-static void finish_rows(struct mtmi_rows *rows, size_t cells, size_t edges)
+static void finish_rows(struct mtmi_planes *rows, size_t cells, size_t edges)
 {
     rows->cells = cells;
     rows->count = whole_groups(cells + edges);

@@ -48,7 +48,7 @@ static size_t count_until(const char **at, const char *name)
     return count;
 }
 
-bool mtmi_cgats_looks_like(const char *text)
+bool mtmi_is_cgats(const char *text)
 {
     const char *at = text;
     struct word word = next_word(&at);

@@ -6,7 +6,7 @@
 #include "base/text.h"
 
 /** True for text with a CGATS data section or heading. */
-bool mtmi_cgats_looks_like(const char *text);
+bool mtmi_is_cgats(const char *text);
 
 /** True if text asks for another file to be read in its place. */
 bool mtmi_cgats_includes(const char *text);

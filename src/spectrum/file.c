@@ -30,7 +30,7 @@ static reader find_reader(const char *text)
 {
     if (text[strspn(text, " \t\r\n")] == '<')
         return mtmi_spectrum_read_tm27;
-    return mtmi_cgats_looks_like(text) ? mtmi_spectrum_read_cgats : mtmi_spectrum_read_csv;
+    return mtmi_is_cgats(text) ? mtmi_spectrum_read_cgats : mtmi_spectrum_read_csv;
 }
 
 static mtm_result read_set(const mtmi_source *source, mtm_spectrum_set **out, mtm_error *error)

@@ -16,7 +16,7 @@
 #define NEEDED_FIRST_NM 400.0
 #define NEEDED_LAST_NM 700.0
 #define MICROMETRES_BELOW 10.0
-#define NAME_MOST 200
+#define NAME_LENGTH_MAX 200
 
 struct member {
     char *name;
@@ -114,13 +114,13 @@ static size_t utf8_length(const unsigned char *text)
 
 static char *clean_name(const char *name)
 {
-    char *clean = malloc(NAME_MOST + 1);
+    char *clean = malloc(NAME_LENGTH_MAX + 1);
     size_t used = 0;
 
     if (clean == NULL)
         return NULL;
     for (const unsigned char *at = (const unsigned char *)name;
-         *at != '\0' && used + 4 <= NAME_MOST;) {
+         *at != '\0' && used + 4 <= NAME_LENGTH_MAX;) {
         size_t length = utf8_length(at);
 
         if (length == 0 || *at < 0x20 || *at == 0x7f) {

@@ -6,7 +6,7 @@
 
 #include "base/error.h"
 #include "base/pool.h"
-#include "plan/load.h"
+#include "plan/demand.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -144,9 +144,9 @@ static bool take_factors(mtm_limiter *limiter)
     for (size_t i = 0; i < units; i++) {
         int leader = mtm_rig_unit(limiter->rig, i)->follows;
         double more = limiter->more[leader >= 0 ? (size_t)leader : i];
-        if (more >= 1 - MTMI_LOAD_SLACK)
+        if (more >= 1 - MTMI_DEMAND_SLACK)
             continue;
-        limiter->factor[i] *= more * MTMI_LOAD_HEADROOM;
+        limiter->factor[i] *= more * MTMI_DEMAND_HEADROOM;
         any = true;
     }
     return any;

@@ -157,7 +157,7 @@ const struct mtmi_form mtmi_forms[] = {
                 {.key = "over", .option = "over", .kind = MTMI_MEMBER_TEXT, .must = true}},
      .make = make_filter},
     {.member = {{.key = "like", .option = "like", .kind = MTMI_MEMBER_TEXT},
-                {.key = "codes", VALUES}, /* as mtm_value_kind */
+                {.key = "codes", VALUES}, /* as mtm_value_type */
                 {.key = "slots", VALUES},
                 {.key = "percent", VALUES}},
      .make = mtmi_like_make,

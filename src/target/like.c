@@ -58,7 +58,7 @@ mtm_result mtmi_like_split(const char *text, struct mtmi_stated *stated, mtm_err
                          "found \"%.60s\", wanted are codes (200,120), per cent (50%%,30%%) or "
                          "slots (slots:200,0,120,7)",
                          equals + 1);
-    mtm_value_kind kind = slots     ? MTM_VALUES_SLOTS
+    mtm_value_type kind = slots     ? MTM_VALUES_SLOTS
                           : percent ? MTM_VALUES_PERCENT
                                     : MTM_VALUES_CODES;
     stated->values = &stated->form->member[1 + kind];
@@ -84,7 +84,7 @@ mtm_result mtmi_like_make(struct mtmi_stated *stated, mtm_target *target, mtm_er
     const mtm_unit *unit = mtm_rig_unit(stated->place->rig, index);
     stated->at = stated->values;
     result = mtm_codes_from_values(unit->fixture, unit->mode,
-                                   (mtm_value_kind)(stated->values - &member[1]), stated->value,
+                                   (mtm_value_type)(stated->values - &member[1]), stated->value,
                                    stated->value_count, &codes, error);
     if (result != MTM_OK)
         return result;

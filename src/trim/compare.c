@@ -16,9 +16,9 @@ static mtm_xyz light_of(const mtm_unit_model *model, const mtm_unit *unit, const
     double dimmer = 1;
 
     for (size_t i = 0; i < model->count; i++)
-        code[i] = codes->emitter[i] / mtmi_code_most(unit->mode->emitter_bits[i]);
+        code[i] = codes->emitter[i] / mtmi_code_max(unit->mode->emitter_bits[i]);
     if (unit->mode->dimmer_bits > 0)
-        dimmer = codes->dimmer / mtmi_code_most(unit->mode->dimmer_bits);
+        dimmer = codes->dimmer / mtmi_code_max(unit->mode->dimmer_bits);
     mtm_unit_model_levels(model, code, dimmer, level);
     return mtm_unit_model_xyz(model, level);
 }

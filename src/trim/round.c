@@ -92,10 +92,10 @@ mtm_codes mtmi_round_codes(const mtm_reading *reading, const mtm_unit *unit)
     mtm_codes codes = {0};
 
     if (mode->dimmer_bits > 0)
-        codes.dimmer = (uint16_t)lround(reading->dimmer * mtmi_code_most(mode->dimmer_bits));
+        codes.dimmer = (uint16_t)lround(reading->dimmer * mtmi_code_max(mode->dimmer_bits));
     for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
         codes.emitter[i] =
-            (uint16_t)lround(reading->code[i] * mtmi_code_most(mode->emitter_bits[i]));
+            (uint16_t)lround(reading->code[i] * mtmi_code_max(mode->emitter_bits[i]));
     return codes;
 }
 
@@ -121,5 +121,5 @@ unsigned mtmi_round_dimmer(const mtm_calibration *calibration, const mtm_reading
     if (reading != NULL)
         return mtmi_round_codes(reading, of).dimmer;
     (void)mtm_calibration_trim(calibration, unit, &dimmer);
-    return (unsigned)lround(dimmer * mtmi_code_most(of->mode->dimmer_bits));
+    return (unsigned)lround(dimmer * mtmi_code_max(of->mode->dimmer_bits));
 }

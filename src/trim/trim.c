@@ -24,7 +24,7 @@
 #include "readings/meter_check.h"
 #include "readings/readings.h"
 #include "solve/coder.h"
-#include "trim/judge.h"
+#include "trim/assess.h"
 #include "trim/kind.h"
 #include "trim/recipe.h"
 #include "trim/round.h"
@@ -55,7 +55,7 @@ typedef struct run {
     mtm_trim *trim;
     mtm_uv target;
     bool goes_on; /* a later round for the same white and goal */
-    mtmi_judge judge;
+    mtmi_trim_criteria criteria;
 } run;
 
 void mtm_trim_free(mtm_trim *trim)
@@ -234,7 +234,7 @@ static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
             r, one, level,
             r->goes_on ? mtmi_round_dimmer(r->calibration, r->last, one->unit, r->rig) : 0, error);
         if (result == MTM_OK)
-            mtmi_judge_codes(&r->judge, one->unit, &one->codes, &one->after);
+            mtmi_assess_codes(&r->criteria, one->unit, &one->codes, &one->after);
     }
     if (result != MTM_OK)
         return result;
@@ -260,7 +260,7 @@ static void before_as_read(const run *r, const mtm_reading *reading, mtm_trim_st
                    fmax(0, reading->xyz.y - dark.y) / scale,
                    fmax(0, reading->xyz.z - dark.z) / scale};
 
-    mtmi_judge_reading(&r->judge, reading->unit, xyz, state);
+    mtmi_assess_reading(&r->criteria, reading->unit, xyz, state);
 }
 
 /* What the fixture file's own codes for this white make of the unit as it is. */
@@ -280,7 +280,7 @@ static mtm_result before_by_file(run *r, mtm_trim_unit *one, mtm_error *error)
     if (result != MTM_OK)
         goto done;
     mtm_coder_round(coder, answer.level, &codes);
-    mtmi_judge_codes(&r->judge, one->unit, &codes, &one->before);
+    mtmi_assess_codes(&r->criteria, one->unit, &codes, &one->before);
 done:
     mtm_coder_free(coder);
     mtm_solver_free(solver);
@@ -334,7 +334,7 @@ static mtm_result run_all(run *r, mtm_error *error)
         result = trim_unit(r, &trim->units[i], error);
     for (size_t i = 0; i < trim->count; i++)
         trim->summary.provable_uv =
-            fmax(trim->summary.provable_uv, mtmi_judge_provable(&r->judge, &trim->units[i]));
+            fmax(trim->summary.provable_uv, mtmi_assess_provable(&r->criteria, &trim->units[i]));
     trim->aim = mtmi_round_aim(r->request, trim->summary.output);
     if (result == MTM_OK)
         result = mtmi_trim_agreement(trim->units, trim->count, r->calibration, r->rig,
@@ -404,11 +404,11 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     r.goes_on = mtmi_round_goes_on(calibration, request);
     trim->summary =
         (mtm_trim_summary){.target = r.target, .tolerance_uv = request->steps * MTM_STEP_UV};
-    r.judge = (mtmi_judge){.calibration = calibration,
-                           .rig = rig,
-                           .meter = meter,
-                           .target = r.target,
-                           .tolerance_uv = trim->summary.tolerance_uv};
+    r.criteria = (mtmi_trim_criteria){.calibration = calibration,
+                                      .rig = rig,
+                                      .meter = meter,
+                                      .target = r.target,
+                                      .tolerance_uv = trim->summary.tolerance_uv};
     for (size_t i = 0; i < units; i++) {
         if (mtm_calibration_unit(calibration, i)->calibrated)
             trim->units[trim->count++].unit = i;
@@ -426,7 +426,7 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     return result;
 }
 
-void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration)
+void mtm_trim_store(const mtm_trim *trim, mtm_calibration *calibration)
 {
     if (trim == NULL || calibration == NULL)
         return;
@@ -434,7 +434,7 @@ void mtm_trim_keep(const mtm_trim *trim, mtm_calibration *calibration)
         const mtm_trim_unit *one = &trim->units[i];
         int bits = mtm_rig_unit(trim->rig, one->unit)->mode->dimmer_bits;
         mtm_calibration_set_trim(calibration, one->unit, one->level,
-                                 bits > 0 ? one->codes.dimmer / mtmi_code_most(bits) : 0);
+                                 bits > 0 ? one->codes.dimmer / mtmi_code_max(bits) : 0);
     }
     mtm_calibration_set_aim(calibration, &trim->aim);
 }

@@ -30,7 +30,7 @@ static inline struct mtmi_sums mtmi_sums_of(mtm_xyz xyz, double watts)
 }
 
 /** What light is judged by. */
-struct mtmi_code_judge {
+struct mtmi_cost_basis {
     double u, v;       /* wanted */
     double all;        /* wanted X + 15 Y + 3 Z */
     double per_output; /* 1 / the wanted 9 Y */
@@ -38,11 +38,11 @@ struct mtmi_code_judge {
 };
 
 /** Judges by this light, whose output is above 0. */
-static inline struct mtmi_code_judge mtmi_code_judge_of(struct mtmi_sums wanted, double most_watts)
+static inline struct mtmi_cost_basis mtmi_cost_basis_of(struct mtmi_sums wanted, double most_watts)
 {
     double per_both = 1 / (wanted.all * wanted.v), per_all = per_both * wanted.v;
 
-    return (struct mtmi_code_judge){wanted.u * per_all, wanted.v * per_all, wanted.all,
+    return (struct mtmi_cost_basis){wanted.u * per_all, wanted.v * per_all, wanted.all,
                                     per_both * wanted.all, most_watts};
 }
 
@@ -51,14 +51,14 @@ struct mtmi_off {
     double u, v, output;
 };
 
-static inline struct mtmi_off mtmi_off_by(const struct mtmi_code_judge *judge,
+static inline struct mtmi_off mtmi_off_by(const struct mtmi_cost_basis *basis,
                                           struct mtmi_sums light)
 {
     double per_all = 1 / light.all;
 
-    return (struct mtmi_off){(light.u * per_all - judge->u) * (1 / MTM_STEP_UV),
-                             (light.v * per_all - judge->v) * (1 / MTM_STEP_UV),
-                             (light.v * judge->per_output - 1) * (1 / MTM_STEP_OUTPUT)};
+    return (struct mtmi_off){(light.u * per_all - basis->u) * (1 / MTM_STEP_UV),
+                             (light.v * per_all - basis->v) * (1 / MTM_STEP_UV),
+                             (light.v * basis->per_output - 1) * (1 / MTM_STEP_OUTPUT)};
 }
 
 static inline double mtmi_off_squared(struct mtmi_off off)
@@ -67,21 +67,21 @@ static inline double mtmi_off_squared(struct mtmi_off off)
 }
 
 /** True for light that is none. */
-static inline bool mtmi_is_black(const struct mtmi_code_judge *judge, struct mtmi_sums light)
+static inline bool mtmi_is_black(const struct mtmi_cost_basis *basis, struct mtmi_sums light)
 {
-    return !(light.all > MTMI_BLACK * judge->all);
+    return !(light.all > MTMI_BLACK * basis->all);
 }
 
 /** The cost of light that is none: it has no chromaticity, so only its output counts. */
 #define MTMI_COST_BLACK (1 / (MTM_STEP_OUTPUT * MTM_STEP_OUTPUT))
 
 /** Squared steps; infinite where the power limit is broken. */
-static inline double mtmi_code_cost(const struct mtmi_code_judge *judge, struct mtmi_sums light)
+static inline double mtmi_code_cost(const struct mtmi_cost_basis *basis, struct mtmi_sums light)
 {
-    if (light.watts > judge->most_watts)
+    if (light.watts > basis->most_watts)
         return INFINITY;
-    return mtmi_is_black(judge, light) ? MTMI_COST_BLACK
-                                       : mtmi_off_squared(mtmi_off_by(judge, light));
+    return mtmi_is_black(basis, light) ? MTMI_COST_BLACK
+                                       : mtmi_off_squared(mtmi_off_by(basis, light));
 }
 
 /** Up to which cost another counts as the same: by 1e-9 of one squared step and of the cost. */

@@ -10,7 +10,7 @@
 #include <math.h>
 
 /* Of an emitter, to rounding. */
-#define LEVEL_MOST (1 + 1e-9)
+#define LEVEL_MAX (1 + 1e-9)
 
 /* True where an emitter that is lit is an ideal line. */
 static bool has_ideal_lines(const mtm_fixture *fixture, const double *level)
@@ -30,7 +30,7 @@ mtm_result mtm_judge(const mtm_fixture *fixture, const double *level, mtm_judgem
     if (fixture == NULL || level == NULL || judgement == NULL)
         return mtmi_fail(error, MTM_INVALID, "a judgement needs a fixture, levels and a place");
     for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
-        if (!(level[i] >= 0 && level[i] <= LEVEL_MOST))
+        if (!(level[i] >= 0 && level[i] <= LEVEL_MAX))
             return mtmi_fail(error, MTM_INVALID, "level %g of emitter \"%.60s\"; allowed is 0 to 1",
                              level[i], mtm_fixture_emitter(fixture, i)->name);
     }

@@ -10,11 +10,11 @@
 mtm_unit_model mtmi_unit_model_of(const mtm_fixture *fixture);
 
 /** The load that sharing goes by: 0 for one emitter at full alone, 1 for all at full. */
-double mtmi_droop_load(const mtm_unit_model *model, const double *level);
+double mtmi_droop_demand(const mtm_unit_model *model, const double *level);
 /** The load of all others than one emitter: 0 for it alone, 1 for all others at full. */
-double mtmi_others_load(const mtm_unit_model *model, const double *level, size_t emitter);
+double mtmi_others_demand(const mtm_unit_model *model, const double *level, size_t emitter);
 /** Share of the full electrical load, 0..1. */
-double mtmi_limit_load(const mtm_unit_model *model, const double *level);
+double mtmi_limit_demand(const mtm_unit_model *model, const double *level);
 /** What is left of each emitter when these levels are lit together, 0..1. */
 double mtmi_sharing_factor(const mtm_unit_model *model, const double *level);
 /** How far an emitter's XYZ at a level are from its XYZ at full, per unit of level. */

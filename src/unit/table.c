@@ -9,7 +9,7 @@
 #include <string.h>
 
 /* How many curves of a cache are compared; a rig of measured units has many, and none alike. */
-#define COMPARED_MOST 32
+#define COMPARED_MAX 32
 
 static void fill(struct mtmi_levels *levels, const mtm_curve *curve)
 {
@@ -42,7 +42,7 @@ static const struct mtmi_levels *share_levels(struct mtmi_level_cache *cache,
     for (const struct mtmi_cached_levels *at = cache->first; at != NULL; at = at->next) {
         if (mtm_curve_equal(at->curve, curve))
             return &at->levels;
-        if (++compared == COMPARED_MOST)
+        if (++compared == COMPARED_MAX)
             break;
     }
     struct mtmi_cached_levels *made = malloc(sizeof *made);
@@ -75,7 +75,7 @@ mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *cu
                              struct mtmi_table *table, mtm_error *error)
 {
     table->top = bits == 16 ? 65535 : 255;
-    table->straight = strcmp(mtm_curve_kind_name(curve), "linear") == 0;
+    table->straight = strcmp(mtm_curve_type_name(curve), "linear") == 0;
     if (bits == 16) {
         mtm_result result = mtm_curve_clone(curve, &table->curve, error);
         if (result != MTM_OK)
@@ -141,7 +141,7 @@ struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double le
                                  {low_level, high_level}};
 }
 
-double mtmi_table_place(const struct mtmi_table *table, double level)
+double mtmi_table_code_at(const struct mtmi_table *table, double level)
 {
     level = level > 0 ? (level < 1 ? level : 1) : 0;
     if (table->straight)
@@ -177,7 +177,7 @@ bool mtmi_table_equal(const struct mtmi_table *a, const struct mtmi_table *b)
     return a->levels != NULL ? a->levels == b->levels : mtm_curve_equal(a->curve, b->curve);
 }
 
-double mtmi_code_most(int bits)
+double mtmi_code_max(int bits)
 {
     return bits > 8 ? 65535.0 : 255.0;
 }

@@ -88,13 +88,13 @@ struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double le
 
 /** The code, not whole, that gives a level. Between two whole codes of 8 bits it is measured in
  * light, so that alternating between them in that proportion gives the level. */
-double mtmi_table_place(const struct mtmi_table *table, double level);
+double mtmi_table_code_at(const struct mtmi_table *table, double level);
 /** The level of a code, whole or not, measured likewise. */
 double mtmi_table_level_at(const struct mtmi_table *table, double place);
 /** True if two tables give the same. Two of 8 bits that were made with different caches differ. */
 bool mtmi_table_equal(const struct mtmi_table *a, const struct mtmi_table *b);
 
 /** Largest code of so many bits: 255 or 65535. */
-double mtmi_code_most(int bits);
+double mtmi_code_max(int bits);
 
 #endif

@@ -83,7 +83,7 @@ static mtm_result question_8_bit(const struct channel *list, const double *value
                      list[fine].name, percents);
 }
 
-static mtm_result read_channels(const struct channel *list, size_t channels, mtm_value_kind kind,
+static mtm_result read_channels(const struct channel *list, size_t channels, mtm_value_type kind,
                                 const double *value, size_t count, mtm_error *error)
 {
     char takes[256];
@@ -130,7 +130,7 @@ static mtm_result read_slots(const mtm_mode *mode, const double *value, size_t c
 }
 
 mtm_result mtm_codes_from_values(const mtm_fixture *fixture, const mtm_mode *mode,
-                                 mtm_value_kind kind, const double *value, size_t count,
+                                 mtm_value_type kind, const double *value, size_t count,
                                  mtm_codes *codes, mtm_error *error)
 {
     struct channel list[MTM_EMITTERS_MAX + 1];

@@ -104,7 +104,7 @@ void walk_solve(void **state);
 void walk_match(void **state);
 void walk_shows(void **state);
 void walk_cue_sheets(void **state);
-void walk_loads(void **state);
+void walk_demand(void **state);
 void walk_frames(void **state);
 void walk_stream(void **state);
 

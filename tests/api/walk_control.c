@@ -63,26 +63,26 @@ static void walk_paths(void)
         REFUSED(mtm_path_create, MTM_PATH_CAM16, xy, *bad, &path);
     }
     REFUSED(mtm_path_create, MTM_PATH_SLOTS, xy, xy, &path);
-    REFUSED(mtm_path_create, (mtm_path_kind)NO_ENUM, xy, xy, &path);
+    REFUSED(mtm_path_create, (mtm_path_type)NO_ENUM, xy, xy, &path);
     REFUSED(mtm_path_create, MTM_PATH_LIGHT, xy, xy, NULL);
     NOTHING(mtm_xy, mtm_path_at, NULL, 0.5);
     NOTHING(mtm_xy, mtm_path_at, &path, 0.5);
-    path.kind = (mtm_path_kind)NO_ENUM;
+    path.kind = (mtm_path_type)NO_ENUM;
     NOTHING(mtm_xy, mtm_path_at, &path, 0.5);
     DONE(mtm_path_create, MTM_PATH_LIGHT, xy, ((mtm_xy){0.4, 0.4}), &path);
     NOTHING(mtm_xy, mtm_path_at, &path, NAN);
     HOLDS(mtm_path_at, mtm_path_at(&path, INFINITY).x == 0.4);
     HOLDS(mtm_path_at, mtm_path_at(&path, -INFINITY).x == xy.x);
-    for (int kind = 0; kind < (int)mtm_shape_kind_count(); kind++) {
-        NOTHING(double, mtm_shape_at, (mtm_shape_kind)kind, NULL, 0.2, 0.8, NAN);
+    for (int kind = 0; kind < (int)mtm_shape_type_count(); kind++) {
+        NOTHING(double, mtm_shape_at, (mtm_shape_type)kind, NULL, 0.2, 0.8, NAN);
         EACH_NUMBER(n)
         {
-            NOTHING(double, mtm_shape_at, (mtm_shape_kind)kind, NULL, *n, 0.8, 0.5);
-            NOTHING(double, mtm_shape_at, (mtm_shape_kind)kind, NULL, 0.2, *n, 0.5);
+            NOTHING(double, mtm_shape_at, (mtm_shape_type)kind, NULL, *n, 0.8, 0.5);
+            NOTHING(double, mtm_shape_at, (mtm_shape_type)kind, NULL, 0.2, *n, 0.5);
         }
-        HOLDS(mtm_shape_at, mtm_shape_at((mtm_shape_kind)kind, NULL, 0.2, 0.8, INFINITY) == 0.8);
+        HOLDS(mtm_shape_at, mtm_shape_at((mtm_shape_type)kind, NULL, 0.2, 0.8, INFINITY) == 0.8);
     }
-    NOTHING(double, mtm_shape_at, (mtm_shape_kind)NO_ENUM, NULL, 0.2, 0.8, 0.5);
+    NOTHING(double, mtm_shape_at, (mtm_shape_type)NO_ENUM, NULL, 0.2, 0.8, 0.5);
 }
 
 static void tell_nobody(void *context, const mtm_goal_lapse *lapse)
@@ -210,8 +210,8 @@ static void walk_cues(mtm_cue_sheet *sheet)
     REFUSED(mtm_cue_sheet_add, NULL, &good);
     REFUSED(mtm_cue_sheet_add, sheet, NULL);
     REFUSED(mtm_cue_sheet_add, sheet, &cue); /* zeroed */
-    BAD_CUE(kind, (mtm_cue_kind)NO_ENUM);
-    BAD_CUE(kind, (mtm_cue_kind)-1);
+    BAD_CUE(kind, (mtm_cue_type)NO_ENUM);
+    BAD_CUE(kind, (mtm_cue_type)-1);
     BAD_CUE(number_tenths, 0);
     BAD_CUE(number_tenths, 100000);
     BAD_CUE(link_tenths, 100000);
@@ -251,10 +251,10 @@ static void walk_cue_values(mtm_cue_sheet *sheet)
     uint8_t slot[512] = {1};
     mtm_cue_level pair[2] = {{7, 7}, {8, 8}};
 
-    REFUSED(mtm_cue_sheet_look, NULL, 0, MTM_CUE_ZERO, level);
-    REFUSED(mtm_cue_sheet_look, sheet, 99, MTM_CUE_ZERO, level);
-    REFUSED(mtm_cue_sheet_look, sheet, 0, (mtm_cue_missing)NO_ENUM, level);
-    REFUSED(mtm_cue_sheet_look, sheet, 0, MTM_CUE_ZERO, NULL);
+    REFUSED(mtm_cue_sheet_levels, NULL, 0, MTM_CUE_ZERO, level);
+    REFUSED(mtm_cue_sheet_levels, sheet, 99, MTM_CUE_ZERO, level);
+    REFUSED(mtm_cue_sheet_levels, sheet, 0, (mtm_cue_missing)NO_ENUM, level);
+    REFUSED(mtm_cue_sheet_levels, sheet, 0, MTM_CUE_ZERO, NULL);
     LEAVES(slot, mtm_cue_sheet_slots, NULL, level, 1, slot);
     LEAVES(slot, mtm_cue_sheet_slots, sheet, NULL, 1, slot);
     LEAVES(slot, mtm_cue_sheet_slots, sheet, level, 0, slot);

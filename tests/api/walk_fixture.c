@@ -35,15 +35,15 @@ static void walk_curves(void)
     DONE(mtm_curve_create_table, code, code, 3, &curve);
     REFUSED(mtm_curve_clone, curve, NULL);
     HOLDS(mtm_curve_equal, !mtm_curve_equal(NULL, curve) && !mtm_curve_equal(curve, NULL));
-    HOLDS(mtm_curve_kind_name, mtm_curve_kind_name(NULL) == NULL);
+    HOLDS(mtm_curve_type_name, mtm_curve_type_name(NULL) == NULL);
     HOLDS(mtm_curve_exponent, isnan(mtm_curve_exponent(NULL)));
     HOLDS(mtm_curve_points, mtm_curve_points(NULL, &points[0], &points[1]) == 0);
     HOLDS(mtm_curve_points, mtm_curve_points(curve, NULL, &points[1]) == 0);
     HOLDS(mtm_curve_level, isnan(mtm_curve_level(NULL, 0.5)));
     HOLDS(mtm_curve_code, isnan(mtm_curve_code(NULL, 0.5)));
-    for (size_t i = 0; i < mtm_curve_kind_count(); i++) { /* clamped; NaN is dark */
+    for (size_t i = 0; i < mtm_curve_type_count(); i++) { /* clamped; NaN is dark */
         mtm_curve *kind = NULL;
-        DONE(mtm_curve_create_named, mtm_curve_kind_at(i)->name, &kind);
+        DONE(mtm_curve_create_named, mtm_curve_type_at(i)->name, &kind);
         HOLDS(mtm_curve_level, mtm_curve_level(kind, NAN) == 0);
         HOLDS(mtm_curve_level, mtm_curve_level(kind, INFINITY) == 1);
         HOLDS(mtm_curve_code, mtm_curve_code(kind, NAN) == 0);

@@ -106,7 +106,7 @@ static void walk_reading_list(void)
     REFUSED(mtm_readings_match_meters, NULL, world.readings, &found);
     REFUSED(mtm_readings_match_meters, world.readings, NULL, &found);
     REFUSED(mtm_readings_match_meters, world.readings, world.readings, NULL);
-    REFUSED(mtm_readings_keep, NULL, 1);
+    REFUSED(mtm_readings_vouch, NULL, 1);
     REFUSED(mtm_readings_write, NULL, "x.json");
     REFUSED(mtm_readings_write, world.readings, NULL);
     REFUSED(mtm_reading_type_in, NULL, &xyz);

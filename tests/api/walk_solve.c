@@ -32,7 +32,7 @@ static void walk_request(const mtm_solver *solver)
     SOLVE(goal, (mtm_goal)NO_ENUM);
     SOLVE(goal, MTM_GOAL_RENDERING);
     SOLVE(beyond, (mtm_beyond)NO_ENUM);
-    SOLVE(output.kind, (mtm_output_kind)NO_ENUM);
+    SOLVE(output.kind, (mtm_output_type)NO_ENUM);
     SOLVE(output, ((mtm_output){MTM_OUTPUT_LM, -1}));
     SOLVE(output, ((mtm_output){MTM_OUTPUT_SHARE, 1.1}));
     EACH_XY(xy)
@@ -106,7 +106,7 @@ static void walk_values(const mtm_mode *mode)
 #define VALUES(...) REFUSED(mtm_codes_from_values, __VA_ARGS__)
     VALUES(NULL, mode, MTM_VALUES_SLOTS, value, mode->slot_count, &codes);
     VALUES(world.fixture, NULL, MTM_VALUES_SLOTS, value, mode->slot_count, &codes);
-    VALUES(world.fixture, mode, (mtm_value_kind)NO_ENUM, value, mode->slot_count, &codes);
+    VALUES(world.fixture, mode, (mtm_value_type)NO_ENUM, value, mode->slot_count, &codes);
     VALUES(world.fixture, mode, MTM_VALUES_SLOTS, NULL, mode->slot_count, &codes);
     VALUES(world.fixture, mode, MTM_VALUES_SLOTS, value, mode->slot_count, NULL);
     DONE(mtm_codes_from_values, world.fixture, mode, MTM_VALUES_SLOTS, value, mode->slot_count,
@@ -365,7 +365,7 @@ static void walk_matcher(void)
     MATCH(target.observer, (mtm_observer)NO_ENUM);
     MATCH(target.observer, MTM_OBSERVER_10);
     MATCH(goal, (mtm_goal)NO_ENUM);
-    MATCH(output.kind, (mtm_output_kind)NO_ENUM);
+    MATCH(output.kind, (mtm_output_type)NO_ENUM);
     MATCH(beyond, (mtm_beyond)NO_ENUM);
     EACH_XY(xy)
     MATCH(target.xy, *xy);
@@ -375,9 +375,9 @@ static void walk_matcher(void)
     REFUSED(mtm_matcher_unit, m, 0, &bad, match);
     HOLDS(mtm_fallback_text, mtm_fallback_text((mtm_fallback)NO_ENUM) == NULL);
     walk_goals(m, absent);
-    LEAVES(match, mtm_match_judge, NULL, world.target.xy);
+    LEAVES(match, mtm_match_compare, NULL, world.target.xy);
     EACH_NUMBER(n)
-    LEAVES(match, mtm_match_judge, match, ((mtm_xy){*n, 0.3}));
+    LEAVES(match, mtm_match_compare, match, ((mtm_xy){*n, 0.3}));
     LEAVES(match, mtm_matcher_predict, NULL, 0, &codes, match);
     LEAVES(match, mtm_matcher_predict, m, absent, &codes, match);
     LEAVES(match, mtm_matcher_predict, m, 0, NULL, match);
@@ -415,7 +415,7 @@ static void walk_trim(void)
     TRIM(c, rig, NULL, NULL, &bad);
     REFUSED(mtm_trim_run, c, rig, NULL, NULL, &good, NULL);
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), steps, 0);
-    REQUEST(TRIM(c, rig, NULL, NULL, &bad), output.kind, (mtm_output_kind)NO_ENUM);
+    REQUEST(TRIM(c, rig, NULL, NULL, &bad), output.kind, (mtm_output_type)NO_ENUM);
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), output, ((mtm_output){MTM_OUTPUT_SHARE, 1.1}));
     EACH_XY(xy)
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), target, *xy);
@@ -439,8 +439,8 @@ static void walk_trim(void)
     HOLDS(mtm_trim_at, mtm_trim_at(NULL, 0) == NULL);
     HOLDS(mtm_trim_at, mtm_trim_at(trim, mtm_trim_count(trim)) == NULL);
     HOLDS(mtm_trim_summarise, mtm_trim_summarise(NULL).output == 0);
-    LEAVES(count, mtm_trim_keep, NULL, world.calibration);
-    LEAVES(count, mtm_trim_keep, trim, NULL);
+    LEAVES(count, mtm_trim_store, NULL, world.calibration);
+    LEAVES(count, mtm_trim_store, trim, NULL);
     mtm_trim_free(trim);
     LEAVES(count, mtm_trim_free, NULL);
     mtm_rig_free(other);

@@ -168,13 +168,13 @@ static void walk_tables(void **state)
     WALK_ORDER(goal, goal);
     WALK_TABLE(index);
     WALK_ORDER(index, index);
-    WALK_TABLE(path_kind);
-    WALK_ORDER(path_kind, kind);
-    WALK_TABLE(shape_kind);
-    WALK_ORDER(shape_kind, kind);
+    WALK_TABLE(path_type);
+    WALK_ORDER(path_type, kind);
+    WALK_TABLE(shape_type);
+    WALK_ORDER(shape_type, kind);
     WALK_TABLE(frame_format);
     WALK_ORDER(frame_format, format);
-    WALK_TABLE(curve_kind);
+    WALK_TABLE(curve_type);
     WALK_TABLE(rgb_space);
     WALK_TABLE(illuminant);
     WALK_TABLE(cue_code);
@@ -240,7 +240,7 @@ int main(void)
         cmocka_unit_test(walk_match),
         cmocka_unit_test(walk_shows),
         cmocka_unit_test(walk_cue_sheets),
-        cmocka_unit_test(walk_loads),
+        cmocka_unit_test(walk_demand),
         cmocka_unit_test(walk_frames),
         cmocka_unit_test(walk_stream),
         cmocka_unit_test(walk_calibrations), /* which gives the rig's units fixtures of their own */

@@ -2,8 +2,8 @@
 /* Keeping: a copy under a name that was free, never over anything; columns and cells of text. */
 #include "support/check.h"
 
+#include "base/backup.h"
 #include "base/file.h"
-#include "base/keep.h"
 #include "base/text.h"
 
 #include <sys/stat.h>
@@ -36,7 +36,7 @@ static void test_copies(void **state)
         char *kept = NULL;
         (void)snprintf(text, sizeof text, "version %d", i);
         assert_int_equal(mtmi_file_write(path, text, strlen(text), &error), MTM_OK);
-        assert_int_equal(mtmi_file_keep(path, &kept, &error), MTM_OK);
+        assert_int_equal(mtmi_file_back_up(path, &kept, &error), MTM_OK);
         if (i == 1)
             (void)snprintf(wanted, sizeof wanted, "%s.bak", path);
         else
@@ -64,16 +64,16 @@ static void test_nothing_to_keep(void **state)
     mtm_error error = {""};
 
     (void)state;
-    assert_int_equal(mtmi_file_keep("/tmp/metamer-no-such-file", &kept, &error), MTM_OK);
+    assert_int_equal(mtmi_file_back_up("/tmp/metamer-no-such-file", &kept, &error), MTM_OK);
     assert_null(kept);
     int descriptor = mkstemp(path);
     assert_true(descriptor >= 0);
     (void)close(descriptor);
-    assert_int_equal(mtmi_file_keep(path, &kept, &error), MTM_OK);
+    assert_int_equal(mtmi_file_back_up(path, &kept, &error), MTM_OK);
     assert_null(kept);
     (void)unlink(path);
     assert_int_equal(mkfifo(path, 0600), 0);
-    assert_int_equal(mtmi_file_keep(path, &kept, &error), MTM_OK);
+    assert_int_equal(mtmi_file_back_up(path, &kept, &error), MTM_OK);
     assert_null(kept);
     (void)unlink(path);
 }

@@ -139,7 +139,7 @@ static double run_exact(mtm_fader *fader, uint64_t *sum)
         for (size_t unit = 0; unit < UNITS; unit++) {
             double code[MTMI_CHANNELS_MAX];
 
-            mtmi_way_codes(&fader->runners[unit].way, frame, code);
+            mtmi_transition_codes(&fader->runners[unit].transition, frame, code);
             for (size_t i = 0; i < 5; i++) {
                 double whole = floor(code[i] + carry[unit][i] + 0.5);
                 carry[unit][i] += code[i] - whole;
@@ -165,7 +165,7 @@ static double farthest(mtm_fader *fader)
             const mtmi_runner *runner = &fader->runners[unit];
             double code[MTMI_CHANNELS_MAX];
 
-            mtmi_way_codes(&runner->way, (double)runner->frame, code);
+            mtmi_transition_codes(&runner->transition, (double)runner->frame, code);
             for (size_t i = 0; i < 5; i++)
                 most = fmax(most, fabs(fader->lanes.code[runner->lane[i]] - code[i]));
         }

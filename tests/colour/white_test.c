@@ -68,7 +68,7 @@ static void test_cct(void **state)
         return;
     }
     if (row->xy.x + row->xy.y > 1) { /* no light has this colour; the geometry holds all the same */
-        mtmi_locus_place place = mtmi_locus_nearest(row->xy);
+        mtmi_locus_position place = mtmi_locus_nearest(row->xy);
 
         assert_int_equal(result, MTM_INVALID);
         assert_true(place.inside);

@@ -364,14 +364,14 @@ static void check_example(const mtm_cue_sheet *sheet)
     assert_int_equal(mtm_cue_sheet_at(sheet, 3)->kind, MTM_CUE_GROUP);
     assert_int_equal(mtm_cue_sheet_at(sheet, 4)->kind, MTM_CUE_SUB);
 
-    assert_int_equal(mtm_cue_sheet_look(sheet, 0, MTM_CUE_UNCHANGED, level, NULL), MTM_OK);
+    assert_int_equal(mtm_cue_sheet_levels(sheet, 0, MTM_CUE_UNCHANGED, level, NULL), MTM_OK);
     assert_int_equal(mtm_cue_pair_value(level, 11), 0xc35a);
     mtm_cue_sheet_slots(sheet, level, 1, slot);
     assert_int_equal(slot[100], 0x40);
     assert_int_equal(slot[0], 0xc3);
     assert_int_equal(slot[1], 0x5a);
     assert_int_equal(slot[8], (3 * 128 + 127) / 255); /* scaled to H80 */
-    assert_int_equal(mtm_cue_sheet_look(sheet, 1, MTM_CUE_UNCHANGED, level, NULL), MTM_OK);
+    assert_int_equal(mtm_cue_sheet_levels(sheet, 1, MTM_CUE_UNCHANGED, level, NULL), MTM_OK);
     assert_int_equal(mtm_cue_pair_value(level, 15), 36625);
 }
 
@@ -531,7 +531,7 @@ static void test_times_again(void **state)
 
     (void)state;
     for (unsigned i = 0; i < 400; i++) {
-        double seconds = i < 200 ? i * 0.7 : MTM_CUE_TIME_MOST_S * (i - 200) / 199;
+        double seconds = i < 200 ? i * 0.7 : MTM_CUE_TIME_MAX_S * (i - 200) / 199;
         mtm_cue_part part = {
             .has_up = true, .up_s = seconds, .has_down = true, .down_s = seconds / 2};
         mtm_cue_entry cue = {.number_tenths = 1 + i, .part = &part, .part_count = 1};
@@ -597,7 +597,7 @@ static void test_refused(void **state)
     expect_not_added((mtm_cue_entry){.number_tenths = 100000}, (mtm_cue_part){0}, "0.1 to 9999.9");
     expect_not_added((mtm_cue_entry){.number_tenths = 1, .link_tenths = 100000}, (mtm_cue_part){0},
                      "link");
-    expect_not_added((mtm_cue_entry){.number_tenths = 1, .kind = (mtm_cue_kind)7},
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .kind = (mtm_cue_type)7},
                      (mtm_cue_part){0}, "kind");
     expect_not_added((mtm_cue_entry){.number_tenths = 1, .has_follow = true, .follow_s = -1},
                      (mtm_cue_part){0}, "follow-on");
@@ -621,7 +621,7 @@ static void test_refused(void **state)
     CHECK_HOLDS(error.text, "overlaps");
     assert_int_equal(mtm_cue_sheet_set_maker(sheet, "a b", NULL, &error), MTM_INVALID);
     assert_int_equal(mtm_cue_sheet_set_defaults(sheet, -1, 0, &error), MTM_INVALID);
-    assert_int_equal(mtm_cue_sheet_look(sheet, 0, MTM_CUE_ZERO, level, &error), MTM_INVALID);
+    assert_int_equal(mtm_cue_sheet_levels(sheet, 0, MTM_CUE_ZERO, level, &error), MTM_INVALID);
     mtm_cue_sheet_free(sheet);
 }
 

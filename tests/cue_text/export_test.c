@@ -55,7 +55,7 @@ static void check_slots(const mtm_show *show, const mtm_cue_sheet *sheet, mtm_cu
     assert_int_equal(mtm_cue_sheet_count(sheet), mtm_show_cue_count(show));
     for (size_t i = 0; i < mtm_show_cue_count(show); i++) {
         assert_int_equal(mtm_fader_set(fader, i, NULL), MTM_OK);
-        assert_int_equal(mtm_cue_sheet_look(sheet, i, missing, level, NULL), MTM_OK);
+        assert_int_equal(mtm_cue_sheet_levels(sheet, i, missing, level, NULL), MTM_OK);
         for (size_t u = 0; u < layout.universe_count; u++) {
             uint8_t slot[512] = {0};
             mtm_cue_sheet_slots(sheet, level, layout.universe[u].universe, slot);

@@ -176,8 +176,8 @@ static double largest_change(const char *path, double refresh_hz)
 static void test_continuous(void **state)
 {
     (void)state;
-    for (const mtm_path_info *info = mtm_path_kind_at(0); info != NULL;
-         info = mtm_path_kind_at(info->kind + 1)) {
+    for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
+         info = mtm_path_type_at(info->kind + 1)) {
         double slow = largest_change(info->name, 40);
         double fast = largest_change(info->name, 320);
 
@@ -191,8 +191,8 @@ static void test_continuous(void **state)
 static void test_rounding(void **state)
 {
     (void)state;
-    for (const mtm_path_info *info = mtm_path_kind_at(0); info != NULL;
-         info = mtm_path_kind_at(info->kind + 1)) {
+    for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
+         info = mtm_path_type_at(info->kind + 1)) {
         struct run run = run_begin(two_cues(info->name), 40, false);
         double sum[5][MTMI_CHANNELS_MAX] = {{0}};
         double allowed[5][MTMI_CHANNELS_MAX] = {{0}};
@@ -209,7 +209,7 @@ static void test_rounding(void **state)
                 double code[MTMI_CHANNELS_MAX];
                 mtm_codes codes = sent(&run, unit);
 
-                mtmi_way_codes(&runner->way, (double)runner->frame, code);
+                mtmi_transition_codes(&runner->transition, (double)runner->frame, code);
                 for (size_t i = 0; i < kind->channel_count; i++) {
                     double most = kind->most[i];
                     double reach = most > 255 ? 1.2 : 1.02;
@@ -219,7 +219,7 @@ static void test_rounding(void **state)
                     double got = mtmi_level_of(kind, i, mtmi_codes_channel(kind, &codes, i));
 
                     if (kind->dimmer_guided && i < kind->emitters.count &&
-                        runner->way.path_kind != MTM_PATH_SLOTS) {
+                        runner->transition.path_type != MTM_PATH_SLOTS) {
                         /* behind the dimmer as it was rounded, to which they are fitted */
                         double dimmer = mtmi_level_of(kind, kind->emitters.count, codes.dimmer);
                         double place = mtmi_code_for(kind, i, at(&run, unit).level[i] / dimmer);
@@ -279,7 +279,7 @@ static void test_together(void **state)
 
         step(&run);
         mtm_codes now = sent(&run, 4);
-        mtmi_way_codes(&runner->way, (double)runner->frame, exact);
+        mtmi_transition_codes(&runner->transition, (double)runner->frame, exact);
         for (size_t i = 0; i < 3; i++) {
             assert_true(now.emitter[i] >= last.emitter[i]);
             code[i] = now.emitter[i];
@@ -310,7 +310,7 @@ static void test_mean(void **state)
 
         step(&run);
         mtm_codes codes = sent(&run, 0);
-        mtmi_way_codes(&runner->way, (double)runner->frame, code);
+        mtmi_transition_codes(&runner->transition, (double)runner->frame, code);
         for (size_t i = 0; i < runner->kind->channel_count; i++) {
             sum[i] += mtmi_codes_channel(runner->kind, &codes, i) - code[i];
             CHECK_NEAR("sum of what rounding did", sum[i], 0, 1.1);
@@ -323,8 +323,8 @@ static void test_mean(void **state)
 static void test_path_is_kept(void **state)
 {
     (void)state;
-    for (const mtm_path_info *info = mtm_path_kind_at(0); info != NULL;
-         info = mtm_path_kind_at(info->kind + 1)) {
+    for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
+         info = mtm_path_type_at(info->kind + 1)) {
         struct run run = run_begin(two_cues(info->name), 40, false);
 
         go(&run, 0);
@@ -444,7 +444,7 @@ static void test_dark_ends(void **state)
             for (size_t unit = 0; unit < 4; unit++) {
                 const mtmi_runner *runner = &run.fader->runners[unit];
                 mtm_xyz xyz = mtmi_mix_xyz(&runner->kind->emitters, at(&run, unit).level);
-                mtm_xyz lit = cue == 0 ? runner->way.to.xyz : runner->way.from.xyz;
+                mtm_xyz lit = cue == 0 ? runner->transition.to.xyz : runner->transition.from.xyz;
                 CHECK_NEAR("colour", mtm_uv_distance(mtm_uv_from_xyz(xyz), mtm_uv_from_xyz(lit)), 0,
                            1e-9);
             }

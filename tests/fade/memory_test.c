@@ -2,7 +2,7 @@
 /* Failing memory in faders, their frames, reports and loads. */
 #include "support/failing.h"
 
-#include <metamer/cue_load.h>
+#include <metamer/cue_demand.h>
 #include <metamer/fade_report.h>
 
 #include <unistd.h>
@@ -100,25 +100,25 @@ static mtm_result examine(mtm_error *error)
 
 static mtm_result weigh_cue(mtm_error *error)
 {
-    mtm_cue_load *loads = NULL;
-    mtm_demand *load = NULL;
+    mtm_cue_demand *demands = NULL;
+    mtm_demand *demand = NULL;
     double total_w = -1;
-    mtm_result result = mtm_cue_load_create(show, NULL, &loads, error);
+    mtm_result result = mtm_cue_demand_create(show, NULL, &demands, error);
 
     if (result != MTM_OK)
-        assert_null(loads);
+        assert_null(demands);
     if (result == MTM_OK)
-        result = mtm_cue_load_set(loads, 1, error);
+        result = mtm_cue_demand_set(demands, 1, error);
     if (result == MTM_OK) {
-        result = mtm_cue_load_run(loads, 2, false, &load, &total_w, error);
+        result = mtm_cue_demand_run(demands, 2, false, &demand, &total_w, error);
         if (result != MTM_OK)
-            assert_true(load == NULL && total_w == -1);
+            assert_true(demand == NULL && total_w == -1);
     }
-    for (size_t i = 0; result == MTM_OK && i < mtm_demand_row_count(load); i++)
-        failing_tell(&mtm_demand_row_at(load, i)->watts, sizeof(double));
+    for (size_t i = 0; result == MTM_OK && i < mtm_demand_row_count(demand); i++)
+        failing_tell(&mtm_demand_row_at(demand, i)->watts, sizeof(double));
     failing_tell(&total_w, sizeof total_w);
-    mtm_demand_free(load);
-    mtm_cue_load_free(loads);
+    mtm_demand_free(demand);
+    mtm_cue_demand_free(demands);
     return result;
 }
 

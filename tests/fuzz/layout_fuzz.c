@@ -8,7 +8,7 @@
 #include "plan/layout_address.h"
 #include "plan/layout_port.h"
 
-enum { MOST = 24, SUPPLIES = 3 };
+enum { COUNT_MAX = 24, SUPPLIES = 3 };
 
 static const uint8_t *data_at;
 static size_t data_left;
@@ -38,11 +38,11 @@ static void check_blocks(const mtmi_block *was, const mtmi_block *blocks, size_t
 
 static void try_addresses(void)
 {
-    mtmi_block was[MOST] = {0};
-    mtmi_block blocks[MOST];
+    mtmi_block was[COUNT_MAX] = {0};
+    mtmi_block blocks[COUNT_MAX];
     mtm_address_report report = {0};
     mtm_error error = {""};
-    size_t count = (size_t)draw(0, MOST);
+    size_t count = (size_t)draw(0, COUNT_MAX);
     int first = draw(1, 63999);
 
     for (size_t i = 0; i < count; i++) {
@@ -95,12 +95,12 @@ static void check_feeds(const mtmi_feed *was, const mtmi_feed *feeds, size_t cou
 
 static void try_ports(void)
 {
-    mtmi_feed was[MOST] = {{0}};
-    mtmi_feed feeds[MOST];
+    mtmi_feed was[COUNT_MAX] = {{0}};
+    mtmi_feed feeds[COUNT_MAX];
     mtm_supply supplies[SUPPLIES] = {{0}};
     mtm_port_report report = {0};
     mtm_error error = {""};
-    size_t count = (size_t)draw(1, MOST);
+    size_t count = (size_t)draw(1, COUNT_MAX);
 
     for (int s = 0; s < SUPPLIES; s++)
         supplies[s] = (mtm_supply){.name = "supply",

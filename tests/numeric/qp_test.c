@@ -64,7 +64,7 @@ static void random_qp(struct random *random, struct mtmi_qp *qp, double *start)
 
     memset(qp, 0, sizeof *qp);
     qp->count = 3 + random_index(random, MTMI_QP_VARIABLES - 2);
-    qp->rows = 1 + random_index(random, MTMI_QP_ROWS);
+    qp->rows = 1 + random_index(random, MTMI_QP_CONSTRAINTS);
     for (size_t p = 0; p < parts; p++) {
         double v[MTMI_QP_VARIABLES];
         for (size_t i = 0; i < qp->count; i++)

@@ -40,18 +40,18 @@ static mtm_rig *make(void)
 
 static mtm_demand *sum(const mtm_rig *rig, const double *watts, const mtm_demand_options *options)
 {
-    mtm_demand *load = NULL;
+    mtm_demand *demand = NULL;
     mtm_error error = {""};
 
-    if (mtm_demand_create(rig, watts, options, &load, &error) != MTM_OK)
+    if (mtm_demand_create(rig, watts, options, &demand, &error) != MTM_OK)
         fail_msg("%s", error.text);
-    return load;
+    return demand;
 }
 
-static void check_row(const mtm_demand *load, size_t index, mtm_demand_kind kind, int port,
+static void check_row(const mtm_demand *demand, size_t index, mtm_demand_type kind, int port,
                       size_t units, double watts, bool over)
 {
-    const mtm_demand_row *row = mtm_demand_row_at(load, index);
+    const mtm_demand_row *row = mtm_demand_row_at(demand, index);
 
     assert_int_equal(row->kind, kind);
     assert_int_equal(row->port, port);
@@ -64,23 +64,23 @@ static void test_sums(void **state)
 {
     mtm_rig *rig = make();
     const double watts[5] = {60, 50, 40, 30, 20};
-    mtm_demand *load = sum(rig, watts, NULL);
+    mtm_demand *demand = sum(rig, watts, NULL);
 
     (void)state;
-    assert_int_equal(mtm_demand_row_count(load), 6);
-    check_row(load, 0, MTM_DEMAND_PORT, 1, 2, 110, true); /* 60 + 50 on 100 W */
-    check_row(load, 1, MTM_DEMAND_PORT, 3, 1, 40, false);
-    check_row(load, 2, MTM_DEMAND_SUPPLY, 0, 3, 150, false);
-    check_row(load, 3, MTM_DEMAND_SUPPLY, 0, 1, 30, false);
-    check_row(load, 4, MTM_DEMAND_CIRCUIT, 0, 3, 150 / 0.8, false);
-    check_row(load, 5, MTM_DEMAND_CIRCUIT, 0, 1, 30 / MTM_DEMAND_EFFICIENCY, false);
-    assert_int_equal(mtm_demand_over_count(load), 1);
+    assert_int_equal(mtm_demand_row_count(demand), 6);
+    check_row(demand, 0, MTM_DEMAND_PORT, 1, 2, 110, true); /* 60 + 50 on 100 W */
+    check_row(demand, 1, MTM_DEMAND_PORT, 3, 1, 40, false);
+    check_row(demand, 2, MTM_DEMAND_SUPPLY, 0, 3, 150, false);
+    check_row(demand, 3, MTM_DEMAND_SUPPLY, 0, 1, 30, false);
+    check_row(demand, 4, MTM_DEMAND_CIRCUIT, 0, 3, 150 / 0.8, false);
+    check_row(demand, 5, MTM_DEMAND_CIRCUIT, 0, 1, 30 / MTM_DEMAND_EFFICIENCY, false);
+    assert_int_equal(mtm_demand_over_count(demand), 1);
     /* I = P / (V cos phi): 187.5 W / (200 V * 0.5) */
-    CHECK_NEAR("amperes of S1", mtm_demand_row_at(load, 2)->amperes, 1.875, 1e-12);
-    CHECK_NEAR("amperes of C1", mtm_demand_row_at(load, 4)->amperes, 1.875, 1e-12);
-    CHECK_NEAR("part of C1", mtm_demand_row_at(load, 4)->part, 0.1875, 1e-12);
-    CHECK_NEAR("voltage unknown", mtm_demand_row_at(load, 5)->amperes, 0, 0);
-    mtm_demand_free(load);
+    CHECK_NEAR("amperes of S1", mtm_demand_row_at(demand, 2)->amperes, 1.875, 1e-12);
+    CHECK_NEAR("amperes of C1", mtm_demand_row_at(demand, 4)->amperes, 1.875, 1e-12);
+    CHECK_NEAR("part of C1", mtm_demand_row_at(demand, 4)->part, 0.1875, 1e-12);
+    CHECK_NEAR("voltage unknown", mtm_demand_row_at(demand, 5)->amperes, 0, 0);
+    mtm_demand_free(demand);
     mtm_demand_free(NULL);
     mtm_rig_free(rig);
 }
@@ -94,18 +94,19 @@ static void test_stated(void **state)
                                   .efficiency = 1,
                                   .circuit_share = 0.3,
                                   .supply_share = 0.8};
-    mtm_demand *load = sum(rig, watts, &options);
+    mtm_demand *demand = sum(rig, watts, &options);
 
     (void)state;
-    CHECK_NEAR("amperes of C2", mtm_demand_row_at(load, 5)->amperes, 1, 1e-12); /* 230 W at 230 V */
-    check_row(load, 0, MTM_DEMAND_PORT, 1, 2, 100, true);     /* 100 W of 80 % of 100 W */
-    check_row(load, 2, MTM_DEMAND_SUPPLY, 0, 3, 200, false);  /* exactly 80 % of 250 W */
-    check_row(load, 4, MTM_DEMAND_CIRCUIT, 0, 3, 250, false); /* 2.5 A of 30 % of 10 A */
-    mtm_demand_free(load);
+    CHECK_NEAR("amperes of C2", mtm_demand_row_at(demand, 5)->amperes, 1,
+               1e-12);                                          /* 230 W at 230 V */
+    check_row(demand, 0, MTM_DEMAND_PORT, 1, 2, 100, true);     /* 100 W of 80 % of 100 W */
+    check_row(demand, 2, MTM_DEMAND_SUPPLY, 0, 3, 200, false);  /* exactly 80 % of 250 W */
+    check_row(demand, 4, MTM_DEMAND_CIRCUIT, 0, 3, 250, false); /* 2.5 A of 30 % of 10 A */
+    mtm_demand_free(demand);
     options.circuit_share = 0.2;
-    load = sum(rig, watts, &options);
-    assert_true(mtm_demand_row_at(load, 4)->over);
-    mtm_demand_free(load);
+    demand = sum(rig, watts, &options);
+    assert_true(mtm_demand_row_at(demand, 4)->over);
+    mtm_demand_free(demand);
     mtm_rig_free(rig);
 }
 
@@ -114,19 +115,19 @@ static void test_fuller(void **state)
     mtm_rig *rig = make();
     const double first[5] = {60, 50, 10, 0, 0};
     const double second[5] = {10, 10, 90, 0, 0};
-    mtm_demand *load = sum(rig, first, NULL);
+    mtm_demand *demand = sum(rig, first, NULL);
     mtm_demand *other = sum(rig, second, NULL);
 
     (void)state;
-    mtm_demand_keep_fuller(load, other);
-    check_row(load, 0, MTM_DEMAND_PORT, 1, 2, 110, true);
-    check_row(load, 1, MTM_DEMAND_PORT, 3, 1, 90, false);
-    check_row(load, 2, MTM_DEMAND_SUPPLY, 0, 3, 120, false);
-    assert_int_equal(mtm_demand_over_count(load), 1);
-    mtm_demand_keep_fuller(other, load);
+    mtm_demand_take_fuller(demand, other);
+    check_row(demand, 0, MTM_DEMAND_PORT, 1, 2, 110, true);
+    check_row(demand, 1, MTM_DEMAND_PORT, 3, 1, 90, false);
+    check_row(demand, 2, MTM_DEMAND_SUPPLY, 0, 3, 120, false);
+    assert_int_equal(mtm_demand_over_count(demand), 1);
+    mtm_demand_take_fuller(other, demand);
     assert_int_equal(mtm_demand_over_count(other), 1);
     mtm_demand_free(other);
-    mtm_demand_free(load);
+    mtm_demand_free(demand);
     mtm_rig_free(rig);
 }
 
@@ -162,25 +163,25 @@ static void test_bad(void **state)
     double watts[5] = {60, 40, -1, 0, 0};
     double factor[5] = {9, 9, 9, 9, 9};
     mtm_demand_options options = {.power_factor = 1.1};
-    mtm_demand *load = NULL;
+    mtm_demand *demand = NULL;
     mtm_error error = {""};
 
     (void)state;
-    assert_int_equal(mtm_demand_create(rig, watts, NULL, &load, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_create(rig, watts, NULL, &demand, &error), MTM_INVALID);
     CHECK_HOLDS(error.text, "unit \"c\" takes -1 W");
     assert_int_equal(mtm_demand_factors(rig, watts, NULL, factor, &error), MTM_INVALID);
     watts[2] = NAN;
-    assert_int_equal(mtm_demand_create(rig, watts, NULL, &load, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_create(rig, watts, NULL, &demand, &error), MTM_INVALID);
     assert_int_equal(mtm_demand_factors(rig, watts, NULL, factor, &error), MTM_INVALID);
     watts[2] = 0;
-    assert_int_equal(mtm_demand_create(rig, watts, &options, &load, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_create(rig, watts, &options, &demand, &error), MTM_INVALID);
     CHECK_HOLDS(error.text, "power factor 1.1");
     options = (mtm_demand_options){.voltage_v = -230};
-    assert_int_equal(mtm_demand_create(rig, watts, &options, &load, &error), MTM_INVALID);
+    assert_int_equal(mtm_demand_create(rig, watts, &options, &demand, &error), MTM_INVALID);
     options = (mtm_demand_options){.supply_share = 1.5};
     assert_int_equal(mtm_demand_factors(rig, watts, &options, factor, &error), MTM_INVALID);
     assert_int_equal(mtm_demand_factors(NULL, watts, NULL, factor, &error), MTM_INVALID);
-    assert_null(load);
+    assert_null(demand);
     CHECK_NEAR("untouched", factor[0], 9, 0);
     mtm_rig_free(rig);
 }
@@ -314,9 +315,9 @@ static void test_factors_are_largest(void **state)
         }
         CHECK_NEAR("smallest factor", least, smallest, 1e-9);
         CHECK_NEAR("watts used", used, light, 1e-6);
-        mtm_demand *load = sum(rig, watts, NULL);
-        assert_int_equal(mtm_demand_over_count(load), 0);
-        mtm_demand_free(load);
+        mtm_demand *demand = sum(rig, watts, NULL);
+        assert_int_equal(mtm_demand_over_count(demand), 0);
+        mtm_demand_free(demand);
         mtm_rig_free(rig);
     }
 }

@@ -9,13 +9,13 @@
 
 static double port_load(const mtmi_feed *feeds, size_t count, int supply, int port)
 {
-    double load = 0;
+    double content = 0;
 
     for (size_t i = 0; i < count; i++) {
         if (feeds[i].supply == supply && (port == 0 || feeds[i].port == port))
-            load += feeds[i].watts;
+            content += feeds[i].watts;
     }
-    return load;
+    return content;
 }
 
 static size_t supplies_in_use(const mtmi_feed *feeds, size_t count, size_t supply_count)

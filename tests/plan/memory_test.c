@@ -6,7 +6,7 @@
 #include "plan/layout_port.h"
 
 #include <metamer/layout.h>
-#include <metamer/match_load.h>
+#include <metamer/match_demand.h>
 #include <metamer/sheet.h>
 
 #include <unistd.h>
@@ -140,22 +140,22 @@ static mtm_result pack_few(mtm_error *error)
     return result;
 }
 
-static mtm_result tell_load(mtm_result result, mtm_demand *load)
+static mtm_result tell_demand(mtm_result result, mtm_demand *demand)
 {
     if (result != MTM_OK)
-        assert_null(load);
-    for (size_t i = 0; result == MTM_OK && i < mtm_demand_row_count(load); i++)
-        failing_tell(&mtm_demand_row_at(load, i)->part, sizeof(double));
-    mtm_demand_free(load);
+        assert_null(demand);
+    for (size_t i = 0; result == MTM_OK && i < mtm_demand_row_count(demand); i++)
+        failing_tell(&mtm_demand_row_at(demand, i)->part, sizeof(double));
+    mtm_demand_free(demand);
     return result;
 }
 
 static mtm_result weigh_match(mtm_error *error)
 {
-    mtm_demand *load = NULL;
-    mtm_result result = mtm_match_load(hall, looks, units, NULL, &load, error);
+    mtm_demand *demand = NULL;
+    mtm_result result = mtm_match_demand(hall, looks, units, NULL, &demand, error);
 
-    return tell_load(result, load);
+    return tell_demand(result, demand);
 }
 
 static mtm_result weigh_white(mtm_error *error)
@@ -196,7 +196,7 @@ static mtm_result hold_load(mtm_error *error)
     memcpy(match, looks, sizeof match);
     failing_mark(held, sizeof held);
     mtm_result result =
-        mtm_match_hold_load(matcher, &full, match, units, NULL, &tight, held, error);
+        mtm_match_hold_demand(matcher, &full, match, units, NULL, &tight, held, error);
     if (result != MTM_OK) {
         assert_memory_equal(match, looks, sizeof match);
         failing_check_mark(held, sizeof held);
@@ -208,7 +208,7 @@ static mtm_result hold_load(mtm_error *error)
     return MTM_OK;
 }
 
-static mtm_result write_sheet(mtm_sheet_kind kind, mtm_sheet_format format, mtm_error *error)
+static mtm_result write_sheet(mtm_sheet_type kind, mtm_sheet_format format, mtm_error *error)
 {
     char *text = NULL;
     size_t length = 77;

@@ -54,7 +54,7 @@ static mtm_rig *make(void)
     return rig;
 }
 
-static char *sheet_of(mtm_sheet_kind kind, mtm_sheet_format format)
+static char *sheet_of(mtm_sheet_type kind, mtm_sheet_format format)
 {
     mtm_rig *rig = make();
     char *sheet = NULL;
@@ -169,7 +169,7 @@ static void test_bad_call(void **state)
         mtm_sheet_write(NULL, MTM_SHEET_SUPPLY, MTM_SHEET_TEXT, &sheet, &length, &error),
         MTM_INVALID);
     assert_int_equal(
-        mtm_sheet_write(rig, (mtm_sheet_kind)9, MTM_SHEET_TEXT, &sheet, &length, &error),
+        mtm_sheet_write(rig, (mtm_sheet_type)9, MTM_SHEET_TEXT, &sheet, &length, &error),
         MTM_INVALID);
     assert_null(sheet);
     assert_int_equal(length, 7);

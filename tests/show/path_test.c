@@ -7,7 +7,7 @@
 
 #include "data/tables.h"
 
-static mtm_path make(mtm_path_kind kind, mtm_xy from, mtm_xy to)
+static mtm_path make(mtm_path_type kind, mtm_xy from, mtm_xy to)
 {
     mtm_path path = {.kind = kind};
     mtm_error error = {""};
@@ -83,7 +83,7 @@ static void test_white(void **state)
  * publication's from the fifth digit on), ends of equal L, straight and by hue and chroma. */
 static const struct oklab_row {
     const char *name;
-    mtm_path_kind kind;
+    mtm_path_type kind;
     mtm_xy from, to;
     double part;
     mtm_xy xy;
@@ -212,8 +212,8 @@ static void test_ends(void **state)
     const mtm_xy to = {0.32, 0.34};
 
     (void)state;
-    for (const mtm_path_info *info = mtm_path_kind_at(0); info != NULL;
-         info = mtm_path_kind_at(info->kind + 1)) {
+    for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
+         info = mtm_path_type_at(info->kind + 1)) {
         if (info->kind == MTM_PATH_SLOTS)
             continue;
         mtm_path path = make(info->kind, from, to);
@@ -243,7 +243,7 @@ static void test_refusals(void **state)
     CHECK_HOLDS(error.text, "x 0.1600, y 0.0500");
     assert_int_equal(mtm_path_create(MTM_PATH_LIGHT, white, none, &path, &error), MTM_INVALID);
     assert_int_equal(mtm_path_create(MTM_PATH_SLOTS, white, blue, &path, &error), MTM_INVALID);
-    assert_int_equal(mtm_path_create((mtm_path_kind)99, white, blue, &path, &error), MTM_INVALID);
+    assert_int_equal(mtm_path_create((mtm_path_type)99, white, blue, &path, &error), MTM_INVALID);
     assert_int_equal(mtm_path_create(MTM_PATH_LIGHT, white, blue, NULL, &error), MTM_INVALID);
     CHECK_NEAR("untouched", path.from.x, 7, 0);
 }
@@ -274,8 +274,8 @@ static void test_shapes_rise(void **state)
 
     (void)state;
     assert_int_equal(mtm_curve_create_named("lightness", &own, NULL), MTM_OK);
-    for (const mtm_shape_info *info = mtm_shape_kind_at(0); info != NULL;
-         info = mtm_shape_kind_at(info->kind + 1)) {
+    for (const mtm_shape_info *info = mtm_shape_type_at(0); info != NULL;
+         info = mtm_shape_type_at(info->kind + 1)) {
         double last = 0.02;
         CHECK_NEAR("start", mtm_shape_at(info->kind, own, 0.02, 0.7, 0), 0.02, 0);
         CHECK_NEAR("end", mtm_shape_at(info->kind, own, 0.02, 0.7, 1), 0.7, 0);

@@ -308,7 +308,7 @@ static void test_slots(void **state)
 static void test_values(void **state)
 {
     static const struct {
-        mtm_value_kind kind;
+        mtm_value_type kind;
         size_t count;
         double value[6];
         mtm_result result;

@@ -165,7 +165,7 @@ static void test_near(void **state)
         if (!(sum > 0))
             continue;
         mtm_request request = {.xy = random_target(&random, &set),
-                               .output = {(mtm_output_kind)(i % 2 * MTM_OUTPUT_SHARE), 0.3}};
+                               .output = {(mtm_output_type)(i % 2 * MTM_OUTPUT_SHARE), 0.3}};
         assert_int_equal(
             mtm_solver_create(set.xyz, set.watts, set.count, set.limit_w, &solver, NULL), MTM_OK);
         assert_int_equal(mtm_solver_solve(solver, &request, &answer, NULL), MTM_OK);

@@ -89,7 +89,7 @@ static void test_solve_refuses(void **state)
         {{.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_LM, NAN}}, "output asked is nan"},
         {{.xy = {0.3, 0.3}, .output = {MTM_OUTPUT_SHARE, 1.1}}, "1.1 of the most"},
         {{.xy = {0.3, 0.3}, .goal = (mtm_goal)99}, "goal"},
-        {{.xy = {0.3, 0.3}, .output = {(mtm_output_kind)9, 0}}, "output kind"},
+        {{.xy = {0.3, 0.3}, .output = {(mtm_output_type)9, 0}}, "output kind"},
         {{.xy = {0.3, 0.3}, .beyond = (mtm_beyond)9}, "goal"},
         {{.xy = {0.05, 0.9}, .beyond = MTM_BEYOND_HUE, .white = {0.3, -1}}, "white x = 0.3"},
         {{.xy = {0.05, 0.9}, .beyond = MTM_BEYOND_CCT, .cct_k = 999}, "found 999 K"},

@@ -287,7 +287,7 @@ static void test_not_written(void **state)
     expect_not_written(&packet, "at most 512");
     packet = (mtm_e131_packet){.kind = MTM_E131_DISCOVERY, .page = 1};
     expect_not_written(&packet, "page 1");
-    packet = (mtm_e131_packet){.kind = (mtm_e131_kind)9};
+    packet = (mtm_e131_packet){.kind = (mtm_e131_type)9};
     expect_not_written(&packet, "kind");
 }
 

@@ -212,7 +212,7 @@ static inline void coverage_trim(coverage_run *run, mtm_calibration *calibration
         coverage_sent(one, unit->count, code);
         coverage_add(&classes[1], run, &one->after, varied_light(unit, code));
     }
-    mtm_trim_keep(trim, calibration);
+    mtm_trim_store(trim, calibration);
     coverage_again(run, calibration, trim, classes);
     mtm_trim_free(trim);
 }

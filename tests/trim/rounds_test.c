@@ -120,7 +120,7 @@ static void round_of(setup *s, mtm_readings *readings, const mtm_trim_request *r
     if (mtm_trim_run(next, s->rig, request->again ? readings : NULL, &s->stated, request, &s->trim,
                      &error) != MTM_OK)
         fail_msg("%s", error.text);
-    mtm_trim_keep(s->trim, s->calibration);
+    mtm_trim_store(s->trim, s->calibration);
 }
 
 static void first_round(setup *s, const mtm_trim_request *request)

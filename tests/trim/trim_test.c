@@ -123,7 +123,7 @@ static void round_of(setup *s, mtm_readings *readings, bool again, const mtm_tri
     if (mtm_trim_run(next, s->rig, again ? readings : NULL, &s->stated, &now, &s->trim, &error) !=
         MTM_OK)
         fail_msg("%s", error.text);
-    mtm_trim_keep(s->trim, s->calibration);
+    mtm_trim_store(s->trim, s->calibration);
 }
 
 /* Truth: the farthest unit in steps, and the spread of output. */

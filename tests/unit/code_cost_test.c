@@ -6,9 +6,9 @@
 
 #include "unit/code_cost.h"
 
-static struct mtmi_code_judge judge_of(mtm_xyz xyz, double most_watts)
+static struct mtmi_cost_basis basis_of(mtm_xyz xyz, double most_watts)
 {
-    return mtmi_code_judge_of(mtmi_sums_of(xyz, 0), most_watts);
+    return mtmi_cost_basis_of(mtmi_sums_of(xyz, 0), most_watts);
 }
 
 static mtm_xyz draw(struct random *random)
@@ -25,12 +25,12 @@ static void test_off(void **state)
     for (int i = 0; i < 1000; i++) {
         mtm_xyz wanted = draw(&random), light = draw(&random);
         mtm_uv to = mtm_uv_from_xyz(wanted), from = mtm_uv_from_xyz(light);
-        const struct mtmi_code_judge judge = judge_of(wanted, INFINITY);
-        struct mtmi_off off = mtmi_off_by(&judge, mtmi_sums_of(light, 0));
+        const struct mtmi_cost_basis basis = basis_of(wanted, INFINITY);
+        struct mtmi_off off = mtmi_off_by(&basis, mtmi_sums_of(light, 0));
         CHECK_NEAR("u'", off.u, (from.u - to.u) / 0.0011, 1e-9);
         CHECK_NEAR("v'", off.v, (from.v - to.v) / 0.0011, 1e-9);
         CHECK_NEAR("output", off.output, (light.y / wanted.y - 1) / 0.02, 1e-9);
-        double cost = mtmi_code_cost(&judge, mtmi_sums_of(light, 0));
+        double cost = mtmi_code_cost(&basis, mtmi_sums_of(light, 0));
         double uv = mtm_uv_distance(to, from) / 0.0011, output = off.output;
         CHECK_NEAR("cost", cost, uv * uv + output * output, 1e-9 * cost);
     }
@@ -40,14 +40,14 @@ static void test_off(void **state)
 static void test_limits(void **state)
 {
     const mtm_xyz white = {95.047, 100, 108.883}; /* D65, CIE 015:2018, table 9.2 */
-    const struct mtmi_code_judge judge = judge_of(white, 40);
+    const struct mtmi_cost_basis basis = basis_of(white, 40);
     const mtm_xyz dimmer = {0.98 * white.x, 0.98 * white.y, 0.98 * white.z};
 
     (void)state;
-    CHECK_NEAR("itself", mtmi_code_cost(&judge, mtmi_sums_of(white, 40)), 0, 1e-20);
-    CHECK_NEAR("2 % less", mtmi_code_cost(&judge, mtmi_sums_of(dimmer, 39)), 1, 1e-9);
-    CHECK_NEAR("black", mtmi_code_cost(&judge, mtmi_sums_of((mtm_xyz){0, 0, 0}, 0)), 50 * 50, 1e-9);
-    assert_true(isinf(mtmi_code_cost(&judge, mtmi_sums_of(white, 40.1))));
+    CHECK_NEAR("itself", mtmi_code_cost(&basis, mtmi_sums_of(white, 40)), 0, 1e-20);
+    CHECK_NEAR("2 % less", mtmi_code_cost(&basis, mtmi_sums_of(dimmer, 39)), 1, 1e-9);
+    CHECK_NEAR("black", mtmi_code_cost(&basis, mtmi_sums_of((mtm_xyz){0, 0, 0}, 0)), 50 * 50, 1e-9);
+    assert_true(isinf(mtmi_code_cost(&basis, mtmi_sums_of(white, 40.1))));
     CHECK_NEAR("open", mtmi_same_behind(1), MTMI_SAME_LEVEL, 0);
     CHECK_NEAR("half", mtmi_same_behind(0.5), 2 * MTMI_SAME_LEVEL, 0);
     CHECK_NEAR("nearly shut", mtmi_same_behind(1e-9), 1e-6, 0);

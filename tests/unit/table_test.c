@@ -30,8 +30,8 @@ static void for_each(void (*check)(const mtm_curve *curve, int bits))
     mtm_curve *curve = NULL;
 
     for (int bits = 8; bits <= 16; bits += 8) {
-        for (size_t i = 0; i < mtm_curve_kind_count(); i++) {
-            assert_int_equal(mtm_curve_create_named(mtm_curve_kind_at(i)->name, &curve, NULL),
+        for (size_t i = 0; i < mtm_curve_type_count(); i++) {
+            assert_int_equal(mtm_curve_create_named(mtm_curve_type_at(i)->name, &curve, NULL),
                              MTM_OK);
             check(curve, bits);
             mtm_curve_free(curve);
@@ -73,7 +73,7 @@ static void check_inverse(const mtm_curve *curve, int bits)
         struct mtmi_bracket b = mtmi_table_bracket(&table, level, MTMI_SAME_LEVEL);
         assert_int_equal(b.code[0], b.code[1]);
         assert_true(b.code[0] <= code);
-        CHECK_NEAR(mtm_curve_kind_name(curve), b.level[0], level, MTMI_SAME_LEVEL);
+        CHECK_NEAR(mtm_curve_type_name(curve), b.level[0], level, MTMI_SAME_LEVEL);
         CHECK_NEAR("its level", mtmi_table_level(&table, b.code[0]), level, MTMI_SAME_LEVEL);
         if (b.code[0] > 0) /* the lowest that gives as much */
             assert_true(mtmi_table_level(&table, b.code[0] - 1u) < level);
@@ -125,14 +125,14 @@ static void check_places(const mtm_curve *curve, int bits)
     for (int i = 0; i < 2000; i++) {
         double level = least + (table.top_level - least) * random_between(&random, 0, 1);
         struct mtmi_bracket b = mtmi_table_bracket(&table, level, MTMI_SAME_LEVEL);
-        double place = mtmi_table_place(&table, level);
-        CHECK_NEAR(mtm_curve_kind_name(curve), mtmi_table_level_at(&table, place), level, 1e-9);
+        double place = mtmi_table_code_at(&table, level);
+        CHECK_NEAR(mtm_curve_type_name(curve), mtmi_table_level_at(&table, place), level, 1e-9);
         assert_true(place >= b.code[0] - 1e-6 && place <= b.code[1] + 1e-6);
     }
     for (unsigned code = 0; code <= table.top; code = next_code(code, table.top))
         CHECK_NEAR("whole", mtmi_table_level_at(&table, code), mtmi_table_level(&table, code), 0);
-    CHECK_NEAR("below", mtmi_table_place(&table, -1), 0, 0);
-    CHECK_NEAR("above", mtmi_table_level_at(&table, mtmi_table_place(&table, 2)), table.top_level,
+    CHECK_NEAR("below", mtmi_table_code_at(&table, -1), 0, 0);
+    CHECK_NEAR("above", mtmi_table_level_at(&table, mtmi_table_code_at(&table, 2)), table.top_level,
                1e-12);
     mtmi_table_free(&table);
     mtmi_level_cache_free(&cache);

@@ -27,7 +27,7 @@ static mtm_result fill_way(struct work *work, size_t unit, const mtm_choice *cho
     mtm_coder_round(mtm_matcher_coder(work->matcher, unit), choice->answer.level, &codes);
     way->match = (mtm_match){.ideal = choice->answer, .shortfall = choice->answer.shortfall};
     mtm_matcher_predict(work->matcher, unit, &codes, &way->match);
-    mtm_match_judge(&way->match, work->request.target.xy);
+    mtm_match_compare(&way->match, work->request.target.xy);
     mtm_result result = mtm_judge(work->report.unit->fixture, way->match.level, &judgement, error);
     if (result == MTM_OK) {
         way->rf = judgement.has_quality ? judgement.rf : (double)NAN;

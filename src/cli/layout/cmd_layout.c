@@ -3,9 +3,9 @@
 #include "cli/args/args.h"
 #include "cli/layout/layout_out.h"
 
+#include "base/backup.h"
 #include "base/error.h"
 #include "base/file.h"
-#include "base/keep.h"
 #include "base/number.h"
 
 #include <metamer/layout.h>
@@ -223,7 +223,7 @@ static mtm_result save(const struct args *args, struct work *work, struct layout
                          path);
     mtm_result result = mtm_layout_apply(work->rig, work->place, error);
     if (result == MTM_OK && in_place)
-        result = mtmi_file_keep(args->words[0], &work->kept, error);
+        result = mtmi_file_back_up(args->words[0], &work->kept, error);
     if (result == MTM_OK)
         result = mtm_rig_save(work->rig, in_place ? args->words[0] : path, error);
     if (result == MTM_OK) {

@@ -7,7 +7,7 @@
 #include "base/error.h"
 #include "base/file.h"
 
-#include <metamer/cue_load.h>
+#include <metamer/cue_demand.h>
 #include <metamer/demand.h>
 #include <metamer/show.h>
 #include <metamer/white.h>
@@ -19,7 +19,7 @@
 struct work {
     struct opened opened;
     mtm_show *show;
-    mtm_cue_load *cue_load;
+    mtm_cue_demand *cue_demand;
     mtm_demand_options options;
     double *watts;
     struct load_case *cases;
@@ -30,10 +30,10 @@ struct work {
 static void work_free(struct work *work)
 {
     for (size_t c = 0; c < work->count; c++)
-        mtm_demand_free(work->cases[c].load);
+        mtm_demand_free(work->cases[c].demand);
     free(work->cases);
     free(work->watts);
-    mtm_cue_load_free(work->cue_load);
+    mtm_cue_demand_free(work->cue_demand);
     mtm_show_free(work->show);
     opened_close(&work->opened);
 }
@@ -42,7 +42,7 @@ static mtm_result add_case(struct work *work, const char *name, mtm_error *error
 {
     struct load_case *made = &work->cases[work->count];
     mtm_result result =
-        mtm_demand_create(work->opened.rig, work->watts, &work->options, &made->load, error);
+        mtm_demand_create(work->opened.rig, work->watts, &work->options, &made->demand, error);
 
     if (result != MTM_OK)
         return result;
@@ -95,7 +95,7 @@ static mtm_result add_cue(struct work *work, size_t cue, mtm_error *error)
     const mtm_cue *of = mtm_show_cue(work->show, cue);
     struct load_case *made = &work->cases[work->count];
     mtm_result result =
-        mtm_cue_load_run(work->cue_load, cue, false, &made->load, &made->total_w, error);
+        mtm_cue_demand_run(work->cue_demand, cue, false, &made->demand, &made->total_w, error);
 
     if (result != MTM_OK)
         return result;
@@ -106,7 +106,7 @@ static mtm_result add_cue(struct work *work, size_t cue, mtm_error *error)
 
 static mtm_result add_cues(struct work *work, mtm_error *error)
 {
-    mtm_result result = mtm_cue_load_create(work->show, &work->options, &work->cue_load, error);
+    mtm_result result = mtm_cue_demand_create(work->show, &work->options, &work->cue_demand, error);
 
     for (size_t c = 0; result == MTM_OK && c < mtm_show_cue_count(work->show); c++)
         result = add_cue(work, c, error);
@@ -163,7 +163,7 @@ static mtm_result render(const struct args *args, const struct work *work, struc
         view.unplugged_w += unit->supply < 0 ? mtm_demand_full_w(unit) : 0;
     }
     for (size_t c = 0; c < work->count; c++) {
-        if (mtm_demand_over_count(work->cases[c].load) > 0)
+        if (mtm_demand_over_count(work->cases[c].demand) > 0)
             to->status = EXIT_MISSED;
     }
     return write_report(args, &view, to->out, error);

@@ -116,7 +116,7 @@ static void put_drawn(const struct load_view *view, size_t row, FILE *out)
 {
     (void)fprintf(out, "  %-36s", "  draws from the mains");
     for (size_t c = 0; c < view->worst; c++) {
-        const mtm_demand_row *at = mtm_demand_row_at(view->cases[c].load, row);
+        const mtm_demand_row *at = mtm_demand_row_at(view->cases[c].demand, row);
         bool last = c + 1 == view->worst;
         (void)fprintf(out, " %7.*f W",
                       row_is_assumed(view, at, false) ? assumed_decimals(at->drawn_w) : 1,
@@ -137,13 +137,13 @@ static void put_worst(const struct load_view *view, FILE *out)
     for (size_t c = 0; c < view->worst; c++)
         (void)fprintf(out, " %16s%s", view->cases[c].name, c + 1 < view->worst ? "    " : "");
     (void)fputc('\n', out);
-    for (size_t r = 0; r < mtm_demand_row_count(view->cases[0].load); r++) {
-        const mtm_demand_row *row = mtm_demand_row_at(view->cases[0].load, r);
+    for (size_t r = 0; r < mtm_demand_row_count(view->cases[0].demand); r++) {
+        const mtm_demand_row *row = mtm_demand_row_at(view->cases[0].demand, r);
         (void)fputs("  ", out);
         put_name(view->rig, row, 25, true, out);
         (void)fprintf(out, " %8.5g %c", row->rated, row->kind == MTM_DEMAND_CIRCUIT ? 'A' : 'W');
         for (size_t c = 0; c < view->worst; c++)
-            put_cell(view, mtm_demand_row_at(view->cases[c].load, r), c + 1 == view->worst, out);
+            put_cell(view, mtm_demand_row_at(view->cases[c].demand, r), c + 1 == view->worst, out);
         (void)fputc('\n', out);
         if (row->kind == MTM_DEMAND_SUPPLY)
             put_drawn(view, r, out);
@@ -156,13 +156,13 @@ static void put_worst(const struct load_view *view, FILE *out)
 }
 
 /* The row of a case that is fullest, an overloaded one before all others; SIZE_MAX for none. */
-static size_t fullest(const mtm_demand *load)
+static size_t fullest(const mtm_demand *demand)
 {
     size_t best = SIZE_MAX;
 
-    for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
-        const mtm_demand_row *row = mtm_demand_row_at(load, r);
-        const mtm_demand_row *other = best != SIZE_MAX ? mtm_demand_row_at(load, best) : row;
+    for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
+        const mtm_demand_row *row = mtm_demand_row_at(demand, r);
+        const mtm_demand_row *other = best != SIZE_MAX ? mtm_demand_row_at(demand, best) : row;
         if (best == SIZE_MAX || row->over > other->over ||
             (row->over == other->over && row->part > other->part))
             best = r;
@@ -176,12 +176,12 @@ static void put_cues(const struct load_view *view, FILE *out)
         (void)fprintf(out, "\n  %-36s %9s  fullest\n", "cue, at its fullest", "watts");
     for (size_t c = view->worst; c < view->count; c++) {
         const struct load_case *at = &view->cases[c];
-        size_t r = fullest(at->load);
+        size_t r = fullest(at->demand);
         (void)fputs("  ", out);
         text_put(at->name, 36, out);
         (void)fprintf(out, " %7.1f W  ", at->total_w);
         if (r != SIZE_MAX) {
-            const mtm_demand_row *row = mtm_demand_row_at(at->load, r);
+            const mtm_demand_row *row = mtm_demand_row_at(at->demand, r);
             (void)fprintf(out, "%3.0f %% %s", row->part * 100, row->over ? "OVER " : "");
             put_name(view->rig, row, 18, false, out);
         } else {
@@ -197,9 +197,9 @@ static void put_overloads(const struct load_view *view, FILE *out)
     size_t shown = 0;
 
     for (size_t c = 0; c < view->count; c++) {
-        const mtm_demand *load = view->cases[c].load;
-        for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
-            const mtm_demand_row *row = mtm_demand_row_at(load, r);
+        const mtm_demand *demand = view->cases[c].demand;
+        for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
+            const mtm_demand_row *row = mtm_demand_row_at(demand, r);
             bool in_a = row->kind == MTM_DEMAND_CIRCUIT;
             if (!row->over)
                 continue;
@@ -290,12 +290,12 @@ static void write_table(const void *data, FILE *out)
     put_notes(view, out);
 }
 
-static void add_rows(cJSON *object, const struct load_view *view, const mtm_demand *load)
+static void add_rows(cJSON *object, const struct load_view *view, const mtm_demand *demand)
 {
     cJSON *rows = json_add_array(object, "loads");
 
-    for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
-        const mtm_demand_row *row = mtm_demand_row_at(load, r);
+    for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
+        const mtm_demand_row *row = mtm_demand_row_at(demand, r);
         bool circuit = row->kind == MTM_DEMAND_CIRCUIT;
         cJSON *at = cJSON_CreateObject();
         json_add_text(at, "kind", kind_names[row->kind]);
@@ -329,8 +329,8 @@ static cJSON *write_json(const void *data)
         cJSON *at = cJSON_CreateObject();
         json_add_text(at, "case", view->cases[c].name);
         json_add_number(at, "watts", view->cases[c].total_w, 3);
-        json_add_number(at, "over", (double)mtm_demand_over_count(view->cases[c].load), 0);
-        add_rows(at, view, view->cases[c].load);
+        json_add_number(at, "over", (double)mtm_demand_over_count(view->cases[c].demand), 0);
+        add_rows(at, view, view->cases[c].demand);
         json_append(cases, at);
     }
     json_add_text(root, "caution", MTM_DEMAND_CAUTION);
@@ -343,9 +343,9 @@ static void write_csv(const void *data, FILE *out)
 
     (void)fputs("case,kind,name,port,units,watts,drawn_w,amperes,rated,share,part,over\n", out);
     for (size_t c = 0; c < view->count; c++) {
-        const mtm_demand *load = view->cases[c].load;
-        for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
-            const mtm_demand_row *row = mtm_demand_row_at(load, r);
+        const mtm_demand *demand = view->cases[c].demand;
+        for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
+            const mtm_demand_row *row = mtm_demand_row_at(demand, r);
             text_put_csv(view->cases[c].name, out);
             (void)fprintf(out, ",%s,", kind_names[row->kind]);
             text_put_csv(row->kind == MTM_DEMAND_CIRCUIT

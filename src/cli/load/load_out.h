@@ -11,7 +11,7 @@
 struct load_case {
     char name[80];
     double total_w; /**< of all units */
-    mtm_demand *load;
+    mtm_demand *demand;
 };
 
 /** Loads to be written. */

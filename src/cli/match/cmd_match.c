@@ -10,7 +10,7 @@
 #include "base/error.h"
 
 #include <metamer/match.h>
-#include <metamer/match_load.h>
+#include <metamer/match_demand.h>
 
 #include <stdlib.h>
 
@@ -46,7 +46,7 @@ struct work {
     mtm_match_request request;
     mtm_common common;
     mtm_judgement *judgement; /* NULL without --quality */
-    mtm_demand *load;
+    mtm_demand *demand;
     bool *held; /* by match; NULL without --within-load */
 };
 
@@ -95,14 +95,14 @@ static mtm_result weigh(const struct args *args, struct work *work, mtm_error *e
         work->held = calloc(work->opened.unit_count, sizeof *work->held);
         if (work->held == NULL)
             return mtmi_fail_memory(error);
-        mtm_result result = mtm_match_hold_load(
+        mtm_result result = mtm_match_hold_demand(
             work->matcher, &work->request, work->match, work->opened.unit_count,
             args_has(args, "together") ? &work->common : NULL, NULL, work->held, error);
         if (result != MTM_OK)
             return result;
     }
-    return mtm_match_load(work->opened.rig, work->match, work->opened.unit_count, NULL, &work->load,
-                          error);
+    return mtm_match_demand(work->opened.rig, work->match, work->opened.unit_count, NULL,
+                            &work->demand, error);
 }
 
 static bool tolerance_missed(const struct match_report *report)
@@ -144,7 +144,7 @@ static mtm_result render(const struct args *args, struct work *work, struct outl
         .together = args_has(args, "together"),
         .common = work->common,
         .asked = work->request.output,
-        .load = work->load,
+        .demand = work->demand,
         .held = work->held,
         .has_tolerance = args_has(args, "tolerance"),
         .tolerance = args_number(args, "tolerance", 0),
@@ -173,7 +173,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
         result = weigh(args, &work, error);
     if (result == MTM_OK)
         result = render(args, &work, to, error);
-    mtm_demand_free(work.load);
+    mtm_demand_free(work.demand);
     free(work.held);
     free(work.judgement);
     free(work.match);

@@ -143,8 +143,8 @@ static void json_add_overloads(cJSON *root, const struct match_report *report)
 {
     cJSON *list = json_add_array(root, "overloads");
 
-    for (size_t i = 0; i < mtm_demand_row_count(report->load); i++) {
-        const mtm_demand_row *row = mtm_demand_row_at(report->load, i);
+    for (size_t i = 0; i < mtm_demand_row_count(report->demand); i++) {
+        const mtm_demand_row *row = mtm_demand_row_at(report->demand, i);
         if (!row->over || row->kind == MTM_DEMAND_CIRCUIT)
             continue;
         cJSON *one = cJSON_CreateObject();

@@ -27,7 +27,7 @@ struct match_report {
     bool has_tolerance;
     double tolerance;               /* u', v' */
     double spread_uv;               /* the largest distance between any two lit units */
-    const mtm_demand *load;         /* what the match asks of ports and supplies */
+    const mtm_demand *demand;       /* what the match asks of ports and supplies */
     const bool *held;               /* by match: output lowered for a rating; NULL: none */
     const mtm_judgement *judgement; /* one a match; NULL without --quality */
     mtm_pair_limits limits;         /* of pairs that agree for one observer only */

@@ -161,10 +161,10 @@ static void sentence_agreement(const struct match_report *report, FILE *out)
 }
 
 /* One sentence for each port and supply that is over its rating. */
-static void put_overloads(const mtm_rig *rig, const mtm_demand *load, FILE *out)
+static void put_overloads(const mtm_rig *rig, const mtm_demand *demand, FILE *out)
 {
-    for (size_t i = 0; i < mtm_demand_row_count(load); i++) {
-        const mtm_demand_row *row = mtm_demand_row_at(load, i);
+    for (size_t i = 0; i < mtm_demand_row_count(demand); i++) {
+        const mtm_demand_row *row = mtm_demand_row_at(demand, i);
         if (!row->over || row->kind == MTM_DEMAND_CIRCUIT)
             continue;
         const char *name = mtm_rig_supply(rig, row->index)->name;
@@ -196,7 +196,7 @@ void match_put_sentences(const struct match_report *report, FILE *out)
     if (dark > 0)
         (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n", dark,
                       dark == 1 ? " is" : "s are");
-    put_overloads(report->rig, report->load, out);
+    put_overloads(report->rig, report->demand, out);
     if (report->has_tolerance)
         (void)fprintf(out, "Tolerance Δu'v' %.4f: %s.\n", report->tolerance,
                       worst > report->tolerance || dark > 0 ? "missed" : "met");

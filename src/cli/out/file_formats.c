@@ -7,7 +7,7 @@
 
 static const char *curve_at(size_t index)
 {
-    return index < mtm_curve_kind_count() ? mtm_curve_kind_at(index)->name : NULL;
+    return index < mtm_curve_type_count() ? mtm_curve_type_at(index)->name : NULL;
 }
 
 static const struct file_key fixture_keys[] = {

@@ -8,12 +8,12 @@
 
 static const char *path_at(size_t index)
 {
-    return index < mtm_path_kind_count() ? mtm_path_kind_at(index)->name : NULL;
+    return index < mtm_path_type_count() ? mtm_path_type_at(index)->name : NULL;
 }
 
 static const char *shape_at(size_t index)
 {
-    return index < mtm_shape_kind_count() ? mtm_shape_kind_at(index)->name : NULL;
+    return index < mtm_shape_type_count() ? mtm_shape_type_at(index)->name : NULL;
 }
 
 static const char *goal_at(size_t index)

@@ -2,10 +2,10 @@
 /* Replacing: what stood where a command writes is kept, and nothing of another kind is replaced. */
 #include "cli/out/replace.h"
 
+#include "base/backup.h"
 #include "base/error.h"
 #include "base/file.h"
 #include "base/json.h"
-#include "base/keep.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -55,7 +55,7 @@ mtm_result replace_check(const char *option, const char *path, const char *kind,
 mtm_result replace_keep(const char *path, FILE *err, mtm_error *error)
 {
     char *kept = NULL;
-    mtm_result result = mtmi_file_keep(path, &kept, error);
+    mtm_result result = mtmi_file_back_up(path, &kept, error);
 
     if (kept != NULL)
         (void)fprintf(err, "%s: the file as it was is kept: %s\n", path, kept);

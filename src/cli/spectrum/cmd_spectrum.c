@@ -15,7 +15,7 @@
 #define SPECTRA_MAX 4096
 /* CIE 13.3 and CIE 224 take samples of at most 5 nm; the tables with which ASTM E308 weighs colours
  * end at 20 nm (from memory). Beyond that, what lies between samples is a guess. */
-#define INDEX_SPACING_MOST_NM 20.0
+#define INDEX_SPACING_MAX_NM 20.0
 /* Above this the default reference of SSI is daylight. SMPTE ST 2122 (from memory). */
 #define SSI_DAYLIGHT_K 4000.0
 
@@ -85,11 +85,11 @@ static void find_quality(struct spectrum_facts *f, const mtm_spectrum *spectrum)
         return;
     }
     f->has_tolerance = mtm_tolerance_from_xy(xy, &f->tolerance, NULL) == MTM_OK;
-    if (f->spacing_nm > INDEX_SPACING_MOST_NM) {
+    if (f->spacing_nm > INDEX_SPACING_MAX_NM) {
         (void)snprintf(f->missing, sizeof f->missing,
                        "samples lie up to %.4g nm apart; indices want 5 nm or less, and none are "
                        "given beyond %.0f nm",
-                       f->spacing_nm, INDEX_SPACING_MOST_NM);
+                       f->spacing_nm, INDEX_SPACING_MAX_NM);
         return;
     }
     f->has_quality = mtm_quality_from_spectrum(spectrum, &f->quality, &error) == MTM_OK;
@@ -104,7 +104,7 @@ static void find_ssi(struct spectrum_facts *f, const mtm_spectrum *straight, con
         run->reference != NULL ? mtm_spectrum_set_straight(run->reference, 0) : NULL;
 
     f->ssi = NAN;
-    if (f->spacing_nm > INDEX_SPACING_MOST_NM || (reference == NULL && !f->has_quality) ||
+    if (f->spacing_nm > INDEX_SPACING_MAX_NM || (reference == NULL && !f->has_quality) ||
         mtm_ssi_from_spectrum(straight, reference, &f->ssi, NULL) != MTM_OK) {
         f->ssi = NAN;
         return;

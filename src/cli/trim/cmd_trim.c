@@ -3,8 +3,8 @@
 #include "cli/args/goal.h"
 #include "cli/args/output.h"
 #include "cli/args/target.h"
+#include "cli/trim/trim_input.h"
 #include "cli/trim/trim_live.h"
-#include "cli/trim/trim_load.h"
 #include "cli/trim/trim_report.h"
 #include "cli/trim/trim_write.h"
 
@@ -126,7 +126,7 @@ static mtm_result trim_rig(const struct args *args, struct work *work, mtm_error
             mtm_readings_meter(work->readings), &work->request, &work->trim, error);
     if (result != MTM_OK)
         return result;
-    mtm_trim_keep(work->trim, work->calibration);
+    mtm_trim_store(work->trim, work->calibration);
     result = trim_write(args, work->calibration, work->to->err, error);
     if (result != MTM_OK)
         return result;

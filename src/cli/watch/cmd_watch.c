@@ -14,8 +14,8 @@
 #define LIVE_S 0.2
 #define PIPE_S 1.0
 /* --once: as long as it takes to count packets, and at most until a source would be given up. */
-#define ONCE_LEAST_S 1.05
-#define ONCE_MOST_S 3.5
+#define ONCE_MIN_S 1.05
+#define ONCE_MAX_S 3.5
 
 static mtm_result fail_range(const char *text, mtm_error *error)
 {
@@ -136,7 +136,7 @@ static bool is_over(const struct args *args, const struct watch *watch)
     if (args_has(args, "seconds") && watch->seconds >= args_number(args, "seconds", 0))
         return true;
     return args_has(args, "once") &&
-           (watch->seconds >= ONCE_MOST_S || (watch->seconds >= ONCE_LEAST_S && all_heard(watch)));
+           (watch->seconds >= ONCE_MAX_S || (watch->seconds >= ONCE_MIN_S && all_heard(watch)));
 }
 
 /* Draws at each step; --once only at the end. */

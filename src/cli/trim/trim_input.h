@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What "metamer trim" reads: the notes on it, and the meter it was read with. */
-#ifndef METAMER_CLI_TRIM_TRIM_LOAD_H
-#define METAMER_CLI_TRIM_TRIM_LOAD_H
+#ifndef METAMER_CLI_TRIM_TRIM_INPUT_H
+#define METAMER_CLI_TRIM_TRIM_INPUT_H
 
 #include "cli/args/args.h"
 

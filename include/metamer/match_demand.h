@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Match load: what a match asks of ports and supplies, and how it is kept within their ratings. */
-#ifndef METAMER_MATCH_LOAD_H
-#define METAMER_MATCH_LOAD_H
+#ifndef METAMER_MATCH_DEMAND_H
+#define METAMER_MATCH_DEMAND_H
 
 #include <metamer/base.h>
 #include <metamer/demand.h>
@@ -18,9 +18,9 @@ MTM_BEGIN
  * @param out     set on MTM_OK; the caller frees it
  * @return MTM_OK; MTM_INVALID; MTM_MEMORY
  */
-MTM_API MTM_CHECKED mtm_result mtm_match_load(const mtm_rig *rig, const mtm_match *match,
-                                              size_t count, const mtm_demand_options *options,
-                                              mtm_demand **out, mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_match_demand(const mtm_rig *rig, const mtm_match *match,
+                                                size_t count, const mtm_demand_options *options,
+                                                mtm_demand **out, mtm_error *error);
 
 /**
  * Lowers the output of units whose port or supply would carry too much (mtm_demand_factors), colour
@@ -34,7 +34,7 @@ MTM_API MTM_CHECKED mtm_result mtm_match_load(const mtm_rig *rig, const mtm_matc
  * @param held    set on MTM_OK, by match: its output was lowered
  * @return MTM_OK; MTM_INVALID; MTM_MEMORY; what the matcher refuses
  */
-MTM_API MTM_CHECKED mtm_result mtm_match_hold_load(
+MTM_API MTM_CHECKED mtm_result mtm_match_hold_demand(
     mtm_matcher *matcher, const mtm_match_request *request, mtm_match *match, size_t count,
     mtm_common *common, const mtm_demand_options *options, bool *held, mtm_error *error);
 

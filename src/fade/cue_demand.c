@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue load: a cue frame by frame, its loads judged at each. */
-#include <metamer/cue_load.h>
+#include <metamer/cue_demand.h>
 
 #include <metamer/fade.h>
 #include <metamer/match.h>
@@ -13,7 +13,7 @@
 /* Frames a second at which the way of a cue is judged, and the most of one cue: half an hour. */
 enum { WAY_HZ = 10, FRAMES_MAX = 18000 };
 
-struct mtm_cue_load {
+struct mtm_cue_demand {
     const mtm_rig *rig;
     size_t cue_count;
     mtm_demand_options options;
@@ -22,14 +22,14 @@ struct mtm_cue_load {
     double *watts;        /* one for each unit of the rig */
 };
 
-mtm_result mtm_cue_load_create(const mtm_show *show, const mtm_demand_options *options,
-                               mtm_cue_load **out, mtm_error *error)
+mtm_result mtm_cue_demand_create(const mtm_show *show, const mtm_demand_options *options,
+                                 mtm_cue_demand **out, mtm_error *error)
 {
     mtm_fader_options fader = {.refresh_hz = WAY_HZ};
 
     if (show == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a show and a place for its loads are needed");
-    mtm_cue_load *made = calloc(1, sizeof *made);
+    mtm_cue_demand *made = calloc(1, sizeof *made);
     if (made == NULL)
         return mtmi_fail_memory(error);
     made->rig = mtm_show_rig(show);
@@ -49,90 +49,91 @@ mtm_result mtm_cue_load_create(const mtm_show *show, const mtm_demand_options *o
     if (result == MTM_OK)
         *out = made;
     else
-        mtm_cue_load_free(made);
+        mtm_cue_demand_free(made);
     return result;
 }
 
-void mtm_cue_load_free(mtm_cue_load *loads)
+void mtm_cue_demand_free(mtm_cue_demand *demands)
 {
-    if (loads == NULL)
+    if (demands == NULL)
         return;
-    mtm_fader_free(loads->fader);
-    mtm_matcher_free(loads->matcher);
-    free(loads->watts);
-    free(loads);
+    mtm_fader_free(demands->fader);
+    mtm_matcher_free(demands->matcher);
+    free(demands->watts);
+    free(demands);
 }
 
 /* Watts of every unit where the fader is; a unit that follows does what its leader's codes say. */
-static double read_watts(mtm_cue_load *loads)
+static double read_watts(mtm_cue_demand *demands)
 {
     double total_w = 0;
 
-    for (size_t i = 0; i < mtm_rig_unit_count(loads->rig); i++) {
+    for (size_t i = 0; i < mtm_rig_unit_count(demands->rig); i++) {
         double level[MTM_EMITTERS_MAX];
         mtm_fader_state state;
-        int leader = mtm_rig_unit(loads->rig, i)->follows;
-        mtm_fader_unit(loads->fader, leader >= 0 ? (size_t)leader : i, &state);
-        mtm_coder_levels(mtm_matcher_coder(loads->matcher, i), &state.codes, level);
-        loads->watts[i] = mtm_demand_level_w(mtm_rig_unit(loads->rig, i), level);
-        total_w += loads->watts[i];
+        int leader = mtm_rig_unit(demands->rig, i)->follows;
+        mtm_fader_unit(demands->fader, leader >= 0 ? (size_t)leader : i, &state);
+        mtm_coder_levels(mtm_matcher_coder(demands->matcher, i), &state.codes, level);
+        demands->watts[i] = mtm_demand_level_w(mtm_rig_unit(demands->rig, i), level);
+        total_w += demands->watts[i];
     }
     return total_w;
 }
 
-static mtm_result judge_frame(mtm_cue_load *loads, mtm_demand **fullest, double *most_w,
+static mtm_result judge_frame(mtm_cue_demand *demands, mtm_demand **fullest, double *most_w,
                               mtm_error *error)
 {
-    mtm_demand *load = NULL;
-    double total_w = read_watts(loads);
+    mtm_demand *demand = NULL;
+    double total_w = read_watts(demands);
 
-    mtm_result result = mtm_demand_create(loads->rig, loads->watts, &loads->options, &load, error);
+    mtm_result result =
+        mtm_demand_create(demands->rig, demands->watts, &demands->options, &demand, error);
     if (result != MTM_OK)
         return result;
     *most_w = fmax(*most_w, total_w);
     if (*fullest == NULL) {
-        *fullest = load;
+        *fullest = demand;
         return MTM_OK;
     }
-    mtm_demand_keep_fuller(*fullest, load);
-    mtm_demand_free(load);
+    mtm_demand_take_fuller(*fullest, demand);
+    mtm_demand_free(demand);
     return MTM_OK;
 }
 
-mtm_result mtm_cue_load_set(mtm_cue_load *loads, size_t cue, mtm_error *error)
+mtm_result mtm_cue_demand_set(mtm_cue_demand *demands, size_t cue, mtm_error *error)
 {
-    if (loads == NULL)
+    if (demands == NULL)
         return mtmi_fail(error, MTM_INVALID, "loads of cues are needed");
-    return mtm_fader_set(loads->fader, cue, error);
+    return mtm_fader_set(demands->fader, cue, error);
 }
 
-mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump, mtm_demand **load,
-                            double *total_w, mtm_error *error)
+mtm_result mtm_cue_demand_run(mtm_cue_demand *demands, size_t cue, bool jump, mtm_demand **demand,
+                              double *total_w, mtm_error *error)
 {
     mtm_demand *fullest = NULL;
     double most_w = 0;
 
-    if (loads == NULL || load == NULL || total_w == NULL)
+    if (demands == NULL || demand == NULL || total_w == NULL)
         return mtmi_fail(error, MTM_INVALID, "loads of cues and places for the answer are needed");
-    if (cue >= loads->cue_count)
-        return mtmi_fail(error, MTM_INVALID, "cue %zu of %zu", cue, loads->cue_count);
-    mtm_result result =
-        jump ? mtm_fader_go_to(loads->fader, cue, error) : mtm_fader_go(loads->fader, cue, error);
-    for (int frame = 0; result == MTM_OK && mtm_fader_frames_left(loads->fader) > 0; frame++) {
+    if (cue >= demands->cue_count)
+        return mtmi_fail(error, MTM_INVALID, "cue %zu of %zu", cue, demands->cue_count);
+    mtm_result result = jump ? mtm_fader_go_to(demands->fader, cue, error)
+                             : mtm_fader_go(demands->fader, cue, error);
+    for (int frame = 0; result == MTM_OK && mtm_fader_frames_left(demands->fader) > 0; frame++) {
         if (frame == FRAMES_MAX)
-            result = mtm_fader_set(loads->fader, cue, error);
+            result = mtm_fader_set(demands->fader, cue, error);
         else
-            result = mtm_fader_step(loads->fader, error);
+            result = mtm_fader_step(demands->fader, error);
         if (result == MTM_OK)
-            result = judge_frame(loads, &fullest, &most_w, error);
+            result = judge_frame(demands, &fullest, &most_w, error);
     }
     if (result == MTM_OK && fullest == NULL)
-        result = judge_frame(loads, &fullest, &most_w, error);
+        result = judge_frame(demands, &fullest, &most_w, error);
     if (result != MTM_OK) {
         mtm_demand_free(fullest);
         return result;
     }
-    *load = fullest;
+    *demand = fullest;
     *total_w = most_w;
     return MTM_OK;
 }

@@ -2,11 +2,11 @@
 /* The walk through layouts, loads and sheets. */
 #include "walk.h"
 
-#include <metamer/cue_load.h>
+#include <metamer/cue_demand.h>
 #include <metamer/demand.h>
 #include <metamer/layout.h>
 #include <metamer/limiter.h>
-#include <metamer/match_load.h>
+#include <metamer/match_demand.h>
 #include <metamer/sheet.h>
 
 static void walk_layout(void)
@@ -55,7 +55,7 @@ static void walk_layout(void)
     free(place);
 }
 
-#define BAD_LOAD(member, value)                                                                    \
+#define BAD_DEMAND(member, value)                                                                  \
     do {                                                                                           \
         options = (mtm_demand_options){.member = (value)};                                         \
         REFUSED(mtm_demand_create, world.rig, world.watts, &options, &none);                       \
@@ -70,7 +70,7 @@ static void walk_load(void)
     const bool both[2] = {true, true};
     mtm_demand_options options;
     mtm_demand *none = NULL;
-    mtm_demand *load = NULL;
+    mtm_demand *demand = NULL;
 
     NOTHING(double, mtm_demand_full_w, NULL);
     NOTHING(double, mtm_demand_level_w, NULL, level);
@@ -95,25 +95,25 @@ static void walk_load(void)
     }
     world.watts[0] = 0;
     for (size_t i = 0; i < COUNT(shares); i++) {
-        BAD_LOAD(power_factor, shares[i]);
-        BAD_LOAD(efficiency, shares[i]);
-        BAD_LOAD(circuit_share, shares[i]);
-        BAD_LOAD(supply_share, shares[i]);
+        BAD_DEMAND(power_factor, shares[i]);
+        BAD_DEMAND(efficiency, shares[i]);
+        BAD_DEMAND(circuit_share, shares[i]);
+        BAD_DEMAND(supply_share, shares[i]);
         REFUSED(mtm_demand_factors, world.rig, world.watts, &options, factor);
     }
     EACH_NUMBER(n)
-    BAD_LOAD(voltage_v, *n);
+    BAD_DEMAND(voltage_v, *n);
     assert_null(none);
-    DONE(mtm_demand_create, world.rig, world.watts, NULL, &load);
-    LEAVES(level, mtm_demand_keep_fuller, NULL, load);
-    LEAVES(level, mtm_demand_keep_fuller, load, NULL);
+    DONE(mtm_demand_create, world.rig, world.watts, NULL, &demand);
+    LEAVES(level, mtm_demand_take_fuller, NULL, demand);
+    LEAVES(level, mtm_demand_take_fuller, demand, NULL);
     HOLDS(mtm_demand_row_count, mtm_demand_row_count(NULL) == 0);
     HOLDS(mtm_demand_row_at, mtm_demand_row_at(NULL, 0) == NULL);
-    HOLDS(mtm_demand_row_at, mtm_demand_row_at(load, mtm_demand_row_count(load)) == NULL);
+    HOLDS(mtm_demand_row_at, mtm_demand_row_at(demand, mtm_demand_row_count(demand)) == NULL);
     HOLDS(mtm_demand_over_count, mtm_demand_over_count(NULL) == 0);
     LEAVES(factor, mtm_demand_join_factors, NULL, 2, factor);
     LEAVES(factor, mtm_demand_join_factors, both, 2, NULL);
-    mtm_demand_free(load);
+    mtm_demand_free(demand);
     LEAVES(level, mtm_demand_free, NULL);
 }
 
@@ -128,24 +128,24 @@ static void walk_match_load(void)
     bool held[1] = {false};
     mtm_demand *none = NULL;
 
-    REFUSED(mtm_match_load, NULL, match, 1, NULL, &none);
-    REFUSED(mtm_match_load, world.rig, NULL, 1, NULL, &none);
-    REFUSED(mtm_match_load, world.rig, absent, 1, NULL, &none);
-    REFUSED(mtm_match_load, world.rig, match, 1, &bad, &none);
-    REFUSED(mtm_match_load, world.rig, match, 1, NULL, NULL);
+    REFUSED(mtm_match_demand, NULL, match, 1, NULL, &none);
+    REFUSED(mtm_match_demand, world.rig, NULL, 1, NULL, &none);
+    REFUSED(mtm_match_demand, world.rig, absent, 1, NULL, &none);
+    REFUSED(mtm_match_demand, world.rig, match, 1, &bad, &none);
+    REFUSED(mtm_match_demand, world.rig, match, 1, NULL, NULL);
     assert_null(none);
-    REFUSED(mtm_match_hold_load, NULL, &request, match, 1, NULL, NULL, held);
-    REFUSED(mtm_match_hold_load, m, NULL, match, 1, NULL, NULL, held);
-    REFUSED(mtm_match_hold_load, m, &request, NULL, 1, NULL, NULL, held);
-    REFUSED(mtm_match_hold_load, m, &request, match, 0, NULL, NULL, held);
-    REFUSED(mtm_match_hold_load, m, &request, lost, 1, NULL, NULL, held);
-    REFUSED(mtm_match_hold_load, m, &request, match, 1, NULL, &bad, held);
-    REFUSED(mtm_match_hold_load, m, &request, match, 1, NULL, NULL, NULL);
+    REFUSED(mtm_match_hold_demand, NULL, &request, match, 1, NULL, NULL, held);
+    REFUSED(mtm_match_hold_demand, m, NULL, match, 1, NULL, NULL, held);
+    REFUSED(mtm_match_hold_demand, m, &request, NULL, 1, NULL, NULL, held);
+    REFUSED(mtm_match_hold_demand, m, &request, match, 0, NULL, NULL, held);
+    REFUSED(mtm_match_hold_demand, m, &request, lost, 1, NULL, NULL, held);
+    REFUSED(mtm_match_hold_demand, m, &request, match, 1, NULL, &bad, held);
+    REFUSED(mtm_match_hold_demand, m, &request, match, 1, NULL, NULL, NULL);
     EACH_NUMBER(n)
     {
         match[0].watts = *n;
-        REFUSED(mtm_match_load, world.rig, match, 1, NULL, &none);
-        REFUSED(mtm_match_hold_load, m, &request, match, 1, NULL, NULL, held);
+        REFUSED(mtm_match_demand, world.rig, match, 1, NULL, &none);
+        REFUSED(mtm_match_hold_demand, m, &request, match, 1, NULL, NULL, held);
     }
 }
 
@@ -153,25 +153,25 @@ static void walk_cue_load(void)
 {
     const mtm_demand_options bad = {.supply_share = -1};
     const size_t absent = mtm_show_cue_count(world.show);
-    mtm_cue_load *none = NULL;
-    mtm_cue_load *loads = NULL;
-    mtm_demand *load = NULL;
+    mtm_cue_demand *none = NULL;
+    mtm_cue_demand *demands = NULL;
+    mtm_demand *demand = NULL;
     double total_w = 0;
 
-    REFUSED(mtm_cue_load_create, NULL, NULL, &none);
-    REFUSED(mtm_cue_load_create, world.show, &bad, &none);
-    REFUSED(mtm_cue_load_create, world.show, NULL, NULL);
+    REFUSED(mtm_cue_demand_create, NULL, NULL, &none);
+    REFUSED(mtm_cue_demand_create, world.show, &bad, &none);
+    REFUSED(mtm_cue_demand_create, world.show, NULL, NULL);
     assert_null(none);
-    DONE(mtm_cue_load_create, world.show, NULL, &loads);
-    REFUSED(mtm_cue_load_set, NULL, 0);
-    REFUSED(mtm_cue_load_set, loads, absent);
-    REFUSED(mtm_cue_load_run, NULL, 0, false, &load, &total_w);
-    REFUSED(mtm_cue_load_run, loads, absent, false, &load, &total_w);
-    REFUSED(mtm_cue_load_run, loads, 0, false, NULL, &total_w);
-    REFUSED(mtm_cue_load_run, loads, 0, false, &load, NULL);
-    assert_null(load);
-    mtm_cue_load_free(loads);
-    LEAVES(total_w, mtm_cue_load_free, NULL);
+    DONE(mtm_cue_demand_create, world.show, NULL, &demands);
+    REFUSED(mtm_cue_demand_set, NULL, 0);
+    REFUSED(mtm_cue_demand_set, demands, absent);
+    REFUSED(mtm_cue_demand_run, NULL, 0, false, &demand, &total_w);
+    REFUSED(mtm_cue_demand_run, demands, absent, false, &demand, &total_w);
+    REFUSED(mtm_cue_demand_run, demands, 0, false, NULL, &total_w);
+    REFUSED(mtm_cue_demand_run, demands, 0, false, &demand, NULL);
+    assert_null(demand);
+    mtm_cue_demand_free(demands);
+    LEAVES(total_w, mtm_cue_demand_free, NULL);
 }
 
 static mtm_result no_frames(void *context, uint64_t number, uint8_t *const *slots, bool *end,
@@ -207,7 +207,7 @@ static void walk_limiter(void)
     LEAVES(bad, mtm_limiter_free, NULL);
 }
 
-void walk_loads(void **state)
+void walk_demand(void **state)
 {
     char *text = NULL;
     size_t length = 0;
@@ -219,7 +219,7 @@ void walk_loads(void **state)
     walk_match_load();
     walk_cue_load();
     REFUSED(mtm_sheet_write, NULL, MTM_SHEET_LABELS, MTM_SHEET_CSV, &text, &length);
-    REFUSED(mtm_sheet_write, world.rig, (mtm_sheet_kind)NO_ENUM, MTM_SHEET_CSV, &text, &length);
+    REFUSED(mtm_sheet_write, world.rig, (mtm_sheet_type)NO_ENUM, MTM_SHEET_CSV, &text, &length);
     REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, (mtm_sheet_format)NO_ENUM, &text,
             &length);
     REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, MTM_SHEET_CSV, NULL, &length);

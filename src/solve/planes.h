@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Rows: a table of planes, searched for the one that is greatest at a point. */
-#ifndef METAMER_SOLVE_ROWS_H
-#define METAMER_SOLVE_ROWS_H
+#ifndef METAMER_SOLVE_PLANES_H
+#define METAMER_SOLVE_PLANES_H
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -9,15 +9,15 @@
 #include <string.h>
 
 /* Searches take rows in groups of this many. */
-#define MTMI_ROW_GROUP 8
+#define MTMI_PLANE_GROUP 8
 /* Bytes of a cache line, on which groups begin: a load across two lines is two loads. */
 #define MTMI_LINE 64
 
 /** Rows a . p - h, held by column. Filled up to whole groups with rows that never win. */
-struct mtmi_rows {
+struct mtmi_planes {
     double *a[3];
     double *h;
-    size_t count;  /* a multiple of MTMI_ROW_GROUP */
+    size_t count;  /* a multiple of MTMI_PLANE_GROUP */
     size_t cells;  /* the rows that stand for cells; the first ones */
     size_t first;  /* the cell of row 0 */
     uint64_t mask; /* 2^k - 1 >= count - 1 */
@@ -27,7 +27,7 @@ struct mtmi_rows {
  * found together and without a branch; the value is exact to count roundings. */
 
 /** The row of a value found. */
-static inline size_t mtmi_row_of(const struct mtmi_rows *rows, double found)
+static inline size_t mtmi_plane_of(const struct mtmi_planes *rows, double found)
 {
     uint64_t bits;
 

@@ -4,7 +4,7 @@
 #include "support/check.h"
 
 #include <metamer/agreement.h>
-#include <metamer/match_load.h>
+#include <metamer/match_demand.h>
 
 /* Of the example rig, all units on one white at the most they give. */
 struct matched {
@@ -50,14 +50,14 @@ static int free_rig(void **state)
 /* Rows of ports and supplies that are over; circuits are not held. */
 static size_t count_over(const struct matched *m, const mtm_demand_options *options)
 {
-    mtm_demand *load = NULL;
+    mtm_demand *demand = NULL;
     size_t over = 0;
 
-    assert_int_equal(mtm_match_load(m->rig, m->match, m->count, options, &load, NULL), MTM_OK);
-    for (size_t i = 0; i < mtm_demand_row_count(load); i++)
-        over += mtm_demand_row_at(load, i)->over &&
-                mtm_demand_row_at(load, i)->kind != MTM_DEMAND_CIRCUIT;
-    mtm_demand_free(load);
+    assert_int_equal(mtm_match_demand(m->rig, m->match, m->count, options, &demand, NULL), MTM_OK);
+    for (size_t i = 0; i < mtm_demand_row_count(demand); i++)
+        over += mtm_demand_row_at(demand, i)->over &&
+                mtm_demand_row_at(demand, i)->kind != MTM_DEMAND_CIRCUIT;
+    mtm_demand_free(demand);
     return over;
 }
 
@@ -70,8 +70,8 @@ static void test_each_is_held(void **state)
 
     memcpy(before, m->match, sizeof before);
     assert_true(count_over(m, &fifth) > 0);
-    assert_int_equal(mtm_match_hold_load(m->matcher, &m->request, m->match, m->count, NULL, &fifth,
-                                         m->held, NULL),
+    assert_int_equal(mtm_match_hold_demand(m->matcher, &m->request, m->match, m->count, NULL,
+                                           &fifth, m->held, NULL),
                      MTM_OK);
     assert_int_equal(count_over(m, &fifth), 0);
     for (size_t i = 0; i < m->count; i++) {
@@ -93,9 +93,9 @@ static void test_failure_leaves_all(void **state)
     mtm_match before[32];
 
     memcpy(before, m->match, sizeof before);
-    assert_int_equal(
-        mtm_match_hold_load(m->matcher, &m->request, m->match, m->count, NULL, &bad, m->held, NULL),
-        MTM_INVALID);
+    assert_int_equal(mtm_match_hold_demand(m->matcher, &m->request, m->match, m->count, NULL, &bad,
+                                           m->held, NULL),
+                     MTM_INVALID);
     assert_memory_equal(before, m->match, sizeof before);
     for (size_t i = 0; i < m->count; i++)
         assert_false(m->held[i]);

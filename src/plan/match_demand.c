@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Match load: what a match asks of ports and supplies, and how it is kept within their ratings. */
-#include <metamer/match_load.h>
+#include <metamer/match_demand.h>
 
 #include "base/error.h"
 #include "base/pool.h"
-#include "plan/load.h"
+#include "plan/demand.h"
 #include "solve/matcher.h"
 
 #include <math.h>
@@ -39,8 +39,8 @@ static mtm_result check_units(const mtm_rig *rig, const mtm_match *match, size_t
     return MTM_OK;
 }
 
-mtm_result mtm_match_load(const mtm_rig *rig, const mtm_match *match, size_t count,
-                          const mtm_demand_options *options, mtm_demand **out, mtm_error *error)
+mtm_result mtm_match_demand(const mtm_rig *rig, const mtm_match *match, size_t count,
+                            const mtm_demand_options *options, mtm_demand **out, mtm_error *error)
 {
     if (rig == NULL || (match == NULL && count > 0) || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a rig, its matches and a place are needed");
@@ -63,12 +63,12 @@ static mtm_result lower_each(const struct work *work, mtm_error *error)
     for (size_t i = 0; i < work->count; i++) {
         mtm_match *match = &work->match[i];
         double share = work->factor[match->unit];
-        if (share >= 1 - MTMI_LOAD_SLACK)
+        if (share >= 1 - MTMI_DEMAND_SLACK)
             continue;
         mtm_match_request request = *work->request;
         unsigned shortfall = match->shortfall;
         request.output =
-            (mtm_output){MTM_OUTPUT_LM, match->ideal.xyz.y * share * MTMI_LOAD_HEADROOM};
+            (mtm_output){MTM_OUTPUT_LM, match->ideal.xyz.y * share * MTMI_DEMAND_HEADROOM};
         mtm_result result = mtm_matcher_unit(work->matcher, match->unit, &request, match, error);
         if (result != MTM_OK)
             return result;
@@ -85,7 +85,8 @@ static mtm_result lower_all(const struct work *work, mtm_error *error)
 
     for (size_t i = 0; i < work->count; i++)
         least = fmin(least, work->factor[work->unit[i]]);
-    request.output = (mtm_output){MTM_OUTPUT_LM, work->common->output * least * MTMI_LOAD_HEADROOM};
+    request.output =
+        (mtm_output){MTM_OUTPUT_LM, work->common->output * least * MTMI_DEMAND_HEADROOM};
     return mtm_matcher_together(work->matcher, work->unit, work->count, &request, work->match,
                                 work->common, error);
 }
@@ -95,7 +96,7 @@ static bool all_within(const struct work *work)
     bool within = true;
 
     for (size_t i = 0; i < work->count; i++) {
-        if (work->factor[work->unit[i]] >= 1 - MTMI_LOAD_SLACK)
+        if (work->factor[work->unit[i]] >= 1 - MTMI_DEMAND_SLACK)
             continue;
         within = false;
         work->held[i] = true;
@@ -119,9 +120,9 @@ static mtm_result lower(struct work *work, mtm_error *error)
     return result;
 }
 
-mtm_result mtm_match_hold_load(mtm_matcher *matcher, const mtm_match_request *request,
-                               mtm_match *match, size_t count, mtm_common *common,
-                               const mtm_demand_options *options, bool *held, mtm_error *error)
+mtm_result mtm_match_hold_demand(mtm_matcher *matcher, const mtm_match_request *request,
+                                 mtm_match *match, size_t count, mtm_common *common,
+                                 const mtm_demand_options *options, bool *held, mtm_error *error)
 {
     if (matcher == NULL || request == NULL || match == NULL || held == NULL || count == 0)
         return mtmi_fail(error, MTM_INVALID,

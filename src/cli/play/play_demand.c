@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Play load: overloads of a show's cues, named before a frame of it goes out. */
-#include "cli/play/play_load.h"
+#include "cli/play/play_demand.h"
 
-#include <metamer/cue_load.h>
+#include <metamer/cue_demand.h>
 
 #include "base/error.h"
 
@@ -17,7 +17,7 @@ static mtm_result can_overload(const mtm_rig *rig, const mtm_demand_options *opt
 {
     double full[MTM_EMITTERS_MAX];
     double *watts = calloc(mtm_rig_unit_count(rig) + 1, sizeof *watts);
-    mtm_demand *load = NULL;
+    mtm_demand *demand = NULL;
 
     if (watts == NULL)
         return mtmi_fail_memory(error);
@@ -25,10 +25,10 @@ static mtm_result can_overload(const mtm_rig *rig, const mtm_demand_options *opt
         full[k] = 1;
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++)
         watts[i] = mtm_demand_level_w(mtm_rig_unit(rig, i), full);
-    mtm_result result = mtm_demand_create(rig, watts, options, &load, error);
+    mtm_result result = mtm_demand_create(rig, watts, options, &demand, error);
     if (result == MTM_OK)
-        *can = mtm_demand_over_count(load) > 0;
-    mtm_demand_free(load);
+        *can = mtm_demand_over_count(demand) > 0;
+    mtm_demand_free(demand);
     free(watts);
     return result;
 }
@@ -52,26 +52,26 @@ static void name_row(const mtm_rig *rig, const mtm_cue *cue, const mtm_demand_ro
 }
 
 /* Names what is over in one cue; *named counts over all cues. */
-static mtm_result name_cue(mtm_cue_load *loads, const mtm_show *show, size_t cue, bool jump,
+static mtm_result name_cue(mtm_cue_demand *demands, const mtm_show *show, size_t cue, bool jump,
                            const char *command, FILE *err, size_t *named, mtm_error *error)
 {
-    mtm_demand *load = NULL;
+    mtm_demand *demand = NULL;
     double total_w = 0;
 
-    mtm_result result = mtm_cue_load_run(loads, cue, jump, &load, &total_w, error);
+    mtm_result result = mtm_cue_demand_run(demands, cue, jump, &demand, &total_w, error);
     if (result != MTM_OK)
         return result;
-    for (size_t r = 0; r < mtm_demand_row_count(load); r++) {
-        const mtm_demand_row *row = mtm_demand_row_at(load, r);
+    for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
+        const mtm_demand_row *row = mtm_demand_row_at(demand, r);
         if (row->over && (*named)++ < NAMED_MAX)
             name_row(mtm_show_rig(show), mtm_show_cue(show, cue), row, command, err);
     }
-    mtm_demand_free(load);
+    mtm_demand_free(demand);
     return MTM_OK;
 }
 
 /* The cues that will be played: one and those that follow it; in a loop all. */
-static mtm_result name_cues(const struct args *args, const mtm_show *show, mtm_cue_load *loads,
+static mtm_result name_cues(const struct args *args, const mtm_show *show, mtm_cue_demand *demands,
                             const char *command, FILE *err, mtm_error *error)
 {
     size_t from = MTM_FADER_DARK;
@@ -82,9 +82,9 @@ static mtm_result name_cues(const struct args *args, const mtm_show *show, mtm_c
     if (args_has(args, "loop"))
         cue = 0;
     if (result == MTM_OK)
-        result = mtm_cue_load_set(loads, from, error);
+        result = mtm_cue_demand_set(demands, from, error);
     for (bool first = true, follows = true; follows && result == MTM_OK; cue++, first = false) {
-        result = name_cue(loads, show, cue, first, command, err, &named, error);
+        result = name_cue(demands, show, cue, first, command, err, &named, error);
         follows = cue + 1 < mtm_show_cue_count(show) && mtm_show_cue(show, cue)->follow_s >= 0;
     }
     if (named > NAMED_MAX)
@@ -102,7 +102,7 @@ mtm_result play_name_overloads(const struct args *args, const struct play_source
                                const char *command, FILE *err, mtm_error *error)
 {
     const mtm_demand_options options = {0};
-    mtm_cue_load *loads = NULL;
+    mtm_cue_demand *demands = NULL;
     bool can = false;
 
     if (play->show == NULL || args_has(args, "within-load"))
@@ -110,9 +110,9 @@ mtm_result play_name_overloads(const struct args *args, const struct play_source
     mtm_result result = can_overload(mtm_show_rig(play->show), &options, &can, error);
     if (result != MTM_OK || !can)
         return result;
-    result = mtm_cue_load_create(play->show, &options, &loads, error);
+    result = mtm_cue_demand_create(play->show, &options, &demands, error);
     if (result == MTM_OK)
-        result = name_cues(args, play->show, loads, command, err, error);
-    mtm_cue_load_free(loads);
+        result = name_cues(args, play->show, demands, command, err, error);
+    mtm_cue_demand_free(demands);
     return result;
 }

@@ -1,26 +1,27 @@
 /* SPDX-License-Identifier: MIT */
 /* Judging a trim: how far a unit is from the target, how sure that is, and what it proves. */
-#ifndef METAMER_TRIM_JUDGE_H
-#define METAMER_TRIM_JUDGE_H
+#ifndef METAMER_TRIM_ASSESS_H
+#define METAMER_TRIM_ASSESS_H
 
 #include <metamer/trim.h>
 
 /** What units are judged by. Borrows all. */
-typedef struct mtmi_judge {
+typedef struct mtmi_trim_criteria {
     const mtm_calibration *calibration;
     const mtm_rig *rig;
     const mtm_meter *meter; /* NULL: nothing is stated */
     mtm_uv target;
     double tolerance_uv;
-} mtmi_judge;
+} mtmi_trim_criteria;
 
 /** What codes give by the model. A prediction that proves nothing is to be measured, where the
  * meter is good enough for the tolerance. */
-void mtmi_judge_codes(const mtmi_judge *judge, size_t unit, const mtm_codes *codes,
-                      mtm_trim_state *state);
+void mtmi_assess_codes(const mtmi_trim_criteria *criteria, size_t unit, const mtm_codes *codes,
+                       mtm_trim_state *state);
 /** What was read (lumens, dark taken off). */
-void mtmi_judge_reading(const mtmi_judge *judge, size_t unit, mtm_xyz xyz, mtm_trim_state *state);
+void mtmi_assess_reading(const mtmi_trim_criteria *criteria, size_t unit, mtm_xyz xyz,
+                         mtm_trim_state *state);
 /** The smallest tolerance that one reading of this unit on the target can prove; 0: not stated. */
-double mtmi_judge_provable(const mtmi_judge *judge, const mtm_trim_unit *one);
+double mtmi_assess_provable(const mtmi_trim_criteria *criteria, const mtm_trim_unit *one);
 
 #endif

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What "metamer trim" reads: the notes on it, and the meter it was read with. */
-#include "cli/trim/trim_load.h"
+#include "cli/trim/trim_input.h"
 
 #include "base/error.h"
 #include "base/number.h"
@@ -106,12 +106,12 @@ static mtm_result keep_one(mtm_readings *readings, const char *text, mtm_error *
     char *end = NULL;
 
     if (strcmp(text, "all") == 0)
-        return mtm_readings_keep(readings, 0, error);
+        return mtm_readings_vouch(readings, 0, error);
     unsigned long line = strtoul(text, &end, 10);
     if (strspn(text, "0123456789") == 0 || *end != '\0' || line == 0)
         return mtmi_fail(error, MTM_PARSE,
                          "--keep: found \"%.40s\", wanted is the number of a line, or all", text);
-    mtm_result result = mtm_readings_keep(readings, line, error);
+    mtm_result result = mtm_readings_vouch(readings, line, error);
     return result == MTM_INVALID
                ? mtmi_fail(error, MTM_PARSE, "--keep %lu: no reading that can be used stands there",
                            line)

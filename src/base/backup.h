@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Keeping: a copy of a file under a name that was free. */
-#ifndef METAMER_BASE_KEEP_H
-#define METAMER_BASE_KEEP_H
+#ifndef METAMER_BASE_BACKUP_H
+#define METAMER_BASE_BACKUP_H
 
 #include <metamer/base.h>
 
@@ -11,6 +11,6 @@
  * NULL where nothing is to be kept: there is no file, it is empty, or it is a device or a pipe.
  * What mtmi_file_may_replace refuses is refused here too: no copy of what will stay.
  */
-MTM_CHECKED mtm_result mtmi_file_keep(const char *path, char **kept, mtm_error *error);
+MTM_CHECKED mtm_result mtmi_file_back_up(const char *path, char **kept, mtm_error *error);
 
 #endif

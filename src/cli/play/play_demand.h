@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Play load: overloads of a show's cues, named before a frame of it goes out. */
-#ifndef METAMER_CLI_PLAY_PLAY_LOAD_H
-#define METAMER_CLI_PLAY_PLAY_LOAD_H
+#ifndef METAMER_CLI_PLAY_PLAY_DEMAND_H
+#define METAMER_CLI_PLAY_PLAY_DEMAND_H
 
 #include "cli/play/play_source.h"
 

@@ -17,19 +17,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { SIZE_MOST = 512, TAIL = 96, SEEN = 1000 };
+enum { PIECE_SIZE_MAX = 512, TAIL = 96, SEEN = 1000 };
 
 typedef struct filler {
     mtmi_pack *pack;
     size_t *bin;
     size_t *order; /* the largest first, equal sizes as given */
     size_t left;
-    size_t there[SIZE_MOST + 1];  /* pieces at hand, by size */
-    size_t next[SIZE_MOST + 1];   /* of that size in order[] */
-    int by[SIZE_MOST + 1];        /* the size whose addition first reached so many slots */
-    size_t wanted[SIZE_MOST + 1]; /* by size: what the fullest filling asks for */
-    size_t *rest;                 /* slots of a group that have no place yet */
-    size_t at;                    /* the first piece without a place */
+    size_t there[PIECE_SIZE_MAX + 1];  /* pieces at hand, by size */
+    size_t next[PIECE_SIZE_MAX + 1];   /* of that size in order[] */
+    int by[PIECE_SIZE_MAX + 1];        /* the size whose addition first reached so many slots */
+    size_t wanted[PIECE_SIZE_MAX + 1]; /* by size: what the fullest filling asks for */
+    size_t *rest;                      /* slots of a group that have no place yet */
+    size_t at;                         /* the first piece without a place */
     mtmi_pool pool;
 } filler;
 
@@ -88,7 +88,7 @@ static bool filler_create(filler *f, mtmi_pack *pack, size_t *bin)
         if (pack->pieces[i].group != MTMI_GROUP_NONE)
             f->rest[pack->pieces[i].group] += (size_t)pack->pieces[i].size;
     }
-    for (int size = SIZE_MOST; size >= 1; size--) {
+    for (int size = PIECE_SIZE_MAX; size >= 1; size--) {
         f->next[size] = at;
         at += f->there[size];
         f->there[size] = 0;
@@ -103,14 +103,14 @@ static bool filler_create(filler *f, mtmi_pack *pack, size_t *bin)
 
 static int room_of(const filler *f, size_t bin)
 {
-    return (int)(f->pack->bins[bin].rated - f->pack->bins[bin].load.size);
+    return (int)(f->pack->bins[bin].rated - f->pack->bins[bin].content.size);
 }
 
 /* The fullest filling of room by the pieces at hand, left in wanted[]. Sizes go from large to
  * small, so that a filling keeps small ones for later. */
 static int fullest(filler *f, int room)
 {
-    size_t copies[SIZE_MOST + 1];
+    size_t copies[PIECE_SIZE_MAX + 1];
     int best = 0;
 
     memset(f->by, 0, sizeof f->by);
@@ -145,7 +145,7 @@ static void take(filler *f, int size, size_t bin)
 /* Takes what is wanted of each size. */
 static void take_wanted(filler *f, size_t bin)
 {
-    for (int size = 1; size <= SIZE_MOST; size++) {
+    for (int size = 1; size <= PIECE_SIZE_MAX; size++) {
         for (; f->wanted[size] > 0; f->wanted[size]--)
             take(f, size, bin);
     }
@@ -154,15 +154,15 @@ static void take_wanted(filler *f, size_t bin)
 /* Fills empty bins from *into on as the relaxation says; moves *into on. */
 static bool fill_by_columns(filler *f, size_t *into)
 {
-    mtmi_size_run runs[SIZE_MOST];
+    mtmi_size_run runs[PIECE_SIZE_MAX];
     mtmi_columns columns;
     size_t run_count = 0;
 
-    for (int size = SIZE_MOST; size >= 1; size--) {
+    for (int size = PIECE_SIZE_MAX; size >= 1; size--) {
         if (f->there[size] > 0)
             runs[run_count++] = (mtmi_size_run){size, f->there[size]};
     }
-    bool done = mtmi_columns_plan(runs, run_count, SIZE_MOST, &columns);
+    bool done = mtmi_columns_plan(runs, run_count, PIECE_SIZE_MAX, &columns);
     for (size_t c = 0; done && c < columns.count && *into < f->pack->bin_count; c++) {
         for (size_t k = 0; k < run_count; k++)
             f->wanted[(int)runs[k].size] = columns.fillings[c * run_count + k];
@@ -177,7 +177,7 @@ bool mtmi_pack_fill(mtmi_pack *pack, bool by_columns, size_t *bin)
     filler made;
     filler *f = &made;
     bool done = filler_create(f, pack, bin);
-    int largest = SIZE_MOST;
+    int largest = PIECE_SIZE_MAX;
 
     for (size_t i = 0; done && i < pack->count; i++)
         f->there[size_of(f, i)] += pack->pieces[i].only == MTMI_HOLDER_ANY;
@@ -247,7 +247,7 @@ static long long spare_slots(const filler *f, size_t *bins)
     return spare;
 }
 
-bool mtmi_pack_row(mtmi_pack *pack, size_t *bin)
+bool mtmi_pack_sequence(mtmi_pack *pack, size_t *bin)
 {
     filler made;
     filler *f = &made;

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue load: what ports, supplies and circuits carry at the fullest moment of a cue. */
-#ifndef METAMER_CUE_LOAD_H
-#define METAMER_CUE_LOAD_H
+#ifndef METAMER_CUE_DEMAND_H
+#define METAMER_CUE_DEMAND_H
 
 #include <metamer/base.h>
 #include <metamer/demand.h>
@@ -11,7 +11,7 @@ MTM_BEGIN
 
 /** Runs the cues of a show, one after the other, and weighs each of its moments. One thread at a
  *  time. Keeps a pointer to the show, which must outlive it and stay unchanged. */
-typedef struct mtm_cue_load mtm_cue_load;
+typedef struct mtm_cue_demand mtm_cue_demand;
 
 /**
  * All units dark.
@@ -19,15 +19,16 @@ typedef struct mtm_cue_load mtm_cue_load;
  * @param options how loads are judged; copied; NULL for the defaults
  * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED and MTM_RANGE as of mtm_fader_create; MTM_MEMORY
  */
-MTM_API MTM_CHECKED mtm_result mtm_cue_load_create(const mtm_show *show,
-                                                   const mtm_demand_options *options,
-                                                   mtm_cue_load **out, mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_cue_demand_create(const mtm_show *show,
+                                                     const mtm_demand_options *options,
+                                                     mtm_cue_demand **out, mtm_error *error);
 /** Frees it; NULL is allowed. */
-MTM_API void mtm_cue_load_free(mtm_cue_load *loads);
+MTM_API void mtm_cue_demand_free(mtm_cue_demand *demands);
 
 /** Puts all units where a cue leaves them, as mtm_fader_set does; MTM_FADER_DARK: all dark.
  *  MTM_INVALID for no such cue, and all else as there. */
-MTM_API MTM_CHECKED mtm_result mtm_cue_load_set(mtm_cue_load *loads, size_t cue, mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_cue_demand_set(mtm_cue_demand *demands, size_t cue,
+                                                  mtm_error *error);
 
 /**
  * Runs a cue from where the units are now, ten frames a second. A way longer than half an hour is
@@ -38,9 +39,9 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_load_set(mtm_cue_load *loads, size_t cue,
  * @param total_w set on MTM_OK to the most watts of all units together
  * @return MTM_OK; MTM_INVALID; MTM_MEMORY; what the fader refuses
  */
-MTM_API MTM_CHECKED mtm_result mtm_cue_load_run(mtm_cue_load *loads, size_t cue, bool jump,
-                                                mtm_demand **load, double *total_w,
-                                                mtm_error *error);
+MTM_API MTM_CHECKED mtm_result mtm_cue_demand_run(mtm_cue_demand *demands, size_t cue, bool jump,
+                                                  mtm_demand **demand, double *total_w,
+                                                  mtm_error *error);
 
 MTM_END
 #endif

@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* Load, as all that keeps within ratings sees it. */
-#ifndef METAMER_PLAN_LOAD_H
-#define METAMER_PLAN_LOAD_H
+#ifndef METAMER_PLAN_DEMAND_H
+#define METAMER_PLAN_DEMAND_H
 
 /** Rounding may take a code more than asked; what is lowered aims at this part, which leaves room
  *  for it. */
-#define MTMI_LOAD_HEADROOM 0.998
+#define MTMI_DEMAND_HEADROOM 0.998
 /** A factor nearer to 1 than this is none: nearer than this to its rating a load is within it. */
-#define MTMI_LOAD_SLACK 1e-9
+#define MTMI_DEMAND_SLACK 1e-9
 
 #endif

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Keeping: a copy of a file under a name that was free. */
-#include "base/keep.h"
+#include "base/backup.h"
 
 #include "base/error.h"
 #include "base/file.h"
@@ -84,7 +84,7 @@ static mtm_result keep_open(int from, const char *path, char *name, size_t room,
                      strerror(reason));
 }
 
-mtm_result mtmi_file_keep(const char *path, char **kept, mtm_error *error)
+mtm_result mtmi_file_back_up(const char *path, char **kept, mtm_error *error)
 {
     struct stat info;
     size_t room = strlen(path) + 16;
