@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cue export: written and read again, each cue of a show gives the slots that the fader gives. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include <metamer/cue_export.h>
 #include <metamer/fade.h>
@@ -117,32 +117,22 @@ static void test_times(void **state)
  * console does, each channel in the time of its direction, is left to the console. */
 static void test_parts(void **state)
 {
-    static const char rig_text[] =
-        "{\"metamer\":\"rig/1\",\"name\":\"three\",\"units\":["
-        "{\"name\":\"a\",\"fixture\":\"profiles/tunable-white.json\",\"mode\":\"8-bit\","
-        "\"universe\":1,\"address\":1},"
-        "{\"name\":\"b\",\"fixture\":\"profiles/tunable-white.json\",\"mode\":\"8-bit\","
-        "\"universe\":1,\"address\":11},"
-        "{\"name\":\"c\",\"fixture\":\"profiles/tunable-white.json\",\"mode\":\"8-bit\","
-        "\"universe\":1,\"address\":21}]}";
-    static const char show_text[] =
-        "{\"metamer\":\"show/1\",\"name\":\"p\",\"colours\":{\"w\":{\"cct_k\":3000},"
-        "\"c\":{\"cct_k\":4500}},\"cues\":["
-        "{\"number\":1,\"up_s\":1,\"set\":[{\"units\":[\"a\",\"c\"],\"colour\":\"w\","
-        "\"output\":0.5}]},"
-        "{\"number\":2,\"up_s\":2,\"down_s\":8,\"set\":[{\"unit\":\"a\",\"output\":0},"
-        "{\"unit\":\"b\",\"colour\":\"w\",\"output\":1},"
-        "{\"unit\":\"c\",\"colour\":\"c\",\"output\":0.5,\"path\":\"slots\"}]},"
-        "{\"number\":3,\"up_s\":2,\"down_s\":8,\"set\":[{\"unit\":\"b\",\"output\":0}]}]}";
-    mtm_rig *rig = NULL;
-    mtm_show *show = NULL;
-    mtm_error error = {""};
+    static const struct trial_unit units[] = {
+        {"a", "tunable-white.json", "8-bit", 1, 1},
+        {"b", "tunable-white.json", "8-bit", 1, 11},
+        {"c", "tunable-white.json", "8-bit", 1, 21},
+    };
+    mtm_rig *rig = trial_rig(units, COUNT(units));
+    mtm_show *show = trial_show(
+        rig,
+        "'colours': {'w': {'cct_k': 3000}, 'c': {'cct_k': 4500}}, 'cues': ["
+        "{'number': 1, 'up_s': 1, 'set': [{'units': ['a', 'c'], 'colour': 'w', 'output': 0.5}]}, "
+        "{'number': 2, 'up_s': 2, 'down_s': 8, 'set': [{'unit': 'a', 'output': 0}, "
+        "{'unit': 'b', 'colour': 'w', 'output': 1}, "
+        "{'unit': 'c', 'colour': 'c', 'output': 0.5, 'path': 'slots'}]}, "
+        "{'number': 3, 'up_s': 2, 'down_s': 8, 'set': [{'unit': 'b', 'output': 0}]}]");
 
     (void)state;
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", getenv("METAMER_SOURCE"), &rig, &error) !=
-            MTM_OK ||
-        mtm_show_parse(show_text, strlen(show_text), "show", NULL, rig, &show, &error) != MTM_OK)
-        fail_msg("%s", error.text);
     mtm_cue_sheet *sheet = export_show(show, (mtm_cue_export_options){0});
     const mtm_cue_entry *both = mtm_cue_sheet_at(sheet, 1);
     assert_int_equal(both->part_count, 3);
@@ -164,24 +154,18 @@ static void test_parts(void **state)
 /* A jump is one linked cue of no time; that is no rounding. */
 static void test_linked_jump(void **state)
 {
-    static const char rig_text[] =
-        "{\"metamer\":\"rig/1\",\"name\":\"one\",\"units\":[{\"name\":\"a\",\"fixture\":"
-        "\"profiles/tunable-white.json\",\"mode\":\"16-bit\",\"universe\":1,\"address\":1}]}";
-    static const char show_text[] =
-        "{\"metamer\":\"show/1\",\"name\":\"j\",\"cues\":[{\"number\":1,\"up_s\":0,"
-        "\"follow_s\":2,\"set\":[{\"unit\":\"a\",\"colour\":{\"cct_k\":3000},\"output\":0.5}]}]}";
-    mtm_rig *rig = NULL;
-    mtm_show *show = NULL;
+    static const struct trial_unit units[] = {
+        {"a", "tunable-white.json", "16-bit", 1, 1},
+    };
+    mtm_rig *rig = trial_rig(units, COUNT(units));
+    mtm_show *show =
+        trial_show(rig, "'cues': [{'number': 1, 'up_s': 0, 'follow_s': 2, "
+                        "'set': [{'unit': 'a', 'colour': {'cct_k': 3000}, 'output': 0.5}]}]");
     mtm_cue_write_report report = {0};
-    mtm_error error = {""};
     char *text = NULL;
     size_t length = 0;
 
     (void)state;
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", getenv("METAMER_SOURCE"), &rig, &error) !=
-            MTM_OK ||
-        mtm_show_parse(show_text, strlen(show_text), "show", NULL, rig, &show, &error) != MTM_OK)
-        fail_msg("%s", error.text);
     mtm_cue_sheet *sheet = export_show(show, (mtm_cue_export_options){.linked_tolerance = 2});
     assert_int_equal(mtm_cue_sheet_count(sheet), 1);
     CHECK_NEAR("up", mtm_cue_sheet_at(sheet, 0)->part[0].up_s, 0, 0);
@@ -199,25 +183,17 @@ static void test_linked_jump(void **state)
 /* A unit beyond slot 65535. */
 static void test_beyond(void **state)
 {
-    static const char rig_text[] =
-        "{\"metamer\":\"rig/1\",\"name\":\"far\",\"units\":[{\"name\":\"far-one\",\"fixture\":"
-        "\"profiles/tunable-white.json\",\"mode\":\"8-bit\",\"universe\":129,\"address\":1}]}";
-    static const char show_text[] =
-        "{\"metamer\":\"show/1\",\"name\":\"far\",\"rig\":\"none\",\"colours\":{\"w\":{\"cct_k\":"
-        "3000}},\"cues\":[{\"number\":1,\"up_s\":1,\"set\":[{\"units\":[\"far-one\"],\"colour\":"
-        "\"w\","
-        "\"output\":1}]}]}";
-    mtm_rig *rig = NULL;
-    mtm_show *show = NULL;
+    static const struct trial_unit units[] = {
+        {"far-one", "tunable-white.json", "8-bit", 129, 1},
+    };
+    mtm_rig *rig = trial_rig(units, COUNT(units));
+    mtm_show *show =
+        trial_show(rig, "'cues': [{'number': 1, 'up_s': 1, "
+                        "'set': [{'unit': 'far-one', 'colour': {'cct_k': 3000}, 'output': 1}]}]");
     mtm_cue_sheet *sheet = NULL;
     mtm_error error = {""};
 
     (void)state;
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "far.json", getenv("METAMER_SOURCE"), &rig,
-                      &error) != MTM_OK ||
-        mtm_show_parse(show_text, strlen(show_text), "far show", NULL, rig, &show, &error) !=
-            MTM_OK)
-        fail_msg("%s", error.text);
     assert_int_equal(mtm_cue_sheet_from_show(show, &(mtm_cue_export_options){0}, &sheet, &error),
                      MTM_RANGE);
     CHECK_HOLDS(error.text, "far-one");

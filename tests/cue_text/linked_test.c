@@ -1,55 +1,27 @@
 /* SPDX-License-Identifier: MIT */
 /* Linked cues: that the chain keeps its promise, and that there is none with fewer cues. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include "cue_text/linked.h"
 
 #include <metamer/cue_export.h>
 
-static const char rig_text[] =
-    "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["
-    "{ \"name\": \"batten\", \"fixture\": \"five-colour-batten.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 1 },"
-    "{ \"name\": \"strip\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 1, \"address\": 61 },"
-    "{ \"name\": \"wash\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 31 } ] }";
+static const struct trial_unit units[] = {
+    {"batten", "five-colour-batten.json", "16-bit", 1, 1},
+    {"strip", "three-colour-strip.json", "8-bit", 1, 61},
+    {"wash", "five-colour-wash.json", "16-bit", 1, 31},
+};
 
 static mtm_rig *rig;
-
-static int load_rig(void **state)
-{
-    mtm_error error = {""};
-
-    (void)state;
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", NULL, &rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return 0;
-}
-
-static int free_rig(void **state)
-{
-    (void)state;
-    mtm_rig_free(rig);
-    return 0;
-}
 
 /* A warm look, then a cool one by the cue given, then another number. */
 static mtm_show *make_show(const char *cue)
 {
-    char text[2000];
-    mtm_show *show = NULL;
-    mtm_error error = {""};
-
-    (void)snprintf(text, sizeof text,
-                   "{ \"metamer\": \"show/1\", \"name\": \"t\", \"cues\": [ { \"number\": 1, "
-                   "\"up_s\": 0, \"set\": [ { \"group\": \"all\", \"colour\": { \"cct_k\": 2700 }, "
-                   "\"output\": 0.8 } ] }, { \"number\": 2, %s }, { \"number\": 2.3, \"up_s\": 0, "
-                   "\"set\": [ { \"unit\": \"strip\", \"output\": 0.5 } ] } ] }",
-                   cue);
-    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return show;
+    return trial_show(rig,
+                      "'cues': [{'number': 1, 'up_s': 0, 'set': [{'group': 'all', "
+                      "'colour': {'cct_k': 2700}, 'output': 0.8}]}, {'number': 2, %s}, "
+                      "{'number': 2.3, 'up_s': 0, 'set': [{'unit': 'strip', 'output': 0.5}]}]",
+                      cue);
 }
 
 static mtm_fader *make_fader(const mtm_show *show)
@@ -60,21 +32,20 @@ static mtm_fader *make_fader(const mtm_show *show)
     return fader;
 }
 
-#define COOL                                                                                       \
-    "\"set\": [ { \"group\": \"all\", \"colour\": { \"xy\": [0.24, 0.22] }, \"output\": 0.15 } ]"
+#define COOL "'set': [{'group': 'all', 'colour': {'xy': [0.24, 0.22]}, 'output': 0.15}]"
 
 static const struct row {
     const char *name, *cue;
     double tolerance;
 } rows[] = {
-    {"light, coarse", "\"up_s\": 0.9, " COOL, 6},
-    {"light", "\"up_s\": 0.9, " COOL, 2},
-    {"light, fine", "\"up_s\": 0.9, " COOL, 1.2},
-    {"oklab", "\"up_s\": 0.9, \"path\": \"oklab\", " COOL, 1.5},
-    {"round, linear", "\"up_s\": 1, \"curve\": \"linear\", \"path\": \"oklab-round\", " COOL, 1.5},
+    {"light, coarse", "'up_s': 0.9, " COOL, 6},
+    {"light", "'up_s': 0.9, " COOL, 2},
+    {"light, fine", "'up_s': 0.9, " COOL, 1.2},
+    {"oklab", "'up_s': 0.9, 'path': 'oklab', " COOL, 1.5},
+    {"round, linear", "'up_s': 1, 'curve': 'linear', 'path': 'oklab-round', " COOL, 1.5},
     {"up and down",
-     "\"up_s\": 0.4, \"down_s\": 1, \"set\": [ { \"unit\": \"batten\", \"output\": 1 "
-     "}, { \"unit\": \"wash\", \"output\": 0.1 } ]",
+     "'up_s': 0.4, 'down_s': 1, 'set': [{'unit': 'batten', 'output': 1}, {'unit': 'wash', "
+     "'output': 0.1}]",
      1},
 };
 
@@ -169,7 +140,7 @@ static mtm_xyz light_of(const mtm_unit *unit, const double *level, double *full_
  * frames apart, so a little more than the tolerance may show between them. */
 static void test_chain_keeps_to_the_way(void **state)
 {
-    mtm_show *show = make_show("\"up_s\": 4, \"path\": \"cam16\", " COOL);
+    mtm_show *show = make_show("'up_s': 4, 'path': 'cam16', " COOL);
     mtm_fader *fader = make_fader(show);
     mtm_linked *linked = NULL;
     mtm_codes last[3];
@@ -226,7 +197,7 @@ static bool refuse(void *context, double part)
 
 static void test_stopped(void **state)
 {
-    mtm_show *show = make_show("\"up_s\": 4, " COOL);
+    mtm_show *show = make_show("'up_s': 4, " COOL);
     mtm_fader *fader = make_fader(show);
     mtm_linked *linked = NULL;
     int calls = 5;
@@ -242,7 +213,7 @@ static void test_stopped(void **state)
 /* What is straight in slots already needs no links. */
 static void test_slots_need_one(void **state)
 {
-    mtm_show *show = make_show("\"up_s\": 30, \"path\": \"slots\", " COOL);
+    mtm_show *show = make_show("'up_s': 30, 'path': 'slots', " COOL);
     mtm_fader *fader = make_fader(show);
     mtm_linked *linked = NULL;
 
@@ -258,7 +229,7 @@ static void test_slots_need_one(void **state)
 /* In 8 bits the strip's last codes before dark are 3.5 apart in L*: no chain can do better. */
 static void test_refusals(void **state)
 {
-    mtm_show *show = make_show("\"up_s\": 5, \"set\": [ { \"unit\": \"strip\", \"output\": 0 } ]");
+    mtm_show *show = make_show("'up_s': 5, 'set': [{'unit': 'strip', 'output': 0}]");
     mtm_fader *fader = make_fader(show);
     mtm_linked *linked = NULL;
     mtm_error error = {""};
@@ -279,8 +250,8 @@ static void test_refusals(void **state)
 /* The sentence names the unit that is off, not one that moves after it in the rig. */
 static void test_unit_named(void **state)
 {
-    mtm_show *show = make_show("\"up_s\": 5, \"set\": [ { \"unit\": \"strip\", \"output\": 0 }, "
-                               "{ \"unit\": \"wash\", \"output\": 0.8 } ]");
+    mtm_show *show = make_show(
+        "'up_s': 5, 'set': [{'unit': 'strip', 'output': 0}, {'unit': 'wash', 'output': 0.8}]");
     mtm_fader *fader = make_fader(show);
     mtm_linked *linked = NULL;
     mtm_error error = {""};
@@ -326,8 +297,8 @@ static void test_export(void **state)
     mtm_error error = {""};
 
     (void)state;
-    if (export_linked("\"up_s\": 2, \"delay_s\": 1, \"follow_s\": 9, " COOL, 4, &sheet, &told,
-                      &error) != MTM_OK)
+    if (export_linked("'up_s': 2, 'delay_s': 1, 'follow_s': 9, " COOL, 4, &sheet, &told, &error) !=
+        MTM_OK)
         fail_msg("%s", error.text);
     assert_int_equal(told.count, 0);
     size_t count = mtm_cue_sheet_count(sheet);
@@ -352,9 +323,9 @@ static const struct plain_row {
     double tolerance;
     const char *part; /* of the remark */
 } plain_rows[] = {
-    {"\"up_s\": 2, " COOL, 0.8, "only 3 numbers are free before cue 2.3"},
-    {"\"up_s\": 2, \"follow_s\": 0.1, " COOL, 4, "cue 2 is followed after 0.1 s, amid its fade"},
-    {"\"up_s\": 2, \"set\": [ { \"unit\": \"strip\", \"output\": 0 } ]", 0.5,
+    {"'up_s': 2, " COOL, 0.8, "only 3 numbers are free before cue 2.3"},
+    {"'up_s': 2, 'follow_s': 0.1, " COOL, 4, "cue 2 is followed after 0.1 s, amid its fade"},
+    {"'up_s': 2, 'set': [{'unit': 'strip', 'output': 0}]", 0.5,
      "cue 2: no chain of cues keeps within 0.5"},
 };
 
@@ -391,9 +362,12 @@ int main(void)
         cmocka_unit_test(test_export),
     };
 
+    rig = trial_rig(units, COUNT(units));
     ROW_TESTS(row_tests, rows, test_fewest);
-    int failed = cmocka_run_group_tests_name("fewest linked cues", row_tests, load_rig, free_rig);
+    int failed = cmocka_run_group_tests_name("fewest linked cues", row_tests, NULL, NULL);
     ROW_TESTS(plain_tests, plain_rows, test_plain);
-    failed += cmocka_run_group_tests_name("cues left plain", plain_tests, load_rig, free_rig);
-    return failed + cmocka_run_group_tests_name("linked cues", tests, load_rig, free_rig);
+    failed += cmocka_run_group_tests_name("cues left plain", plain_tests, NULL, NULL);
+    failed += cmocka_run_group_tests_name("linked cues", tests, NULL, NULL);
+    mtm_rig_free(rig);
+    return failed;
 }

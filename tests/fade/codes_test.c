@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Codes of fades: that code tables give the codes of levels, steep ends of curves included, and
  * that a level which is a code's own is sent as that code. */
-#include "support/check.h"
 #include "support/random.h"
+#include "support/trial.h"
 
 #include "fade/choose.h"
 #include "unit/code_table.h"
@@ -18,25 +18,20 @@ struct scene {
 static struct scene open_scene(const char *slots)
 {
     struct scene scene = {.fixture = NULL};
-    char text[2000];
+    struct trial_text text = {.length = 0};
     mtm_error error = {""};
 
-    (void)snprintf(
-        text, sizeof text,
-        "{ \"metamer\": \"fixture/1\", \"name\": \"trial\", \"dimmer_curve\": \"square\", "
-        "\"emitters\": ["
-        "{ \"name\": \"a\", \"x\": 0.69, \"y\": 0.31, \"flux_lm\": 300, \"watts\": 5, \"curve\": "
-        "\"s\" },"
-        "{ \"name\": \"b\", \"x\": 0.17, \"y\": 0.71, \"flux_lm\": 500, \"watts\": 5, \"curve\": "
-        "\"square\" },"
-        "{ \"name\": \"c\", \"x\": 0.15, \"y\": 0.04, \"flux_lm\": 60, \"watts\": 5, \"curve\": "
-        "\"lightness\" },"
-        "{ \"name\": \"d\", \"x\": 0.41, \"y\": 0.54, \"flux_lm\": 700, \"watts\": 5,"
-        "  \"curve\": { \"power\": 3 } } ],"
-        "\"modes\": [ { \"name\": \"m\", \"slots\": [ %s ] } ] }",
+    trial_add(
+        &text,
+        "{'metamer': 'fixture/1', 'name': 'trial', 'dimmer_curve': 'square', 'emitters': ["
+        "{'name': 'a', 'x': 0.69, 'y': 0.31, 'flux_lm': 300, 'watts': 5, 'curve': 's'}, "
+        "{'name': 'b', 'x': 0.17, 'y': 0.71, 'flux_lm': 500, 'watts': 5, 'curve': 'square'}, "
+        "{'name': 'c', 'x': 0.15, 'y': 0.04, 'flux_lm': 60, 'watts': 5, 'curve': 'lightness'}, "
+        "{'name': 'd', 'x': 0.41, 'y': 0.54, 'flux_lm': 700, 'watts': 5, 'curve': {'power': 3}}], "
+        "'modes': [{'name': 'm', 'slots': [%s]}]}",
         slots);
-    if (mtm_fixture_parse(text, strlen(text), "trial", NULL, &scene.fixture, &error) != MTM_OK)
-        fail_msg("%s", error.text);
+    trial_must(mtm_fixture_parse(text.data, text.length, "trial", NULL, &scene.fixture, &error),
+               &error);
     assert_int_equal(mtmi_kind_from(scene.fixture, mtm_fixture_mode(scene.fixture, 0),
                                     MTM_OBSERVER_2, &scene.cache, &scene.kind, NULL),
                      MTM_OK);
@@ -52,10 +47,9 @@ static void close_scene(struct scene *scene)
     mtm_fixture_free(scene->fixture);
 }
 
-static const char narrow[] = "\"a\", \"b\", \"c\", \"d\"";
-static const char dimmed[] = "\"a\", \"b\", \"c\", \"d\", \"dimmer\"";
-static const char wide[] = "\"a\", \"a.fine\", \"b\", \"b.fine\", \"c\", \"c.fine\", "
-                           "\"d\", \"d.fine\"";
+static const char narrow[] = "'a', 'b', 'c', 'd'";
+static const char dimmed[] = "'a', 'b', 'c', 'd', 'dimmer'";
+static const char wide[] = "'a', 'a.fine', 'b', 'b.fine', 'c', 'c.fine', 'd', 'd.fine'";
 
 /* The code of a level gives that level, to a small part of it and of what it lacks to full, and to
  * 2/65536 of a code. */

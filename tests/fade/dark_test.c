@@ -1,32 +1,27 @@
 /* SPDX-License-Identifier: MIT */
 /* Fades out of the dark and into it, and cues begun from another look than the one before. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include <metamer/fade.h>
 
 /* Units with a dimmer of 8 and of 16 bits, and one without; in two universes. */
-static const char rig_text[] =
-    "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["
-    "{ \"name\": \"coarse\", \"fixture\": \"three-colour-wash.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 1, \"address\": 1 },"
-    "{ \"name\": \"fine\", \"fixture\": \"three-colour-wash.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 11 },"
-    "{ \"name\": \"strip\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 2, \"address\": 1 } ] }";
+static const struct trial_unit units[] = {
+    {"coarse", "three-colour-wash.json", "8-bit", 1, 1},
+    {"fine", "three-colour-wash.json", "16-bit", 1, 11},
+    {"strip", "three-colour-strip.json", "8-bit", 2, 1},
+};
 enum { UNITS = 3, STRIP = 2 };
 
 /* All lit; one of each brought elsewhere; all out; all up again, at once; one of them in a fade. */
 static const char cues_text[] =
-    "{ \"number\": 1, \"up_s\": 1, \"follow_s\": 2, \"set\": [ { \"group\": \"all\","
-    "  \"colour\": { \"xy\": [0.45, 0.35] }, \"output\": 0.9 } ] },"
-    "{ \"number\": 2, \"up_s\": 1, \"follow_s\": 2, \"set\": [ { \"unit\": \"coarse\","
-    "  \"colour\": { \"xy\": [0.25, 0.3] }, \"output\": 0.5 } ] },"
-    "{ \"number\": 3, \"up_s\": 1, \"down_s\": 1, \"follow_s\": 2, \"set\": ["
-    "  { \"group\": \"all\", \"output\": 0 } ] },"
-    "{ \"number\": 4, \"up_s\": 0, \"follow_s\": 2, \"set\": [ { \"group\": \"all\","
-    "  \"colour\": { \"xy\": [0.3, 0.4] }, \"output\": 0.8 } ] },"
-    "{ \"number\": 5, \"up_s\": 0, \"down_s\": 1, \"set\": [ { \"unit\": \"fine\","
-    "  \"output\": 0.1 } ] }";
+    "{'number': 1, 'up_s': 1, 'follow_s': 2, 'set': [{'group': 'all', 'colour': {'xy': [0.45, "
+    "0.35]}, 'output': 0.9}]}, "
+    "{'number': 2, 'up_s': 1, 'follow_s': 2, 'set': [{'unit': 'coarse', 'colour': {'xy': [0.25, "
+    "0.3]}, 'output': 0.5}]}, "
+    "{'number': 3, 'up_s': 1, 'down_s': 1, 'follow_s': 2, 'set': [{'group': 'all', 'output': 0}]}, "
+    "{'number': 4, 'up_s': 0, 'follow_s': 2, 'set': [{'group': 'all', 'colour': {'xy': [0.3, "
+    "0.4]}, 'output': 0.8}]}, "
+    "{'number': 5, 'up_s': 0, 'down_s': 1, 'set': [{'unit': 'fine', 'output': 0.1}]}";
 
 static mtm_rig *rig;
 static mtm_show *show;
@@ -35,16 +30,10 @@ static mtm_coder *coder[UNITS];
 
 static int set_up(void **state)
 {
-    char text[4000];
-    mtm_error error = {""};
-
     (void)state;
-    (void)snprintf(text, sizeof text,
-                   "{ \"metamer\": \"show/1\", \"name\": \"t\", \"cues\": [ %s ] }", cues_text);
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", NULL, &rig, &error) != MTM_OK ||
-        mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK ||
-        mtm_fader_create(show, NULL, &fader, &error) != MTM_OK)
-        fail_msg("%s", error.text);
+    rig = trial_rig(units, UNITS);
+    show = trial_show(rig, "'cues': [%s]", cues_text);
+    assert_int_equal(mtm_fader_create(show, NULL, &fader, NULL), MTM_OK);
     for (size_t i = 0; i < UNITS; i++) {
         const mtm_unit *unit = mtm_rig_unit(rig, i);
         assert_int_equal(
@@ -214,26 +203,18 @@ static void test_from_before(void **state)
 /* A fade out of the dark that is followed when it ends comes to its end first. */
 static void test_followed(void **state)
 {
-    static const char text[] =
-        "{ \"metamer\": \"show/1\", \"name\": \"t\", \"cues\": ["
-        "{ \"number\": 1, \"up_s\": 0, \"follow_s\": 0.5, \"set\": [ { \"group\": \"all\","
-        "  \"colour\": { \"xy\": [0.45, 0.35] }, \"output\": 0 } ] },"
-        "{ \"number\": 2, \"up_s\": 1, \"follow_s\": 1, \"set\": [ { \"group\": \"all\","
-        "  \"output\": 0.9 } ] },"
-        "{ \"number\": 3, \"up_s\": 1, \"down_s\": 1, \"set\": [ { \"group\": \"all\", \"output\": "
-        "0.2 } ] }"
-        " ] }";
     struct frame end = {{0}, {0}};
     struct frame now = {{0}, {0}};
     mtm_frame_source source;
-    mtm_show *followed = NULL;
-    mtm_error error = {""};
+    mtm_show *followed = trial_show(
+        rig, "'cues': [{'number': 1, 'up_s': 0, 'follow_s': 0.5, 'set': [{'group': 'all', "
+             "'colour': {'xy': [0.45, 0.35]}, 'output': 0}]}, "
+             "{'number': 2, 'up_s': 1, 'follow_s': 1, 'set': [{'group': 'all', 'output': 0.9}]}, "
+             "{'number': 3, 'up_s': 1, 'down_s': 1, 'set': [{'group': 'all', 'output': 0.2}]}]");
     mtm_fader *own = NULL;
     int reached = 0;
 
     (void)state;
-    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &followed, &error) != MTM_OK)
-        fail_msg("%s", error.text);
     assert_int_equal(mtm_fader_create(followed, NULL, &own, NULL), MTM_OK);
     assert_int_equal(mtm_fader_set(own, 1, NULL), MTM_OK);
     mtm_frame_layout layout = mtm_fader_layout(own);

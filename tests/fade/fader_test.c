@@ -1,45 +1,23 @@
 /* SPDX-License-Identifier: MIT */
 /* Fades: that they begin and end where they should, keep to their ways, move without jumps, and
  * keep to the times a lighting desk would. */
-#include "support/check.h"
 #include "support/random.h"
+#include "support/trial.h"
 
 #include "fade/fader.h"
 
 #include <metamer/fade.h>
 
 /* Two five-emitter units, one of each resolution, one with a dimmer, a tunable white, a strip. */
-static const char rig_text[] =
-    "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["
-    "{ \"name\": \"fine\", \"fixture\": \"five-colour-batten.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 3, \"address\": 11 },"
-    "{ \"name\": \"coarse\", \"fixture\": \"five-colour-batten.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 3, \"address\": 31 },"
-    "{ \"name\": \"dimmed\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 7, \"address\": 1 },"
-    "{ \"name\": \"white\", \"fixture\": \"tunable-white.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 7, \"address\": 101 },"
-    "{ \"name\": \"strip\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 3, \"address\": 1 } ] }";
+static const struct trial_unit units[] = {
+    {"fine", "five-colour-batten.json", "16-bit", 3, 11},
+    {"coarse", "five-colour-batten.json", "8-bit", 3, 31},
+    {"dimmed", "five-colour-wash.json", "16-bit", 7, 1},
+    {"white", "tunable-white.json", "16-bit", 7, 101},
+    {"strip", "three-colour-strip.json", "8-bit", 3, 1},
+};
 
 static mtm_rig *rig;
-
-static int load_rig(void **state)
-{
-    mtm_error error = {""};
-
-    (void)state;
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", NULL, &rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return 0;
-}
-
-static int free_rig(void **state)
-{
-    (void)state;
-    mtm_rig_free(rig);
-    return 0;
-}
 
 struct run {
     mtm_show *show;
@@ -51,15 +29,10 @@ struct run {
 static struct run run_begin(const char *cues, double refresh_hz, bool dither)
 {
     const mtm_fader_options options = {refresh_hz, dither, true};
-    char text[4000];
-    struct run run = {NULL, NULL};
+    struct run run = {.show = trial_show(rig, "'cues': [%s]", cues)};
     mtm_error error = {""};
 
-    (void)snprintf(text, sizeof text,
-                   "{ \"metamer\": \"show/1\", \"name\": \"t\", \"cues\": [ %s ] }", cues);
-    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &run.show, &error) != MTM_OK ||
-        mtm_fader_create(run.show, &options, &run.fader, &error) != MTM_OK)
-        fail_msg("%s", error.text);
+    trial_must(mtm_fader_create(run.show, &options, &run.fader, &error), &error);
     return run;
 }
 
@@ -105,13 +78,12 @@ static const char *two_cues(const char *path)
 {
     static char text[1000];
 
-    (void)snprintf(
-        text, sizeof text,
-        "{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"group\": \"all\","
-        "  \"colour\": { \"cct_k\": 3000 }, \"output\": 0.7 } ] },"
-        "{ \"number\": 2, \"up_s\": 5, \"down_s\": 5, \"path\": \"%s\","
-        "  \"set\": [ { \"group\": \"all\", \"colour\": { \"cct_k\": 5600 }, \"output\": 0.2 } ] }",
-        path);
+    (void)snprintf(text, sizeof text,
+                   "{'number': 1, 'up_s': 0, 'set': [{'group': 'all', 'colour': {'cct_k': 3000}, "
+                   "'output': 0.7}]}, "
+                   "{'number': 2, 'up_s': 5, 'down_s': 5, 'path': '%s', 'set': [{'group': 'all', "
+                   "'colour': {'cct_k': 5600}, 'output': 0.2}]}",
+                   path);
     return text;
 }
 
@@ -262,8 +234,8 @@ static double squared_steps(const mtmi_kind *kind, const double *code, mtm_xyz w
  * is kept better than by the nearest code of each channel. */
 static void test_together(void **state)
 {
-    struct run run = run_begin("{ \"number\": 1, \"up_s\": 30, \"set\": [ { \"unit\": \"strip\", "
-                               "\"colour\": { \"cct_k\": 3000 }, \"output\": 0.3 } ] }",
+    struct run run = run_begin("{'number': 1, 'up_s': 30, 'set': [{'unit': 'strip', 'colour': "
+                               "{'cct_k': 3000}, 'output': 0.3}]}",
                                40, false);
     const mtmi_runner *runner = &run.fader->runners[4];
     mtm_codes last = {0};
@@ -372,13 +344,12 @@ static void test_white_half_way(void **state)
  * practice, no source). Straight in slots, that is so for every slot. */
 static void test_up_and_down(void **state)
 {
-    struct run run = run_begin(
-        "{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"unit\": \"fine\", \"colour\": { \"cct_k\": "
-        "3000 }, \"output\": 0.5 }, { \"unit\": \"coarse\", \"colour\": { \"cct_k\": 3000 }, "
-        "\"output\": 0.5 } ] },"
-        "{ \"number\": 2, \"up_s\": 2, \"down_s\": 4, \"delay_s\": 1, \"set\": [ { \"unit\": "
-        "\"fine\", \"output\": 0.9 }, { \"unit\": \"coarse\", \"output\": 0.1 } ] }",
-        40, false);
+    struct run run =
+        run_begin("{'number': 1, 'up_s': 0, 'set': [{'unit': 'fine', 'colour': {'cct_k': 3000}, "
+                  "'output': 0.5}, {'unit': 'coarse', 'colour': {'cct_k': 3000}, 'output': 0.5}]}, "
+                  "{'number': 2, 'up_s': 2, 'down_s': 4, 'delay_s': 1, 'set': [{'unit': 'fine', "
+                  "'output': 0.9}, {'unit': 'coarse', 'output': 0.1}]}",
+                  40, false);
 
     (void)state;
     go(&run, 0);
@@ -429,11 +400,11 @@ static void test_cut_short(void **state)
 /* From dark to dark: all light ends at 0, and no colour is passed on the way. */
 static void test_dark_ends(void **state)
 {
-    struct run run = run_begin("{ \"number\": 1, \"up_s\": 2, \"path\": \"oklab\", \"set\": [ { "
-                               "\"group\": \"all\", \"colour\": { \"cct_k\": 4000 } } ] },"
-                               "{ \"number\": 2, \"up_s\": 2, \"path\": \"white\", \"set\": [ { "
-                               "\"group\": \"all\", \"output\": 0 } ] }",
-                               40, false);
+    struct run run = run_begin(
+        "{'number': 1, 'up_s': 2, 'path': 'oklab', 'set': [{'group': 'all', 'colour': {'cct_k': "
+        "4000}}]}, "
+        "{'number': 2, 'up_s': 2, 'path': 'white', 'set': [{'group': 'all', 'output': 0}]}",
+        40, false);
     const mtm_codes none = {0};
 
     (void)state;
@@ -514,8 +485,8 @@ static void test_dither_limits(void **state)
  * more than 0.5 %: 0.025 % for each of the 20 Hz that two frames at 40 a second make. */
 static void test_dither(void **state)
 {
-    struct run run = run_begin("{ \"number\": 1, \"up_s\": 60, \"curve\": \"linear\", \"set\": [ { "
-                               "\"unit\": \"strip\", \"colour\": { \"cct_k\": 5000 } } ] }",
+    struct run run = run_begin("{'number': 1, 'up_s': 60, 'curve': 'linear', 'set': [{'unit': "
+                               "'strip', 'colour': {'cct_k': 5000}}]}",
                                40, true);
     const mtmi_kind *kind = run.fader->runners[4].kind;
     size_t back = 0;
@@ -609,10 +580,9 @@ static void test_set_from_anywhere(void **state)
 }
 
 static const char loop_cues[] =
-    "{ \"number\": 1, \"up_s\": 1, \"follow_s\": 2, \"set\": [ { \"unit\": \"fine\", \"colour\": { "
-    "\"cct_k\": 3000 } } ] },"
-    "{ \"number\": 2, \"up_s\": 1, \"follow_s\": 0.5, \"set\": [ { \"unit\": \"fine\", \"output\": "
-    "0 } ] }";
+    "{'number': 1, 'up_s': 1, 'follow_s': 2, 'set': [{'unit': 'fine', 'colour': {'cct_k': "
+    "3000}}]}, "
+    "{'number': 2, 'up_s': 1, 'follow_s': 0.5, 'set': [{'unit': 'fine', 'output': 0}]}";
 
 /* A loop goes round: 2.5 s at 40 frames a second are 100 frames. The first round begins dark, the
  * second amid a fade; from then on all are alike. */
@@ -643,12 +613,10 @@ static void test_loop(void **state)
 /* From dark the first cue's path needs no colours; from the last cue it does, and has none. */
 static void test_loop_is_checked_round(void **state)
 {
-    struct run run = run_begin("{ \"number\": 1, \"up_s\": 1, \"follow_s\": 1, \"path\": "
-                               "\"white\", \"set\": [ { \"unit\": "
-                               "\"fine\", \"colour\": { \"cct_k\": 4000 } } ] },"
-                               "{ \"number\": 2, \"up_s\": 1, \"follow_s\": 1, \"set\": [ { "
-                               "\"unit\": \"fine\", \"colour\": "
-                               "{ \"xy\": [0.2, 0.1] } } ] }",
+    struct run run = run_begin("{'number': 1, 'up_s': 1, 'follow_s': 1, 'path': 'white', 'set': "
+                               "[{'unit': 'fine', 'colour': {'cct_k': 4000}}]}, "
+                               "{'number': 2, 'up_s': 1, 'follow_s': 1, 'set': [{'unit': 'fine', "
+                               "'colour': {'xy': [0.2, 0.1]}}]}",
                                40, false);
     mtm_frame_source source;
     mtm_error error = {""};
@@ -684,10 +652,10 @@ static void test_follow(void **state)
 static void test_refusals(void **state)
 {
     const mtm_fader_options fast = {900, false, false};
-    struct run run = run_begin("{ \"number\": 1, \"up_s\": 1, \"follow_s\": 0, \"set\": [ { "
-                               "\"unit\": \"fine\", \"colour\": { \"xy\": [0.2, 0.1] } } ] },"
-                               "{ \"number\": 2, \"up_s\": 1, \"path\": \"white\", \"set\": [ { "
-                               "\"unit\": \"fine\", \"colour\": { \"cct_k\": 4000 } } ] }",
+    struct run run = run_begin("{'number': 1, 'up_s': 1, 'follow_s': 0, 'set': [{'unit': 'fine', "
+                               "'colour': {'xy': [0.2, 0.1]}}]}, "
+                               "{'number': 2, 'up_s': 1, 'path': 'white', 'set': [{'unit': 'fine', "
+                               "'colour': {'cct_k': 4000}}]}",
                                40, false);
     mtm_frame_source source;
     mtm_fader *none = NULL;
@@ -718,9 +686,9 @@ static void test_refusals(void **state)
 
 static void test_loop_without_time(void **state)
 {
-    struct run run = run_begin("{ \"number\": 1, \"up_s\": 1, \"follow_s\": 0, \"set\": [ { "
-                               "\"unit\": \"fine\", \"output\": 0 } ] }",
-                               40, false);
+    struct run run =
+        run_begin("{'number': 1, 'up_s': 1, 'follow_s': 0, 'set': [{'unit': 'fine', 'output': 0}]}",
+                  40, false);
     mtm_frame_source source;
     mtm_error error = {""};
 
@@ -756,5 +724,8 @@ int main(void)
         cmocka_unit_test(test_loop_is_checked_round),
     };
 
-    return cmocka_run_group_tests_name("fader", tests, load_rig, free_rig);
+    rig = trial_rig(units, COUNT(units));
+    int failed = cmocka_run_group_tests_name("fader", tests, NULL, NULL);
+    mtm_rig_free(rig);
+    return failed;
 }

@@ -3,7 +3,7 @@
  * all sequences of codes that keep the colour and the light of the path, one whose largest step is
  * least; a search through every frame and every code of the dimmer finds whether there is any with
  * steps below a bound. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include "fade/fader.h"
 
@@ -70,32 +70,30 @@ static const struct kind_row {
 static const struct way_row {
     const char *from, *to;
 } ways[] = {
-    {"\"output\": 0", "\"colour\": { \"xy\": [0.40, 0.38] }, \"output\": 1"},
-    {"\"output\": 0", "\"output\": 0.02"},
-    {"\"colour\": { \"xy\": [0.30, 0.30] }, \"output\": 0.6", "\"output\": 0"},
-    {"\"output\": 0.1", "\"output\": 0.6"},
-    {"\"output\": 0.02", "\"colour\": { \"xy\": [0.31, 0.33] }, \"output\": 0.3"},
-    {"\"output\": 0.3", "\"colour\": { \"xy\": [0.31, 0.33] }, \"output\": 0.3"},
+    {"'output': 0", "'colour': {'xy': [0.40, 0.38]}, 'output': 1"},
+    {"'output': 0", "'output': 0.02"},
+    {"'colour': {'xy': [0.30, 0.30]}, 'output': 0.6", "'output': 0"},
+    {"'output': 0.1", "'output': 0.6"},
+    {"'output': 0.02", "'colour': {'xy': [0.31, 0.33]}, 'output': 0.3"},
+    {"'output': 0.3", "'colour': {'xy': [0.31, 0.33]}, 'output': 0.3"},
 };
 
 static void put_slot(char *text, size_t room, const char *name, int bits)
 {
     size_t used = strlen(text);
 
-    (void)snprintf(text + used, room - used, "%s\"%s\"", used > 0 ? ", " : "", name);
+    (void)snprintf(text + used, room - used, "%s'%s'", used > 0 ? ", " : "", name);
     used = strlen(text);
     if (bits == 16)
-        (void)snprintf(text + used, room - used, ", \"%s.fine\"", name);
+        (void)snprintf(text + used, room - used, ", '%s.fine'", name);
 }
 
 /* A rig of one unit of the kind. */
 static mtm_rig *make_rig(const struct kind_row *row)
 {
-    char rig_text[400];
     char slots[200] = "";
+    struct trial_text text = {.length = 0};
     FILE *file = fopen(path, "wb");
-    mtm_rig *rig = NULL;
-    mtm_error error = {""};
 
     assert_non_null(file);
     if (row->dimmer_bits > 0)
@@ -103,24 +101,18 @@ static mtm_rig *make_rig(const struct kind_row *row)
     put_slot(slots, sizeof slots, "red", row->emitter_bits);
     put_slot(slots, sizeof slots, "green", row->emitter_bits);
     put_slot(slots, sizeof slots, "blue", row->emitter_bits);
-    (void)fprintf(
-        file,
-        "{ \"metamer\": \"fixture/1\", \"name\": \"f\", \"dimmer_curve\": \"%s\", \"emitters\": ["
-        "{ \"name\": \"red\", \"x\": 0.69, \"y\": 0.305, \"flux_lm\": 400, \"watts\": 10, "
-        "\"curve\": \"%s\" }, { \"name\": \"green\", \"x\": 0.20, \"y\": 0.70, \"flux_lm\": 800, "
-        "\"watts\": 10, \"curve\": \"%s\" }, { \"name\": \"blue\", \"x\": 0.14, \"y\": 0.05, "
-        "\"flux_lm\": 120, \"watts\": 10, \"curve\": \"%s\" } ], "
-        "\"modes\": [ { \"name\": \"m\", \"slots\": [ %s ] } ] }",
+    trial_add(
+        &text,
+        "{'metamer': 'fixture/1', 'name': 'f', 'dimmer_curve': '%s', 'emitters': ["
+        "{'name': 'red', 'x': 0.69, 'y': 0.305, 'flux_lm': 400, 'watts': 10, 'curve': '%s'}, "
+        "{'name': 'green', 'x': 0.20, 'y': 0.70, 'flux_lm': 800, 'watts': 10, 'curve': '%s'}, "
+        "{'name': 'blue', 'x': 0.14, 'y': 0.05, 'flux_lm': 120, 'watts': 10, 'curve': '%s'}], "
+        "'modes': [{'name': 'm', 'slots': [%s]}]}",
         row->dimmer_bits > 0 ? row->dimmer : "linear", row->emitters, row->emitters, row->emitters,
         slots);
+    assert_int_equal(fwrite(text.data, 1, text.length, file), text.length);
     assert_int_equal(fclose(file), 0);
-    (void)snprintf(rig_text, sizeof rig_text,
-                   "{ \"metamer\": \"rig/1\", \"name\": \"r\", \"units\": [ { \"name\": \"u\", "
-                   "\"fixture\": \"%s\", \"mode\": \"m\", \"universe\": 1, \"address\": 1 } ] }",
-                   path);
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", NULL, &rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return rig;
+    return trial_rig(&(struct trial_unit){"u", path, "m", 1, 1}, 1);
 }
 
 /* One state that a unit can be in, as the eye sees it. */
@@ -336,22 +328,14 @@ static void check_way(const mtm_rig *rig, const struct kind_row *row, const stru
                       const char *path_name, const char *shape)
 {
     static struct fade fade;
-    char text[1000];
-    mtm_show *show = NULL;
-    mtm_error error = {""};
-
-    (void)snprintf(
-        text, sizeof text,
-        "{ \"metamer\": \"show/1\", \"name\": \"s\", \"cues\": [ { \"number\": 1, \"up_s\": 0, "
-        "\"set\": [ { \"group\": \"all\", \"colour\": { \"xy\": [0.40, 0.38] }, "
-        "\"output\": 0 } ] }, { \"number\": 2, \"up_s\": 0, \"set\": [ { \"group\": \"all\", %s } "
-        "] }, "
-        "{ \"number\": 3, \"up_s\": 10, "
-        "\"down_s\": 10, \"path\": \"%s\", \"curve\": \"%s\", \"set\": [ { \"group\": "
-        "\"all\", %s } ] } ] }",
-        way->from, path_name, shape, way->to);
-    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK)
-        fail_msg("%s", error.text);
+    mtm_show *show =
+        trial_show(rig,
+                   "'cues': [{'number': 1, 'up_s': 0, 'set': [{'group': 'all', "
+                   "'colour': {'xy': [0.40, 0.38]}, 'output': 0}]}, "
+                   "{'number': 2, 'up_s': 0, 'set': [{'group': 'all', %s}]}, "
+                   "{'number': 3, 'up_s': 10, 'down_s': 10, 'path': '%s', 'curve': '%s', "
+                   "'set': [{'group': 'all', %s}]}]",
+                   way->from, path_name, shape, way->to);
     mtm_fader *fader = run_fade(show, &fade);
     double bound = fade.step / PART_MORE;
     double enough = row->dimmer_bits > 0 ? FINE_ENOUGH : FINE_ENOUGH_ALONE;

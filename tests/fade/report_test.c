@@ -1,53 +1,28 @@
 /* SPDX-License-Identifier: MIT */
 /* The report of fades: an 8-bit and a 16-bit unit side by side, and why each steps. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include <metamer/fade_report.h>
 
-static const char rig_text[] =
-    "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["
-    "{ \"name\": \"fine\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 1 },"
-    "{ \"name\": \"coarse\", \"fixture\": \"three-colour-strip.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 1, \"address\": 31 } ] }";
+static const struct trial_unit units[] = {
+    {"fine", "three-colour-strip.json", "16-bit", 1, 1},
+    {"coarse", "three-colour-strip.json", "8-bit", 1, 31},
+};
 
 static mtm_rig *rig;
-
-static int load_rig(void **state)
-{
-    mtm_error error = {""};
-
-    (void)state;
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", NULL, &rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return 0;
-}
-
-static int free_rig(void **state)
-{
-    (void)state;
-    mtm_rig_free(rig);
-    return 0;
-}
 
 /* Runs the last cue of a show; finding has two places. */
 static mtm_show *examine(const char *cues, mtm_fade_finding *finding)
 {
-    char text[2000];
-    mtm_show *show = NULL;
+    mtm_show *show = trial_show(
+        rig, "'colours': {'all': {'like': 'coarse', 'codes': [255, 255, 255]}}, 'cues': [%s]",
+        cues);
     mtm_fader *fader = NULL;
     mtm_error error = {""};
 
-    (void)snprintf(
-        text, sizeof text,
-        "{ \"metamer\": \"show/1\", \"name\": \"t\", \"colours\": { \"all\": { \"like\": "
-        "\"coarse\", \"codes\": [255, 255, 255] } }, \"cues\": [ %s ] }",
-        cues);
-    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK ||
-        mtm_fader_create(show, NULL, &fader, &error) != MTM_OK ||
-        mtm_fade_examine(fader, mtm_show_cue_count(show) - 1, finding, NULL, NULL, &error) !=
-            MTM_OK)
-        fail_msg("%s", error.text);
+    trial_must(mtm_fader_create(show, NULL, &fader, &error), &error);
+    trial_must(mtm_fade_examine(fader, mtm_show_cue_count(show) - 1, finding, NULL, NULL, &error),
+               &error);
     mtm_fader_free(fader);
     return show;
 }
@@ -59,9 +34,8 @@ static void test_side_by_side(void **state)
 {
     mtm_fade_finding finding[2] = {{0}};
     char cure[200];
-    mtm_show *show = examine("{ \"number\": 1, \"up_s\": 20, \"set\": [ { \"group\": \"all\", "
-                             "\"colour\": \"all\" } ] }",
-                             finding);
+    mtm_show *show =
+        examine("{'number': 1, 'up_s': 20, 'set': [{'group': 'all', 'colour': 'all'}]}", finding);
 
     (void)state;
     assert_true(finding[0].moves && finding[1].moves);
@@ -87,9 +61,9 @@ static void test_side_by_side(void **state)
 static void test_cure_of_codes(void **state)
 {
     static const char *const fades[] = {
-        "\"output\": 0.2",
-        "\"colour\": { \"xy\": [0.30, 0.32] }, \"output\": 0.01",
-        "\"output\": 0",
+        "'output': 0.2",
+        "'colour': {'xy': [0.30, 0.32]}, 'output': 0.01",
+        "'output': 0",
     };
 
     (void)state;
@@ -99,10 +73,9 @@ static void test_cure_of_codes(void **state)
         char cure[200];
 
         (void)snprintf(cues, sizeof cues,
-                       "{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"group\": \"all\", "
-                       "\"colour\": { \"xy\": [0.42, 0.38] }, \"output\": 0.01 } ] }, "
-                       "{ \"number\": 2, \"up_s\": 20, \"down_s\": 20, \"set\": [ { "
-                       "\"group\": \"all\", %s } ] }",
+                       "{'number': 1, 'up_s': 0, 'set': [{'group': 'all', 'colour': {'xy': [0.42, "
+                       "0.38]}, 'output': 0.01}]}, "
+                       "{'number': 2, 'up_s': 20, 'down_s': 20, 'set': [{'group': 'all', %s}]}",
                        fades[i]);
         mtm_show *show = examine(cues, finding);
         assert_true(finding[1].step > 1);
@@ -119,9 +92,8 @@ static void test_jump(void **state)
 {
     mtm_fade_finding finding[2] = {{0}};
     char cure[200];
-    mtm_show *show = examine("{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"unit\": \"fine\", "
-                             "\"colour\": \"all\" } ] }",
-                             finding);
+    mtm_show *show =
+        examine("{'number': 1, 'up_s': 0, 'set': [{'unit': 'fine', 'colour': 'all'}]}", finding);
 
     (void)state;
     assert_false(finding[1].moves);
@@ -155,10 +127,10 @@ static void test_longer(void **state)
         const char *times; /* of a fade from dark to full */
         double time_s;
     } rows[] = {
-        {"\"up_s\": 2", 2},
-        {"\"up_s\": 0.3, \"down_s\": 40", 0.3},
-        {"\"up_s\": 0.7, \"down_s\": 0", 0.7},
-        {"\"up_s\": 0.5, \"delay_s\": 3, \"curve\": \"square\"", 0.5},
+        {"'up_s': 2", 2},
+        {"'up_s': 0.3, 'down_s': 40", 0.3},
+        {"'up_s': 0.7, 'down_s': 0", 0.7},
+        {"'up_s': 0.5, 'delay_s': 3, 'curve': 'square'", 0.5},
     };
 
     (void)state;
@@ -166,8 +138,7 @@ static void test_longer(void **state)
         mtm_fade_finding finding[2] = {{0}};
         char text[400];
         char cure[200];
-        static const char cue[] =
-            "{ \"number\": 1, %s, \"set\": [ { \"unit\": \"fine\", \"colour\": \"all\" } ] }";
+        static const char cue[] = "{'number': 1, %s, 'set': [{'unit': 'fine', 'colour': 'all'}]}";
 
         (void)snprintf(text, sizeof text, cue, rows[i].times);
         mtm_show *show = examine(text, finding);
@@ -178,8 +149,8 @@ static void test_longer(void **state)
         mtm_show_free(show);
 
         char longer[200];
-        (void)snprintf(longer, sizeof longer, "\"up_s\": %g%s", asked_s,
-                       strstr(rows[i].times, "square") != NULL ? ", \"curve\": \"square\"" : "");
+        (void)snprintf(longer, sizeof longer, "'up_s': %g%s", asked_s,
+                       strstr(rows[i].times, "square") != NULL ? ", 'curve': 'square'" : "");
         (void)snprintf(text, sizeof text, cue, longer);
         show = examine(text, finding);
         CHECK_HOLDS(finding[0].step <= 1 ? "invisible" : longer, "invisible");
@@ -194,9 +165,8 @@ static void test_not_longer(void **state)
 {
     mtm_fade_finding finding[2] = {{0}};
     char cure[200];
-    mtm_show *show = examine("{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"group\": \"all\", "
-                             "\"colour\": \"all\" } ] }",
-                             finding);
+    mtm_show *show =
+        examine("{'number': 1, 'up_s': 0, 'set': [{'group': 'all', 'colour': 'all'}]}", finding);
 
     (void)state;
     finding[1].cause = MTM_FADE_PACE;
@@ -217,12 +187,11 @@ static void test_not_longer(void **state)
 static void test_gamut(void **state)
 {
     mtm_fade_finding finding[2] = {{0}};
-    mtm_show *show =
-        examine("{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"unit\": \"fine\", \"colour\": { "
-                "\"xy\": [0.17, 0.60] }, \"output\": 0.5 } ] }, { \"number\": 2, \"up_s\": 9, "
-                "\"path\": \"oklab-round\", \"set\": [ { \"unit\": \"fine\", \"colour\": { \"xy\": "
-                "[0.145, 0.12] }, \"output\": 0.5 } ] }",
-                finding);
+    mtm_show *show = examine("{'number': 1, 'up_s': 0, 'set': [{'unit': 'fine', 'colour': {'xy': "
+                             "[0.17, 0.60]}, 'output': 0.5}]}, "
+                             "{'number': 2, 'up_s': 9, 'path': 'oklab-round', 'set': [{'unit': "
+                             "'fine', 'colour': {'xy': [0.145, 0.12]}, 'output': 0.5}]}",
+                             finding);
 
     (void)state;
     assert_int_equal(finding[0].stray_cause, MTM_FADE_GAMUT);
@@ -238,15 +207,12 @@ static bool refuse(void *context, double part)
 
 static void test_stopped(void **state)
 {
-    const char *text = "{ \"metamer\": \"show/1\", \"name\": \"t\", \"cues\": [ { \"number\": 1, "
-                       "\"up_s\": 60, \"set\": [ { \"unit\": \"fine\", \"colour\": { \"cct_k\": "
-                       "5000 } } ] } ] }";
-    mtm_show *show = NULL;
+    mtm_show *show = trial_show(rig, "'cues': [{'number': 1, 'up_s': 60, 'set': [{'unit': 'fine', "
+                                     "'colour': {'cct_k': 5000}}]}]");
     mtm_fader *fader = NULL;
     mtm_fade_finding finding[2] = {{.bits = 77}};
 
     (void)state;
-    assert_int_equal(mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, NULL), MTM_OK);
     assert_int_equal(mtm_fader_create(show, NULL, &fader, NULL), MTM_OK);
     assert_int_equal(mtm_fade_examine(fader, 0, finding, refuse, NULL, NULL), MTM_RANGE);
     assert_int_equal(finding[0].bits, 77);
@@ -265,5 +231,8 @@ int main(void)
         cmocka_unit_test(test_stopped),
     };
 
-    return cmocka_run_group_tests_name("fade report", tests, load_rig, free_rig);
+    rig = trial_rig(units, COUNT(units));
+    int failed = cmocka_run_group_tests_name("fade report", tests, NULL, NULL);
+    mtm_rig_free(rig);
+    return failed;
 }

@@ -1,41 +1,31 @@
 /* SPDX-License-Identifier: MIT */
 /* Loads: sums by hand, amperes by Ohm's and Joule's laws, factors against a linear solver. */
-#include "support/check.h"
 #include "support/random.h"
+#include "support/trial.h"
 
 #include <metamer/demand.h>
 #include <metamer/white.h>
 
 #include <glpk.h>
 
-#define WHITE(name, more)                                                                          \
-    "{\"name\": \"" name "\", \"fixture\": \"tunable-white.json\", \"mode\": \"16-bit\"" more "}"
-
 /* S1 on circuit C1, states everything; S2 states nothing. */
-static const char text[] =
-    "{\"metamer\": \"rig/1\", \"name\": \"rig\", "
-    "\"circuits\": [{\"name\": \"C1\", \"rated_a\": 10, \"voltage_v\": 200}, "
-    "{\"name\": \"C2\", \"rated_a\": 16}], "
-    "\"supplies\": [{\"name\": \"S1\", \"ports\": 6, \"port_w\": 100, \"total_w\": 250, "
-    "\"circuit\": \"C1\", \"efficiency\": 0.8, \"power_factor\": 0.5}, "
-    "{\"name\": \"S2\", \"ports\": 6, \"port_w\": 100, \"total_w\": 300, \"circuit\": \"C2\"}], "
-    "\"units\": [" WHITE("a", ", \"supply\": \"S1\", \"port\": 1") ", " WHITE(
-        "b",
-        ", \"supply\": "
-        "\"S1\", "
-        "\"port\": 1") ", " WHITE("c",
-                                  ", \"supply\": \"S1\", \"port\": "
-                                  "3") ", " WHITE("d", ", \"supply\": \"S2\"") ", " WHITE("e",
-                                                                                          "") "]}";
-
 static mtm_rig *make(void)
 {
-    mtm_rig *rig = NULL;
-    mtm_error error = {""};
-
-    if (mtm_rig_parse(text, strlen(text), "rig.json", NULL, &rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return rig;
+    return trial_rig_of(
+        "'circuits': [{'name': 'C1', 'rated_a': 10, 'voltage_v': 200}, "
+        "{'name': 'C2', 'rated_a': 16}], "
+        "'supplies': [{'name': 'S1', 'ports': 6, 'port_w': 100, 'total_w': 250, "
+        "'circuit': 'C1', 'efficiency': 0.8, 'power_factor': 0.5}, "
+        "{'name': 'S2', 'ports': 6, 'port_w': 100, 'total_w': 300, 'circuit': 'C2'}], "
+        "'units': ["
+        "{'name': 'a', 'fixture': 'tunable-white.json', 'mode': '16-bit', 'supply': 'S1', "
+        "'port': 1}, "
+        "{'name': 'b', 'fixture': 'tunable-white.json', 'mode': '16-bit', 'supply': 'S1', "
+        "'port': 1}, "
+        "{'name': 'c', 'fixture': 'tunable-white.json', 'mode': '16-bit', 'supply': 'S1', "
+        "'port': 3}, "
+        "{'name': 'd', 'fixture': 'tunable-white.json', 'mode': '16-bit', 'supply': 'S2'}, "
+        "{'name': 'e', 'fixture': 'tunable-white.json', 'mode': '16-bit'}]");
 }
 
 static mtm_demand *sum(const mtm_rig *rig, const double *watts, const mtm_demand_options *options)
@@ -226,23 +216,17 @@ enum { PORTS = 4, UNITS = 7 };
 /* One supply of four ports with random ratings; unit i hangs on port i % 4. */
 static mtm_rig *random_rig(struct random *random)
 {
-    char made[2000];
-    size_t used = (size_t)snprintf(
-        made, sizeof made,
-        "{\"metamer\": \"rig/1\", \"name\": \"r\", \"supplies\": [{\"name\": \"S\", \"ports\": 4, "
-        "\"port_w\": %.3f, \"total_w\": %.3f}], \"units\": [",
-        random_between(random, 30, 120), random_between(random, 60, 300));
-    mtm_rig *rig = NULL;
-    mtm_error error = {""};
+    const struct trial_supply supply = {"S", PORTS, random_between(random, 30, 120),
+                                        random_between(random, 60, 300)};
+    struct trial_unit units[UNITS];
+    char name[UNITS][8];
 
-    for (int i = 0; i < UNITS; i++)
-        used += (size_t)snprintf(made + used, sizeof made - used,
-                                 "%s" WHITE("u%d", ", \"supply\": \"S\", \"port\": %d"),
-                                 i > 0 ? ", " : "", i, i % PORTS + 1);
-    (void)snprintf(made + used, sizeof made - used, "]}");
-    if (mtm_rig_parse(made, strlen(made), "rig.json", NULL, &rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return rig;
+    for (int i = 0; i < UNITS; i++) {
+        (void)snprintf(name[i], sizeof name[i], "u%d", i);
+        units[i] = (struct trial_unit){name[i], "tunable-white.json", "16-bit", .supply = "S",
+                                       .port = i % PORTS + 1};
+    }
+    return trial_rig_on(&supply, 1, units, UNITS);
 }
 
 /* GLPK: the largest smallest factor (columns 1..units: factors, the last: the smallest), then the

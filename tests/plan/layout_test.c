@@ -1,27 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /* Layout of a rig: open places filled, fixed ones kept, followers led, moves shown honestly. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include <metamer/demand.h>
 #include <metamer/layout.h>
 
-#define HEAD "{\"metamer\": \"rig/1\", \"name\": \"rig\", "
-#define SUPPLIES                                                                                   \
-    "\"supplies\": [{\"name\": \"S1\", \"ports\": 6, \"port_w\": 130, \"total_w\": 300}, "         \
-    "{\"name\": \"S2\", \"ports\": 6, \"port_w\": 130, \"total_w\": 300}], "
-/* 4 slots and 60 W a unit */
-#define WHITE(name, more)                                                                          \
-    "{\"name\": \"" name "\", \"fixture\": \"tunable-white.json\", \"mode\": \"16-bit\"" more "}"
+static const struct trial_supply supplies[] = {{"S1", 6, 130, 300}, {"S2", 6, 130, 300}};
 
-static mtm_rig *make(const char *text)
-{
-    mtm_rig *rig = NULL;
-    mtm_error error = {""};
-
-    if (mtm_rig_parse(text, strlen(text), "rig.json", NULL, &rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return rig;
-}
+/* A row of 4 slots and 60 W. */
+#define WHITE "tunable-white.json", "16-bit"
 
 static void check_place(mtm_place place, int universe, int address, int supply, int port)
 {
@@ -33,8 +20,10 @@ static void check_place(mtm_place place, int universe, int address, int supply, 
 
 static void test_all_open(void **state)
 {
-    mtm_rig *rig = make(HEAD SUPPLIES "\"units\": [" WHITE("a", "") ", " WHITE("b", "") ", " WHITE(
-        "c", "") ", " WHITE("d", "") ", " WHITE("e", "") ", " WHITE("f", "") "]}");
+    static const struct trial_unit units[] = {
+        {"a", WHITE}, {"b", WHITE}, {"c", WHITE}, {"d", WHITE}, {"e", WHITE}, {"f", WHITE},
+    };
+    mtm_rig *rig = trial_rig_on(supplies, COUNT(supplies), units, COUNT(units));
     mtm_place place[6];
     mtm_layout_report report;
     mtm_error error = {""};
@@ -67,15 +56,13 @@ static void test_all_open(void **state)
 
 static void test_fixed_and_followers(void **state)
 {
-    mtm_rig *rig = make(HEAD SUPPLIES "\"units\": [" WHITE(
-        "a",
-        ", \"universe\": 3, \"address\": 5, \"supply\": \"S2\", "
-        "\"port\": 4") ", " WHITE("b",
-                                  "") ", " WHITE("c",
-                                                 ", \"follows\": \"b\"") ", " WHITE("d",
-                                                                                    ", "
-                                                                                    "\"follows\": "
-                                                                                    "\"a\"") "]}");
+    static const struct trial_unit units[] = {
+        {"a", WHITE, 3, 5, "S2", 4},
+        {"b", WHITE},
+        {"c", WHITE, .follows = "b"},
+        {"d", WHITE, .follows = "a"},
+    };
+    mtm_rig *rig = trial_rig_on(supplies, COUNT(supplies), units, COUNT(units));
     mtm_place place[4];
     mtm_layout_report report;
     mtm_error error = {""};
@@ -98,30 +85,13 @@ static void test_fixed_and_followers(void **state)
 
 static void test_moving(void **state)
 {
-    mtm_rig *rig = make(HEAD SUPPLIES "\"units\": [" WHITE(
-        "a",
-        ", \"universe\": 1, \"address\": 1, \"supply\": "
-        "\"S1\", \"port\": 1") ", " WHITE("b",
-                                          ", \"universe\": 1, \"address\": 5, \"supply\": \"S1\", "
-                                          "\"port\": "
-                                          "2") ", " WHITE("c",
-                                                          ", \"universe\": 1, \"address\": 9, "
-                                                          "\"supply\": "
-                                                          "\"S1\", \"port\": 3") ", " WHITE("d",
-                                                                                            ", "
-                                                                                            "\"foll"
-                                                                                            "ows\""
-                                                                                            ": "
-                                                                                            "\"c\","
-                                                                                            " "
-                                                                                            "\"supp"
-                                                                                            "ly\":"
-                                                                                            " \"S1"
-                                                                                            "\", "
-                                                                                            "\"port"
-                                                                                            "\": "
-                                                                                            "4") "]"
-                                                                                                 "}");
+    static const struct trial_unit units[] = {
+        {"a", WHITE, 1, 1, "S1", 1},
+        {"b", WHITE, 1, 5, "S1", 2},
+        {"c", WHITE, 1, 9, "S1", 3},
+        {"d", WHITE, .supply = "S1", .port = 4, .follows = "c"},
+    };
+    mtm_rig *rig = trial_rig_on(supplies, COUNT(supplies), units, COUNT(units));
     mtm_place place[4];
     mtm_layout_report report;
     mtm_error error = {""};
@@ -164,9 +134,12 @@ static const struct refused {
 
 static void test_refused(void **state)
 {
+    static const struct trial_unit units[] = {
+        {"a", WHITE},
+        {"b", WHITE, .follows = "a"},
+    };
     const struct refused *row = *state;
-    mtm_rig *rig = make(HEAD SUPPLIES
-                        "\"units\": [" WHITE("a", "") ", " WHITE("b", ", \"follows\": \"a\"") "]}");
+    mtm_rig *rig = trial_rig_on(supplies, COUNT(supplies), units, COUNT(units));
     mtm_place place[2];
     mtm_error error = {""};
 
@@ -179,8 +152,11 @@ static void test_refused(void **state)
 
 static void test_no_supplies(void **state)
 {
-    mtm_rig *rig =
-        make(HEAD "\"units\": [" WHITE("a", ", \"address\": 7") ", " WHITE("b", "") "]}");
+    static const struct trial_unit units[] = {
+        {"a", WHITE, .address = 7},
+        {"b", WHITE},
+    };
+    mtm_rig *rig = trial_rig(units, COUNT(units));
     mtm_place place[2];
     mtm_layout_report report = {.open_ports = 77};
     mtm_layout_options options = {.supply_share = 1.5};
@@ -205,9 +181,11 @@ static void test_no_supplies(void **state)
 /* What one would do by hand: with the addresses given two universes are needed, else one. */
 static void test_renumbered(void **state)
 {
-    mtm_rig *rig =
-        make(HEAD "\"units\": [" WHITE("a", ", \"universe\": 1, \"address\": 1") ", " WHITE(
-            "b", ", \"universe\": 2, \"address\": 1") "]}");
+    static const struct trial_unit units[] = {
+        {"a", WHITE, 1, 1},
+        {"b", WHITE, 2, 1},
+    };
+    mtm_rig *rig = trial_rig(units, COUNT(units));
     mtm_place place[2];
     mtm_layout_report report;
     mtm_error error = {""};

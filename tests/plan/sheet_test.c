@@ -1,57 +1,25 @@
 /* SPDX-License-Identifier: MIT */
 /* Sheets: every line fits 80 columns, every unit is there, CSV can be read back. */
-#include "support/check.h"
+#define TRIAL_NAME "r\xc3\xbcstung"
+#include "support/trial.h"
 
 #include <metamer/sheet.h>
 
-#define HEAD "{\"metamer\": \"rig/1\", \"name\": \"r\xc3\xbcstung\", "
-#define SUPPLIES                                                                                   \
-    "\"supplies\": [{\"name\": \"left, \\\"upper\\\"\", \"ports\": 6, \"port_w\": 100, "           \
-    "\"total_w\": 300}], "
-#define WHITE(name, more)                                                                          \
-    "{\"name\": \"" name "\", \"fixture\": \"tunable-white.json\", \"mode\": \"16-bit\"" more "}"
 #define LONG "a-name-that-is-far-too-long-for-any-column-of-a-sheet-of-paper-"
+#define SUPPLY "left, \\\"upper\\\"" /* as JSON has it */
 
-static const char text[] =
-    HEAD SUPPLIES "\"units\": [" WHITE(
-        "second",
-        ", \"universe\": 63999, \"address\": 509, \"supply\": \"left, \\\"upper\\\"\", "
-        "\"port\": 2") ", " WHITE("first",
-                                  ", \"universe\": 1, \"address\": 101, \"supply\": "
-                                  "\"left, \\\"upper\\\"\", \"port\": 1") ", " WHITE("twin",
-                                                                                     ", "
-                                                                                     "\"follows"
-                                                                                     "\": "
-                                                                                     "\"first\""
-                                                                                     ", "
-                                                                                     "\"supply"
-                                                                                     "\": "
-                                                                                     "\"left, "
-                                                                                     "\\\"upper"
-                                                                                     "\\\"\", "
-                                                                                     "\"port\":"
-                                                                                     " 3") ","
-                                                                                           " " WHITE("open", "") ", " WHITE(
-                                                                                               LONG
-                                                                                                   LONG
-                                                                                               "n"
-                                                                                               "\xc3\xa4he",
-                                                                                               ", "
-                                                                                               "\"u"
-                                                                                               "niv"
-                                                                                               "ers"
-                                                                                               "e\""
-                                                                                               ": "
-                                                                                               "1") "]}";
+static const struct trial_supply supplies[] = {{SUPPLY, 6, 100, 300}};
+static const struct trial_unit units[] = {
+    {"second", "tunable-white.json", "16-bit", 63999, 509, SUPPLY, 2},
+    {"first", "tunable-white.json", "16-bit", 1, 101, SUPPLY, 1},
+    {"twin", "tunable-white.json", "16-bit", .supply = SUPPLY, .port = 3, .follows = "first"},
+    {"open", "tunable-white.json", "16-bit"},
+    {LONG LONG "n\xc3\xa4he", "tunable-white.json", "16-bit", .universe = 1},
+};
 
 static mtm_rig *make(void)
 {
-    mtm_rig *rig = NULL;
-    mtm_error error = {""};
-
-    if (mtm_rig_parse(text, strlen(text), "rig.json", NULL, &rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return rig;
+    return trial_rig_on(supplies, COUNT(supplies), units, COUNT(units));
 }
 
 static char *sheet_of(mtm_sheet_type kind, mtm_sheet_format format)
@@ -90,7 +58,7 @@ static void test_by_supply(void **state)
 
     (void)state;
     check_width(sheet);
-    CHECK_HOLDS(sheet, "Patch by supply and port: r\xc3\xbcstung\n");
+    CHECK_HOLDS(sheet, "Patch by supply and port: " TRIAL_NAME "\n");
     CHECK_HOLDS(sheet, "6 ports of 100 W, 300 W in all; carries 3 units, 180 W");
     CHECK_HOLDS(sheet, "[ ] 1    first");
     CHECK_HOLDS(sheet, " 1/101-104\n");

@@ -2,7 +2,7 @@
 /* Goals in shows: a cue that changes only the output changes no proportion between emitters, and
  * units that cannot do what a cue's goal asks go by light and are told of. What is checked follows
  * from light adding in XYZ (CIE 015:2018, 7). */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include <metamer/fade.h>
 #include <metamer/fade_report.h>
@@ -10,52 +10,21 @@
 
 /* Five emitters of each resolution, with a dimmer and without; a tunable white; and a fixture of
  * four emitters known by x, y only. */
-static const char rig_text[] =
-    "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["
-    "{ \"name\": \"fine\", \"fixture\": \"five-colour-batten.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 1 },"
-    "{ \"name\": \"coarse\", \"fixture\": \"five-colour-batten.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 1, \"address\": 31 },"
-    "{ \"name\": \"dimmed\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 51 },"
-    "{ \"name\": \"white\", \"fixture\": \"tunable-white.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 101 },"
-    "{ \"name\": \"plain\", \"fixture\": \"tests/data/plain/plain.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 1, \"address\": 121 } ] }";
+static const struct trial_unit units[] = {
+    {"fine", "five-colour-batten.json", "16-bit", 1, 1},
+    {"coarse", "five-colour-batten.json", "8-bit", 1, 31},
+    {"dimmed", "five-colour-wash.json", "16-bit", 1, 51},
+    {"white", "tunable-white.json", "16-bit", 1, 101},
+    {"plain", "tests/data/plain/plain.json", "8-bit", 1, 121},
+};
 
 enum { UNITS = 5 };
 
 static mtm_rig *rig;
 
-static int load_rig(void **state)
-{
-    mtm_error error = {""};
-
-    (void)state;
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", getenv("METAMER_SOURCE"), &rig, &error) !=
-        MTM_OK)
-        fail_msg("%s", error.text);
-    return 0;
-}
-
-static int free_rig(void **state)
-{
-    (void)state;
-    mtm_rig_free(rig);
-    return 0;
-}
-
 static mtm_show *show_of(const char *head, const char *cues)
 {
-    char text[4000];
-    mtm_show *show = NULL;
-    mtm_error error = {""};
-
-    (void)snprintf(text, sizeof text,
-                   "{ \"metamer\": \"show/1\", \"name\": \"t\", %s \"cues\": [ %s ] }", head, cues);
-    if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    return show;
+    return trial_show(rig, "%s 'cues': [%s]", head, cues);
 }
 
 static mtm_fader *fader_of(const mtm_show *show)
@@ -92,26 +61,24 @@ static void check_proportions(mtm_fader *fader, const mtm_fader_state first[UNIT
 
 /* Down, up, out and in again: nothing but the output of the units changes. */
 static const char output_cues[] =
-    "{ \"number\": 1, \"up_s\": 0, %s \"set\": [ { \"group\": \"all\", \"colour\": {"
-    "  \"cct_k\": 3400 } } ] },"
-    "{ \"number\": 2, \"up_s\": 1, \"set\": [ { \"group\": \"all\", \"output\": 0.6 } ] },"
-    "{ \"number\": 3, \"up_s\": 1, \"curve\": \"s\", \"set\": [ { \"group\": \"all\","
-    "  \"output\": 0.05 } ] },"
-    "{ \"number\": 4, \"up_s\": 1, \"set\": [ { \"group\": \"all\", \"output_lm\": 150 } ] },"
-    "{ \"number\": 5, \"up_s\": 1, \"set\": [ { \"group\": \"all\", \"output\": 0 } ] },"
-    "{ \"number\": 6, \"up_s\": 1, \"set\": [ { \"group\": \"all\", \"output\": 0.8 } ] }";
+    "{'number': 1, 'up_s': 0, %s 'set': [{'group': 'all', 'colour': {'cct_k': 3400}}]}, "
+    "{'number': 2, 'up_s': 1, 'set': [{'group': 'all', 'output': 0.6}]}, "
+    "{'number': 3, 'up_s': 1, 'curve': 's', 'set': [{'group': 'all', 'output': 0.05}]}, "
+    "{'number': 4, 'up_s': 1, 'set': [{'group': 'all', 'output_lm': 150}]}, "
+    "{'number': 5, 'up_s': 1, 'set': [{'group': 'all', 'output': 0}]}, "
+    "{'number': 6, 'up_s': 1, 'set': [{'group': 'all', 'output': 0.8}]}";
 
 static const struct way {
     const char *head, *cue;
 } ways[] = {
     {"", ""},
-    {"\"path\": \"cam16-round\",", ""},
-    {"\"path\": \"white\",", ""},
-    {"\"path\": \"cam16\",", ""},
-    {"\"path\": \"oklab\",", ""},
-    {"\"goal\": \"rendering\",", ""},
-    {"", "\"goal\": \"rendering\","},
-    {"\"goal\": \"spectrum\", \"path\": \"cam16\",", ""},
+    {"'path': 'cam16-round',", ""},
+    {"'path': 'white',", ""},
+    {"'path': 'cam16',", ""},
+    {"'path': 'oklab',", ""},
+    {"'goal': 'rendering',", ""},
+    {"", "'goal': 'rendering',"},
+    {"'goal': 'spectrum', 'path': 'cam16',", ""},
 };
 
 static void test_output_alone(void **state)
@@ -141,16 +108,14 @@ static void test_output_alone(void **state)
 /* The goal goes with the colour; a cue or setting may state another. */
 static void test_goal_kept(void **state)
 {
-    mtm_show *show = show_of(
-        "\"goal\": \"spectrum\",",
-        "{ \"number\": 1, \"up_s\": 0, \"set\": [ { \"unit\": \"fine\", \"colour\": { \"cct_k\": "
-        "3400 }, \"goal\": \"rendering\" }, { \"unit\": \"coarse\", \"colour\": { \"cct_k\": 3400 "
-        "} } ] },"
-        "{ \"number\": 2, \"up_s\": 1, \"set\": [ { \"group\": \"all\", \"output\": 0.6 } ] },"
-        "{ \"number\": 3, \"up_s\": 1, \"goal\": \"watts\", \"set\": [ { \"unit\": \"fine\","
-        "  \"output\": 0.6 }, { \"unit\": \"coarse\", \"output\": 0.6, \"goal\": \"light\" } ] },"
-        "{ \"number\": 4, \"up_s\": 1, \"set\": [ { \"unit\": \"fine\", \"colour\": { \"cct_k\": "
-        "3400 } } ] }");
+    mtm_show *show =
+        show_of("'goal': 'spectrum',",
+                "{'number': 1, 'up_s': 0, 'set': [{'unit': 'fine', 'colour': {'cct_k': 3400}, "
+                "'goal': 'rendering'}, {'unit': 'coarse', 'colour': {'cct_k': 3400}}]}, "
+                "{'number': 2, 'up_s': 1, 'set': [{'group': 'all', 'output': 0.6}]}, "
+                "{'number': 3, 'up_s': 1, 'goal': 'watts', 'set': [{'unit': 'fine', 'output': "
+                "0.6}, {'unit': 'coarse', 'output': 0.6, 'goal': 'light'}]}, "
+                "{'number': 4, 'up_s': 1, 'set': [{'unit': 'fine', 'colour': {'cct_k': 3400}}]}");
     static const mtm_goal wanted[][2] = {
         {MTM_GOAL_RENDERING, MTM_GOAL_SPECTRUM},
         {MTM_GOAL_RENDERING, MTM_GOAL_SPECTRUM},
@@ -184,13 +149,12 @@ static void tell(void *context, const mtm_goal_lapse *lapse)
 /* Three of the five units cannot do what some cue asks; the show runs on all the same. */
 static void test_lapses(void **state)
 {
-    mtm_show *show = show_of(
-        "",
-        "{ \"number\": 1, \"up_s\": 1, \"goal\": \"rendering\", \"set\": [ { \"group\": \"all\","
-        "  \"colour\": { \"cct_k\": 3400 } } ] },"
-        "{ \"number\": 2, \"up_s\": 1, \"set\": [ { \"group\": \"all\", \"output\": 0.6 } ] },"
-        "{ \"number\": 3, \"up_s\": 1, \"goal\": \"spectrum\", \"set\": [ { \"unit\": \"dimmed\","
-        "  \"colour\": { \"xy\": [0.25, 0.25] } }, { \"unit\": \"white\", \"output\": 0 } ] }");
+    mtm_show *show =
+        show_of("", "{'number': 1, 'up_s': 1, 'goal': 'rendering', 'set': [{'group': 'all', "
+                    "'colour': {'cct_k': 3400}}]}, "
+                    "{'number': 2, 'up_s': 1, 'set': [{'group': 'all', 'output': 0.6}]}, "
+                    "{'number': 3, 'up_s': 1, 'goal': 'spectrum', 'set': [{'unit': 'dimmed', "
+                    "'colour': {'xy': [0.25, 0.25]}}, {'unit': 'white', 'output': 0}]}");
     static const mtm_goal_lapse wanted[] = {
         {0, 3, MTM_GOAL_RENDERING, MTM_FALLBACK_ONE_MIX},
         {0, 4, MTM_GOAL_RENDERING, MTM_FALLBACK_SPECTRUM},
@@ -240,5 +204,8 @@ int main(void)
         cmocka_unit_test(test_refused),
     };
 
-    return cmocka_run_group_tests_name("show goals", tests, load_rig, free_rig);
+    rig = trial_rig(units, COUNT(units));
+    int failed = cmocka_run_group_tests_name("show goals", tests, NULL, NULL);
+    mtm_rig_free(rig);
+    return failed;
 }

@@ -1,66 +1,23 @@
 /* SPDX-License-Identifier: MIT */
 /* Limiter: no frame is over a rating, none within them is touched, colours stay. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include <metamer/fade.h>
 #include <metamer/limiter.h>
 
-#define UNIT(name, mode, more)                                                                     \
-    "{\"name\": \"" name "\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"" mode "\"" more \
-    "}"
-
 /* Two of 90 W on a port of 120 W; three more make up to 270 W on a supply of 300 W. */
-static const char rig_text[] =
-    "{\"metamer\": \"rig/1\", \"name\": \"rig\", \"supplies\": [{\"name\": \"S1\", \"ports\": "
-    "4, "
-    "\"port_w\": 120, \"total_w\": 300}], \"units\": [" UNIT(
-        "a", "16-bit",
-        ", \"universe\": 1, \"address\": "
-        "1, \"supply\": \"S1\", \"port\": "
-        "1") ", " UNIT("b", "8-bit",
-                       ", \"universe\": "
-                       "1, \"address\": "
-                       "13, \"supply\": "
-                       "\"S1\", \"port\": "
-                       "1") ", " UNIT("c",
-                                      "16-"
-                                      "bi"
-                                      "t",
-                                      ", "
-                                      "\"u"
-                                      "niv"
-                                      "ers"
-                                      "e\""
-                                      ": "
-                                      "1, "
-                                      "\"a"
-                                      "ddr"
-                                      "ess"
-                                      "\":"
-                                      " 19"
-                                      ", "
-                                      "\"s"
-                                      "upp"
-                                      "ly"
-                                      "\":"
-                                      " \""
-                                      "S1"
-                                      "\","
-                                      " \""
-                                      "por"
-                                      "t\""
-                                      ": "
-                                      "2") ", " UNIT("d", "16-bit",
-                                                     ", \"follows\": \"c\", \"supply\": \"S1\", "
-                                                     "\"port\": 3") ", " UNIT("e", "8-bit",
-                                                                              ", \"universe\": 2, "
-                                                                              "\"address\": 1") "]"
-                                                                                                "}";
+static const struct trial_supply supplies[] = {{"S1", 4, 120, 300}};
+static const struct trial_unit units[] = {
+    {"a", "five-colour-wash.json", "16-bit", 1, 1, "S1", 1},
+    {"b", "five-colour-wash.json", "8-bit", 1, 13, "S1", 1},
+    {"c", "five-colour-wash.json", "16-bit", 1, 19, "S1", 2},
+    {"d", "five-colour-wash.json", "16-bit", .supply = "S1", .port = 3, .follows = "c"},
+    {"e", "five-colour-wash.json", "8-bit", 2, 1},
+};
 
-static const char show_text[] =
-    "{\"metamer\": \"show/1\", \"name\": \"s\", \"rig\": \"r.json\", "
-    "\"colours\": {\"white\": {\"cct_k\": 4000}}, \"cues\": [{\"number\": 1, \"text\": \"up\", "
-    "\"up_s\": 2, \"set\": [{\"group\": \"all\", \"colour\": \"white\", \"output\": 1}]}]}";
+static const char cues[] =
+    "'cues': [{'number': 1, 'up_s': 2, 'set': [{'group': 'all', 'colour': {'cct_k': 4000}, "
+    "'output': 1}]}]";
 
 struct stage {
     mtm_rig *rig;
@@ -70,28 +27,23 @@ struct stage {
     mtm_limiter *limiter;
 };
 
-static void must(mtm_result result, const mtm_error *error)
-{
-    if (result != MTM_OK)
-        fail_msg("%s", error->text);
-}
-
 static void set_up(struct stage *stage, const mtm_demand_options *options)
 {
     mtm_error error = {""};
 
     *stage = (struct stage){0};
-    must(mtm_rig_parse(rig_text, strlen(rig_text), "rig", NULL, &stage->rig, &error), &error);
-    must(mtm_show_parse(show_text, strlen(show_text), "show", NULL, stage->rig, &stage->show,
-                        &error),
-         &error);
-    must(mtm_fader_create(stage->show, NULL, &stage->fader, &error), &error);
-    must(mtm_fader_create(stage->show, NULL, &stage->twin, &error), &error);
-    must(mtm_fader_source(stage->fader, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &stage->source, &error),
-         &error);
-    must(mtm_fader_source(stage->twin, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &stage->plain, &error),
-         &error);
-    must(mtm_limiter_create(stage->rig, options, &stage->source, &stage->limiter, &error), &error);
+    stage->rig = trial_rig_on(supplies, COUNT(supplies), units, COUNT(units));
+    stage->show = trial_show(stage->rig, "%s", cues);
+    trial_must(mtm_fader_create(stage->show, NULL, &stage->fader, &error), &error);
+    trial_must(mtm_fader_create(stage->show, NULL, &stage->twin, &error), &error);
+    trial_must(
+        mtm_fader_source(stage->fader, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &stage->source, &error),
+        &error);
+    trial_must(
+        mtm_fader_source(stage->twin, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &stage->plain, &error),
+        &error);
+    trial_must(mtm_limiter_create(stage->rig, options, &stage->source, &stage->limiter, &error),
+               &error);
 }
 
 static void tear_down(struct stage *stage)
@@ -115,7 +67,7 @@ static mtm_xyz light_of(const struct stage *stage, size_t index, uint8_t *const 
     mtm_coder *coder = NULL;
     mtm_error error = {""};
 
-    must(mtm_coder_create(unit->fixture, unit->mode, MTM_OBSERVER_2, &coder, &error), &error);
+    trial_must(mtm_coder_create(unit->fixture, unit->mode, MTM_OBSERVER_2, &coder, &error), &error);
     mtm_codes_from_slots(unit->mode, &slots[unit->universe - 1][unit->address - 1], &codes);
     mtm_coder_levels(coder, &codes, level);
     *watts = mtm_demand_level_w(unit, level);
@@ -174,17 +126,17 @@ static void run(double share, double least)
     mtm_frame_source source = mtm_limiter_source(stage.limiter);
     assert_int_equal(source.layout.universe_count, 2);
     for (uint64_t frame = 0;; frame++) {
-        must(stage.plain.fill(stage.plain.context, frame, from, &end, &error), &error);
+        trial_must(stage.plain.fill(stage.plain.context, frame, from, &end, &error), &error);
         if (end)
             break;
-        must(source.fill(source.context, frame, to, &end, &error), &error);
+        trial_must(source.fill(source.context, frame, to, &end, &error), &error);
         assert_false(end);
         check_frame(&stage, to, from, share, least, &touched);
         lowered += touched;
     }
     assert_int_equal(mtm_limiter_lowered(stage.limiter), lowered);
     assert_true(lowered > 5);
-    must(source.fill(source.context, 10000, to, &end, &error), &error);
+    trial_must(source.fill(source.context, 10000, to, &end, &error), &error);
     assert_true(end);
     tear_down(&stage);
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Player: which frames leave and how a stream ends, over a transport that only records. Nothing
  * here depends on how fast the machine is: what is late is dropped, and the sums must agree. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include <metamer/player.h>
 
@@ -63,12 +63,10 @@ static const mtm_frame_universe universes[] = {{1, SLOTS}, {2, SLOTS}};
 
 /* The 8-bit mode of the spot: a fixed 255, five emitters, a fixed 0. Of universe 2 the last three
  * slots belong to nobody. */
-static const char rig_text[] =
-    "{\"metamer\":\"rig/1\",\"name\":\"r\",\"units\":["
-    "{\"name\":\"a\",\"fixture\":\"profiles/five-colour-spot.json\",\"mode\":\"8-bit\","
-    "\"universe\":1,\"address\":4},"
-    "{\"name\":\"b\",\"fixture\":\"profiles/five-colour-spot.json\",\"mode\":\"8-bit\","
-    "\"universe\":2,\"address\":1}]}";
+static const struct trial_unit units[] = {
+    {"a", "five-colour-spot.json", "8-bit", 1, 4},
+    {"b", "five-colour-spot.json", "8-bit", 2, 1},
+};
 
 /* Frame n has 1 + n % 200 in every slot. */
 typedef struct script {
@@ -110,11 +108,8 @@ static mtm_result play(wire *seen, script *plan, mtm_player_options options,
     mtm_sender_options to = MTM_SENDER_DEFAULTS;
     mtm_sender *sender = NULL;
     mtm_frame_source source = {{500, 2, universes}, plan, script_fill};
-    mtm_rig *rig = NULL;
+    mtm_rig *rig = trial_rig(units, COUNT(units));
 
-    assert_int_equal(
-        mtm_rig_parse(rig_text, strlen(rig_text), "rig", getenv("METAMER_SOURCE"), &rig, error),
-        MTM_OK);
     options.rig = rig;
     assert_int_equal(
         mtmi_sender_create_over(&to, (mtmi_transport){seen, wire_open, wire_send, wire_close},

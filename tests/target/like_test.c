@@ -1,37 +1,17 @@
 /* SPDX-License-Identifier: MIT */
 /* "Like that unit": one colour and one spectrum, whoever asks: a command or a show. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include <metamer/judge.h>
 #include <metamer/show.h>
 #include <metamer/target.h>
 
-static const char rig_text[] =
-    "{ \"metamer\": \"rig/1\", \"name\": \"trial\", \"units\": ["
-    "{ \"name\": \"wash\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"16-bit\","
-    "  \"universe\": 1, \"address\": 1 },"
-    "{ \"name\": \"plain\", \"fixture\": \"tests/data/plain/plain.json\", \"mode\": \"8-bit\","
-    "  \"universe\": 1, \"address\": 121 } ] }";
+static const struct trial_unit units[] = {
+    {"wash", "five-colour-wash.json", "16-bit", 1, 1},
+    {"plain", "tests/data/plain/plain.json", "8-bit", 1, 121},
+};
 
 static mtm_rig *rig;
-
-static int load_rig(void **state)
-{
-    mtm_error error = {""};
-
-    (void)state;
-    if (mtm_rig_parse(rig_text, strlen(rig_text), "rig", getenv("METAMER_SOURCE"), &rig, &error) !=
-        MTM_OK)
-        fail_msg("%s", error.text);
-    return 0;
-}
-
-static int free_rig(void **state)
-{
-    (void)state;
-    mtm_rig_free(rig);
-    return 0;
-}
 
 static const struct shown {
     const char *unit, *percent; /* of each channel */
@@ -93,22 +73,16 @@ static void test_show(void **state)
 {
     (void)state;
     for (size_t i = 0; i < COUNT(shown); i++) {
-        char text[1000];
         mtm_codes codes;
         mtm_target target;
-        mtm_show *show = NULL;
-        mtm_error error = {""};
         const mtm_unit *unit = unit_of(&shown[i], &codes);
 
         assert_int_equal(mtm_target_from_unit(unit, &codes, MTM_OBSERVER_2, &target, NULL), MTM_OK);
-        (void)snprintf(text, sizeof text,
-                       "{ \"metamer\": \"show/1\", \"name\": \"s\", \"colours\": { \"that\": {"
-                       " \"like\": \"%s\", \"percent\": [ %s ] } }, \"cues\": [ { \"number\": 1,"
-                       " \"up_s\": 1, \"set\": [ { \"unit\": \"wash\", \"colour\": \"that\" } ]"
-                       " } ] }",
-                       shown[i].unit, shown[i].percent);
-        if (mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error) != MTM_OK)
-            fail_msg("%s", error.text);
+        mtm_show *show = trial_show(
+            rig,
+            "'colours': {'that': {'like': '%s', 'percent': [%s]}}, 'cues': [{'number': 1, "
+            "'up_s': 1, 'set': [{'unit': 'wash', 'colour': 'that'}]}]",
+            shown[i].unit, shown[i].percent);
         const mtm_target *meant = mtm_show_colour(show, 0);
         assert_string_equal(meant->description, target.description);
         assert_true(meant->xy.x == target.xy.x && meant->xy.y == target.xy.y);
@@ -146,5 +120,8 @@ int main(void)
         cmocka_unit_test(test_show),
         cmocka_unit_test(test_refusals),
     };
-    return cmocka_run_group_tests(tests, load_rig, free_rig);
+    rig = trial_rig(units, COUNT(units));
+    int failed = cmocka_run_group_tests(tests, NULL, NULL);
+    mtm_rig_free(rig);
+    return failed;
 }
