@@ -4,9 +4,9 @@
 
 #include <metamer/adapt.h>
 
-/* D65 to D50 and back by Bradford: as published by B. Lindbloom (from memory), equal to
- * colour-science 0.4.6 within 1e-6; all others computed with colour-science 0.4.6. Whites of ASTM
- * E308. Tolerance 2e-6. */
+/* D65 to D50 and back by Bradford: as published by B. Lindbloom (brucelindbloom.com, chromatic
+ * adaptation), equal to colour-science 0.4.6 within 1e-6; all others computed with colour-science
+ * 0.4.6. Whites of ASTM E308. Tolerance 2e-6. */
 static const struct row {
     const char *name;
     mtm_adapt_method method;

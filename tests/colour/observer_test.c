@@ -75,10 +75,10 @@ static const struct illuminant_row {
     {"CIE-F11.sp", {0.380537, 0.376915}, {0.385435, 0.371095}, 3e-4},
 };
 
-/* Two lights of one wavelength that make a white: table of complementary wavelengths in Wyszecki &
- * Stiles, Color Science (1982) (from memory), every entry recomputed with SciPy 1.10.1. Power ratio
- * of the second to the first, and the first one's share of the luminous flux. Tolerance 0.05 nm,
- * 0.2 %. */
+/* Two lights of one wavelength that make a white: computed with SciPy 1.10.1, a cubic spline
+ * between the observers' values at 1 nm (ISO/CIE 11664-1) and the line through the white. Power
+ * ratio of the second to the first, and the first one's share of the luminous flux. Tolerance 0.05
+ * nm, 0.2 %. */
 static const struct pair_row {
     const char *name;
     mtm_observer observer;

@@ -466,10 +466,10 @@ static void test_kernels(void **state)
     run_end(&run);
 }
 
-/* IEEE Std 1789-2015, low-risk region (from memory): modulation in percent at most 0.025 times the
- * frequency below 90 Hz, at most 0.08 times above, free from 1250 Hz. At 40 frames a second two
- * frames make 20 Hz, so 0.5 %: codes 100 and 101 of a straight channel have 1/201, which is just
- * allowed; 99 and 100 have 1/199, which is not. */
+/* IEEE Std 1789-2015, low-risk region, as open programs that rate flicker by it agree: modulation
+ * in percent at most 0.025 times the frequency below 90 Hz, at most 0.08 times above, free from
+ * 1250 Hz. At 40 frames a second two frames make 20 Hz, so 0.5 %: codes 100 and 101 of a straight
+ * channel have 1/201, which is just allowed; 99 and 100 have 1/199, which is not. */
 static void test_dither_limits(void **state)
 {
     (void)state;

@@ -63,7 +63,7 @@ static mtm_filtered over(const char *name, const char *light_text)
 }
 
 /* The shift that people mean by each term, and the light that it is used on: common practice, no
- * source, from memory. stated: what the delivered filter says of itself, on its reference light. */
+ * source. stated: what the delivered filter says of itself, on its reference light. */
 static const struct term {
     const char *name;
     const char *light;
@@ -97,7 +97,7 @@ static void test_term(void **state)
 }
 
 /* Plus green raises Duv, minus green lowers it, full more than half and so on: common practice, no
- * source, from memory; so is the colour-compensating density of 30 for the full one. */
+ * source; so is the colour-compensating density of 30 for the full one. */
 static void test_green(void **state)
 {
     static const char *const steps[] = {"full", "half", "quarter", "eighth"};

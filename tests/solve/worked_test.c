@@ -8,7 +8,8 @@
 
 /* Three primaries to a white: the share of each in the flux, solved from the chromaticities by the
  * centre-of-gravity law (numpy 1.24.2); they agree with the coefficients that the standards named
- * print (NTSC, ACES AP1 from memory). CIE RGB: luminance ratio 1 : 4.5907 : 0.0601. */
+ * print (NTSC: 0.299, 0.587, 0.114 of ITU-R BT.601; ACES AP1: those of its reference transforms).
+ * CIE RGB: luminance ratio 1 : 4.5907 : 0.0601. */
 static const struct standard {
     const char *name;
     double xy[3][2], white[2], share[3];

@@ -38,6 +38,17 @@ struct trial_text {
     size_t length;
 };
 
+/** JSON written with ' for "; free() it. */
+static inline char *trial_json(const char *text)
+{
+    char *json = strdup(text);
+
+    assert_non_null(json);
+    for (char *at = json; (at = strchr(at, '\'')) != NULL;)
+        *at = '"';
+    return json;
+}
+
 /** Fails with the sentence unless all went well. */
 static inline void trial_must(mtm_result result, const mtm_error *error)
 {
