@@ -62,6 +62,11 @@ MTM_API MTM_CHECKED mtm_result mtm_calibration_parse(const char *text, size_t le
                                                      const char *name_for_errors,
                                                      const mtm_rig *rig, mtm_calibration **out,
                                                      mtm_error *error);
+/** Writes "calibration/1" text: length bytes and a NUL. The caller frees *text with free(). MTM_OK,
+ *  MTM_INVALID or MTM_MEMORY. */
+MTM_API MTM_CHECKED mtm_result mtm_calibration_to_json(const mtm_calibration *calibration,
+                                                       char **text, size_t *length,
+                                                       mtm_error *error);
 /** Writes a "calibration/1" file, whole or not at all. MTM_OK, MTM_IO or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_calibration_write(const mtm_calibration *calibration,
                                                      const char *path, mtm_error *error);

@@ -92,6 +92,15 @@ MTM_API mtm_xyz mtm_meter_match_apply(const mtm_meter_match *match, mtm_xyz ours
 /** Reads a "meter/1" file. MTM_OK, or as all that reads a file (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_meter_match_load(const char *path, mtm_meter_match *match,
                                                     mtm_error *error);
+/** The same from text in memory: length bytes; no NUL is needed behind them. MTM_OK, MTM_INVALID,
+ *  MTM_PARSE or MTM_MEMORY. */
+MTM_API MTM_CHECKED mtm_result mtm_meter_match_parse(const char *text, size_t length,
+                                                     const char *name_for_errors,
+                                                     mtm_meter_match *match, mtm_error *error);
+/** Writes a match as "meter/1" text: length bytes and a NUL. The caller frees *text with free().
+ *  MTM_OK, MTM_INVALID for a matrix that no file may hold, or MTM_MEMORY. */
+MTM_API MTM_CHECKED mtm_result mtm_meter_match_to_json(const mtm_meter_match *match, char **text,
+                                                       size_t *length, mtm_error *error);
 /** Writes a "meter/1" file, whole or not at all. MTM_OK, MTM_INVALID for a matrix that no file may
  *  hold, MTM_IO or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_meter_match_write(const mtm_meter_match *match, const char *path,

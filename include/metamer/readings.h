@@ -134,6 +134,10 @@ typedef struct mtm_meter_found {
 MTM_API MTM_CHECKED mtm_result mtm_readings_match_meters(const mtm_readings *ours,
                                                          const mtm_readings *reference,
                                                          mtm_meter_found *found, mtm_error *error);
+/** Writes "readings/1" text: length bytes and a NUL. The caller frees *text with free(). MTM_OK,
+ *  MTM_INVALID or MTM_MEMORY. */
+MTM_API MTM_CHECKED mtm_result mtm_readings_to_json(const mtm_readings *readings, char **text,
+                                                    size_t *length, mtm_error *error);
 /** Writes a "readings/1" file, whole or not at all. MTM_OK, MTM_IO or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_readings_write(const mtm_readings *readings, const char *path,
                                                   mtm_error *error);

@@ -78,12 +78,20 @@ MTM_API MTM_CHECKED mtm_result mtm_rig_load(const char *path, mtm_rig **out, mtm
 MTM_API MTM_CHECKED mtm_result mtm_rig_parse(const char *text, size_t length,
                                              const char *name_for_errors, const char *base_dir,
                                              mtm_rig **out, mtm_error *error);
+/**
+ * Makes a rig without units, for the functions mtm_rig_add_...; what is written of it reads as a
+ * file does. The caller frees it. Look at it with mtm_rig_check once its units are added.
+ *
+ * @param name not empty; copied
+ * @return MTM_OK; MTM_INVALID; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_create(const char *name, mtm_rig **out, mtm_error *error);
 /** Frees a rig; NULL is allowed. */
 MTM_API void mtm_rig_free(mtm_rig *rig);
 
 /** The rig's name; borrowed. */
 MTM_API const char *mtm_rig_name(const mtm_rig *rig);
-/** Number of units, at least 1. */
+/** Number of units; at least 1 once a rig is read. */
 MTM_API size_t mtm_rig_unit_count(const mtm_rig *rig);
 /** Borrowed; index < count. */
 MTM_API const mtm_unit *mtm_rig_unit(const mtm_rig *rig, size_t index);
@@ -101,6 +109,36 @@ MTM_API const mtm_supply *mtm_rig_supply(const mtm_rig *rig, size_t index);
 MTM_API size_t mtm_rig_circuit_count(const mtm_rig *rig);
 /** Borrowed; index < count. */
 MTM_API const mtm_circuit *mtm_rig_circuit(const mtm_rig *rig, size_t index);
+
+/**
+ * Adds a circuit behind the others; its name is copied. Circuits borrowed before are no longer
+ * valid.
+ * @param circuit rated_a 0.01..10000; voltage_v 1..1000, or 0
+ * @return MTM_OK; MTM_INVALID (a name in use, a value out of range); MTM_LIMIT; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_add_circuit(mtm_rig *rig, const mtm_circuit *circuit,
+                                                   mtm_error *error);
+
+/**
+ * Adds a fixture that units may be of.
+ * @param own belongs to the rig on MTM_OK, stays the caller's on failure; 4096 at most
+ * @return MTM_OK; MTM_INVALID (the rig has it already); MTM_LIMIT; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_add_fixture(mtm_rig *rig, mtm_fixture *own,
+                                                   mtm_error *error);
+
+/**
+ * Adds a unit behind the others; its index is the number of those before. Names are copied. Units
+ * borrowed before are no longer valid, nor is what was made of the rig (matchers, faders).
+ *
+ * Ranges are checked at once, overlaps only by mtm_rig_check.
+ * @param unit fixture: one added before; mode: one of its; fixture_file: where a written rig will
+ *             look for it; follows: -1, or a unit added before that follows none, whose universe
+ *             and address it takes (its own are 0 or the same)
+ * @return MTM_OK; MTM_INVALID (a name in use, a value out of range); MTM_LIMIT; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_add_unit(mtm_rig *rig, const mtm_unit *unit,
+                                                mtm_error *error);
 
 /**
  * Adds a supply behind the others; its name is copied. Supplies borrowed before are no longer
@@ -129,8 +167,8 @@ MTM_API MTM_CHECKED mtm_result mtm_rig_set_unit_fixture(mtm_rig *rig, size_t ind
  */
 MTM_API MTM_CHECKED mtm_result mtm_rig_set_place(mtm_rig *rig, size_t index, mtm_place place,
                                                  mtm_error *error);
-/** Refuses two units on one slot of a universe with MTM_PARSE; names both and the slots.
- *  MTM_MEMORY. */
+/** Refuses a rig without units, and two units on one slot of a universe: names both and the slots.
+ *  MTM_OK, MTM_INVALID, MTM_PARSE or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_rig_check(const mtm_rig *rig, mtm_error *error);
 
 /**

@@ -158,14 +158,26 @@ void mtmi_json_print(const cJSON *root, mtmi_text *text)
     mtmi_text_add_bytes(text, "\n", 1);
 }
 
-mtm_result mtmi_json_save(const cJSON *root, const char *path, mtm_error *error)
+mtm_result mtmi_json_text(cJSON *root, bool made, char **text, size_t *length, mtm_error *error)
 {
-    mtmi_text text = {0};
+    mtmi_text printed = {.failed = !made};
 
-    mtmi_json_print(root, &text);
-    mtm_result result = text.failed || text.data == NULL
-                            ? mtmi_fail_memory(error)
-                            : mtmi_file_write(path, text.data, text.length, error);
-    mtmi_text_free(&text);
+    if (made)
+        mtmi_json_print(root, &printed);
+    cJSON_Delete(root);
+    if (printed.failed || printed.data == NULL) {
+        mtmi_text_free(&printed);
+        return mtmi_fail_memory(error);
+    }
+    *text = printed.data; /* the caller's now */
+    *length = printed.length;
+    return MTM_OK;
+}
+
+mtm_result mtmi_json_save(const char *path, char *text, size_t length, mtm_error *error)
+{
+    mtm_result result = mtmi_file_write(path, text, length, error);
+
+    free(text);
     return result;
 }

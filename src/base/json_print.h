@@ -12,7 +12,12 @@
 /** Adds the text of a tree and a final newline; text->failed if memory runs out. Lists and objects
  *  that fit into 100 columns stand on one line. Reading the text gives an equal tree. */
 void mtmi_json_print(const cJSON *root, mtmi_text *text);
-/** Writes that text to a file, whole or not at all. */
-MTM_CHECKED mtm_result mtmi_json_save(const cJSON *root, const char *path, mtm_error *error);
+/** The text of a tree, which it deletes, for the caller to free(); MTM_MEMORY where made is false:
+ *  the tree did not become whole. */
+MTM_CHECKED mtm_result mtmi_json_text(cJSON *root, bool made, char **text, size_t *length,
+                                      mtm_error *error);
+/** Writes such a text to a file, whole or not at all, and frees it. */
+MTM_CHECKED mtm_result mtmi_json_save(const char *path, char *text, size_t length,
+                                      mtm_error *error);
 
 #endif

@@ -120,15 +120,24 @@ static bool write_all(cJSON *root, const mtm_calibration *calibration)
     return good;
 }
 
+mtm_result mtm_calibration_to_json(const mtm_calibration *calibration, char **text, size_t *length,
+                                   mtm_error *error)
+{
+    if (calibration == NULL || text == NULL || length == NULL)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a calibration and places for the text and its length are needed");
+    cJSON *root = cJSON_CreateObject();
+    return mtmi_json_text(root, write_all(root, calibration), text, length, error);
+}
+
 mtm_result mtm_calibration_write(const mtm_calibration *calibration, const char *path,
                                  mtm_error *error)
 {
-    if (calibration == NULL || path == NULL)
-        return mtmi_fail(error, MTM_INVALID, "a calibration and a path are needed");
-    cJSON *root = cJSON_CreateObject();
-    mtm_result result =
-        write_all(root, calibration) ? mtmi_json_save(root, path, error) : mtmi_fail_memory(error);
+    char *text = NULL;
+    size_t length = 0;
 
-    cJSON_Delete(root);
-    return result;
+    if (path == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a path is needed");
+    mtm_result result = mtm_calibration_to_json(calibration, &text, &length, error);
+    return result == MTM_OK ? mtmi_json_save(path, text, length, error) : result;
 }

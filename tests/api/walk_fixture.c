@@ -237,6 +237,25 @@ void walk_rigs(void **state)
     HOLDS(mtm_rig_circuit, mtm_rig_circuit(NULL, 0) == NULL);
     HOLDS(mtm_rig_circuit, mtm_rig_circuit(rig, mtm_rig_circuit_count(rig)) == NULL);
     walk_supplies();
+    REFUSED(mtm_rig_create, NULL, &none);
+    REFUSED(mtm_rig_create, "", &none);
+    REFUSED(mtm_rig_create, "rig", NULL);
+    REFUSED(mtm_rig_add_fixture, NULL, world.fixture);
+    REFUSED(mtm_rig_add_fixture, rig, NULL);
+    REFUSED(mtm_rig_add_unit, NULL, mtm_rig_unit(rig, 0));
+    REFUSED(mtm_rig_add_unit, rig, NULL);
+    REFUSED(mtm_rig_add_unit, rig, &(mtm_unit){.name = NULL});
+    REFUSED(mtm_rig_add_unit, rig, mtm_rig_unit(rig, 0)); /* it is there already */
+    mtm_circuit circuit = {"walked", 16, 230};
+    REFUSED(mtm_rig_add_circuit, NULL, &circuit);
+    REFUSED(mtm_rig_add_circuit, rig, NULL);
+    EACH_NUMBER(n)
+    {
+        REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", *n, 230}));
+        REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", 16, *n}));
+    }
+    REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", 16, 1001}));
+    REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"", 16, 230}));
     REFUSED(mtm_rig_set_unit_fixture, NULL, 0, world.fixture);
     REFUSED(mtm_rig_set_unit_fixture, rig, units, world.fixture);
     REFUSED(mtm_rig_set_unit_fixture, rig, 0, NULL);
@@ -284,6 +303,8 @@ static void walk_meter_sums(void)
 
 void walk_meters(void **state)
 {
+    char *json = NULL;
+    size_t length = 0;
     const mtm_xyz good[4] = {{60, 30, 5}, {30, 60, 10}, {20, 10, 90}, {110, 100, 105}};
     const mtm_meter_match unit = {.matrix = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
     mtm_meter_match match = {.matrix = {{0}}};
@@ -305,6 +326,7 @@ void walk_meters(void **state)
         bad = unit;
         bad.matrix[1][2] = *n;
         REFUSED(mtm_meter_match_write, &bad, "/nowhere/x");
+        REFUSED(mtm_meter_match_to_json, &bad, &json, &length);
         NOTHING(mtm_xyz, mtm_meter_match_apply, &unit, (mtm_xyz){*n, 1, 1});
         mtm_xyz first = mtm_readings_at(world.readings, 0)->xyz;
         mtm_readings_match(world.readings, &bad);
@@ -313,6 +335,13 @@ void walk_meters(void **state)
     NOTHING(mtm_xyz, mtm_meter_match_apply, NULL, good[0]);
     REFUSED(mtm_meter_match_load, NULL, &match);
     REFUSED(mtm_meter_match_load, "x.json", NULL);
+    REFUSED(mtm_meter_match_parse, NULL, 2, "t", &match);
+    REFUSED(mtm_meter_match_parse, "{}", 2, NULL, &match);
+    REFUSED(mtm_meter_match_parse, "{}", 2, "t", NULL);
+    REFUSED(mtm_meter_match_to_json, NULL, &json, &length);
+    REFUSED(mtm_meter_match_to_json, &unit, NULL, &length);
+    REFUSED(mtm_meter_match_to_json, &unit, &json, NULL);
+    assert_null(json);
     REFUSED(mtm_meter_match_write, NULL, "x.json");
     REFUSED(mtm_meter_match_write, &unit, NULL);
     bad = (mtm_meter_match){.matrix = {{0}}};

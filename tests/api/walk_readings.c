@@ -107,6 +107,12 @@ static void walk_reading_list(void)
     REFUSED(mtm_readings_match_meters, world.readings, NULL, &found);
     REFUSED(mtm_readings_match_meters, world.readings, world.readings, NULL);
     REFUSED(mtm_readings_vouch, NULL, 1);
+    char *json = NULL;
+    size_t length = 0;
+    REFUSED(mtm_readings_to_json, NULL, &json, &length);
+    REFUSED(mtm_readings_to_json, world.readings, NULL, &length);
+    REFUSED(mtm_readings_to_json, world.readings, &json, NULL);
+    assert_null(json);
     REFUSED(mtm_readings_write, NULL, "x.json");
     REFUSED(mtm_readings_write, world.readings, NULL);
     REFUSED(mtm_reading_type_in, NULL, &xyz);
@@ -179,6 +185,12 @@ void walk_calibrations(void **state)
     REFUSED(mtm_calibration_parse, text, 2, NULL, world.rig, &none);
     REFUSED(mtm_calibration_parse, text, 2, "t", NULL, &none);
     REFUSED(mtm_calibration_parse, text, 2, "t", world.rig, NULL);
+    char *json = NULL;
+    size_t length = 0;
+    REFUSED(mtm_calibration_to_json, NULL, &json, &length);
+    REFUSED(mtm_calibration_to_json, c, NULL, &length);
+    REFUSED(mtm_calibration_to_json, c, &json, NULL);
+    assert_null(json);
     REFUSED(mtm_calibration_write, NULL, "x.json");
     REFUSED(mtm_calibration_write, c, NULL);
     REFUSED(mtm_calibration_apply, NULL, c);
