@@ -341,6 +341,38 @@ mtm_result mtmi_json_string(const mtmi_node *parent, const char *key, const char
     return mtmi_json_as_string(&child, value, error);
 }
 
+mtm_result mtmi_json_optional_number(const mtmi_node *parent, const char *key, double least,
+                                     double most, double *value, mtm_error *error)
+{
+    mtmi_node child;
+    bool there = mtmi_json_child(parent, key, &child);
+
+    return there ? mtmi_json_as_number(&child, least, most, value, error) : MTM_OK;
+}
+
+mtm_result mtmi_json_optional_integer(const mtmi_node *parent, const char *key, int least, int most,
+                                      int *value, mtm_error *error)
+{
+    mtmi_node child;
+    bool there = mtmi_json_child(parent, key, &child);
+
+    return there ? mtmi_json_as_integer(&child, least, most, value, error) : MTM_OK;
+}
+
+mtm_result mtmi_json_optional_bool(const mtmi_node *parent, const char *key, bool *value,
+                                   mtm_error *error)
+{
+    mtmi_node child;
+
+    if (!mtmi_json_child(parent, key, &child))
+        return MTM_OK;
+    if (!cJSON_IsBool(child.item))
+        return mtmi_json_fail(&child, error, "found %s, allowed is true or false",
+                              mtmi_json_type(child.item));
+    *value = cJSON_IsTrue(child.item) != 0;
+    return MTM_OK;
+}
+
 mtm_result mtmi_json_array(const mtmi_node *parent, const char *key, size_t least, size_t most,
                            mtmi_node *array, size_t *count, mtm_error *error)
 {

@@ -72,6 +72,16 @@ MTM_CHECKED mtm_result mtmi_json_integer(const mtmi_node *parent, const char *ke
                                          int most, int *value, mtm_error *error);
 MTM_CHECKED mtm_result mtmi_json_string(const mtmi_node *parent, const char *key,
                                         const char **value, mtm_error *error);
+/** The same for a child that may be missing: *value then stays as it is. */
+MTM_CHECKED mtm_result mtmi_json_optional_number(const mtmi_node *parent, const char *key,
+                                                 double least, double most, double *value,
+                                                 mtm_error *error);
+MTM_CHECKED mtm_result mtmi_json_optional_integer(const mtmi_node *parent, const char *key,
+                                                  int least, int most, int *value,
+                                                  mtm_error *error);
+/** true or false. */
+MTM_CHECKED mtm_result mtmi_json_optional_bool(const mtmi_node *parent, const char *key,
+                                               bool *value, mtm_error *error);
 /** A child that must be an array of least..most elements. */
 MTM_CHECKED mtm_result mtmi_json_array(const mtmi_node *parent, const char *key, size_t least,
                                        size_t most, mtmi_node *array, size_t *count,

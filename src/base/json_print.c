@@ -152,6 +152,37 @@ static void add_value(const cJSON *item, size_t depth, size_t used, // NOLINT(mi
     mtmi_text_add_bytes(text, object ? "}" : "]", 1);
 }
 
+bool mtmi_json_append(cJSON *list, cJSON *item)
+{
+    bool good = item != NULL && cJSON_AddItemToArray(list, item);
+
+    if (!good)
+        cJSON_Delete(item);
+    return good;
+}
+
+bool mtmi_json_put(cJSON *object, const char *key, cJSON *item)
+{
+    bool good = item != NULL && cJSON_AddItemToObject(object, key, item);
+
+    if (!good)
+        cJSON_Delete(item);
+    return good;
+}
+
+bool mtmi_json_put_pairs(cJSON *object, const char *key, const double *first, const double *second,
+                         size_t count)
+{
+    cJSON *list = cJSON_AddArrayToObject(object, key);
+    bool good = list != NULL;
+
+    for (size_t i = 0; i < count && good; i++) {
+        const double pair[2] = {first[i], second[i]};
+        good = mtmi_json_append(list, cJSON_CreateDoubleArray(pair, 2));
+    }
+    return good;
+}
+
 void mtmi_json_print(const cJSON *root, mtmi_text *text)
 {
     add_value(root, 0, 0, text);

@@ -118,6 +118,17 @@ bool mtmi_number_whole(const char *text, double *value)
     return true;
 }
 
+int mtmi_hex_digit(char c)
+{
+    if (c >= '0' && c <= '9')
+        return c - '0';
+    if (c >= 'a' && c <= 'f')
+        return c - 'a' + 10;
+    if (c >= 'A' && c <= 'F')
+        return c - 'A' + 10;
+    return -1;
+}
+
 bool mtmi_size_product(size_t a, size_t b, size_t *product)
 {
     if (a != 0 && b > SIZE_MAX / a)

@@ -15,6 +15,9 @@ size_t mtmi_number_read(const char *text, double *value);
 /** The same, and all of text must be the number. */
 bool mtmi_number_whole(const char *text, double *value);
 
+/** The value of a hexadecimal digit; -1 for any other character. */
+int mtmi_hex_digit(char c);
+
 /** a * b, or false where the product does not fit. */
 bool mtmi_size_product(size_t a, size_t b, size_t *product);
 

@@ -62,6 +62,22 @@ static bool begins_letter(char c)
     return ((unsigned char)c & 0xc0) != 0x80;
 }
 
+size_t mtmi_utf8_length(const char *text)
+{
+    const unsigned char *c = (const unsigned char *)text;
+    size_t count = c[0] < 0x80 ? 1 : c[0] < 0xc2 ? 0 : c[0] < 0xe0 ? 2 : c[0] < 0xf0 ? 3 : 4;
+
+    if (c[0] > 0xf4)
+        return 0;
+    for (size_t i = 1; i < count; i++) {
+        if ((c[i] & 0xc0) != 0x80)
+            return 0;
+    }
+    bool overlong = (c[0] == 0xe0 && c[1] < 0xa0) || (c[0] == 0xf0 && c[1] < 0x90);
+    bool beyond = (c[0] == 0xed && c[1] > 0x9f) || (c[0] == 0xf4 && c[1] > 0x8f);
+    return overlong || beyond ? 0 : count;
+}
+
 int mtmi_text_letters(const char *letters)
 {
     int count = 0;

@@ -17,6 +17,8 @@ typedef struct mtmi_text {
 
 void mtmi_text_add(mtmi_text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void mtmi_text_add_bytes(mtmi_text *text, const void *bytes, size_t count);
+/** Bytes of the UTF-8 character at text (RFC 3629); 0 if there is none. Stops at a NUL. */
+size_t mtmi_utf8_length(const char *text);
 /** Letters of UTF-8 text (not bytes). */
 int mtmi_text_letters(const char *letters);
 /** Adds letters padded with blanks to width, cut there with an ellipsis if there are more. */

@@ -4,43 +4,11 @@
 
 #include "base/error.h"
 #include "base/json_print.h"
+#include "spectrum/json.h"
 
 #include <cjson/cJSON.h>
 
 /* Writing: cJSON answers NULL when memory is out; that is gathered in one flag. */
-
-static bool add_item(cJSON *object, const char *key, cJSON *item)
-{
-    if (item != NULL && cJSON_AddItemToObject(object, key, item))
-        return true;
-    cJSON_Delete(item);
-    return false;
-}
-
-static bool add_pairs(cJSON *object, const char *key, const double *a, const double *b,
-                      size_t count)
-{
-    cJSON *list = cJSON_AddArrayToObject(object, key);
-
-    for (size_t i = 0; i < count; i++) {
-        double pair[2] = {a[i], b[i]};
-        cJSON *item = cJSON_CreateDoubleArray(pair, 2);
-        if (!cJSON_AddItemToArray(list, item)) {
-            cJSON_Delete(item);
-            return false;
-        }
-    }
-    return list != NULL;
-}
-
-static bool add_spectrum(cJSON *object, const mtm_spectrum *spectrum)
-{
-    double wavelength[MTM_SPECTRUM_COUNT];
-
-    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
-        wavelength[i] = MTM_SPECTRUM_FIRST_NM + (double)i;
-    return add_pairs(object, "spectrum", wavelength, spectrum->value, MTM_SPECTRUM_COUNT);
-}
 
 static bool write_emitter(cJSON *list, const mtmi_unit_state *state, size_t index, const char *name)
 {
@@ -50,23 +18,21 @@ static bool write_emitter(cJSON *list, const mtmi_unit_state *state, size_t inde
     double drift[2] = {emitter->drift.u, emitter->drift.v};
     cJSON *object = cJSON_CreateObject();
 
-    if (!cJSON_AddItemToArray(list, object)) {
-        cJSON_Delete(object);
-        return false;
-    }
-    bool good = cJSON_AddStringToObject(object, "name", name) != NULL &&
+    bool good = mtmi_json_append(list, object) &&
+                cJSON_AddStringToObject(object, "name", name) != NULL &&
                 cJSON_AddBoolToObject(object, "measured", emitter->measured) != NULL &&
-                add_item(object, "xyz", cJSON_CreateDoubleArray(xyz, 3));
+                mtmi_json_put(object, "xyz", cJSON_CreateDoubleArray(xyz, 3));
     if (drift[0] != 0 || drift[1] != 0)
-        good = good && add_item(object, "drift", cJSON_CreateDoubleArray(drift, 2));
+        good = good && mtmi_json_put(object, "drift", cJSON_CreateDoubleArray(drift, 2));
     if (emitter->droop != 0)
         good = good && cJSON_AddNumberToObject(object, "droop", emitter->droop) != NULL;
     if (state->learned[index])
         good = good && cJSON_AddBoolToObject(object, "learned", 1) != NULL;
     if (points->count > 0)
-        good = good && add_pairs(object, "curve", points->code, points->level, points->count);
+        good = good &&
+               mtmi_json_put_pairs(object, "curve", points->code, points->level, points->count);
     if (state->spectrum[index] != NULL)
-        good = good && add_spectrum(object, state->spectrum[index]);
+        good = good && mtmi_json_put_spectrum(object, state->spectrum[index]);
     return good;
 }
 
@@ -92,8 +58,8 @@ static bool write_unit(cJSON *object, const mtmi_unit_state *state, const mtm_un
     for (size_t i = 0; i < state->model.count && good; i++)
         good = write_emitter(emitters, state, i, mtm_fixture_emitter(unit->fixture, i)->name);
     if (state->trimmed && good)
-        good = add_item(object, "trim",
-                        cJSON_CreateDoubleArray(state->trim_level, (int)state->model.count));
+        good = mtmi_json_put(object, "trim",
+                             cJSON_CreateDoubleArray(state->trim_level, (int)state->model.count));
     if (state->trimmed && state->trim_dimmer > 0)
         good = good && cJSON_AddNumberToObject(object, "trim_dimmer", state->trim_dimmer) != NULL;
     return good && mtmi_settings_write(object, &state->settings, state->model.count);
@@ -111,11 +77,8 @@ static bool write_all(cJSON *root, const mtm_calibration *calibration)
         if (!calibration->units[i].model.calibrated)
             continue;
         cJSON *object = cJSON_CreateObject();
-        good = cJSON_AddItemToArray(list, object);
-        if (!good)
-            cJSON_Delete(object);
-        else
-            good = write_unit(object, &calibration->units[i], mtm_rig_unit(calibration->rig, i));
+        good = mtmi_json_append(list, object) &&
+               write_unit(object, &calibration->units[i], mtm_rig_unit(calibration->rig, i));
     }
     return good;
 }

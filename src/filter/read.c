@@ -130,17 +130,6 @@ static mtm_result read_curve(const mtmi_node *node, const char *base_dir,
     return result;
 }
 
-/* A number that may be missing. */
-static mtm_result read_optional(const mtmi_node *root, const char *key, double least, double most,
-                                double *value, mtm_error *error)
-{
-    mtmi_node node;
-
-    if (!mtmi_json_child(root, key, &node))
-        return MTM_OK;
-    return mtmi_json_as_number(&node, least, most, value, error);
-}
-
 static mtm_result read_shifts(const mtmi_node *root, const char *base_dir, const char *name,
                               mtm_filter *filter, mtm_error *error)
 {
@@ -149,12 +138,13 @@ static mtm_result read_shifts(const mtmi_node *root, const char *base_dir, const
     mtm_light light;
     mtm_error inner = {""};
     mtm_result result =
-        read_optional(root, "mired_shift", -300, 300, &correction.mired_shift, error);
+        mtmi_json_optional_number(root, "mired_shift", -300, 300, &correction.mired_shift, error);
 
     if (result == MTM_OK)
-        result = read_optional(root, "duv_shift", -0.04, 0.04, &correction.duv_shift, error);
+        result =
+            mtmi_json_optional_number(root, "duv_shift", -0.04, 0.04, &correction.duv_shift, error);
     if (result == MTM_OK)
-        result = read_optional(root, "peak", 0.01, 1, &correction.peak, error);
+        result = mtmi_json_optional_number(root, "peak", 0.01, 1, &correction.peak, error);
     if (result == MTM_OK)
         result = mtmi_json_string(root, "reference", &reference, error);
     if (result != MTM_OK)

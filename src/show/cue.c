@@ -238,11 +238,7 @@ static mtm_result read_number(const mtmi_node *node, const mtm_show *show, mtm_c
 static mtm_result read_seconds(const mtmi_node *node, const char *key, double *seconds,
                                mtm_error *error)
 {
-    mtmi_node child;
-
-    if (!mtmi_json_child(node, key, &child))
-        return MTM_OK;
-    return mtmi_json_as_number(&child, 0, MTM_SHOW_SECONDS_MAX, seconds, error);
+    return mtmi_json_optional_number(node, key, 0, MTM_SHOW_SECONDS_MAX, seconds, error);
 }
 
 static mtm_result read_times(const mtmi_node *node, mtm_cue *cue, mtm_error *error)

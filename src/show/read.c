@@ -86,15 +86,15 @@ static mtm_result fill(const mtmi_node *root, const char *base_dir, const mtm_ri
     static const char *const keys[] = {
         "metamer", "name",   "note", "rig",   "calibration", "observer_deg", "refresh_hz",
         "colours", "groups", "path", "curve", "goal",        "cues",         NULL};
-    mtmi_node refresh;
     mtm_result result = mtmi_json_keys(root, keys, error);
 
     if (result == MTM_OK)
         result = mtmi_json_string(root, "name", &show->name, error);
     if (result == MTM_OK)
         result = read_observer(root, show, error);
-    if (result == MTM_OK && mtmi_json_child(root, "refresh_hz", &refresh))
-        result = mtmi_json_as_number(&refresh, 1, MTM_FRAME_RATE_MAX, &show->refresh_hz, error);
+    if (result == MTM_OK)
+        result = mtmi_json_optional_number(root, "refresh_hz", 1, MTM_FRAME_RATE_MAX,
+                                           &show->refresh_hz, error);
     if (result == MTM_OK)
         result = read_rig(root, base_dir, rig, show, error);
     if (result == MTM_OK)

@@ -2,6 +2,7 @@
 /* CSV reader: rows of wavelength and values, as spreadsheets and instruments write them. */
 #include "spectrum/set.h"
 
+#include "base/csv.h"
 #include "base/error.h"
 #include "base/number.h"
 
@@ -12,7 +13,6 @@
 #define ROWS_MAX 100000
 #define COLUMNS_MAX (MTMI_SPECTRA_MAX + 1)
 #define NUMBER_MAX 60 /* characters of one number */
-#define BLANK ' '     /* the separator that means any run of blanks and tabs */
 
 struct reader {
     const mtmi_source *source;
@@ -28,20 +28,6 @@ struct reader {
     double *value;          /* rows * columns, row by row */
     size_t rows, room;
 };
-
-/* Cuts the next line off; false at the end. Ends: LF, CR LF, CR. */
-static bool next_line(struct reader *reader, char **line)
-{
-    if (reader->next == NULL || *reader->next == '\0')
-        return false;
-    char *begin = reader->next;
-    char *end = begin + strcspn(begin, "\r\n");
-    reader->next = *end == '\0' ? NULL : end + (end[0] == '\r' && end[1] == '\n' ? 2 : 1);
-    *end = '\0';
-    reader->line++;
-    *line = begin;
-    return true;
-}
 
 /* True for "380,5 0,1": blanks between characters that are no commas. */
 static bool blanks_separate(const char *line)
@@ -64,37 +50,7 @@ static char find_separator(const char *line)
         if (strchr(line, strong[i]) != NULL)
             return strong[i];
     }
-    return strchr(line, ',') != NULL && !blanks_separate(line) ? ',' : BLANK;
-}
-
-/* Takes the quotes off in place, doubled quotes become one. Returns what lies behind. */
-static char *unquote(char *at)
-{
-    char *to = at;
-    char *from = at + 1;
-
-    while (*from != '\0' && (from[0] != '"' || from[1] == '"')) {
-        from += *from == '"' ? 1 : 0;
-        *to++ = *from++;
-    }
-    char *behind = *from == '"' ? from + 1 : from;
-    *to = '\0';
-    return behind;
-}
-
-/* Cuts one field off at *at, which becomes NULL behind the last one. */
-static char *cut_field(char **at, char separator)
-{
-    const char stop[] = {separator, separator == BLANK ? '\t' : separator, '\0'};
-    char *begin = *at + strspn(*at, separator == '\t' ? " " : " \t");
-    char *end = *begin == '"' ? unquote(begin) : begin;
-
-    end += strcspn(end, stop);
-    *at = *end == '\0' ? NULL : end + 1;
-    *end = '\0';
-    for (char *last = begin + strlen(begin); last > begin && (last[-1] == ' ' || last[-1] == '\t');)
-        *--last = '\0';
-    return begin;
+    return strchr(line, ',') != NULL && !blanks_separate(line) ? ',' : MTMI_CSV_BLANK;
 }
 
 /* Cuts a line into fields; empty ones at its end do not count. False if there are too many. */
@@ -104,9 +60,9 @@ static bool split(struct reader *reader, char *line)
 
     reader->fields = 0;
     while (line != NULL) {
-        char *field = cut_field(&line, reader->separator);
+        char *field = mtmi_csv_field(&line, reader->separator);
 
-        if (reader->separator == BLANK && *field == '\0')
+        if (reader->separator == MTMI_CSV_BLANK && *field == '\0')
             continue;
         if (count == COLUMNS_MAX) {
             reader->fields = COLUMNS_MAX + 1;
@@ -182,7 +138,7 @@ static bool read_bare(struct reader *reader, const char *line)
 {
     double *value = reader->value + reader->rows * reader->columns;
 
-    if (reader->columns == 0 || reader->separator == BLANK || reader->comma_line > 0 ||
+    if (reader->columns == 0 || reader->separator == MTMI_CSV_BLANK || reader->comma_line > 0 ||
         reader->rows == reader->room || reader->rows == ROWS_MAX)
         return false;
     for (size_t i = 0; i <= reader->columns; i++) {
@@ -263,9 +219,10 @@ static mtm_result read_rows(struct reader *reader, mtm_error *error)
     char *line = NULL;
     mtm_result result = MTM_OK;
 
-    while (result == MTM_OK && next_line(reader, &line)) {
+    while (result == MTM_OK && mtmi_csv_line(&reader->next, &line)) {
         const char *content = line + strspn(line, " \t");
 
+        reader->line++;
         if (*content == '\0' || *content == '#')
             continue;
         if (reader->columns == 0 && !begins_row(line))

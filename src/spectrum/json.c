@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "base/folder.h"
+#include "base/json_print.h"
 
 #include <stdlib.h>
 
@@ -87,6 +88,16 @@ mtm_result mtmi_json_as_pairs(const mtmi_node *list, mtm_ends ends, double most,
     }
     free(numbers);
     return result;
+}
+
+bool mtmi_json_put_spectrum(cJSON *object, const mtm_spectrum *spectrum)
+{
+    double wavelength_nm[MTM_SPECTRUM_COUNT];
+
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+        wavelength_nm[i] = MTM_SPECTRUM_FIRST_NM + (double)i;
+    return mtmi_json_put_pairs(object, "spectrum", wavelength_nm, spectrum->value,
+                               MTM_SPECTRUM_COUNT);
 }
 
 static mtm_result read(const mtmi_node *node, const mtmi_spectra *from, mtm_ends ends, double most,

@@ -28,4 +28,7 @@ MTM_CHECKED mtm_result mtmi_json_as_light(const mtmi_node *node, const mtmi_spec
 MTM_CHECKED mtm_result mtmi_json_as_pairs(const mtmi_node *list, mtm_ends ends, double most,
                                           mtm_spectrum *spectrum, mtm_error *error);
 
+/** Writes such a list, under the key "spectrum"; false if there is no memory. */
+bool mtmi_json_put_spectrum(cJSON *object, const mtm_spectrum *spectrum);
+
 #endif

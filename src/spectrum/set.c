@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "base/grow.h"
+#include "base/text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -95,23 +96,6 @@ void mtm_spectrum_set_extremes(const mtm_spectrum_set *set, size_t index, double
     *most = set->member[index].most;
 }
 
-/* Bytes of the well-formed UTF-8 character at text; 0 if there is none. */
-static size_t utf8_length(const unsigned char *text)
-{
-    size_t more = *text < 0x80 ? 0 : *text < 0xc2 ? 9 : *text < 0xe0 ? 1 : *text < 0xf0 ? 2 : 3;
-
-    if (more == 9 || *text > 0xf4)
-        return 0;
-    for (size_t i = 1; i <= more; i++) {
-        if ((text[i] & 0xc0) != 0x80)
-            return 0;
-    }
-    if ((text[0] == 0xe0 && text[1] < 0xa0) || (text[0] == 0xed && text[1] > 0x9f) ||
-        (text[0] == 0xf0 && text[1] < 0x90) || (text[0] == 0xf4 && text[1] > 0x8f))
-        return 0;
-    return more + 1;
-}
-
 static char *clean_name(const char *name)
 {
     char *clean = malloc(NAME_LENGTH_MAX + 1);
@@ -119,11 +103,10 @@ static char *clean_name(const char *name)
 
     if (clean == NULL)
         return NULL;
-    for (const unsigned char *at = (const unsigned char *)name;
-         *at != '\0' && used + 4 <= NAME_LENGTH_MAX;) {
-        size_t length = utf8_length(at);
+    for (const char *at = name; *at != '\0' && used + 4 <= NAME_LENGTH_MAX;) {
+        size_t length = mtmi_utf8_length(at);
 
-        if (length == 0 || *at < 0x20 || *at == 0x7f) {
+        if (length == 0 || (unsigned char)*at < 0x20 || *at == 0x7f) {
             clean[used++] = '?';
             at++;
             continue;
