@@ -25,14 +25,6 @@ static double sample_time(const mtmi_links *links, size_t sample)
     return sample % 2 == 0 ? a : 0.5 * (a + mtmi_links_time(links, sample / 2 + 1));
 }
 
-static mtm_lab lab_of(const mtmi_kind *kind, const double *level)
-{
-    const double y = kind->emitters.full_y;
-    const mtm_xyz white = {0.95047 * y, y, 1.08883 * y}; /* D65, CIE 015:2018, table 9.2 */
-
-    return mtm_lab_from_xyz(mtmi_mix_xyz(&kind->emitters, level), white);
-}
-
 /* The codes at a frame: on a path of colours chosen together, as the fader does. */
 static void round_place(const mtmi_transition *transition, double frame, uint16_t *code)
 {
@@ -63,7 +55,8 @@ static void sample_unit(mtmi_links *links, size_t unit)
         mtmi_transition_point place;
 
         mtmi_transition_at(transition, frame, &place);
-        links->lab[unit * links->samples + k] = lab_of(kind, place.level);
+        links->lab[unit * links->samples + k] =
+            mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, place.level));
     }
     for (size_t k = 0; k < links->places; k++) {
         uint16_t *code = links->code + (unit * links->places + k) * MTMI_CHANNELS_MAX;
@@ -146,7 +139,8 @@ double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b
         level[i] = mtmi_level_of(kind, i, from[i] + part * (to[i] - from[i]));
     for (size_t i = 0; i < kind->emitters.count && kind->has_dimmer; i++)
         level[i] *= level[kind->emitters.count];
-    return mtm_lab_ciede2000(lab_of(kind, level), links->lab[unit * links->samples + sample]);
+    return mtm_lab_ciede2000(mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, level)),
+                             links->lab[unit * links->samples + sample]);
 }
 
 /* One unit between two places. The middle first: there most fades that fail do. */

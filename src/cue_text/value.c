@@ -2,6 +2,8 @@
 /* Cue text: numbers, levels and times in words (clause 7). */
 #include "cue_text/cue_text.h"
 
+#include "base/number.h"
+
 #include <string.h>
 
 bool mtmi_cue_is_delimiter(char c)
@@ -65,17 +67,6 @@ bool mtmi_cue_number(const char *word, uint32_t *tenths)
     return true;
 }
 
-static int hex_digit(char c)
-{
-    if (is_digit(c))
-        return c - '0';
-    if (c >= 'a' && c <= 'f')
-        return c - 'a' + 10;
-    if (c >= 'A' && c <= 'F')
-        return c - 'A' + 10;
-    return -1;
-}
-
 static bool hex_level(const char *digits, uint8_t *level, mtmi_cue_strange *strange)
 {
     size_t count = strlen(digits);
@@ -84,7 +75,7 @@ static bool hex_level(const char *digits, uint8_t *level, mtmi_cue_strange *stra
     if (count < 1 || count > 4)
         return false;
     for (size_t i = 0; i < count; i++) {
-        int digit = hex_digit(digits[i]);
+        int digit = mtmi_hex_digit(digits[i]);
         if (digit < 0)
             return false;
         value = value * 16 + (unsigned)digit;

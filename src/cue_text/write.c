@@ -6,6 +6,7 @@
 #include "base/text.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -91,37 +92,46 @@ static void add_times(writer *write, const char *indent, const char *keyword, do
     mtmi_text_add(&write->text, LINE_END);
 }
 
-/* CHAN lines, filled up to 80 characters. */
-typedef struct chan_line {
-    const char *indent;
+/* Lines that begin alike, filled up to 80 characters. */
+typedef struct lines {
+    const char *head;
     char line[MTM_CUE_LINE_MAX + 1];
     size_t used;
-} chan_line;
+} lines;
 
-static void end_chan(writer *write, chan_line *out)
+static void end_line(writer *write, lines *out)
 {
     if (out->used > 0)
-        mtmi_text_add(&write->text, "%sCHAN%s" LINE_END, out->indent, out->line);
+        mtmi_text_add(&write->text, "%s%s" LINE_END, out->head, out->line);
     out->used = 0;
 }
 
-static void add_chan(writer *write, chan_line *out, uint16_t channel, uint8_t level)
+__attribute__((format(printf, 3, 4))) static void add_words(writer *write, lines *out,
+                                                            const char *format, ...)
 {
-    char pair[16];
-    bool fine = write->options->coarse_only && write->sheet->is_coarse[channel - 1];
-    int length =
-        snprintf(pair, sizeof pair, " %u@H%02X", (unsigned)channel, fine ? 0U : (unsigned)level);
+    char words[24];
+    va_list arguments;
 
-    if (strlen(out->indent) + 4 + out->used + (size_t)length > MTM_CUE_LINE_MAX)
-        end_chan(write, out);
-    memcpy(out->line + out->used, pair, (size_t)length + 1);
-    out->used += (size_t)length;
+    va_start(arguments, format);
+    size_t length = (size_t)vsnprintf(words, sizeof words, format, arguments);
+    va_end(arguments);
+    if (strlen(out->head) + out->used + length > MTM_CUE_LINE_MAX)
+        end_line(write, out);
+    memcpy(out->line + out->used, words, length + 1);
+    out->used += length;
+}
+
+static void add_chan(writer *write, lines *out, uint16_t channel, uint8_t level)
+{
+    bool fine = write->options->coarse_only && write->sheet->is_coarse[channel - 1];
+
+    add_words(write, out, " %u@H%02X", (unsigned)channel, fine ? 0U : (unsigned)level);
 }
 
 /* The levels of a part, and in a cue's own those that no part mentions, in order of channels. */
-static void add_levels(writer *write, const char *indent, const mtm_cue_part *part, bool fill)
+static void add_levels(writer *write, const char *head, const mtm_cue_part *part, bool fill)
 {
-    chan_line out = {.indent = indent};
+    lines out = {.head = head};
     size_t next = 0;
 
     for (size_t i = 0; fill && i < write->channel_count; i++) {
@@ -135,7 +145,7 @@ static void add_levels(writer *write, const char *indent, const mtm_cue_part *pa
     }
     for (; next < part->level_count; next++)
         add_chan(write, &out, part->level[next].channel, part->level[next].level);
-    end_chan(write, &out);
+    end_line(write, &out);
 }
 
 static void mark(writer *write, const mtm_cue_entry *cue, bool in)
@@ -170,7 +180,7 @@ static void add_part(writer *write, const mtm_cue_entry *cue, size_t index, bool
         add_times(write, indent, "FOLLOWON", cue->follow_s, 0);
     if (index == 0 && cue->link_tenths != 0)
         add_number(write, "  LINK", cue->link_tenths);
-    add_levels(write, indent, part, fill && index == 0);
+    add_levels(write, index == 0 ? "  CHAN" : "    CHAN", part, fill && index == 0);
 }
 
 static void add_cue(writer *write, const mtm_cue_entry *cue)
@@ -203,47 +213,27 @@ static void add_note(writer *write)
 /* For people: what the format itself cannot say. */
 static void add_pairs(writer *write)
 {
-    char line[MTM_CUE_LINE_MAX + 1] = "";
-    size_t used = 0;
+    lines out = {.head = "! Coarse and fine:"};
 
     for (unsigned channel = 1; channel <= write->sheet->coarse_most; channel++) {
-        char pair[16];
-        if (!write->sheet->is_coarse[channel])
-            continue;
-        int length = snprintf(pair, sizeof pair, " %u/%u", channel, channel + 1);
-        if (used + (size_t)length > MTM_CUE_LINE_MAX - 18) {
-            mtmi_text_add(&write->text, "! Coarse and fine:%s" LINE_END, line);
-            used = 0;
-        }
-        memcpy(line + used, pair, (size_t)length + 1);
-        used += (size_t)length;
+        if (write->sheet->is_coarse[channel])
+            add_words(write, &out, " %u/%u", channel, channel + 1);
     }
-    if (used > 0)
-        mtmi_text_add(&write->text, "! Coarse and fine:%s" LINE_END, line);
+    end_line(write, &out);
 }
 
 /* One line a channel's dimmers would be shorter, but dimmers in order are easier to check. */
 static void add_patch(writer *write)
 {
-    char line[MTM_CUE_LINE_MAX + 1] = "";
-    size_t used = 0;
+    lines out = {.head = "PATCH 1"};
 
     for (size_t dimmer = 1; dimmer <= write->sheet->dimmer_most; dimmer++) {
         const mtm_cue_patch *patch = &write->sheet->patch_of[dimmer];
-        char triple[24];
-        if (patch->channel == 0)
-            continue;
-        int length = snprintf(triple, sizeof triple, " %u<%u@H%02X", (unsigned)patch->channel,
-                              (unsigned)dimmer, (unsigned)patch->level);
-        if (used + (size_t)length > MTM_CUE_LINE_MAX - strlen("PATCH 1")) {
-            mtmi_text_add(&write->text, "PATCH 1%s" LINE_END, line);
-            used = 0;
-        }
-        memcpy(line + used, triple, (size_t)length + 1);
-        used += (size_t)length;
+        if (patch->channel != 0)
+            add_words(write, &out, " %u<%u@H%02X", (unsigned)patch->channel, (unsigned)dimmer,
+                      (unsigned)patch->level);
     }
-    if (used > 0)
-        mtmi_text_add(&write->text, "PATCH 1%s" LINE_END, line);
+    end_line(write, &out);
 }
 
 static void add_head(writer *write)
