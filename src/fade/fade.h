@@ -7,6 +7,7 @@
 #include "fade/mix.h"
 
 #include <metamer/codes.h>
+#include <metamer/lab.h>
 #include <metamer/match.h>
 #include <metamer/path.h>
 #include <metamer/show.h>
@@ -111,6 +112,9 @@ void mtmi_transition_codes(const mtmi_transition *transition, double frame, doub
 /** mtmi_table_code_at and mtmi_table_level_at of a channel. */
 double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level);
 double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code);
+
+/** Light as the eye sees it that knows all emitters at full, as D65, for white. */
+mtm_lab mtmi_kind_lab(const mtmi_kind *kind, mtm_xyz xyz);
 /** One channel of codes. */
 uint16_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel);
 void mtmi_codes_set_channel(const mtmi_kind *kind, mtm_codes *codes, size_t channel, uint16_t code);

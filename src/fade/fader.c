@@ -25,26 +25,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static mtm_result check_refresh(const mtm_fader *fader, bool any_rate, mtm_error *error)
-{
-    double rate_hz = fader->layout.rate_hz;
-
-    for (size_t i = 0; i < fader->layout.universe_count && !any_rate; i++) {
-        const mtm_frame_universe *universe = &fader->layout.universe[i];
-        double most_hz = mtm_e111_max_refresh_hz(universe->slot_count);
-
-        if (rate_hz > most_hz)
-            return mtmi_fail(error, MTM_RANGE,
-                             "%g frames a second are asked for, but ANSI E1.11 allows at most %.1f "
-                             "for universe %d with its %d slots",
-                             rate_hz, floor(most_hz * 10) / 10, universe->universe,
-                             universe->slot_count);
-    }
-    /* a rig that is not laid out yet has fades, and no frames */
-    return fader->layout.universe_count > 0 ? mtm_frame_layout_check(&fader->layout, error)
-                                            : MTM_OK;
-}
-
 static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_error *error)
 {
     mtmi_pool *pool = &fader->pool;
@@ -59,9 +39,7 @@ static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_
     fader->moved = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->moved);
     if (pool->failed)
         return mtmi_fail_memory(error);
-    mtm_result result = mtmi_fader_lay_out(fader, error);
-    if (result == MTM_OK)
-        result = check_refresh(fader, options->any_rate, error);
+    mtm_result result = mtmi_fader_lay_out(fader, options->any_rate, error);
     if (result == MTM_OK)
         result =
             mtm_matcher_create(fader->rig, mtm_show_observer(fader->show), &fader->matcher, error);
@@ -371,12 +349,12 @@ mtm_result mtm_fader_go_to(mtm_fader *fader, size_t cue, mtm_error *error)
 static void settle(mtm_fader *fader, mtmi_runner *runner)
 {
     runner->moving = false;
-    for (size_t i = 0; i < runner->kind->channel_count; i++)
+    for (size_t i = 0; i < runner->kind->channel_count; i++) {
         mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
                        mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i));
-    for (size_t i = 0; i < runner->kind->channel_count; i++)
         runner->transition.to.code[i] =
             mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i);
+    }
 }
 
 void mtmi_fader_finish(mtm_fader *fader)

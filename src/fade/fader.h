@@ -69,8 +69,9 @@ struct mtm_fader {
     uint64_t given;     /* number of the last frame given */
 };
 
-/** Lays out kinds, universes and lanes for a rig. */
-MTM_CHECKED mtm_result mtmi_fader_lay_out(mtm_fader *fader, mtm_error *error);
+/** Lays out kinds, universes and lanes for a rig, and checks that its universes allow the rate of
+ *  frames (any_rate: whatever it is). */
+MTM_CHECKED mtm_result mtmi_fader_lay_out(mtm_fader *fader, bool any_rate, mtm_error *error);
 
 /** Fails where no unit has an address, and so no frame has a slot. */
 MTM_CHECKED mtm_result mtmi_fader_has_slots(const mtm_fader *fader, mtm_error *error);

@@ -110,6 +110,14 @@ double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code)
     return mtmi_table_level_at(&kind->table[channel], code);
 }
 
+mtm_lab mtmi_kind_lab(const mtmi_kind *kind, mtm_xyz xyz)
+{
+    const double y = kind->emitters.full_y;
+    const mtm_xyz white = {0.95047 * y, y, 1.08883 * y}; /* D65, CIE 015:2018, table 9.2 */
+
+    return mtm_lab_from_xyz(xyz, white);
+}
+
 uint16_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel)
 {
     return channel < kind->emitters.count ? codes->emitter[channel] : codes->dimmer;

@@ -102,6 +102,17 @@ void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame)
     }
 }
 
+void mtmi_lane_send(mtmi_lanes *lanes, size_t lane, uint16_t code)
+{
+    lanes->code[lane] = code;
+    if (lane < lanes->wide) {
+        lanes->slots[lanes->coarse[lane]] = (uint8_t)(code >> 8);
+        lanes->slots[lanes->fine[lane]] = (uint8_t)code;
+    } else {
+        lanes->slots[lanes->coarse[lane]] = (uint8_t)code;
+    }
+}
+
 void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step *straight,
                     uint16_t code)
 {
@@ -112,13 +123,7 @@ void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step 
     lanes->table[lane] = straight;
     lanes->carry[lane] = MTMI_HALF_CODE;
     lanes->keep[lane] = 0;
-    lanes->code[lane] = code;
-    if (lane < lanes->wide) {
-        lanes->slots[lanes->coarse[lane]] = (uint8_t)(code >> 8);
-        lanes->slots[lanes->fine[lane]] = (uint8_t)code;
-    } else {
-        lanes->slots[lanes->coarse[lane]] = (uint8_t)code;
-    }
+    mtmi_lane_send(lanes, lane, code);
 }
 
 uint8_t mtmi_dither_period(double low, double high, double refresh_hz)

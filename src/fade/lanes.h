@@ -47,6 +47,9 @@ mtmi_advance mtmi_advance_best(void);
  *  lane's periods allow it. */
 void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame);
 
+/** Sends a code from now on. */
+void mtmi_lane_send(mtmi_lanes *lanes, size_t lane, uint16_t code);
+
 /** Leaves a lane at the code, with a straight table, until it is moved again. */
 void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step *straight,
                     uint16_t code);

@@ -29,14 +29,6 @@ struct seen {
     double level[MTM_EMITTERS_MAX];
 };
 
-static mtm_lab lab_of(const mtmi_kind *kind, mtm_xyz xyz)
-{
-    const double y = kind->emitters.full_y;
-    const mtm_xyz white = {0.95047 * y, y, 1.08883 * y}; /* D65, CIE 015:2018, table 9.2 */
-
-    return mtm_lab_from_xyz(xyz, white);
-}
-
 /* The light of codes. */
 static mtm_xyz light_of(const mtmi_kind *kind, const mtm_codes *codes)
 {
@@ -120,7 +112,7 @@ static void look_at_stray(const mtmi_kind *kind, const mtm_fader_state *state, d
     mtm_uv wanted = mtm_uv_from_xyz(state->wanted);
     mtm_xyz sent = light_of(kind, &state->codes);
 
-    if (lab_of(kind, state->wanted).l < SEEN_LIGHTNESS || !(sent.y > 0))
+    if (mtmi_kind_lab(kind, state->wanted).l < SEEN_LIGHTNESS || !(sent.y > 0))
         return;
     double stray = mtm_uv_distance(mtm_uv_from_xyz(sent), wanted);
     if (!mtmi_exceeds(stray, finding->stray))
@@ -135,8 +127,8 @@ static void look_at_stray(const mtmi_kind *kind, const mtm_fader_state *state, d
 static void look(const mtmi_kind *kind, const mtm_fader_state *state, struct seen *seen)
 {
     seen->codes = state->codes;
-    seen->sent = lab_of(kind, light_of(kind, &state->codes));
-    seen->unrounded = lab_of(kind, mtmi_mix_xyz(&kind->emitters, state->level));
+    seen->sent = mtmi_kind_lab(kind, light_of(kind, &state->codes));
+    seen->unrounded = mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, state->level));
     memcpy(seen->level, state->level, sizeof seen->level);
 }
 
@@ -190,12 +182,12 @@ static double worst_step(const mtmi_transition *transition, uint64_t frames)
 
     mtmi_transition_at(transition, 0, &place);
     mtm_lab before =
-        lab_of(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, place.level));
+        mtmi_kind_lab(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, place.level));
     for (uint64_t frame = 1; frame <= frames; frame++) {
         mtmi_transition_at(transition, (double)frame / (double)frames * (double)transition->frames,
                            &place);
         mtm_lab now =
-            lab_of(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, place.level));
+            mtmi_kind_lab(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, place.level));
         worst = fmax(worst, mtm_lab_ciede2000(before, now));
         before = now;
     }

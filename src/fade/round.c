@@ -36,17 +36,6 @@ static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
     return wish;
 }
 
-static void send(mtmi_lanes *lanes, size_t lane, uint16_t code)
-{
-    lanes->code[lane] = code;
-    if (lane < lanes->wide) {
-        lanes->slots[lanes->coarse[lane]] = (uint8_t)(code >> 8);
-        lanes->slots[lanes->fine[lane]] = (uint8_t)code;
-    } else {
-        lanes->slots[lanes->coarse[lane]] = (uint8_t)code;
-    }
-}
-
 /* What the unit is to give from this frame on: along its lanes as far as they know the way. */
 static void look_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_stretch_wish *wish)
 {
@@ -95,7 +84,7 @@ static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint16_t *
     }
     for (size_t i = 0; i < kind->channel_count; i++)
         if (kind->light[i] != NULL)
-            send(lanes, runner->lane[i], runner->ahead[MTMI_CHOSEN - runner->chosen][i]);
+            mtmi_lane_send(lanes, runner->lane[i], runner->ahead[MTMI_CHOSEN - runner->chosen][i]);
     runner->chosen--;
 }
 
@@ -117,5 +106,5 @@ void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes)
     mtmi_choose_codes(kind, &wish, code);
     for (size_t i = 0; i < kind->channel_count; i++)
         if (kind->light[i] != NULL || kind->dimmer_guided)
-            send(lanes, runner->lane[i], code[i]);
+            mtmi_lane_send(lanes, runner->lane[i], code[i]);
 }

@@ -28,12 +28,6 @@ struct walk {
     unsigned candidate[MTM_EMITTERS_MAX];  /* being tried */
 };
 
-static struct mtmi_sums plus(struct mtmi_sums a, double scale, struct mtmi_sums b)
-{
-    return (struct mtmi_sums){a.u + scale * b.u, a.v + scale * b.v, a.all + scale * b.all,
-                              a.watts + scale * b.watts};
-}
-
 static struct steps moved(struct steps a, double scale, struct steps b)
 {
     return (struct steps){a.u + scale * b.u, a.v + scale * b.v, a.output + scale * b.output};
@@ -104,7 +98,7 @@ static void descend(struct walk *walk, size_t i, const double off[AXES], double 
             continue;
         }
         walk->candidate[i] = candidate;
-        struct mtmi_sums lit = plus(light, level[candidate], open->light);
+        struct mtmi_sums lit = mtmi_sums_plus(light, level[candidate], open->light);
         if (i == 0) {
             try_light(walk, lit);
         } else {
@@ -138,7 +132,7 @@ static void try_others(struct walk *walk, size_t i, struct steps off, struct mtm
     for (unsigned candidate = open->least; candidate <= open->most; candidate++) {
         walk->candidate[i] = candidate;
         try_others(walk, i - 1, moved(off, open->level[candidate] - open->wanted, walk->effect[i]),
-                   plus(light, open->level[candidate], open->light));
+                   mtmi_sums_plus(light, open->level[candidate], open->light));
     }
 }
 
@@ -185,7 +179,7 @@ double mtmi_search_codes(struct mtmi_search *search)
 
     for (size_t i = 0; i < search->count; i++) {
         const struct mtmi_open *open = &search->open[i];
-        light = plus(light, open->level[search->candidate[i]], open->light);
+        light = mtmi_sums_plus(light, open->level[search->candidate[i]], open->light);
         most += open->level[open->most] * open->light.all;
     }
     walk.search = search;

@@ -23,7 +23,7 @@
 /* Where the reference of the SSI changes from Planckian to daylight. */
 #define DAYLIGHT_K 4000.0
 
-static double product(const mtm_spectrum *a, const mtm_spectrum *b)
+double mtmi_spectrum_product(const mtm_spectrum *a, const mtm_spectrum *b)
 {
     double sum = 0;
 
@@ -50,7 +50,8 @@ static mtm_result fill(mtm_spectral *spectral, const mtm_fixture *fixture, mtm_e
         mtmi_quality_light_from_spectrum(spectral->kernel, emitters->spectrum[k],
                                          &spectral->light[k]);
         for (size_t j = 0; j <= k; j++) {
-            spectral->gram[j][k] = product(&spectral->spectrum[j], &spectral->spectrum[k]);
+            spectral->gram[j][k] =
+                mtmi_spectrum_product(&spectral->spectrum[j], &spectral->spectrum[k]);
             spectral->gram[k][j] = spectral->gram[j][k];
         }
     }

@@ -52,4 +52,7 @@ MTM_CHECKED mtm_result mtmi_rendering(const mtm_spectral *spectral, const mtm_re
                                       const mtm_spectrum *reference, mtm_best *best,
                                       mtm_error *error);
 
+/** The sum of the products of two spectra at each wavelength. */
+double mtmi_spectrum_product(const mtm_spectrum *a, const mtm_spectrum *b);
+
 #endif

@@ -8,26 +8,17 @@
 #include <math.h>
 #include <string.h>
 
-static double product(const mtm_spectrum *a, const mtm_spectrum *b)
-{
-    double sum = 0;
-
-    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
-        sum += a->value[i] * b->value[i];
-    return sum;
-}
-
 /* |sum x S / unit - scale R|^2 relative to |scale R|^2, less 1, as a program in x. */
 static void pose(const struct mtmi_feasible_set *feasible, const mtm_spectrum *reference,
                  double scale, struct mtmi_qp *qp)
 {
     const mtm_spectral *spectral = feasible->spectral;
-    double square = scale * scale * product(reference, reference);
+    double square = scale * scale * mtmi_spectrum_product(reference, reference);
 
     *qp = feasible->set;
     for (size_t k = 0; k < spectral->emitters.count; k++) {
-        qp->c[k] =
-            -2 * scale * product(reference, &spectral->spectrum[k]) / feasible->unit[k] / square;
+        qp->c[k] = -2 * scale * mtmi_spectrum_product(reference, &spectral->spectrum[k]) /
+                   feasible->unit[k] / square;
         for (size_t j = 0; j < spectral->emitters.count; j++)
             qp->h[k][j] =
                 2 * spectral->gram[k][j] / (feasible->unit[k] * feasible->unit[j]) / square;

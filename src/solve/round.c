@@ -52,12 +52,6 @@ static unsigned reach_for(size_t count)
     return count <= 3 ? 8 : count <= 5 ? 3 : count <= 8 ? 1 : 0;
 }
 
-static inline struct mtmi_sums add(struct mtmi_sums a, double scale, struct mtmi_sums b)
-{
-    return (struct mtmi_sums){a.u + scale * b.u, a.v + scale * b.v, a.all + scale * b.all,
-                              a.watts + scale * b.watts};
-}
-
 static inline struct mtmi_sums times(double scale, struct mtmi_sums a)
 {
     return (struct mtmi_sums){scale * a.u, scale * a.v, scale * a.all, scale * a.watts};
@@ -124,7 +118,7 @@ static double choose(const struct task *task, const struct unsettled *open, unsi
     for (size_t i = 0; i < n; i++) {
         const struct mtmi_bracket *b = &open->bracket[i];
         struct mtmi_sums light = times(task->gain, task->coder->light[open->emitter[i]]);
-        base = add(base, b->level[0] - open->wanted[i], light);
+        base = mtmi_sums_plus(base, b->level[0] - open->wanted[i], light);
         step[i] = times(b->level[1] - b->level[0], light);
     }
     struct mtmi_sums last = n > 0 ? step[n - 1] : step[FEW - 1];
@@ -250,7 +244,7 @@ static double search(const struct task *task, const struct unsettled *open, uint
         *one = candidates_of(coder->channels.emitter[k].levels, b, reach_for(open->count));
         one->wanted = open->wanted[i];
         one->light = times(task->gain, coder->light[k]);
-        search.base = add(search.base, -open->wanted[i], one->light);
+        search.base = mtmi_sums_plus(search.base, -open->wanted[i], one->light);
         bool upper = open->wanted[i] - b->level[0] > b->level[1] - open->wanted[i];
         bool high = open->count <= FEW ? codes[k] != b->code[0] : upper;
         search.candidate[i] = high ? one->above : one->near;
@@ -325,7 +319,7 @@ static inline void settle(const struct mtm_coder *coder, double gain, struct uns
         open->count += !rests;
         if (rests) {
             open->exact &= behind - b.level[0] <= same;
-            open->over = add(open->over, gain * b.level[0] - wanted, coder->light[k]);
+            open->over = mtmi_sums_plus(open->over, gain * b.level[0] - wanted, coder->light[k]);
         }
     }
 }

@@ -3,6 +3,8 @@
 #include <metamer/e131.h>
 
 #include "base/error.h"
+#include "base/number.h"
+#include "base/text.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -42,17 +44,6 @@ mtm_result mtm_cid_random(mtm_cid *cid, mtm_error *error)
     return MTM_OK;
 }
 
-static int hex_value(char c)
-{
-    if (c >= '0' && c <= '9')
-        return c - '0';
-    if (c >= 'a' && c <= 'f')
-        return c - 'a' + 10;
-    if (c >= 'A' && c <= 'F')
-        return c - 'A' + 10;
-    return -1;
-}
-
 static bool dash_before(size_t octet)
 {
     return octet == 4 || octet == 6 || octet == 8 || octet == 10;
@@ -67,8 +58,8 @@ mtm_result mtm_cid_parse(const char *text, mtm_cid *cid, mtm_error *error)
 
     for (size_t i = 0; i < sizeof made.octet; i++) {
         bool good = !dash_before(i) || *at++ == '-';
-        int high = good ? hex_value(at[0]) : -1;
-        int low = high >= 0 ? hex_value(at[1]) : -1;
+        int high = good ? mtmi_hex_digit(at[0]) : -1;
+        int low = high >= 0 ? mtmi_hex_digit(at[1]) : -1;
         if (low < 0)
             return mtmi_fail(error, MTM_PARSE,
                              "\"%.40s\" is not a CID; wanted is a UUID such as "
@@ -100,23 +91,6 @@ void mtm_cid_print(mtm_cid cid, char text[MTM_CID_ROOM])
     *at = '\0';
 }
 
-/* Octets of the UTF-8 character at text (RFC 3629); 0 if there is none. Stops at a NUL. */
-static size_t utf8_length(const char *text)
-{
-    const unsigned char *c = (const unsigned char *)text;
-    size_t count = c[0] < 0x80 ? 1 : c[0] < 0xc2 ? 0 : c[0] < 0xe0 ? 2 : c[0] < 0xf0 ? 3 : 4;
-
-    if (c[0] > 0xf4)
-        return 0;
-    for (size_t i = 1; i < count; i++) {
-        if ((c[i] & 0xc0) != 0x80)
-            return 0;
-    }
-    bool overlong = (c[0] == 0xe0 && c[1] < 0xa0) || (c[0] == 0xf0 && c[1] < 0x90);
-    bool beyond = (c[0] == 0xed && c[1] > 0x9f) || (c[0] == 0xf4 && c[1] > 0x8f);
-    return overlong || beyond ? 0 : count;
-}
-
 bool mtm_e131_set_name(char name[MTM_E131_NAME_ROOM], const char *text)
 {
     if (name == NULL || text == NULL)
@@ -126,7 +100,7 @@ bool mtm_e131_set_name(char name[MTM_E131_NAME_ROOM], const char *text)
     bool full = false;
 
     for (const char *at = text; *at != '\0';) {
-        size_t count = utf8_length(at);
+        size_t count = mtmi_utf8_length(at);
         if (count == 0)
             return false;
         full = full || used + count >= sizeof made;

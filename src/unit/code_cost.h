@@ -29,6 +29,13 @@ static inline struct mtmi_sums mtmi_sums_of(mtm_xyz xyz, double watts)
     return (struct mtmi_sums){4 * xyz.x, 9 * xyz.y, xyz.x + 15 * xyz.y + 3 * xyz.z, watts};
 }
 
+/** a + scale b. */
+static inline struct mtmi_sums mtmi_sums_plus(struct mtmi_sums a, double scale, struct mtmi_sums b)
+{
+    return (struct mtmi_sums){a.u + scale * b.u, a.v + scale * b.v, a.all + scale * b.all,
+                              a.watts + scale * b.watts};
+}
+
 /** What light is judged by. */
 struct mtmi_cost_basis {
     double u, v;       /* wanted */
