@@ -15,22 +15,12 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #define UNITS 2000
 #define SECONDS 10
 #define RATE 40
 #define REPEATS 5
 #define EVERY 37 /* units between those that are checked */
-
-/* Processor time of this thread: the machine may be busy with other work. */
-static double cpu_now_s(void)
-{
-    struct timespec t;
-
-    (void)clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
-    return (double)t.tv_sec + (1e-9 * (double)t.tv_nsec);
-}
 
 static double bench_median(double *value, size_t count)
 {
@@ -111,17 +101,17 @@ static struct times run_frames(mtm_fader *fader, uint64_t *sum)
 
     if (mtm_fader_set(fader, 0, &error) != MTM_OK)
         stop("first cue", &error);
-    double before = cpu_now_s();
+    double before = timing_cpu_s();
     if (mtm_fader_go(fader, 1, &error) != MTM_OK)
         stop("second cue", &error);
-    times.start = cpu_now_s() - before;
-    before = cpu_now_s();
+    times.start = timing_cpu_s() - before;
+    before = timing_cpu_s();
     while (mtm_fader_frames_left(fader) > 0) {
         if (mtm_fader_step(fader, &error) != MTM_OK)
             stop("frame", &error);
         *sum += mtm_fader_slots(fader, 0)[mtm_fader_frames_left(fader) % 510];
     }
-    times.frames = cpu_now_s() - before;
+    times.frames = timing_cpu_s() - before;
     return times;
 }
 
@@ -134,7 +124,7 @@ static double run_exact(mtm_fader *fader, uint64_t *sum)
     if (mtm_fader_set(fader, 0, &error) != MTM_OK || mtm_fader_go(fader, 1, &error) != MTM_OK)
         stop("second cue", &error);
     memset(carry, 0, sizeof carry);
-    double before = cpu_now_s();
+    double before = timing_cpu_s();
     for (int frame = 1; frame < SECONDS * RATE; frame++) {
         for (size_t unit = 0; unit < UNITS; unit++) {
             double code[MTMI_CHANNELS_MAX];
@@ -147,7 +137,7 @@ static double run_exact(mtm_fader *fader, uint64_t *sum)
             }
         }
     }
-    return cpu_now_s() - before;
+    return timing_cpu_s() - before;
 }
 
 /* The farthest that what is sent lies from the exact way, in codes. */

@@ -3,23 +3,15 @@
  * the same run, and how long a rig of the largest size allowed takes. */
 #include "plan/layout_address.h"
 #include "support/random.h"
+#include "support/timing.h"
 
 #include <glpk.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 enum { RIGS = 12, BLOCKS = 11, BINS = 7, REPEATS = 5, LARGE = 100000 };
-
-static double seconds(void)
-{
-    struct timespec now;
-
-    (void)clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
-}
 
 static size_t ours(const int *slots)
 {
@@ -90,11 +82,11 @@ static void time_small(void)
         for (size_t i = 0; i < BLOCKS; i++)
             slots[i] = 90 + (int)random_index(&random, 211);
         for (int repeat = 0; repeat < REPEATS; repeat++) {
-            double start = seconds();
+            double start = timing_now_s();
             size_t by_us = ours(slots);
-            double middle = seconds();
+            double middle = timing_now_s();
             size_t by_peer = peer(slots);
-            double end = seconds();
+            double end = timing_now_s();
             if (by_us != by_peer) {
                 (void)fprintf(stderr, "%zu universes, GLPK %zu\n", by_us, by_peer);
                 exit(1);
@@ -121,11 +113,11 @@ static void time_large(void)
             blocks[i] = (mtmi_block){.name = "unit",
                                      .slots = 2 + 2 * (int)random_index(&random, 5),
                                      .group = (uint32_t)(i / 12)};
-        double start = seconds();
+        double start = timing_now_s();
         if (mtmi_address_blocks(blocks, LARGE, 1, &report, NULL) != MTM_OK ||
             !report.universes_proven)
             exit(1);
-        fastest = fmin(fastest, seconds() - start);
+        fastest = fmin(fastest, timing_now_s() - start);
     }
     printf("%d units of five kinds: %.2f s (fastest of %d), the fewest universes\n", LARGE, fastest,
            REPEATS);

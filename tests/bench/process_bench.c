@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Whole processes: "metamer match" on the example rig against a program that only loads LittleCMS
  * and parses the same JSON, run in turns. Arguments: METAMER PEER SOURCE. */
+#include "support/timing.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,7 +12,6 @@
 #include <limits.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
 
 #define ROUNDS 200
@@ -19,14 +20,6 @@ struct figures {
     double seconds[ROUNDS];
     long peak_kib;
 };
-
-static double now(void)
-{
-    struct timespec t;
-
-    (void)clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
 
 static void become(char *const *arguments)
 {
@@ -68,7 +61,7 @@ static long peak_kib(char *const *arguments)
 static double run_once(char *const *arguments)
 {
     int status = 0;
-    double start = now();
+    double start = timing_now_s();
     pid_t child = fork();
 
     if (child == 0)
@@ -78,20 +71,12 @@ static double run_once(char *const *arguments)
         (void)fprintf(stderr, "%s failed\n", arguments[0]);
         exit(1);
     }
-    return now() - start;
-}
-
-static int by_value(const void *a, const void *b)
-{
-    double x = *(const double *)a;
-    double y = *(const double *)b;
-
-    return (x > y) - (x < y);
+    return timing_now_s() - start;
 }
 
 static void summarise(const char *name, struct figures *f)
 {
-    qsort(f->seconds, ROUNDS, sizeof f->seconds[0], by_value);
+    qsort(f->seconds, ROUNDS, sizeof f->seconds[0], timing_by_value);
     printf("%-28s fastest %6.2f ms, median %6.2f ms, 90 %% %6.2f ms, peak %ld KiB\n", name,
            1e3 * f->seconds[0], 1e3 * f->seconds[ROUNDS / 2], 1e3 * f->seconds[ROUNDS * 9 / 10],
            f->peak_kib);

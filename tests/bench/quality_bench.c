@@ -4,29 +4,13 @@
  * emitters. */
 #include "quality/kernel.h"
 #include "support/plain_quality.h"
+#include "support/timing.h"
 
 #include <stdio.h>
-#include <time.h>
 
 #define SPECTRA 16
 #define EMITTERS 5
 #define ROUNDS 11
-
-static double now_s(void)
-{
-    struct timespec t;
-
-    (void)clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (1e-9 * (double)t.tv_nsec);
-}
-
-static int by_value(const void *a, const void *b)
-{
-    double x = *(const double *)a;
-    double y = *(const double *)b;
-
-    return (x > y) - (x < y);
-}
 
 static void sum_of_leds(const double *level, mtm_spectrum *sum)
 {
@@ -59,7 +43,7 @@ static void make_spectra(mtm_spectrum spectrum[SPECTRA])
 static double time_kernel(const mtmi_quality_kernel *kernel, const mtm_spectrum *spectrum,
                           int repeats, mtm_quality *quality)
 {
-    double start = now_s();
+    double start = timing_now_s();
 
     for (int r = 0; r < repeats; r++)
         for (int i = 0; i < SPECTRA; i++) {
@@ -69,13 +53,13 @@ static double time_kernel(const mtmi_quality_kernel *kernel, const mtm_spectrum 
             if (mtmi_quality_from_light(kernel, &light, &quality[i], NULL) != MTM_OK)
                 exit(1);
         }
-    return (now_s() - start) / (repeats * SPECTRA);
+    return (timing_now_s() - start) / (repeats * SPECTRA);
 }
 
 static double time_plain(const struct plain_samples *samples, const mtm_spectrum *spectrum,
                          struct plain_quality *quality)
 {
-    double start = now_s();
+    double start = timing_now_s();
 
     for (int i = 0; i < SPECTRA; i++) {
         mtm_white white;
@@ -85,7 +69,7 @@ static double time_plain(const struct plain_samples *samples, const mtm_spectrum
             exit(1);
         quality[i] = plain_quality(samples, &spectrum[i], white.cct_k);
     }
-    return (now_s() - start) / SPECTRA;
+    return (timing_now_s() - start) / SPECTRA;
 }
 
 static double time_mixture(const mtmi_quality_kernel *kernel, int repeats, double *last)
@@ -106,7 +90,7 @@ static double time_mixture(const mtmi_quality_kernel *kernel, int repeats, doubl
     }
     if (mtmi_quality_reference_at(kernel, 4500, &reference, NULL) != MTM_OK)
         exit(1);
-    double start = now_s();
+    double start = timing_now_s();
     for (int r = 0; r < repeats; r++) {
         mtmi_quality_light light;
 
@@ -114,17 +98,17 @@ static double time_mixture(const mtmi_quality_kernel *kernel, int repeats, doubl
         mtmi_quality_light_mix(parts, level, EMITTERS, &light);
         *last = mtmi_rf_from_light(kernel, &light, &reference);
     }
-    return (now_s() - start) / repeats;
+    return (timing_now_s() - start) / repeats;
 }
 
 static void report(const char *what, double each_s[ROUNDS], double ratio[ROUNDS])
 {
-    qsort(each_s, ROUNDS, sizeof *each_s, by_value);
+    qsort(each_s, ROUNDS, sizeof *each_s, timing_by_value);
     printf("%-22s %7.2f us each at best, %7.2f in the middle; %.0f a second at best, %.0f in the "
            "middle",
            what, each_s[0] * 1e6, each_s[ROUNDS / 2] * 1e6, 1 / each_s[0], 1 / each_s[ROUNDS / 2]);
     if (ratio != NULL) {
-        qsort(ratio, ROUNDS, sizeof *ratio, by_value);
+        qsort(ratio, ROUNDS, sizeof *ratio, timing_by_value);
         printf("; %.2f (%.2f..%.2f) times the kernel's time", ratio[ROUNDS / 2], ratio[0],
                ratio[ROUNDS - 1]);
     }

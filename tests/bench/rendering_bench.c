@@ -3,20 +3,11 @@
  * search.
  */
 #include "solve/dense_truth.h"
+#include "support/timing.h"
 
 #include <metamer/spectral.h>
 
 #include <stdio.h>
-#include <time.h>
-
-/* Of this thread alone, so that other work on the machine does not count. */
-static double now_s(void)
-{
-    struct timespec t;
-
-    (void)clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
-    return (double)t.tv_sec + (1e-9 * (double)t.tv_nsec);
-}
 
 static void need(int condition, const char *what)
 {
@@ -36,10 +27,10 @@ static void run(const mtm_fixture *fixture, const mtm_spectral *spectral, double
 
     need(mtm_white_to_xy((mtm_white){cct_k, 0}, &request.xy, NULL) == MTM_OK, "no white");
     for (int i = 0; i < 10; i++) {
-        double start = now_s();
+        double start = timing_cpu_s();
         need(mtm_spectral_rendering(spectral, &request, MTM_INDEX_RF, NULL, &best, NULL) == MTM_OK,
              "no answer");
-        double spent = now_s() - start;
+        double spent = timing_cpu_s() - start;
         fastest = fmin(fastest, spent);
         slowest = fmax(slowest, spent);
     }

@@ -4,6 +4,7 @@
  * emitters, one pixel a call. Every row of the output is a ratio of rates, ours to the peer's. */
 #include "solve/lp_peer.h"
 #include "support/random.h"
+#include "support/timing.h"
 
 #include <metamer/codes.h>
 #include <metamer/solve.h>
@@ -13,7 +14,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #define TARGETS 1024
 #define GRID 33
@@ -31,15 +31,6 @@ static const struct {
     {"cyan", 0.0867, 0.3662, 142.8, 6.11},       {"mint", 0.3822, 0.4658, 451.6, 10.22},
     {"deep red", 0.7100, 0.2880, 60.0, 8.10},    {"turquoise", 0.1300, 0.5800, 240.0, 6.40},
 };
-
-/* Of this thread alone, so that other work on the machine does not count. */
-static double now_s(void)
-{
-    struct timespec t;
-
-    (void)clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
-    return (double)t.tv_sec + (1e-9 * (double)t.tv_nsec);
-}
 
 static void need(int condition, const char *what)
 {
@@ -208,7 +199,7 @@ static void close_bench(struct bench *bench)
 /* Each runs through the targets and returns seconds a solve; *check sums what came out. */
 static double time_ours(const struct bench *bench, int repeats, double *check)
 {
-    double start = now_s(), sum = 0;
+    double start = timing_cpu_s(), sum = 0;
 
     for (int r = 0; r < repeats; r++) {
         for (size_t i = 0; i < TARGETS; i++) {
@@ -221,12 +212,12 @@ static double time_ours(const struct bench *bench, int repeats, double *check)
         }
     }
     *check = sum / repeats;
-    return (now_s() - start) / (repeats * TARGETS);
+    return (timing_cpu_s() - start) / (repeats * TARGETS);
 }
 
 static double time_rounded(const struct bench *bench, int repeats, double *check)
 {
-    double start = now_s(), sum = 0;
+    double start = timing_cpu_s(), sum = 0;
 
     for (int r = 0; r < repeats; r++) {
         for (size_t i = 0; i < TARGETS; i++) {
@@ -241,12 +232,12 @@ static double time_rounded(const struct bench *bench, int repeats, double *check
         }
     }
     *check = sum / repeats;
-    return (now_s() - start) / (repeats * TARGETS);
+    return (timing_cpu_s() - start) / (repeats * TARGETS);
 }
 
 static double time_table(const struct bench *bench, int repeats, double *check)
 {
-    double start = now_s(), sum = 0;
+    double start = timing_cpu_s(), sum = 0;
 
     for (int r = 0; r < repeats; r++) {
         for (size_t i = 0; i < TARGETS; i++) {
@@ -256,12 +247,12 @@ static double time_table(const struct bench *bench, int repeats, double *check)
         }
     }
     *check = sum / repeats;
-    return (now_s() - start) / (repeats * TARGETS);
+    return (timing_cpu_s() - start) / (repeats * TARGETS);
 }
 
 static double time_float_table(const struct bench *bench, int repeats, double *check)
 {
-    double start = now_s(), sum = 0;
+    double start = timing_cpu_s(), sum = 0;
 
     for (int r = 0; r < repeats; r++) {
         for (size_t i = 0; i < TARGETS; i++) {
@@ -271,7 +262,7 @@ static double time_float_table(const struct bench *bench, int repeats, double *c
         }
     }
     *check = sum / repeats;
-    return (now_s() - start) / (repeats * TARGETS);
+    return (timing_cpu_s() - start) / (repeats * TARGETS);
 }
 
 /* The answers are compared while they are timed. */
@@ -289,26 +280,19 @@ static double time_glpk(const struct bench *bench, int repeats, double *check)
         output[i] = answer.xyz.y;
         ours[i] = most ? answer.xyz.y : answer.watts;
     }
-    double start = now_s();
+    double start = timing_cpu_s();
     for (size_t i = 0; i < TARGETS; i += 8)
         peer[i] = lp_peer_solve(bench->lp, &bench->set, bench->target[i], output[i], most);
-    double spent = now_s() - start;
+    double spent = timing_cpu_s() - start;
     for (size_t i = 0; i < TARGETS; i += 8)
         need(fabs(peer[i] - ours[i]) <= 1e-8 * ours[i], "GLPK gives another optimum");
     *check = peer[0] * repeats;
     return spent / (TARGETS / 8.0);
 }
 
-static int by_value(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-
-    return (x > y) - (x < y);
-}
-
 static void report(const char *what, double *ratio, double wanted)
 {
-    qsort(ratio, ROUNDS, sizeof *ratio, by_value);
+    qsort(ratio, ROUNDS, sizeof *ratio, timing_by_value);
     (void)printf("%-58s %7.2f  (%.2f to %.2f; wanted %g)\n", what, ratio[ROUNDS / 2], ratio[0],
                  ratio[ROUNDS - 1], wanted);
 }

@@ -3,32 +3,16 @@
 #include <metamer/white.h>
 
 #include "support/dense_locus.h"
+#include "support/timing.h"
 
 #include <lcms2.h>
 
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
 
 #define POINTS 4096
 #define REPEATS 200
 #define ROUNDS 15
-
-static double now_s(void)
-{
-    struct timespec t;
-
-    (void)clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + (1e-9 * (double)t.tv_nsec);
-}
-
-static int by_value(const void *a, const void *b)
-{
-    double x = *(const double *)a;
-    double y = *(const double *)b;
-
-    return (x > y) - (x < y);
-}
 
 /* Whites between two temperatures, |Duv| <= 0.02, evenly scattered (golden-ratio sequence). */
 static void scatter(double least_k, double most_k, mtm_white white[POINTS], mtm_xy xy[POINTS])
@@ -47,7 +31,7 @@ static void scatter(double least_k, double most_k, mtm_white white[POINTS], mtm_
 static double time_ours(const mtm_xy xy[POINTS])
 {
     double sum = 0;
-    double start = now_s();
+    double start = timing_now_s();
 
     for (int r = 0; r < REPEATS; r++)
         for (int i = 0; i < POINTS; i++) {
@@ -57,7 +41,7 @@ static double time_ours(const mtm_xy xy[POINTS])
                 exit(1);
             sum += white.cct_k + white.duv;
         }
-    double spent = now_s() - start;
+    double spent = timing_now_s() - start;
     if (!(sum > 0))
         exit(1);
     return spent / ((double)REPEATS * POINTS);
@@ -66,7 +50,7 @@ static double time_ours(const mtm_xy xy[POINTS])
 static double time_peer(const cmsCIExyY xyy[POINTS])
 {
     double sum = 0;
-    double start = now_s();
+    double start = timing_now_s();
 
     for (int r = 0; r < REPEATS; r++)
         for (int i = 0; i < POINTS; i++) {
@@ -76,7 +60,7 @@ static double time_peer(const cmsCIExyY xyy[POINTS])
                 exit(1);
             sum += cct_k;
         }
-    double spent = now_s() - start;
+    double spent = timing_now_s() - start;
     if (!(sum > 0))
         exit(1);
     return spent / ((double)REPEATS * POINTS);
@@ -125,8 +109,8 @@ static void compare(const struct dense *dense, const char *what, double least_k,
         ours[r] = time_ours(xy);
         ratio[r] = time_peer(xyy) / ours[r];
     }
-    qsort(ours, ROUNDS, sizeof *ours, by_value);
-    qsort(ratio, ROUNDS, sizeof *ratio, by_value);
+    qsort(ours, ROUNDS, sizeof *ours, timing_by_value);
+    qsort(ratio, ROUNDS, sizeof *ratio, timing_by_value);
     printf("%s: %.1f ns each at best, %.1f in the middle; rate to LittleCMS %.2f (%.2f..%.2f)\n",
            what, ours[0] * 1e9, ours[ROUNDS / 2] * 1e9, ratio[ROUNDS / 2], ratio[0],
            ratio[ROUNDS - 1]);

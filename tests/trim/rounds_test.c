@@ -2,54 +2,26 @@
 /* Rounds of a trim: ten equal lights share one mix, and later rounds stay with what was read. The
  * simulated lights are worked out from spectra, apart from the library's model. */
 #include "support/batch.h"
-#include "support/check.h"
+#include "support/rounds.h"
 
 #include <metamer/tolerance.h>
-#include <metamer/trim.h>
-#include <metamer/white.h>
 
 #define UNITS 10
 
 typedef struct setup {
-    mtm_rig *rig;
+    struct rounds work;
     batch_unit unit[UNITS];
     uint64_t seed;
     double xy, output; /* standard deviations of the meter */
-    mtm_meter stated;
-    mtm_calibration *calibration;
-    mtm_trim *trim;
 } setup;
 
 static void begin(setup *s, uint64_t seed, double xy)
 {
-    char path[400];
-    const char *folder = getenv("METAMER_TEST_DATA");
-    mtm_error error = {""};
-
-    assert_non_null(folder);
     *s = (setup){.seed = seed, .xy = xy, .output = 10 * xy};
-    s->stated = (mtm_meter){.xy = fmax(2 * xy, 0.0001), .output = fmax(20 * xy, 0.001)};
-    (void)snprintf(path, sizeof path, "%s/trim/line.json", folder);
-    if (mtm_rig_load(path, &s->rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
+    s->work.stated = (mtm_meter){.xy = fmax(2 * xy, 0.0001), .output = fmax(20 * xy, 0.001)};
+    rounds_begin(&s->work, "line.json");
     for (size_t i = 0; i < UNITS; i++)
-        s->unit[i] = batch_make(mtm_rig_unit(s->rig, i)->fixture, 2, 0.1, &s->seed);
-}
-
-static void end(setup *s)
-{
-    mtm_trim_free(s->trim);
-    mtm_calibration_free(s->calibration);
-    mtm_rig_free(s->rig);
-}
-
-static mtm_readings *new_readings(const setup *s)
-{
-    mtm_readings *readings = NULL;
-
-    assert_int_equal(mtm_readings_create(s->rig, &readings, NULL), MTM_OK);
-    mtm_readings_set_meter(readings, &s->stated);
-    return readings;
+        s->unit[i] = batch_make(mtm_rig_unit(s->work.rig, i)->fixture, 2, 0.1, &s->seed);
 }
 
 /* The fixture's emitters are linear, its dimmer is not; here it is at full or as the trim has it.
@@ -82,7 +54,7 @@ static void codes_of(const mtm_trim_unit *one, size_t count, double *code, doubl
 
 static mtm_xyz truth(const setup *s, size_t place, mtm_observer observer)
 {
-    const mtm_trim_unit *one = mtm_trim_at(s->trim, place);
+    const mtm_trim_unit *one = mtm_trim_at(s->work.trim, place);
     double code[MTM_EMITTERS_MAX] = {0};
     double level[MTM_EMITTERS_MAX] = {0};
     double dimmer = 1;
@@ -105,27 +77,9 @@ static double apart(const setup *s, mtm_observer observer)
     return most / MTM_STEP_UV;
 }
 
-static void round_of(setup *s, mtm_readings *readings, const mtm_trim_request *request)
-{
-    mtm_calibration *next = NULL;
-    mtm_error error = {""};
-
-    if (mtm_calibration_fit(readings, s->rig, request->again ? s->calibration : NULL, &next,
-                            &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    mtm_calibration_free(s->calibration);
-    s->calibration = next;
-    mtm_trim_free(s->trim);
-    s->trim = NULL;
-    if (mtm_trim_run(next, s->rig, request->again ? readings : NULL, &s->stated, request, &s->trim,
-                     &error) != MTM_OK)
-        fail_msg("%s", error.text);
-    mtm_trim_store(s->trim, s->calibration);
-}
-
 static void first_round(setup *s, const mtm_trim_request *request)
 {
-    mtm_readings *readings = new_readings(s);
+    mtm_readings *readings = rounds_readings(&s->work);
 
     for (size_t i = 0; i < UNITS; i++) {
         for (size_t k = 0; k < s->unit[i].count; k++) {
@@ -134,13 +88,13 @@ static void first_round(setup *s, const mtm_trim_request *request)
             read_one(s, readings, i, code, 1);
         }
     }
-    round_of(s, readings, request);
+    rounds_next(&s->work, readings, request);
     mtm_readings_free(readings);
 }
 
 static double share_of(const setup *s, size_t place, size_t emitter)
 {
-    const mtm_trim_unit *one = mtm_trim_at(s->trim, place);
+    const mtm_trim_unit *one = mtm_trim_at(s->work.trim, place);
 
     return one->level[emitter] * s->unit[one->unit].xyz[emitter][MTM_OBSERVER_2].y /
            truth(s, place, MTM_OBSERVER_2).y;
@@ -165,14 +119,6 @@ static double proportions(const setup *s)
     return worst;
 }
 
-static mtm_xy white(double cct_k)
-{
-    mtm_xy xy = {0, 0};
-
-    assert_int_equal(mtm_white_to_xy((mtm_white){cct_k, 0}, &xy, NULL), MTM_OK);
-    return xy;
-}
-
 /* Ten equal lights whose emitters are off by up to 2 nm and 10 % of their flux (common practice for
  * one bin, no source): the same emitters in nearly the same proportions, whatever the goal, and so
  * alike for the 10 degree observer too, whom nobody asked: within about a step in the mean, and
@@ -187,11 +133,11 @@ static void test_one_recipe(void **state)
     (void)state;
     for (uint64_t seed = 1; seed <= 20; seed++) {
         mtm_trim_request request = {
-            .target = white(cct_k[seed / 4 % 4]), .steps = 2, .goal = goals[seed % 4]};
+            .target = rounds_white(cct_k[seed / 4 % 4], 0), .steps = 2, .goal = goals[seed % 4]};
         setup s;
         begin(&s, seed, 0);
         first_round(&s, &request);
-        mtm_trim_summary summary = mtm_trim_summarise(s.trim);
+        mtm_trim_summary summary = mtm_trim_summarise(s.work.trim);
         double apart_10 = apart(&s, MTM_OBSERVER_10);
         if (!(proportions(&s) < 1.25 && apart(&s, MTM_OBSERVER_2) < 0.05 && apart_10 < 2))
             fail_msg("seed %d: proportions %.3f, apart %.3f and %.3f steps", (int)seed,
@@ -200,9 +146,9 @@ static void test_one_recipe(void **state)
         CHECK_NEAR("told", summary.apart_uv[MTM_OBSERVER_2] / MTM_STEP_UV,
                    apart(&s, MTM_OBSERVER_2), 0.05);
         CHECK_NEAR("told", summary.apart_uv[MTM_OBSERVER_10] / MTM_STEP_UV, apart_10, 0.5);
-        assert_int_equal(mtm_trim_at(s.trim, 0)->goal, request.goal);
+        assert_int_equal(mtm_trim_at(s.work.trim, 0)->goal, request.goal);
         mean += apart_10 / 20;
-        end(&s);
+        rounds_end(&s.work);
     }
     print_message("10 degree observer: %.2f steps apart in the mean\n", mean);
     assert_true(mean < 1.25);
@@ -211,7 +157,7 @@ static void test_one_recipe(void **state)
 /* The mix of a colour does not depend on the output. */
 static void test_output_scales(void **state)
 {
-    mtm_trim_request request = {.target = white(3200), .steps = 2};
+    mtm_trim_request request = {.target = rounds_white(3200, 0), .steps = 2};
     double full[UNITS][MTM_EMITTERS_MAX];
     setup s;
 
@@ -228,20 +174,20 @@ static void test_output_scales(void **state)
         for (size_t k = 0; k < 5; k++)
             CHECK_NEAR("share", share_of(&s, i, k), full[i][k], 1e-3);
     }
-    end(&s);
+    rounds_end(&s.work);
 }
 
 static void read_trimmed(setup *s, const mtm_trim_request *request, size_t count)
 {
-    mtm_readings *readings = new_readings(s);
+    mtm_readings *readings = rounds_readings(&s->work);
 
     for (size_t i = 0; i < count; i++) {
         double code[MTM_EMITTERS_MAX] = {0};
         double dimmer = 1;
-        codes_of(mtm_trim_at(s->trim, i), s->unit[i].count, code, &dimmer);
+        codes_of(mtm_trim_at(s->work.trim, i), s->unit[i].count, code, &dimmer);
         read_one(s, readings, i, code, dimmer);
     }
-    round_of(s, readings, request);
+    rounds_next(&s->work, readings, request);
     mtm_readings_free(readings);
 }
 
@@ -253,12 +199,13 @@ static void test_later_rounds(void **state)
 
     (void)state;
     for (uint64_t seed = 1; seed <= 10; seed++) {
-        mtm_trim_request request = {.target = white(seed % 2 == 0 ? 3200 : 5600), .steps = 3};
+        mtm_trim_request request = {.target = rounds_white(seed % 2 == 0 ? 3200 : 5600, 0),
+                                    .steps = 3};
         setup s;
         begin(&s, seed, 0.0003);
         first_round(&s, &request);
         request.again = true;
-        double output = mtm_trim_summarise(s.trim).output;
+        double output = mtm_trim_summarise(s.work.trim).output;
         for (int round = 0; round < 3; round++) {
             double was[UNITS];
             double share[UNITS][MTM_EMITTERS_MAX];
@@ -266,15 +213,15 @@ static void test_later_rounds(void **state)
             for (size_t i = 0; i < UNITS; i++) {
                 was[i] = mtm_uv_distance(mtm_uv_from_xyz(truth(&s, i, MTM_OBSERVER_2)),
                                          mtm_uv_from_xy(request.target));
-                codes[i] = mtm_trim_at(s.trim, i)->codes;
+                codes[i] = mtm_trim_at(s.work.trim, i)->codes;
                 for (size_t k = 0; k < 5; k++)
                     share[i][k] = share_of(&s, i, k);
             }
             read_trimmed(&s, &request, UNITS);
-            assert_true(mtm_trim_summarise(s.trim).output_kept);
-            CHECK_NEAR("output", mtm_trim_summarise(s.trim).output, output, 1e-9 * output);
+            assert_true(mtm_trim_summarise(s.work.trim).output_kept);
+            CHECK_NEAR("output", mtm_trim_summarise(s.work.trim).output, output, 1e-9 * output);
             for (size_t i = 0; i < UNITS; i++) {
-                const mtm_trim_unit *one = mtm_trim_at(s.trim, i);
+                const mtm_trim_unit *one = mtm_trim_at(s.work.trim, i);
                 double now = mtm_uv_distance(mtm_uv_from_xyz(truth(&s, i, MTM_OBSERVER_2)),
                                              mtm_uv_from_xy(request.target));
                 alone += one->left_alone ? 1 : 0;
@@ -287,7 +234,7 @@ static void test_later_rounds(void **state)
                     CHECK_NEAR("share", share_of(&s, i, k), share[i][k], 0.03);
             }
         }
-        end(&s);
+        rounds_end(&s.work);
     }
     print_message("%d of 300 left alone\n", (int)alone);
     assert_true(alone > 150);
@@ -296,7 +243,7 @@ static void test_later_rounds(void **state)
 /* A round that reads some units only leaves the others as they are, to the code. */
 static void test_not_read(void **state)
 {
-    mtm_trim_request request = {.target = white(4300), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(4300, 0), .steps = 3};
     mtm_codes codes[UNITS];
     setup s;
 
@@ -305,38 +252,38 @@ static void test_not_read(void **state)
     request.output = (mtm_output){MTM_OUTPUT_SHARE, 0.37};
     first_round(&s, &request);
     for (size_t i = 0; i < UNITS; i++)
-        codes[i] = mtm_trim_at(s.trim, i)->codes;
+        codes[i] = mtm_trim_at(s.work.trim, i)->codes;
     request.again = true;
     read_trimmed(&s, &request, 4);
-    assert_int_equal(mtm_trim_count(s.trim), UNITS);
+    assert_int_equal(mtm_trim_count(s.work.trim), UNITS);
     for (size_t i = 4; i < UNITS; i++) {
-        assert_true(mtm_trim_at(s.trim, i)->left_alone);
-        assert_memory_equal(&mtm_trim_at(s.trim, i)->codes, &codes[i], sizeof codes[i]);
+        assert_true(mtm_trim_at(s.work.trim, i)->left_alone);
+        assert_memory_equal(&mtm_trim_at(s.work.trim, i)->codes, &codes[i], sizeof codes[i]);
     }
-    end(&s);
+    rounds_end(&s.work);
 }
 
 /* A unit that lost a fifth of its light cannot hold the output: then all come down. */
 static void test_cannot_hold(void **state)
 {
-    mtm_trim_request request = {.target = white(3200), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(3200, 0), .steps = 3};
     setup s;
 
     (void)state;
     begin(&s, 7, 0);
     first_round(&s, &request);
-    double output = mtm_trim_summarise(s.trim).output;
+    double output = mtm_trim_summarise(s.work.trim).output;
     for (size_t k = 0; k < 5; k++) {
         mtm_xyz *xyz = &s.unit[2].xyz[k][MTM_OBSERVER_2];
         *xyz = (mtm_xyz){0.7 * xyz->x, 0.7 * xyz->y, 0.7 * xyz->z};
     }
     request.again = true;
     read_trimmed(&s, &request, UNITS);
-    mtm_trim_summary summary = mtm_trim_summarise(s.trim);
+    mtm_trim_summary summary = mtm_trim_summarise(s.work.trim);
     assert_false(summary.output_kept);
-    assert_int_equal(mtm_trim_at(s.trim, summary.limits)->unit, 2);
+    assert_int_equal(mtm_trim_at(s.work.trim, summary.limits)->unit, 2);
     assert_true(summary.output < 0.9 * output);
-    end(&s);
+    rounds_end(&s.work);
 }
 
 int main(void)

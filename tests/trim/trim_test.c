@@ -1,52 +1,32 @@
 /* SPDX-License-Identifier: MIT */
 /* Trim: simulated units, whose truth the library does not see, measured and corrected in rounds. */
-#include "support/check.h"
+#include "support/rounds.h"
 #include "support/simulated.h"
 
 #include <metamer/match.h>
 #include <metamer/solve.h>
 #include <metamer/tolerance.h>
-#include <metamer/trim.h>
-#include <metamer/white.h>
 
 typedef struct setup {
-    mtm_rig *rig;
+    struct rounds work;
     simulated unit[8];
     simulated_meter meter;
-    mtm_meter stated;
-    mtm_calibration *calibration;
-    mtm_trim *trim;
 } setup;
 
 static void begin(setup *s)
 {
-    char path[400];
-    const char *folder = getenv("METAMER_TEST_DATA");
-    mtm_error error = {""};
     uint64_t seed = 4;
 
-    assert_non_null(folder);
     *s = (setup){.meter = {.scale = 0.4, .seed = 8}};
-    (void)snprintf(path, sizeof path, "%s/trim/rig.json", folder);
-    if (mtm_rig_load(path, &s->rig, &error) != MTM_OK)
-        fail_msg("%s", error.text);
+    rounds_begin(&s->work, "rig.json");
     for (size_t i = 0; i < 8; i++)
-        s->unit[i] = simulated_unit(mtm_rig_unit(s->rig, i)->fixture, 0.12, 0.006, &seed);
-}
-
-static void end(setup *s)
-{
-    mtm_trim_free(s->trim);
-    mtm_calibration_free(s->calibration);
-    mtm_rig_free(s->rig);
+        s->unit[i] = simulated_unit(mtm_rig_unit(s->work.rig, i)->fixture, 0.12, 0.006, &seed);
 }
 
 static mtm_readings *new_readings(const setup *s)
 {
-    mtm_readings *readings = NULL;
+    mtm_readings *readings = rounds_readings(&s->work);
 
-    assert_int_equal(mtm_readings_create(s->rig, &readings, NULL), MTM_OK);
-    mtm_readings_set_meter(readings, &s->stated);
     simulated_assume(readings);
     return readings;
 }
@@ -76,7 +56,7 @@ static mtm_readings *read_singles(setup *s, size_t count)
  * wash-7 has a dimmer (linear), the others are 16-bit. */
 static double sent(const setup *s, const mtm_trim_unit *one, double *code)
 {
-    const mtm_mode *mode = mtm_rig_unit(s->rig, one->unit)->mode;
+    const mtm_mode *mode = mtm_rig_unit(s->work.rig, one->unit)->mode;
 
     for (size_t k = 0; k < s->unit[one->unit].count; k++)
         code[k] = one->codes.emitter[k] / (mode->emitter_bits[k] > 8 ? 65535.0 : 255.0);
@@ -88,8 +68,8 @@ static mtm_readings *read_trimmed(setup *s)
 {
     mtm_readings *readings = new_readings(s);
 
-    for (size_t i = 0; i < mtm_trim_count(s->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(s->trim, i);
+    for (size_t i = 0; i < mtm_trim_count(s->work.trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(s->work.trim, i);
         double code[MTM_EMITTERS_MAX] = {0};
         double dimmer = sent(s, one, code);
         add(readings, simulated_read(&s->unit[one->unit], one->unit, code, dimmer, &s->meter));
@@ -97,33 +77,13 @@ static mtm_readings *read_trimmed(setup *s)
     return readings;
 }
 
-static mtm_xy white(double cct_k, double duv)
-{
-    mtm_xy xy = {0, 0};
-
-    assert_int_equal(mtm_white_to_xy((mtm_white){cct_k, duv}, &xy, NULL), MTM_OK);
-    return xy;
-}
-
-/* One round: fit what was read (from the calibration so far), trim again. */
+/* From the calibration so far, or from none. */
 static void round_of(setup *s, mtm_readings *readings, bool again, const mtm_trim_request *request)
 {
-    mtm_calibration *next = NULL;
-    mtm_error error = {""};
     mtm_trim_request now = *request;
 
     now.again = again;
-    if (mtm_calibration_fit(readings, s->rig, again ? s->calibration : NULL, &next, &error) !=
-        MTM_OK)
-        fail_msg("%s", error.text);
-    mtm_calibration_free(s->calibration);
-    s->calibration = next;
-    mtm_trim_free(s->trim);
-    s->trim = NULL;
-    if (mtm_trim_run(next, s->rig, again ? readings : NULL, &s->stated, &now, &s->trim, &error) !=
-        MTM_OK)
-        fail_msg("%s", error.text);
-    mtm_trim_store(s->trim, s->calibration);
+    rounds_next(&s->work, readings, &now);
 }
 
 /* Truth: the farthest unit in steps, and the spread of output. */
@@ -133,8 +93,8 @@ static double worst_steps(const setup *s, mtm_xy target, double *spread)
     double least = INFINITY;
     double most = 0;
 
-    for (size_t i = 0; i < mtm_trim_count(s->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(s->trim, i);
+    for (size_t i = 0; i < mtm_trim_count(s->work.trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(s->work.trim, i);
         double code[MTM_EMITTERS_MAX] = {0};
         double dimmer = sent(s, one, code);
         mtm_xyz light = simulated_dimmed(&s->unit[one->unit], code, dimmer);
@@ -174,9 +134,9 @@ static void test_rounds(void **state)
     begin(&s);
     s.meter.xy = row->scatter;
     s.meter.output = 10 * row->scatter;
-    s.stated =
+    s.work.stated =
         (mtm_meter){.xy = fmax(0.0002, 2 * row->scatter), .output = fmax(0.002, 20 * row->scatter)};
-    request.target = white(row->cct_k, 0);
+    request.target = rounds_white(row->cct_k, 0);
     if (row->share < 1)
         request.output = (mtm_output){.kind = MTM_OUTPUT_SHARE, .value = row->share};
     for (size_t i = 0; i < 7; i++) {
@@ -191,7 +151,7 @@ static void test_rounds(void **state)
     /* a stated output stays the same in all rounds; "the most" is found anew in each */
     if (row->share < 1)
         request.output =
-            (mtm_output){.kind = MTM_OUTPUT_LM, .value = mtm_trim_summarise(s.trim).output};
+            (mtm_output){.kind = MTM_OUTPUT_LM, .value = mtm_trim_summarise(s.work.trim).output};
     for (int k = 0; k < 4; k++) {
         steps[k] = worst_steps(&s, request.target, &spread[k]);
         readings = read_trimmed(&s);
@@ -203,7 +163,7 @@ static void test_rounds(void **state)
                   100 * spread[2], 100 * spread[3]);
     assert_true(steps[2] < 1);
     assert_true(spread[2] < 0.01);
-    end(&s);
+    rounds_end(&s.work);
 }
 
 /* Units that are what the readings say: exact but for the codes' grain, and every figure agrees
@@ -211,18 +171,18 @@ static void test_rounds(void **state)
 static void test_exact(void **state)
 {
     setup s;
-    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 3};
     double least = INFINITY;
     double spread = 0;
 
     (void)state;
     begin(&s);
-    s.stated = (mtm_meter){.xy = 0.00002, .output = 0.0002};
+    s.work.stated = (mtm_meter){.xy = 0.00002, .output = 0.0002};
     mtm_readings *readings = read_singles(&s, 7);
     round_of(&s, readings, false, &request);
     mtm_readings_free(readings);
-    mtm_trim_summary summary = mtm_trim_summarise(s.trim);
-    double truth = mtm_calibration_scale(s.calibration, 0) / s.meter.scale;
+    mtm_trim_summary summary = mtm_trim_summarise(s.work.trim);
+    double truth = mtm_calibration_scale(s.work.calibration, 0) / s.meter.scale;
     for (size_t i = 0; i < 7; i++) {
         const double watts[4] = {20, 20, 20, 20};
         mtm_solver *solver = NULL;
@@ -232,7 +192,7 @@ static void test_exact(void **state)
         assert_int_equal(
             mtm_solver_solve(solver, &(mtm_request){.xy = request.target}, &answer, NULL), MTM_OK);
         mtm_solver_free(solver);
-        const mtm_trim_unit *one = mtm_trim_at(s.trim, i);
+        const mtm_trim_unit *one = mtm_trim_at(s.work.trim, i);
         CHECK_NEAR("most", one->most_own * truth, answer.xyz.y, 1e-3 * answer.xyz.y);
         assert_true(one->most <= one->most_own); /* one mix for all costs light */
         assert_true(one->most > 0.8 * one->most_own);
@@ -243,7 +203,7 @@ static void test_exact(void **state)
         assert_true(one->most >= summary.output * (1 - 1e-9));
     }
     CHECK_NEAR("output with mixes of their own", summary.output_own * truth, least, 1e-3 * least);
-    CHECK_NEAR("common output", mtm_trim_at(s.trim, summary.limits)->most, summary.output,
+    CHECK_NEAR("common output", mtm_trim_at(s.work.trim, summary.limits)->most, summary.output,
                1e-9 * summary.output);
     assert_true(summary.without_limiting > summary.output);
     assert_true(summary.output_within[1] > summary.output_within[0]);
@@ -252,15 +212,15 @@ static void test_exact(void **state)
     assert_true(worst_steps(&s, request.target, &spread) < 1); /* wash-7 has 8 bits */
     assert_true(spread < 0.01);
     for (size_t i = 0; i < 6; i++) /* 16-bit units */
-        assert_true(mtm_trim_at(s.trim, i)->after.delta_uv < 2e-5);
-    end(&s);
+        assert_true(mtm_trim_at(s.work.trim, i)->after.delta_uv < 2e-5);
+    rounds_end(&s.work);
 }
 
 /* The circle's gain against a dense search by the plain solver. */
 static void test_within(void **state)
 {
     setup s;
-    mtm_trim_request request = {.target = white(3500, 0.002), .steps = 4};
+    mtm_trim_request request = {.target = rounds_white(3500, 0.002), .steps = 4};
     mtm_solver *solver = NULL;
     const double watts[4] = {20, 20, 20, 20};
     double best = 0;
@@ -271,7 +231,7 @@ static void test_within(void **state)
     mtm_readings *readings = read_singles(&s, 1);
     round_of(&s, readings, false, &request);
     mtm_readings_free(readings);
-    const mtm_unit_model *model = mtm_calibration_unit(s.calibration, 0);
+    const mtm_unit_model *model = mtm_calibration_unit(s.work.calibration, 0);
     for (size_t k = 0; k < 4; k++)
         xyz[k] = model->emitter[k].xyz;
     assert_int_equal(mtm_solver_create(xyz, watts, 4, INFINITY, &solver, NULL), MTM_OK);
@@ -287,37 +247,37 @@ static void test_within(void **state)
         best = fmax(best, answer.xyz.y);
     }
     mtm_solver_free(solver);
-    double got = mtm_trim_at(s.trim, 0)->most_within[0];
-    double most = mtm_trim_at(s.trim, 0)->most_own;
-    CHECK_NEAR("alone of its kind", mtm_trim_at(s.trim, 0)->most, most, 1e-6 * most);
+    double got = mtm_trim_at(s.work.trim, 0)->most_within[0];
+    double most = mtm_trim_at(s.work.trim, 0)->most_own;
+    CHECK_NEAR("alone of its kind", mtm_trim_at(s.work.trim, 0)->most, most, 1e-6 * most);
     print_message("gain %.4f %%, dense search %.4f %%\n", 100 * (got / most - 1),
                   100 * (best / most - 1));
     CHECK_NEAR("gain", (got - most) / (best - most), 1, 0.005); /* both have gaps */
-    end(&s);
+    rounds_end(&s.work);
 }
 
 /* Two emitters lie on a line: the white beside it is an answer with its distance. */
 static void test_line(void **state)
 {
     setup s;
-    mtm_trim_request request = {.target = white(3000, 0.01), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(3000, 0.01), .steps = 3};
 
     (void)state;
     begin(&s);
-    s.stated = (mtm_meter){.xy = 0.0004, .output = 0.02};
+    s.work.stated = (mtm_meter){.xy = 0.0004, .output = 0.02};
     mtm_readings *readings = new_readings(&s);
     add(readings, simulated_reading(&s.unit[7], 7, (double[MTM_EMITTERS_MAX]){1, 0}, &s.meter));
     add(readings, simulated_reading(&s.unit[7], 7, (double[MTM_EMITTERS_MAX]){0, 1}, &s.meter));
     round_of(&s, readings, false, &request);
     mtm_readings_free(readings);
-    const mtm_trim_unit *one = mtm_trim_at(s.trim, 0);
-    assert_int_equal(mtm_trim_count(s.trim), 1);
+    const mtm_trim_unit *one = mtm_trim_at(s.work.trim, 0);
+    assert_int_equal(mtm_trim_count(s.work.trim), 1);
     assert_true(one->shortfall & MTM_SHORT_GAMUT);
     assert_true(one->after.delta_uv > 3 * MTM_STEP_UV);
     assert_int_equal(one->after.verdict, MTM_VERDICT_OUTSIDE);
-    assert_int_equal(mtm_trim_summarise(s.trim).outside, 1);
-    CHECK_NEAR("without the only unit", mtm_trim_summarise(s.trim).without_limiting, 0, 0);
-    end(&s);
+    assert_int_equal(mtm_trim_summarise(s.work.trim).outside, 1);
+    CHECK_NEAR("without the only unit", mtm_trim_summarise(s.work.trim).without_limiting, 0, 0);
+    rounds_end(&s.work);
 }
 
 /* With a poor meter nothing can be told; with a good one it can; unstated is said. */
@@ -337,18 +297,18 @@ static void test_verdicts(void **state)
 {
     const struct verdict_row *row = *state;
     setup s;
-    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 3};
 
     begin(&s);
-    s.stated = (mtm_meter){.xy = row->xy, .output = 0.01};
+    s.work.stated = (mtm_meter){.xy = row->xy, .output = 0.01};
     mtm_readings *readings = read_singles(&s, 6);
     if (row->sure)
         simulated_assume_meter(readings);
     round_of(&s, readings, false, &request);
     mtm_readings_free(readings);
     for (size_t i = 0; i < 6; i++)
-        assert_int_equal(mtm_trim_at(s.trim, i)->after.verdict, row->wanted);
-    end(&s);
+        assert_int_equal(mtm_trim_at(s.work.trim, i)->after.verdict, row->wanted);
+    rounds_end(&s.work);
 }
 
 /* The expanded uncertainty after a trim covers the truth in about 95 of 100 trims: 40 trims of 6
@@ -356,14 +316,14 @@ static void test_verdicts(void **state)
 static void test_coverage(void **state)
 {
     setup s;
-    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 3};
     size_t covered = 0;
     size_t all = 0;
     double mean = 0;
 
     (void)state;
     begin(&s);
-    s.stated = (mtm_meter){.xy = 0.002, .output = 0.02};
+    s.work.stated = (mtm_meter){.xy = 0.002, .output = 0.02};
     s.meter.xy = 0.001;
     s.meter.output = 0.01;
     for (int round = 0; round < 40; round++) {
@@ -372,7 +332,7 @@ static void test_coverage(void **state)
         round_of(&s, readings, false, &request);
         mtm_readings_free(readings);
         for (size_t i = 0; i < 6; i++) {
-            const mtm_trim_unit *one = mtm_trim_at(s.trim, i);
+            const mtm_trim_unit *one = mtm_trim_at(s.work.trim, i);
             double code[MTM_EMITTERS_MAX] = {0};
             double dimmer = sent(&s, one, code);
             mtm_uv truth = mtm_uv_from_xyz(simulated_dimmed(&s.unit[i], code, dimmer));
@@ -387,14 +347,14 @@ static void test_coverage(void **state)
     print_message("covered %zu of %zu, mean expanded uncertainty %.5f\n", covered, all,
                   mean / (double)all);
     assert_true((double)covered >= 0.92 * (double)all);
-    end(&s);
+    rounds_end(&s.work);
 }
 
 /* Factors: of the codes of one kind the largest is 1, and factor times that code gives the code. */
 static void test_factors(void **state)
 {
     setup s;
-    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 3};
 
     (void)state;
     begin(&s);
@@ -404,14 +364,14 @@ static void test_factors(void **state)
     for (size_t k = 0; k < 4; k++) {
         double largest = 0;
         for (size_t i = 0; i < 6; i++)
-            largest = fmax(largest, mtm_trim_at(s.trim, i)->codes.emitter[k]);
+            largest = fmax(largest, mtm_trim_at(s.work.trim, i)->codes.emitter[k]);
         for (size_t i = 0; i < 6; i++) {
-            const mtm_trim_unit *one = mtm_trim_at(s.trim, i);
+            const mtm_trim_unit *one = mtm_trim_at(s.work.trim, i);
             if (largest > 0)
                 CHECK_NEAR("factor", one->factor[k], one->codes.emitter[k] / largest, 2e-5);
         }
     }
-    end(&s);
+    rounds_end(&s.work);
 }
 
 /* Other commands take the calibration: a plain match of the rig then gives the trimmed white, droop
@@ -419,13 +379,13 @@ static void test_factors(void **state)
 static void test_match_takes_it(void **state)
 {
     setup s;
-    mtm_trim_request request = {.target = white(3000, 0), .steps = 1};
+    mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 1};
     mtm_matcher *matcher = NULL;
     mtm_error error = {""};
 
     (void)state;
     begin(&s);
-    s.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
+    s.work.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
     for (size_t i = 0; i < 7; i++)
         s.unit[i].droop = 0.15;
     mtm_readings *readings = read_singles(&s, 7);
@@ -434,9 +394,9 @@ static void test_match_takes_it(void **state)
     readings = read_trimmed(&s);
     round_of(&s, readings, true, &request);
     mtm_readings_free(readings);
-    double output = mtm_trim_summarise(s.trim).output;
-    assert_int_equal(mtm_calibration_apply(s.rig, s.calibration, &error), MTM_OK);
-    assert_int_equal(mtm_matcher_create(s.rig, MTM_OBSERVER_2, &matcher, &error), MTM_OK);
+    double output = mtm_trim_summarise(s.work.trim).output;
+    assert_int_equal(mtm_calibration_apply(s.work.rig, s.work.calibration, &error), MTM_OK);
+    assert_int_equal(mtm_matcher_create(s.work.rig, MTM_OBSERVER_2, &matcher, &error), MTM_OK);
     const mtm_match_request wanted = {.target = {.xy = request.target},
                                       .output = {MTM_OUTPUT_LM, output}};
     for (size_t i = 0; i < 6; i++) {
@@ -450,18 +410,18 @@ static void test_match_takes_it(void **state)
                    mtm_uv_distance(mtm_uv_from_xyz(light), mtm_uv_from_xy(request.target)) /
                        MTM_STEP_UV,
                    0, 0.3);
-        CHECK_NEAR("output", light.y * s.meter.scale / mtm_calibration_scale(s.calibration, 0),
+        CHECK_NEAR("output", light.y * s.meter.scale / mtm_calibration_scale(s.work.calibration, 0),
                    output, 0.015 * output);
     }
     mtm_matcher_free(matcher);
-    end(&s);
+    rounds_end(&s.work);
 }
 
 /* Ageing: one unit fell to 80 % and its blue to 60 %; seen from new readings of the emitters. */
 static void test_compare(void **state)
 {
     setup s;
-    mtm_trim_request request = {.target = white(4000, 0), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(4000, 0), .steps = 3};
     mtm_calibration *now = NULL;
     mtm_moved moved[8];
     size_t count = 0;
@@ -470,7 +430,7 @@ static void test_compare(void **state)
 
     (void)state;
     begin(&s);
-    s.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
+    s.work.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
     mtm_readings *readings = read_singles(&s, 6);
     round_of(&s, readings, false, &request);
     mtm_readings_free(readings);
@@ -480,11 +440,12 @@ static void test_compare(void **state)
         *full = (mtm_xyz){kept * full->x, kept * full->y, kept * full->z};
     }
     readings = read_singles(&s, 6);
-    assert_int_equal(mtm_calibration_fit(readings, s.rig, s.calibration, &now, NULL), MTM_OK);
+    assert_int_equal(mtm_calibration_fit(readings, s.work.rig, s.work.calibration, &now, NULL),
+                     MTM_OK);
     mtm_readings_free(readings);
-    assert_int_equal(
-        mtm_trim_compare(s.calibration, now, s.rig, &request, moved, &count, &then, &left, NULL),
-        MTM_OK);
+    assert_int_equal(mtm_trim_compare(s.work.calibration, now, s.work.rig, &request, moved, &count,
+                                      &then, &left, NULL),
+                     MTM_OK);
     assert_int_equal(count, 6);
     for (size_t i = 0; i < 6; i++) {
         for (size_t k = 0; k < 4; k++) {
@@ -502,7 +463,7 @@ static void test_compare(void **state)
     assert_true(left < then);
     assert_true(moved[3].new_most <= left * 1.0001);
     mtm_calibration_free(now);
-    end(&s);
+    rounds_end(&s.work);
 }
 
 static const struct bad_row {
@@ -527,27 +488,29 @@ static void test_bad(void **state)
     mtm_error error = {""};
 
     begin(&s);
-    assert_int_equal(mtm_calibration_create(s.rig, &s.calibration, NULL), MTM_OK);
-    assert_int_equal(mtm_trim_run(s.calibration, s.rig, NULL, NULL, &row->request, &s.trim, &error),
+    assert_int_equal(mtm_calibration_create(s.work.rig, &s.work.calibration, NULL), MTM_OK);
+    assert_int_equal(mtm_trim_run(s.work.calibration, s.work.rig, NULL, NULL, &row->request,
+                                  &s.work.trim, &error),
                      MTM_INVALID);
     CHECK_HOLDS(error.text, row->sentence);
-    assert_null(s.trim);
-    end(&s);
+    assert_null(s.work.trim);
+    rounds_end(&s.work);
 }
 
 static void test_uncalibrated(void **state)
 {
     setup s;
     mtm_error error = {""};
-    mtm_trim_request request = {.target = white(3000, 0), .steps = 3};
+    mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 3};
 
     (void)state;
     begin(&s);
-    assert_int_equal(mtm_calibration_create(s.rig, &s.calibration, NULL), MTM_OK);
-    assert_int_equal(mtm_trim_run(s.calibration, s.rig, NULL, NULL, &request, &s.trim, &error),
-                     MTM_UNSUPPORTED);
+    assert_int_equal(mtm_calibration_create(s.work.rig, &s.work.calibration, NULL), MTM_OK);
+    assert_int_equal(
+        mtm_trim_run(s.work.calibration, s.work.rig, NULL, NULL, &request, &s.work.trim, &error),
+        MTM_UNSUPPORTED);
     CHECK_HOLDS(error.text, "no unit of the rig is calibrated");
-    end(&s);
+    rounds_end(&s.work);
 }
 
 int main(void)
