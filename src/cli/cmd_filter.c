@@ -216,12 +216,11 @@ static void json_add_found(cJSON *object, const char *key, const char *distance,
 
     for (size_t i = 0; i < count; i++) {
         char name[2 * MTM_FILTER_NAME_MAX + 8];
-        cJSON *one = cJSON_CreateObject();
+        cJSON *one = json_append_object(list);
         stack_name(work, &near[i], name, sizeof name);
         json_add_text(one, "name", name);
         json_add_number(one, distance, near[i].distance, decimals);
         json_add_number(one, "transmittance_y", near[i].transmittance_y, 5);
-        json_append(list, one);
     }
 }
 
@@ -230,9 +229,8 @@ static void json_add_row(cJSON *list, const struct work *work, const struct row 
     const mtm_filtered *made = &row->made;
     mtm_xy xy = mtm_xy_from_xyz(made->xyz);
     mtm_uv uv = mtm_uv_from_xyz(made->xyz);
-    cJSON *one = cJSON_CreateObject();
+    cJSON *one = json_append_object(list);
 
-    json_append(list, one);
     json_add_text(one, "name", row->filter.name);
     json_add_number(one, "transmittance_y", made->transmittance_y, 5);
     json_add_text(one, "transmittance_rests_on",

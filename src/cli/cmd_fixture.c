@@ -293,7 +293,7 @@ static void json_add_emitters(cJSON *root, const struct description *d)
     for (size_t i = 0; i < mtm_fixture_emitter_count(d->fixture); i++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(d->fixture, i);
         mtm_xy xy = mtm_xy_from_xyz(emitter->xyz[d->observer]);
-        cJSON *one = cJSON_CreateObject();
+        cJSON *one = json_append_object(list);
         json_add_text(one, "name", emitter->name);
         bool lit = emitter->flux_lm > 0;
         json_add_xy(one, lit ? xy : (mtm_xy){NAN, NAN}, 6);
@@ -302,7 +302,6 @@ static void json_add_emitters(cJSON *root, const struct description *d)
         json_add_number(one, "lm_per_w", per_watt(emitter->flux_lm, emitter->watts), 2);
         json_add_bool(one, "has_spectrum", emitter->spectrum != NULL);
         json_add_text(one, "known_by", knowledge_names[knowledge_of(emitter)].json);
-        json_append(list, one);
     }
 }
 
@@ -314,14 +313,13 @@ static void json_add_whites(cJSON *root, const struct description *d)
                   d->warmest_k > 0 ? d->coolest_k : NAN, 0);
     json_add_number(root, "white_range_delta_uv", d->warmest_k > 0 ? d->farthest : NAN, 6);
     for (size_t i = 0; i < WHITE_COUNT; i++) {
-        cJSON *one = cJSON_CreateObject();
+        cJSON *one = json_append_object(list);
         json_add_number(one, "cct_k", white_cct_k[i], 0);
         json_add_number(one, "made_cct_k", d->made[i].cct_k, 2);
         json_add_number(one, "made_duv", d->made[i].duv, 6);
         json_add_number(one, "flux_lm", d->flux_lm[i], 3);
         json_add_number(one, "watts", d->white[i].watts, 3);
         json_add_number(one, "delta_uv", d->white[i].delta_uv, 6);
-        json_append(list, one);
     }
 }
 
@@ -346,7 +344,7 @@ static void json_add_modes(cJSON *root, const struct description *d)
 
     for (size_t i = 0; i < mtm_fixture_mode_count(d->fixture); i++) {
         const mtm_mode *mode = mtm_fixture_mode(d->fixture, i);
-        cJSON *one = cJSON_CreateObject();
+        cJSON *one = json_append_object(list);
         json_add_text(one, "name", mode->name);
         json_add_number(one, "slots", (double)mode->slot_count, 0);
         json_add_number(one, "dimmer_bits", mode->dimmer_bits, 0);
@@ -354,7 +352,6 @@ static void json_add_modes(cJSON *root, const struct description *d)
         for (size_t k = 0; k < mode->slot_count; k++) {
             json_append_slot(order, d, &mode->slots[k]);
         }
-        json_append(list, one);
     }
 }
 

@@ -123,6 +123,9 @@ struct command {
     mtm_result (*run)(const struct args *args, struct outlet *to, mtm_error *error);
 };
 
+/** An option of a command, over all its groups; NULL past the last. */
+const struct option_spec *command_option(const struct command *command, size_t index);
+
 /** Every command; ends with NULL. */
 extern const struct command *const commands[];
 

@@ -21,6 +21,17 @@ const struct command *const commands[] = {
     &cmd_cues,     &cmd_play,    &cmd_watch, &cmd_help,    NULL,
 };
 
+const struct option_spec *command_option(const struct command *command, size_t index)
+{
+    for (const struct option_group *group = command->groups; group->title != NULL; group++) {
+        for (const struct option_spec *option = group->options; option->name != NULL; option++) {
+            if (index-- == 0)
+                return option;
+        }
+    }
+    return NULL;
+}
+
 static const char *command_name_at(const void *list, size_t index)
 {
     const struct command *const *table = list;

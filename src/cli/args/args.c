@@ -15,13 +15,12 @@ static const struct option_spec help_option = {.name = "help", .help = "show thi
 
 static const struct option_spec *option_at(const struct command *command, size_t index)
 {
-    for (const struct option_group *group = command->groups; group->title != NULL; group++) {
-        for (const struct option_spec *option = group->options; option->name != NULL; option++) {
-            if (index-- == 0)
-                return option;
-        }
-    }
-    return index == 0 ? &help_option : NULL;
+    const struct option_spec *option = command_option(command, index);
+
+    /* behind the command's own */
+    return option == NULL && (index == 0 || command_option(command, index - 1) != NULL)
+               ? &help_option
+               : option;
 }
 
 static const char *option_name_at(const void *command, size_t index)

@@ -2,7 +2,7 @@
 /* Choices output: the ways to make one colour, as a table, JSON or CSV. */
 #include "cli/choices/choices_out.h"
 
-#include "cli/match/match_quality.h"
+#include "cli/match/match_out.h"
 #include "cli/out/json.h"
 #include "cli/out/slots.h"
 #include "cli/out/text.h"

@@ -136,14 +136,13 @@ static void add_patch(const mtm_cue_sheet *sheet, cJSON *list)
         mtm_cue_patch patch = mtm_cue_sheet_patch_of(sheet, (uint16_t)dimmer);
         if (patch.channel == 0)
             continue;
-        cJSON *object = cJSON_CreateObject();
+        cJSON *object = json_append_object(list);
         json_add_number(object, "channel", patch.channel, 0);
         unsigned universe = (dimmer - 1) / MTM_ADDRESS_MAX + 1;
         unsigned slot = (dimmer - 1) % MTM_ADDRESS_MAX + 1;
         json_add_number(object, "universe", universe, 0);
         json_add_number(object, "slot", slot, 0);
         json_add_number(object, "scale", patch.level, 0);
-        json_append(list, object);
     }
 }
 
@@ -151,12 +150,11 @@ static void add_remarks(const mtm_cue_sheet *sheet, cJSON *list)
 {
     for (size_t i = 0; i < mtm_cue_sheet_remark_count(sheet); i++) {
         mtm_cue_remark remark = mtm_cue_sheet_remark(sheet, i);
-        cJSON *object = cJSON_CreateObject();
+        cJSON *object = json_append_object(list);
         json_add_number(object, "line", (double)remark.line, 0);
         json_add_text(object, "severity", mtm_cue_severity_name(remark.severity));
         json_add_text(object, "code", remark.code);
         json_add_text(object, "text", remark.text);
-        json_append(list, object);
     }
 }
 

@@ -259,7 +259,7 @@ static cJSON *write_json(const void *data)
     json_add_number(root, "visible_de2000", result->visible, 3);
     for (size_t row = 0; row < result->cue_count; row++) {
         const mtm_cue *cue = mtm_show_cue(result->show, result->cue[row]);
-        cJSON *object = cJSON_CreateObject();
+        cJSON *object = json_append_object(cues);
         cJSON *units = NULL;
 
         json_add_number(object, "cue", cue->number, 1);
@@ -269,7 +269,6 @@ static cJSON *write_json(const void *data)
             if (fade_finding(result, row, i)->moves)
                 json_append(units, unit_as_json(result, row, i));
         }
-        json_append(cues, object);
     }
     return root;
 }

@@ -285,7 +285,7 @@ static cJSON *write_json(const void *data)
     cJSON *units = json_add_array(root, "units");
     for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(view->rig, i);
-        cJSON *object = cJSON_CreateObject();
+        cJSON *object = json_append_object(units);
         json_add_text(object, "name", unit->name);
         json_add_number(object, "slots", (double)unit->mode->slot_count, 0);
         json_add_number(object, "watts", mtm_demand_full_w(unit), 3);
@@ -293,7 +293,6 @@ static cJSON *write_json(const void *data)
         add_place(object, "becomes", view->rig, &view->place[i]);
         json_add_bool(object, "readdress", layout_readdressed(view, i));
         json_add_bool(object, "replug", layout_replugged(view, i));
-        json_append(units, object);
     }
     json_add_text(root, "written", view->written);
     json_add_text(root, "kept", view->kept);

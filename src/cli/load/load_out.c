@@ -297,7 +297,7 @@ static void add_rows(cJSON *object, const struct load_view *view, const mtm_dema
     for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
         const mtm_demand_row *row = mtm_demand_row_at(demand, r);
         bool circuit = row->kind == MTM_DEMAND_CIRCUIT;
-        cJSON *at = cJSON_CreateObject();
+        cJSON *at = json_append_object(rows);
         json_add_text(at, "kind", kind_names[row->kind]);
         json_add_text(at, circuit ? "circuit" : "supply",
                       circuit ? mtm_rig_circuit(view->rig, row->index)->name
@@ -314,7 +314,6 @@ static void add_rows(cJSON *object, const struct load_view *view, const mtm_dema
         json_add_number(at, "share", row->share, 4);
         json_add_number(at, "part", circuit && !knows_amperes(row) ? NAN : row->part, 4);
         json_add_bool(at, "over", row->over);
-        json_append(rows, at);
     }
 }
 
@@ -326,12 +325,11 @@ static cJSON *write_json(const void *data)
     json_add_text(root, "rig", mtm_rig_name(view->rig));
     cJSON *cases = json_add_array(root, "cases");
     for (size_t c = 0; c < view->count; c++) {
-        cJSON *at = cJSON_CreateObject();
+        cJSON *at = json_append_object(cases);
         json_add_text(at, "case", view->cases[c].name);
         json_add_number(at, "watts", view->cases[c].total_w, 3);
         json_add_number(at, "over", (double)mtm_demand_over_count(view->cases[c].demand), 0);
         add_rows(at, view, view->cases[c].demand);
-        json_append(cases, at);
     }
     json_add_text(root, "caution", MTM_DEMAND_CAUTION);
     return root;

@@ -5,7 +5,6 @@
 #include "cli/args/rig.h"
 #include "cli/args/target.h"
 #include "cli/match/match_out.h"
-#include "cli/match/match_quality.h"
 
 #include "base/error.h"
 

@@ -2,7 +2,6 @@
 /* A match as JSON. */
 #include "cli/match/match_out.h"
 
-#include "cli/match/match_quality.h"
 #include "cli/out/json.h"
 #include "cli/out/slots.h"
 
@@ -17,11 +16,10 @@ static void json_add_placed_slots(cJSON *object, const mtm_unit *unit, const mtm
 
     mtm_codes_to_slots(unit->mode, &match->codes, slot);
     for (size_t k = 0; k < unit->mode->slot_count; k++) {
-        cJSON *one = cJSON_CreateObject();
+        cJSON *one = json_append_object(slots);
         json_add_number(one, "universe", placed ? (double)unit->universe : NAN, 0);
         json_add_number(one, "address", placed ? (double)unit->address + (double)k : NAN, 0);
         json_add_number(one, "value", slot[k], 0);
-        json_append(slots, one);
     }
 }
 
@@ -66,13 +64,12 @@ static void json_add_pairs(cJSON *root, const struct match_report *report)
 
     for (size_t i = 0; i < report->pair_count; i++) {
         const mtm_metameric_pair *pair = &report->pair[i];
-        cJSON *one = cJSON_CreateObject();
+        cJSON *one = json_append_object(list);
         json_add_text(one, "first", match_unit_of(report, &report->match[pair->first])->name);
         json_add_text(one, "second", match_unit_of(report, &report->match[pair->second])->name);
         json_add_number(one, "delta_uv", pair->metamerism.delta_uv[here], 6);
         json_add_number(one, "delta_uv_other_observer", pair->metamerism.delta_uv[there], 6);
         json_add_number(one, "ssi", pair->metamerism.ssi, 1);
-        json_append(list, one);
     }
 }
 
@@ -147,13 +144,12 @@ static void json_add_overloads(cJSON *root, const struct match_report *report)
         const mtm_demand_row *row = mtm_demand_row_at(report->demand, i);
         if (!row->over || row->kind == MTM_DEMAND_CIRCUIT)
             continue;
-        cJSON *one = cJSON_CreateObject();
+        cJSON *one = json_append_object(list);
         json_add_text(one, "supply", mtm_rig_supply(report->rig, row->index)->name);
         json_add_number(one, "port", row->kind == MTM_DEMAND_PORT ? (double)row->port : (double)NAN,
                         0);
         json_add_number(one, "watts", row->watts, 1);
         json_add_number(one, "rated_w", row->rated, 1);
-        json_append(list, one);
     }
 }
 

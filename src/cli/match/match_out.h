@@ -38,9 +38,9 @@ struct match_report {
 /** table, json, csv; ends with a NULL name. */
 extern const struct writer match_writers[];
 
-void match_write_table(const void *report, FILE *out);
-cJSON *match_write_json(const void *report);
-void match_write_csv(const void *report, FILE *out);
+void match_write_table(const void *data, FILE *out);
+cJSON *match_write_json(const void *data);
+void match_write_csv(const void *data, FILE *out);
 
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
@@ -93,5 +93,15 @@ void match_add_colour_causes(const char *gamut, double gamut_uv, const char *cod
 /** Why a match came no closer: "" where it is as asked. */
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,
                   size_t room);
+
+/** Says what Ra stands beside, for whites from least_cct_k to most_cct_k; nothing for NAN. */
+void put_ra_reference(double least_cct_k, double most_cct_k, FILE *out);
+
+/** The same for a report with judgements, and which kinds' figures rest on ideal lines. */
+void match_put_basis(const struct match_report *report, FILE *out);
+
+/** Judges every match of a report into judgement (report->count places). */
+MTM_CHECKED mtm_result match_judge(const struct match_report *report, mtm_judgement *judgement,
+                                   mtm_error *error);
 
 #endif

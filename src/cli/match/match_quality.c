@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Match quality: the second look at a matched rig, and what its figures stand beside. */
-#include "cli/match/match_quality.h"
+#include "cli/match/match_out.h"
 
 #include <metamer/white.h>
 

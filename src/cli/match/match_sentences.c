@@ -2,7 +2,6 @@
 /* The sentences below a match: how well the rig agrees, and what limits it. */
 #include "cli/match/match_out.h"
 
-#include "cli/match/match_quality.h"
 #include "cli/out/text.h"
 
 #include <metamer/tolerance.h>
@@ -67,32 +66,23 @@ static void sentence_together(const struct match_report *report, FILE *out)
                       mtm_rig_unit(report->rig, common->limits_colour)->name, common->delta_uv);
 }
 
-static size_t count_dark(const struct match_report *report)
+struct counts {
+    size_t dark; /* against what was asked */
+    size_t lit;
+    size_t judged; /* lit, and all emitters have spectra: the others cannot be looked at twice */
+};
+
+static struct counts count_units(const struct match_report *report)
 {
-    size_t count = 0;
+    struct counts counts = {0};
 
-    for (size_t i = 0; i < report->count; i++)
-        count += match_fell_dark(&report->match[i]);
-    return count;
-}
-
-static size_t count_lit(const struct match_report *report)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < report->count; i++)
-        count += report->match[i].xyz.y > 0;
-    return count;
-}
-
-/* Lit units whose emitters all have spectra: the others cannot be looked at twice. */
-static size_t count_judged(const struct match_report *report)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < report->count; i++)
-        count += report->match[i].xyz.y > 0 && report->judgement[i].has_spectrum;
-    return count;
+    for (size_t i = 0; i < report->count; i++) {
+        bool lit = report->match[i].xyz.y > 0;
+        counts.dark += match_fell_dark(&report->match[i]);
+        counts.lit += lit;
+        counts.judged += lit && report->judgement != NULL && report->judgement[i].has_spectrum;
+    }
+    return counts;
 }
 
 /* Who agrees here and not there: to eyes that see a larger field, and to cameras. */
@@ -100,15 +90,14 @@ void match_put_pairs(const struct match_report *report, FILE *out)
 {
     mtm_observer here = report->target->observer;
     mtm_observer there = here == MTM_OBSERVER_10 ? MTM_OBSERVER_2 : MTM_OBSERVER_10;
-    size_t judged = count_judged(report);
-    size_t lit = count_lit(report);
+    struct counts counts = count_units(report);
 
-    if (judged < lit)
+    if (counts.judged < counts.lit)
         (void)fprintf(out,
                       "%zu of %zu lit units cannot be judged: emitters known by x, y only have no "
                       "spectrum.\n",
-                      lit - judged, lit);
-    if (judged < 2)
+                      counts.lit - counts.judged, counts.lit);
+    if (counts.judged < 2)
         return;
     if (report->pair_count == 0) {
         (void)fprintf(out,
@@ -143,7 +132,7 @@ static void sentence_agreement(const struct match_report *report, FILE *out)
     const char *name = match_unit_of(report, farthest)->name;
     char why[MATCH_REASON_ROOM];
 
-    if (count_lit(report) > 1)
+    if (count_units(report).lit > 1)
         (void)fprintf(out,
                       "The units agree with each other within Δu'v' %.4f (%.1f steps of %.4f).\n",
                       apart, apart / MTM_STEP_UV, MTM_STEP_UV);
@@ -181,7 +170,7 @@ static void put_overloads(const mtm_rig *rig, const mtm_demand *demand, FILE *ou
 void match_put_sentences(const struct match_report *report, FILE *out)
 {
     double worst = mtm_match_farthest(report->match, report->count)->delta_uv;
-    size_t dark = count_dark(report);
+    struct counts counts = count_units(report);
 
     if (report->together)
         sentence_together(report, out);
@@ -189,15 +178,15 @@ void match_put_sentences(const struct match_report *report, FILE *out)
         (report->together || report->asked.kind == MTM_OUTPUT_LM))
         (void)fprintf(out, "The output aimed at counts light as the 10° observer sees it; the "
                            "column holds lumens, as meters count.\n");
-    if (count_lit(report) > 0)
+    if (counts.lit > 0)
         sentence_agreement(report, out);
-    else if (dark == 0)
+    else if (counts.dark == 0)
         (void)fprintf(out, "No light was asked for.\n");
-    if (dark > 0)
-        (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n", dark,
-                      dark == 1 ? " is" : "s are");
+    if (counts.dark > 0)
+        (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n",
+                      counts.dark, counts.dark == 1 ? " is" : "s are");
     put_overloads(report->rig, report->demand, out);
     if (report->has_tolerance)
         (void)fprintf(out, "Tolerance Δu'v' %.4f: %s.\n", report->tolerance,
-                      worst > report->tolerance || dark > 0 ? "missed" : "met");
+                      worst > report->tolerance || counts.dark > 0 ? "missed" : "met");
 }

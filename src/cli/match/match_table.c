@@ -2,7 +2,6 @@
 /* A match as a table for a person. */
 #include "cli/match/match_out.h"
 
-#include "cli/match/match_quality.h"
 #include "cli/out/slots.h"
 #include "cli/out/text.h"
 

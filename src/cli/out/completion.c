@@ -64,14 +64,13 @@ static void put_commands(FILE *out)
 static void put_values(const struct completion_names *names, FILE *out)
 {
     for (const struct command *const *command = commands; *command != NULL; command++) {
-        for (const struct option_group *group = (*command)->groups; group->title != NULL; group++) {
-            for (const struct option_spec *o = group->options; o->name != NULL; o++) {
-                if (name_at(names, o, 0) == NULL)
-                    continue;
-                (void)fprintf(out, "    %s/--%s) choices=(", (*command)->name, o->name);
-                put_words(names, o, out);
-                (void)fprintf(out, ") ;;\n");
-            }
+        const struct option_spec *option = NULL;
+        for (size_t i = 0; (option = command_option(*command, i)) != NULL; i++) {
+            if (name_at(names, option, 0) == NULL)
+                continue;
+            (void)fprintf(out, "    %s/--%s) choices=(", (*command)->name, option->name);
+            put_words(names, option, out);
+            (void)fprintf(out, ") ;;\n");
         }
     }
 }
@@ -80,10 +79,9 @@ static void put_options(FILE *out)
 {
     for (const struct command *const *command = commands; *command != NULL; command++) {
         (void)fprintf(out, "      %s) choices=(--help", (*command)->name);
-        for (const struct option_group *group = (*command)->groups; group->title != NULL; group++) {
-            for (const struct option_spec *option = group->options; option->name != NULL; option++)
-                (void)fprintf(out, " --%s", option->name);
-        }
+        const struct option_spec *option = NULL;
+        for (size_t i = 0; (option = command_option(*command, i)) != NULL; i++)
+            (void)fprintf(out, " --%s", option->name);
         (void)fprintf(out, ") ;;\n");
     }
 }
@@ -168,10 +166,9 @@ static void put_fish(const struct completion_names *names, FILE *out)
                       (*command)->name);
         put_quoted((*command)->summary, true, out);
         (void)fputc('\n', out);
-        for (const struct option_group *group = (*command)->groups; group->title != NULL; group++) {
-            for (const struct option_spec *option = group->options; option->name != NULL; option++)
-                put_fish_option(names, (*command)->name, option, out);
-        }
+        const struct option_spec *option = NULL;
+        for (size_t i = 0; (option = command_option(*command, i)) != NULL; i++)
+            put_fish_option(names, (*command)->name, option, out);
     }
     (void)fputs("complete -c metamer -n '__fish_seen_subcommand_from help' -f -a '", out);
     put_commands(out);

@@ -32,10 +32,9 @@ static void manual_command(const struct command *command, FILE *out)
     (void)fprintf(out, "\n");
     roff_text(command->details, out);
     (void)fputc('\n', out);
-    for (const struct option_group *group = command->groups; group->title != NULL; group++) {
-        for (const struct option_spec *option = group->options; option->name != NULL; option++)
-            manual_option(option, out);
-    }
+    const struct option_spec *option = NULL;
+    for (size_t i = 0; (option = command_option(command, i)) != NULL; i++)
+        manual_option(option, out);
     if (command->examples == NULL || command->examples[0] == NULL)
         return;
     (void)fprintf(out, ".PP\n.nf\n");

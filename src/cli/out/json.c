@@ -43,6 +43,15 @@ static bool is_whole(const cJSON *item) // NOLINT(misc-no-recursion): as deep as
 }
 
 /* Takes the item; NULL if there was no memory for it. */
+static cJSON *append(cJSON *array, cJSON *item)
+{
+    if (cJSON_AddItemToArray(array, item))
+        return item;
+    cJSON_Delete(item);
+    mark(array);
+    return NULL;
+}
+
 static cJSON *add(cJSON *object, const char *key, cJSON *item)
 {
     if (cJSON_AddItemToObject(object, key, item))
@@ -54,10 +63,12 @@ static cJSON *add(cJSON *object, const char *key, cJSON *item)
 
 void json_append(cJSON *array, cJSON *item)
 {
-    if (cJSON_AddItemToArray(array, item))
-        return;
-    cJSON_Delete(item);
-    mark(array);
+    (void)append(array, item);
+}
+
+cJSON *json_append_object(cJSON *array)
+{
+    return append(array, cJSON_CreateObject());
 }
 
 cJSON *json_add_array(cJSON *object, const char *key)

@@ -17,6 +17,8 @@ cJSON *json_add_array(cJSON *object, const char *key);
 cJSON *json_add_object(cJSON *object, const char *key);
 /** Appends an item, which is the array's then. NULL stands for one that could not be made. */
 void json_append(cJSON *array, cJSON *item);
+/** Appends an empty object; borrowed from array, NULL without memory. */
+cJSON *json_append_object(cJSON *array);
 void json_append_text(cJSON *array, const char *text);
 void json_add_bool(cJSON *object, const char *key, bool value);
 /** Adds value with this many decimals; null where it is not finite. */

@@ -14,7 +14,7 @@
 /* Most bytes of a file that is looked into: as much as the largest kind may have. */
 #define LOOKED_INTO ((size_t)64 * 1024 * 1024)
 
-static bool holds(const char *path)
+bool replace_holds(const char *path)
 {
     struct stat found;
 
@@ -37,7 +37,7 @@ mtm_result replace_check(const char *option, const char *path, const char *kind,
     char *text = NULL;
     size_t length = 0;
 
-    if (!holds(path))
+    if (!replace_holds(path))
         return MTM_OK;
     mtm_result result = mtmi_file_may_replace(path, error);
     if (result == MTM_OK)

@@ -5,6 +5,9 @@
 
 #include "cli/command.h"
 
+/** True if a file with something in it stands there. */
+bool replace_holds(const char *path);
+
 /** Refuses to replace a file that is not of this kind ("calibration/1"; NULL: text, so that no JSON
  *  is replaced). A path where nothing stands, a device and a pipe pass. option: for the sentence.
  */

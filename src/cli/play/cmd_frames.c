@@ -2,7 +2,6 @@
 /* metamer frames: writes what every slot is at each refresh. */
 #include "cli/args/args.h"
 #include "cli/out/stop.h"
-#include "cli/play/play_demand.h"
 #include "cli/play/play_source.h"
 #include "cli/show_notes.h"
 

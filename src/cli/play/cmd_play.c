@@ -3,7 +3,6 @@
 #include "cli/out/json.h"
 #include "cli/out/stop.h"
 #include "cli/out/writer.h"
-#include "cli/play/play_demand.h"
 #include "cli/play/play_source.h"
 #include "cli/show_notes.h"
 

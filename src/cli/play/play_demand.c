@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Play load: overloads of a show's cues, named before a frame of it goes out. */
-#include "cli/play/play_demand.h"
+#include "cli/play/play_source.h"
 
 #include <metamer/cue_demand.h>
 

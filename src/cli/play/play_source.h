@@ -37,4 +37,9 @@ MTM_CHECKED mtm_result play_source_cues(const struct args *args, const mtm_show 
 void play_say_dither(const struct args *args, const mtm_show *show, FILE *err);
 void play_source_close(struct play_source *play);
 
+/** Names on err what ports, supplies and circuits would carry beyond their ratings in the cues that
+ *  are to be played. Nothing is said of frames from a file, and with --within-load. */
+MTM_CHECKED mtm_result play_name_overloads(const struct args *args, const struct play_source *play,
+                                           const char *command, FILE *err, mtm_error *error);
+
 #endif

@@ -3,10 +3,9 @@
 #include "cli/args/goal.h"
 #include "cli/args/output.h"
 #include "cli/args/target.h"
-#include "cli/trim/trim_input.h"
+#include "cli/trim/trim_files.h"
 #include "cli/trim/trim_live.h"
 #include "cli/trim/trim_report.h"
-#include "cli/trim/trim_write.h"
 
 #include "base/error.h"
 

@@ -54,14 +54,13 @@ static void json_residuals(cJSON *root, const struct trim_report *report)
     for (size_t i = 0; i < mtm_calibration_residual_count(report->calibration); i++) {
         const mtm_residual *one = mtm_calibration_residual(report->calibration, i);
         const mtm_reading *reading = mtm_readings_at(report->readings, one->reading);
-        cJSON *object = cJSON_CreateObject();
+        cJSON *object = json_append_object(list);
         json_add_text(object, "unit", trim_unit_of(report, reading->unit)->name);
         json_add_number(object, "line", (double)reading->line, 0);
         json_add_number(object, "delta_uv", one->delta_uv, 6);
         json_add_number(object, "output_error", one->output_error, 5);
         json_add_number(object, "score", one->score, 2);
         json_add_bool(object, "left_out", one->disagrees);
-        json_append(list, object);
     }
 }
 
@@ -91,7 +90,7 @@ static void add_trim(cJSON *root, const struct trim_report *report)
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         const mtm_unit *unit = trim_unit_of(report, one->unit);
-        cJSON *object = cJSON_CreateObject();
+        cJSON *object = json_append_object(units);
         json_add_text(object, "name", unit->name);
         json_state(object, "before", &one->before);
         json_state(object, "after", &one->after);
@@ -108,7 +107,6 @@ static void add_trim(cJSON *root, const struct trim_report *report)
         json_add_number(object, "headroom_lost",
                         one->most > 0 ? fmax(0, 1 - one->after.xyz.y / one->most) : NAN, 5);
         json_add_bool(object, "settled", one->settled);
-        json_append(units, object);
     }
     json_add_number(root, "provable_steps",
                     summary.provable_uv > 0 ? summary.provable_uv / MTM_STEP_UV : NAN, 3);
@@ -137,7 +135,7 @@ static void add_moved(cJSON *root, const struct trim_report *report)
     for (size_t i = 0; i < report->moved_count; i++) {
         const mtm_moved *one = &report->moved[i];
         const mtm_fixture *fixture = trim_unit_of(report, one->unit)->fixture;
-        cJSON *object = cJSON_CreateObject();
+        cJSON *object = json_append_object(units);
         json_add_text(object, "name", trim_unit_of(report, one->unit)->name);
         json_add_number(object, "delta_uv", one->delta_uv, 6);
         json_add_number(object, "output", one->output, 5);
@@ -149,7 +147,6 @@ static void add_moved(cJSON *root, const struct trim_report *report)
             json_add_number(emitter, "delta_uv", one->emitter_uv[k], 6);
             json_add_number(emitter, "output", one->emitter_output[k], 5);
         }
-        json_append(units, object);
     }
     json_add_number(root, "then_flux_lm", report->old_output, 3);
     json_add_number(root, "left_flux_lm", report->new_output, 3);

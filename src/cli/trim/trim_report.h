@@ -26,9 +26,9 @@ struct trim_report {
 /** table, json, csv; ends with a NULL name. */
 extern const struct writer trim_writers[];
 
-void trim_write_table(const void *report, FILE *out);
-cJSON *trim_write_json(const void *report);
-void trim_write_csv(const void *report, FILE *out);
+void trim_write_table(const void *data, FILE *out);
+cJSON *trim_write_json(const void *data);
+void trim_write_csv(const void *data, FILE *out);
 
 /** A unit of the rig. */
 const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit);

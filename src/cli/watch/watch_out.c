@@ -15,7 +15,7 @@ static void add_universe(cJSON *list, const struct watch *watch, size_t index)
     const mtm_received *universe = mtm_receiver_universe(watch->receiver, index);
     const mtm_received_source *winner = watch_winner(universe);
     struct watch_sum sum = watch_sum(universe);
-    cJSON *object = cJSON_CreateObject();
+    cJSON *object = json_append_object(list);
 
     json_add_number(object, "universe", universe->universe, 0);
     json_add_text(object, "source", winner != NULL ? winner->name : NULL);
@@ -30,13 +30,12 @@ static void add_universe(cJSON *list, const struct watch *watch, size_t index)
     cJSON *slots = json_add_array(object, "slots");
     for (size_t i = 0; winner != NULL && i < winner->slot_count; i++)
         json_append_number(slots, winner->slot[i], 0);
-    json_append(list, object);
 }
 
 static void add_unit(cJSON *list, const struct watch_unit *unit)
 {
     const mtm_fixture *fixture = unit->unit->fixture;
-    cJSON *object = cJSON_CreateObject();
+    cJSON *object = json_append_object(list);
     mtm_xy xy = mtm_xy_from_xyz(unit->light.xyz);
     bool lit = unit->heard && unit->light.xyz.y > 0;
 
@@ -56,12 +55,11 @@ static void add_unit(cJSON *list, const struct watch_unit *unit)
                         0);
         json_add_number(levels, mtm_fixture_emitter(fixture, e)->name, unit->light.level[e], 5);
     }
-    json_append(list, object);
 }
 
 static void add_found(cJSON *list, mtm_discovered found)
 {
-    cJSON *object = cJSON_CreateObject();
+    cJSON *object = json_append_object(list);
     char cid[MTM_CID_ROOM];
 
     mtm_cid_print(found.cid, cid);
@@ -70,7 +68,6 @@ static void add_found(cJSON *list, mtm_discovered found)
     cJSON *universes = json_add_array(object, "universes");
     for (size_t i = 0; i < found.universe_count; i++)
         json_append_number(universes, found.universe[i], 0);
-    json_append(list, object);
 }
 
 /* One line a picture, so that a pipe can be read line by line. */
