@@ -296,11 +296,7 @@ static void write_table(const void *data, FILE *out)
         write_rows(work, out);
 }
 
-static const struct writer writers[] = {
-    {"table", write_table, NULL},
-    {"json", NULL, write_json},
-    {0},
-};
+static const struct writer writers[] = {WRITER_TABLE(write_table), WRITER_JSON(write_json), {0}};
 
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {

@@ -377,11 +377,7 @@ static cJSON *write_json(const void *data)
     return root;
 }
 
-static const struct writer writers[] = {
-    {"table", write_table, NULL},
-    {"json", NULL, write_json},
-    {0},
-};
+static const struct writer writers[] = {WRITER_TABLE(write_table), WRITER_JSON(write_json), {0}};
 
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {

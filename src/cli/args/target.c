@@ -10,63 +10,35 @@
 #include <string.h>
 
 const struct option_spec target_options[] = {
-    {.name = "xy", .metavar = "X,Y", .help = "CIE chromaticity", .kind = VALUE_TEXT},
-    {.name = "uv", .metavar = "U,V", .help = "CIE 1976 u', v' chromaticity", .kind = VALUE_TEXT},
-    {.name = "xyz",
-     .metavar = "X,Y,Z",
-     .help = "tristimulus values; only their chromaticity counts",
-     .kind = VALUE_TEXT},
-    {.name = "cct",
-     .metavar = "K",
-     .help = "white of a correlated colour temperature, in kelvin",
-     .kind = VALUE_NUMBER,
-     .least = MTM_CCT_MIN_K,
-     .most = MTM_CCT_MAX_K},
-    {.name = "duv",
-     .with = "cct",
-     .metavar = "D",
-     .help = "with --cct: distance from the Planckian locus, positive towards green",
-     .kind = VALUE_NUMBER,
-     .least = -MTM_DUV_MAX,
-     .most = MTM_DUV_MAX},
-    {.name = "daylight",
-     .metavar = "K",
-     .help = "CIE daylight of a temperature, in kelvin",
-     .kind = VALUE_NUMBER,
-     .least = MTM_DAYLIGHT_MIN_K,
-     .most = MTM_CCT_MAX_K},
-    {.name = "rgb",
-     .metavar = "R,G,B",
-     .help = "RGB value; 0 to 1 each, or 0 to 255 if any is above 1; only its chromaticity counts",
-     .kind = VALUE_TEXT},
-    {.name = "space",
-     .with = "rgb",
-     .metavar = "NAME",
-     .help = "with --rgb: the space of the value, srgb if not said",
-     .kind = VALUE_TEXT},
-    {.name = "spectrum",
-     .metavar = "FILE",
-     .help = "the colour of a spectrum (CSV, CGATS.17 or IES TM-27 file)",
-     .kind = VALUE_TEXT},
-    {.name = "filter",
-     .metavar = "NAME",
-     .help =
-         "the colour of a filter over a light; NAME is one of the library or a file, A+B stacks "
-         "them",
-     .kind = VALUE_TEXT},
+    OPTION_TEXT("xy", "X,Y", "CIE chromaticity"),
+    OPTION_TEXT("uv", "U,V", "CIE 1976 u', v' chromaticity"),
+    OPTION_TEXT("xyz", "X,Y,Z", "tristimulus values; only their chromaticity counts"),
+    OPTION_NUMBER("cct", "K", MTM_CCT_MIN_K, MTM_CCT_MAX_K,
+                  "white of a correlated colour temperature, in kelvin"),
+    OPTION_NUMBER("duv", "D", -MTM_DUV_MAX, MTM_DUV_MAX,
+                  "with --cct: distance from the Planckian locus, positive towards green",
+                  .with = "cct"),
+    OPTION_NUMBER("daylight", "K", MTM_DAYLIGHT_MIN_K, MTM_CCT_MAX_K,
+                  "CIE daylight of a temperature, in kelvin"),
+    OPTION_TEXT(
+        "rgb", "R,G,B",
+        "RGB value; 0 to 1 each, or 0 to 255 if any is above 1; only its chromaticity counts"),
+    OPTION_TEXT("space", "NAME", "with --rgb: the space of the value, srgb if not said",
+                .with = "rgb"),
+    OPTION_TEXT("spectrum", "FILE", "the colour of a spectrum (CSV, CGATS.17 or IES TM-27 file)"),
+    OPTION_TEXT(
+        "filter", "NAME",
+        "the colour of a filter over a light; NAME is one of the library or a file, A+B stacks "
+        "them"),
     {0},
 };
 
 const struct option_spec over_options[] = {
-    {.name = "over",
-     .metavar = "LIGHT",
-     .help = "the light before the filter: a temperature (3200), daylight:5600, a CIE illuminant "
-             "(A, D65) or a spectrum file",
-     .kind = VALUE_TEXT},
-    {.name = "filters",
-     .metavar = "FOLDER",
-     .help = "a folder of filters in place of the delivered library",
-     .kind = VALUE_TEXT},
+    OPTION_TEXT(
+        "over", "LIGHT",
+        "the light before the filter: a temperature (3200), daylight:5600, a CIE illuminant "
+        "(A, D65) or a spectrum file"),
+    OPTION_TEXT("filters", "FOLDER", "a folder of filters in place of the delivered library"),
     {0},
 };
 
@@ -86,19 +58,14 @@ static const struct observer_choice {
 } observer_choices[] = {{"2", MTM_OBSERVER_2}, {"10", MTM_OBSERVER_10}, {0}};
 
 const struct option_spec observer_options[] = {
-    {.name = "observer",
-     .metavar = "DEGREES",
-     .help = "CIE standard observer, 2 if not said",
-     .kind = VALUE_CHOICE,
-     .choices = CHOICES(struct observer_choice, observer_choices)},
+    OPTION_CHOICE("observer", "DEGREES", struct observer_choice, observer_choices,
+                  "CIE standard observer, 2 if not said"),
     {0},
 };
 
 const struct option_spec white_options[] = {
-    {.name = "white",
-     .metavar = "X,Y",
-     .help = "the white for dominant wavelength and purity; equal energy if not said",
-     .kind = VALUE_TEXT},
+    OPTION_TEXT("white", "X,Y",
+                "the white for dominant wavelength and purity; equal energy if not said"),
     {0},
 };
 

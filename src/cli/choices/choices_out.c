@@ -178,8 +178,4 @@ static void write_csv(const void *data, FILE *out)
 }
 
 const struct writer choices_writers[] = {
-    {"table", write_table, NULL},
-    {"json", NULL, write_json},
-    {"csv", write_csv, NULL},
-    {0},
-};
+    WRITER_TABLE(write_table), WRITER_JSON(write_json), WRITER_CSV(write_csv), {0}};

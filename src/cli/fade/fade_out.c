@@ -45,33 +45,26 @@ static const char *channel_name(const struct fade_result *result, size_t unit, s
                : "dimmer";
 }
 
-static const char *cause_name(mtm_fade_cause cause)
-{
-    static const char *const names[] = {"still", "pace", "codes", "gamut"};
-
-    return names[cause];
-}
+/* By mtm_fade_cause. */
+static const struct {
+    const char *name, *words;
+} causes[] = {
+    [MTM_FADE_STILL] = {"still", "nothing changes"},
+    [MTM_FADE_PACE] = {"pace", "the fade itself, its time and curve"},
+    [MTM_FADE_CODES] = {"codes", ""},
+    [MTM_FADE_GAMUT] = {"gamut", "the edge of what its emitters can do"},
+};
 
 /* Why, in a few words. */
 static void describe_cause(const struct fade_result *result, size_t unit,
                            const mtm_fade_finding *finding, char *text, size_t room)
 {
-    switch (finding->cause) {
-    case MTM_FADE_STILL:
-        (void)snprintf(text, room, "nothing changes");
-        break;
-    case MTM_FADE_PACE:
-        (void)snprintf(text, room, "the fade itself, its time and curve");
-        break;
-    case MTM_FADE_CODES:
+    if (finding->cause == MTM_FADE_CODES)
         (void)snprintf(text, room, "%d bits: %s goes from %u to %u%s", finding->bits,
                        channel_name(result, unit, finding->channel), finding->code_from,
                        finding->code_to, finding->channels > 1 ? ", others with it" : "");
-        break;
-    case MTM_FADE_GAMUT:
-        (void)snprintf(text, room, "the edge of what its emitters can do");
-        break;
-    }
+    else
+        (void)snprintf(text, room, "%s", causes[finding->cause].words);
 }
 
 /* The goal of a cue; "several" where its units do not go by one. */
@@ -206,10 +199,10 @@ static void write_csv(const void *data, FILE *out)
             text_put_csv(unit_name(result, i), out);
             (void)fprintf(out, ",%d,%.4f,%.4f,%.4f,%.6f,%.4f,%s,", finding->bits, finding->step,
                           finding->step_s, finding->step_lightness, finding->level_change,
-                          finding->pace, cause_name(finding->cause));
+                          finding->pace, causes[finding->cause].name);
             text_put_csv(channel_name(result, i, finding->channel), out);
             (void)fprintf(out, ",%u,%u,%.6f,%.4f,%s,%s,", finding->code_from, finding->code_to,
-                          finding->stray, finding->stray_s, cause_name(finding->stray_cause),
+                          finding->stray, finding->stray_s, causes[finding->stray_cause].name,
                           goal_gone_by(finding));
             text_put_csv(mtm_fallback_text(finding->fallback), out);
             (void)fputc(',', out);
@@ -234,13 +227,13 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
     json_add_number(object, "step_lightness", finding->step_lightness, 4);
     json_add_number(object, "level_change", finding->level_change, 6);
     json_add_number(object, "pace_de2000", finding->pace, 4);
-    json_add_text(object, "cause", cause_name(finding->cause));
+    json_add_text(object, "cause", causes[finding->cause].name);
     json_add_text(object, "channel", channel_name(result, unit, finding->channel));
     json_add_number(object, "code_from", finding->code_from, 0);
     json_add_number(object, "code_to", finding->code_to, 0);
     json_add_number(object, "stray_uv", finding->stray, 6);
     json_add_number(object, "stray_s", finding->stray_s, 4);
-    json_add_text(object, "stray_cause", cause_name(finding->stray_cause));
+    json_add_text(object, "stray_cause", causes[finding->stray_cause].name);
     json_add_text(object, "goal", goal_gone_by(finding));
     json_add_text(object, "goal_reason",
                   finding->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(finding->fallback)
@@ -274,8 +267,4 @@ static cJSON *write_json(const void *data)
 }
 
 const struct writer fade_writers[] = {
-    {"table", write_table, NULL},
-    {"json", NULL, write_json},
-    {"csv", write_csv, NULL},
-    {0},
-};
+    WRITER_TABLE(write_table), WRITER_JSON(write_json), WRITER_CSV(write_csv), {0}};

@@ -124,8 +124,9 @@ static void put_addresses(const struct layout_view *view, FILE *out)
         (void)fprintf(out, "           every supply's units are together\n");
 }
 
-static void slots_text(const mtm_place *place, char *text, size_t room)
+static void slots_text(const mtm_rig *rig, const mtm_place *place, char *text, size_t room)
 {
+    (void)rig;
     if (place->address > 0)
         (void)snprintf(text, room, "%d/%d", place->universe, place->address);
     else
@@ -143,58 +144,50 @@ static void port_text(const mtm_rig *rig, const mtm_place *place, char *text, si
         (void)snprintf(text, room, "%s/open", mtm_rig_supply(rig, (size_t)place->supply)->name);
 }
 
-static void put_readdressed(const struct layout_view *view, FILE *out)
+/* What is to be changed by hand: which units, what it is called, and how a place and a unit's need
+ * are told. */
+struct by_hand {
+    bool (*changed)(const struct layout_view *view, size_t unit);
+    const char *verb, *need;
+    int name_width, place_width;
+    void (*place)(const mtm_rig *rig, const mtm_place *place, char *text, size_t room);
+};
+
+static void put_by_hand(const struct layout_view *view, const struct by_hand *work, FILE *out)
 {
     size_t count = 0;
 
     for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++)
-        count += layout_readdressed(view, i);
+        count += work->changed(view, i);
     if (count == 0)
         return;
-    (void)fprintf(out, "\n%zu unit%s to be addressed by hand\n", count, plural(count));
-    (void)fprintf(out, "  %-36s  %-10s  %-10s  slots\n", "unit", "was", "becomes");
+    (void)fprintf(out, "\n%zu unit%s to be %s by hand\n", count, plural(count), work->verb);
+    (void)fprintf(out, "  %-*s  %-*s  %-*s  %s\n", work->name_width, "unit", work->place_width,
+                  "was", work->place_width, "becomes", work->need);
     for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(view->rig, i);
-        char was[24];
-        char becomes[24];
-        if (!layout_readdressed(view, i))
+        const mtm_place *places[] = {&view->was[i], &view->place[i]};
+        if (!work->changed(view, i))
             continue;
-        slots_text(&view->was[i], was, sizeof was);
-        slots_text(&view->place[i], becomes, sizeof becomes);
         (void)fputs("  ", out);
-        text_put(unit->name, 36, out);
-        (void)fprintf(out, "  %-10s  %-10s  %d-%d\n", was, becomes, view->place[i].address,
-                      view->place[i].address + (int)unit->mode->slot_count - 1);
+        text_put(unit->name, work->name_width, out);
+        for (size_t k = 0; k < 2; k++) {
+            char text[MTM_ADDRESS_MAX];
+            work->place(view->rig, places[k], text, sizeof text);
+            (void)fputs("  ", out);
+            text_put(text, work->place_width, out);
+        }
+        if (work->changed == layout_readdressed)
+            (void)fprintf(out, "  %d-%d\n", view->place[i].address,
+                          view->place[i].address + (int)unit->mode->slot_count - 1);
+        else
+            (void)fprintf(out, "  %5.4g\n", mtm_demand_full_w(unit));
     }
 }
 
-static void put_replugged(const struct layout_view *view, FILE *out)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++)
-        count += layout_replugged(view, i);
-    if (count == 0)
-        return;
-    (void)fprintf(out, "\n%zu unit%s to be plugged by hand\n", count, plural(count));
-    (void)fprintf(out, "  %-30s  %-16s  %-16s  watts\n", "unit", "was", "becomes");
-    for (size_t i = 0; i < mtm_rig_unit_count(view->rig); i++) {
-        const mtm_unit *unit = mtm_rig_unit(view->rig, i);
-        char was[MTM_ADDRESS_MAX];
-        char becomes[MTM_ADDRESS_MAX];
-        if (!layout_replugged(view, i))
-            continue;
-        port_text(view->rig, &view->was[i], was, sizeof was);
-        port_text(view->rig, &view->place[i], becomes, sizeof becomes);
-        (void)fputs("  ", out);
-        text_put(unit->name, 30, out);
-        (void)fputs("  ", out);
-        text_put(was, 16, out);
-        (void)fputs("  ", out);
-        text_put(becomes, 16, out);
-        (void)fprintf(out, "  %5.4g\n", mtm_demand_full_w(unit));
-    }
-}
+static const struct by_hand readdressing = {layout_readdressed, "addressed", "slots", 36, 10,
+                                            slots_text};
+static const struct by_hand replugging = {layout_replugged, "plugged", "watts", 30, 16, port_text};
 
 static void put_end(const struct layout_view *view, FILE *out)
 {
@@ -220,9 +213,7 @@ static void write_table(const void *data, FILE *out)
     size_t supplies = mtm_rig_supply_count(view->rig);
 
     (void)fputs("Layout of ", out);
-    text_put(mtm_rig_name(view->rig),
-             text_width(mtm_rig_name(view->rig)) < 40 ? text_width(mtm_rig_name(view->rig)) : 40,
-             out);
+    text_put_cut(mtm_rig_name(view->rig), 40, out);
     (void)fprintf(out, ": %zu unit%s, %zu suppl%s\n\n", units, plural(units), supplies,
                   supplies == 1 ? "y" : "ies");
     put_ports(view, out);
@@ -233,8 +224,8 @@ static void write_table(const void *data, FILE *out)
         (void)fprintf(out, "\nsupply \"%.50s\" is added: %d ports of %.6g W, %.6g W in all\n",
                       supply->name, supply->ports, supply->port_w, supply->total_w);
     }
-    put_readdressed(view, out);
-    put_replugged(view, out);
+    put_by_hand(view, &readdressing, out);
+    put_by_hand(view, &replugging, out);
     put_end(view, out);
 }
 
@@ -335,8 +326,4 @@ static void write_csv(const void *data, FILE *out)
 }
 
 const struct writer layout_writers[] = {
-    {"table", write_table, NULL},
-    {"json", NULL, write_json},
-    {"csv", write_csv, NULL},
-    {0},
-};
+    WRITER_TABLE(write_table), WRITER_JSON(write_json), WRITER_CSV(write_csv), {0}};

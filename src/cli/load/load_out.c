@@ -207,9 +207,8 @@ static void put_overloads(const struct load_view *view, FILE *out)
                 (void)fputs("\nOverloaded\n", out);
             if (shown > 100)
                 continue;
-            const char *name = view->cases[c].name;
             (void)fputs("  ", out);
-            text_put(name, text_width(name) < 26 ? text_width(name) : 26, out);
+            text_put_cut(view->cases[c].name, 26, out);
             (void)fputs(": ", out);
             put_name(view->rig, row, 18, false, out);
             (void)fprintf(out, " carries %.*f %s, may carry %.6g %s\n",
@@ -279,10 +278,9 @@ static void put_notes(const struct load_view *view, FILE *out)
 static void write_table(const void *data, FILE *out)
 {
     const struct load_view *view = data;
-    const char *name = mtm_rig_name(view->rig);
 
     (void)fputs("Load of ", out);
-    text_put(name, text_width(name) < 60 ? text_width(name) : 60, out);
+    text_put_cut(mtm_rig_name(view->rig), 60, out);
     (void)fputs("\n\n", out);
     put_worst(view, out);
     put_cues(view, out);
@@ -366,8 +364,4 @@ static void write_csv(const void *data, FILE *out)
 }
 
 const struct writer load_writers[] = {
-    {"table", write_table, NULL},
-    {"json", NULL, write_json},
-    {"csv", write_csv, NULL},
-    {0},
-};
+    WRITER_TABLE(write_table), WRITER_JSON(write_json), WRITER_CSV(write_csv), {0}};

@@ -137,9 +137,7 @@ const char *match_output_key(const struct match_report *report)
     return report->target->observer == MTM_OBSERVER_10 ? "y_10" : "flux_lm";
 }
 
-const struct writer match_writers[] = {
-    {"table", match_write_table, NULL},
-    {"json", NULL, match_write_json},
-    {"csv", match_write_csv, NULL},
-    {0},
-};
+const struct writer match_writers[] = {WRITER_TABLE(match_write_table),
+                                       WRITER_JSON(match_write_json),
+                                       WRITER_CSV(match_write_csv),
+                                       {0}};

@@ -102,18 +102,6 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
     return object;
 }
 
-static void json_add_target(cJSON *root, const struct match_report *report)
-{
-    cJSON *target = json_add_object(root, "target");
-    mtm_uv uv = mtm_uv_from_xy(report->target->xy);
-
-    json_add_text(target, "description", report->target->description);
-    json_add_xy(target, report->target->xy, 6);
-    json_add_uv(target, uv, 6);
-    json_add_number(target, "observer_deg", report->target->observer == MTM_OBSERVER_10 ? 10 : 2,
-                    0);
-}
-
 static void json_add_common(cJSON *root, const struct match_report *report)
 {
     cJSON *common = json_add_object(root, "together");
@@ -159,7 +147,8 @@ cJSON *match_write_json(const void *data)
     cJSON *root = cJSON_CreateObject();
 
     json_add_text(root, "rig", mtm_rig_name(report->rig));
-    json_add_target(root, report);
+    json_add_number(json_add_target(root, report->target), "observer_deg",
+                    report->target->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
     json_add_text(root, "goal", match_goal_name(report->goal));
     json_add_text(root, "index", match_index_name(report));
     cJSON *units = json_add_array(root, "units");

@@ -108,6 +108,16 @@ void json_add_uv(cJSON *object, mtm_uv uv, int decimals)
     json_add_number(object, "v_prime", uv.v, decimals);
 }
 
+cJSON *json_add_target(cJSON *object, const mtm_target *target)
+{
+    cJSON *made = json_add_object(object, "target");
+
+    json_add_text(made, "description", target->description);
+    json_add_xy(made, target->xy, 6);
+    json_add_uv(made, mtm_uv_from_xy(target->xy), 6);
+    return made;
+}
+
 void json_add_pair(cJSON *object, const char *key, double a, double b, int decimals)
 {
     cJSON *array = json_add_array(object, key);

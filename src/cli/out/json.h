@@ -5,6 +5,7 @@
 
 #include <metamer/base.h>
 #include <metamer/colour.h>
+#include <metamer/target.h>
 
 #include <cjson/cJSON.h>
 #include <stdio.h>
@@ -27,6 +28,9 @@ void json_add_number(cJSON *object, const char *key, double value, int decimals)
 void json_add_xy(cJSON *object, mtm_xy xy, int decimals);
 /** Adds "u_prime" and "v_prime" of CIE 1976, or nulls. */
 void json_add_uv(cJSON *object, mtm_uv uv, int decimals);
+/** Adds what was wanted: an object "target" of its description, "x", "y", "u_prime" and "v_prime";
+ *  borrowed from object. */
+cJSON *json_add_target(cJSON *object, const mtm_target *target);
 /** Adds [a, b]. */
 void json_add_pair(cJSON *object, const char *key, double a, double b, int decimals);
 /** Adds text, or null for NULL. */

@@ -69,6 +69,13 @@ void text_put(const char *text, int width, FILE *out)
     (void)fprintf(out, "%*s", room, "");
 }
 
+void text_put_cut(const char *text, int width, FILE *out)
+{
+    int wanted = text_width(text);
+
+    text_put(text, wanted < width ? wanted : width, out);
+}
+
 double text_clean(double value, int decimals)
 {
     return fabs(value) < 0.5 * pow(10, -decimals) ? 0 : value;

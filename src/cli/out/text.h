@@ -10,6 +10,8 @@
 int text_width(const char *text);
 /** Prints text padded to width columns, cut there with an ellipsis if longer. */
 void text_put(const char *text, int width, FILE *out);
+/** Prints text of at most width columns, cut as above and not padded. */
+void text_put_cut(const char *text, int width, FILE *out);
 /** The value, or 0 where it would be printed as a minus before zeros. */
 double text_clean(double value, int decimals);
 /** Decimals, at least fewest and at most 4, that show a value above 0 with two digits. */

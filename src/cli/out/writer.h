@@ -15,6 +15,20 @@ struct writer {
     cJSON *(*tree)(const void *report);
 };
 
+/* Rows of such a table, with the names that these ways have in every command. */
+#define WRITER_TABLE(put_)                                                                         \
+    {                                                                                              \
+        "table", (put_), NULL                                                                      \
+    }
+#define WRITER_JSON(tree_)                                                                         \
+    {                                                                                              \
+        "json", NULL, (tree_)                                                                      \
+    }
+#define WRITER_CSV(put_)                                                                           \
+    {                                                                                              \
+        "csv", (put_), NULL                                                                        \
+    }
+
 /** --format: the first of the writers if it is not given. */
 #define OPTION_FORMAT(writers, help_) OPTION_CHOICE("format", "NAME", struct writer, writers, help_)
 /** What nearly all commands say of it. */

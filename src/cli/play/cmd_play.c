@@ -182,11 +182,7 @@ static mtm_result check_sent(const mtm_player_report *report, mtm_sender_counts 
     return MTM_OK;
 }
 
-static const struct writer writers[] = {
-    {"table", print_table, NULL},
-    {"json", NULL, print_json},
-    {0},
-};
+static const struct writer writers[] = {WRITER_TABLE(print_table), WRITER_JSON(print_json), {0}};
 
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {

@@ -30,13 +30,9 @@ static void json_state(cJSON *parent, const char *key, const mtm_trim_state *sta
 static cJSON *json_root(const struct trim_report *report)
 {
     cJSON *root = cJSON_CreateObject();
-    mtm_uv uv = mtm_uv_from_xy(report->target->xy);
 
     json_add_text(root, "rig", mtm_rig_name(report->rig));
-    cJSON *target = json_add_object(root, "target");
-    json_add_text(target, "description", report->target->description);
-    json_add_xy(target, report->target->xy, 6);
-    json_add_uv(target, uv, 6);
+    (void)json_add_target(root, report->target);
     json_add_text(root, "goal", match_goal_name(report->goal));
     json_add_number(root, "tolerance_steps", report->steps, 3);
     json_add_number(root, "tolerance_delta_uv", report->steps * MTM_STEP_UV, 6);

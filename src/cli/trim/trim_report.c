@@ -9,11 +9,7 @@
 #include <math.h>
 
 const struct writer trim_writers[] = {
-    {"table", trim_write_table, NULL},
-    {"json", NULL, trim_write_json},
-    {"csv", trim_write_csv, NULL},
-    {0},
-};
+    WRITER_TABLE(trim_write_table), WRITER_JSON(trim_write_json), WRITER_CSV(trim_write_csv), {0}};
 
 const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit)
 {
