@@ -176,9 +176,18 @@ MTM_API MTM_CHECKED mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t
                                                 mtm_error *error);
 
 /**
+ * A file descriptor that is readable while a packet waits: for programs that wait for more than one
+ * thing with poll or select. It stays the same when universes are added, belongs to the receiver
+ * and is closed with it; nothing but waiting is to be done with it. Where it is readable, and about
+ * once a second where it is not, so that silent sources are let go, call mtm_receiver_wait with a
+ * timeout of 0, which takes what is there and does not wait. -1 for NULL.
+ */
+MTM_API int mtm_receiver_descriptor(const mtm_receiver *receiver);
+
+/**
  * Waits until a packet comes or timeout_ms pass, then takes all that wait (some thousands at most)
  * and lets silent sources go.
- * @param timeout_ms negative: without end
+ * @param timeout_ms negative: without end; 0: takes what is there, and does not wait
  * @param taken  set to the packets read, 0 after a timeout or a signal; may be NULL
  * @return MTM_OK; MTM_IO where the system cannot wait
  */

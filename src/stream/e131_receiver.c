@@ -10,9 +10,9 @@
 #include "stream/interface.h"
 
 #include <errno.h>
-#include <poll.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/epoll.h>
 #include <unistd.h>
 
 /* The system limits the groups of one socket (20 is usual), so there may be several. */
@@ -28,7 +28,8 @@ struct mtm_receiver {
     uint8_t address[4];
     uint16_t port;
 
-    struct pollfd socket[SOCKETS_MAX];
+    int watch; /* epoll: readable when one of the sockets is, also of those that come later */
+    int socket[SOCKETS_MAX];
     size_t socket_count;
 
     mtm_received **universe; /* in the order of adding */
@@ -60,8 +61,10 @@ static mtm_result open_socket(mtm_receiver *receiver, mtm_error *error)
     if (descriptor < 0)
         return mtmi_fail(error, MTM_IO, "cannot listen at port %u: %s", (unsigned)receiver->port,
                          strerror(errno));
-    receiver->socket[receiver->socket_count++] =
-        (struct pollfd){.fd = descriptor, .events = POLLIN};
+    receiver->socket[receiver->socket_count++] = descriptor; /* closed with the receiver */
+    struct epoll_event readable = {.events = EPOLLIN, .data.fd = descriptor};
+    if (epoll_ctl(receiver->watch, EPOLL_CTL_ADD, descriptor, &readable) != 0)
+        return mtmi_fail(error, MTM_IO, "cannot wait for packets: %s", strerror(errno));
     return MTM_OK;
 }
 
@@ -70,7 +73,7 @@ static mtm_result join(mtm_receiver *receiver, uint16_t universe, mtm_error *err
 {
     uint8_t group[4];
     const uint8_t *interface = receiver->has_interface ? receiver->interface : NULL;
-    int newest = receiver->socket[receiver->socket_count - 1].fd;
+    int newest = receiver->socket[receiver->socket_count - 1];
 
     mtm_e131_group(universe, group);
     int reason = mtmi_join(newest, group, interface);
@@ -78,7 +81,7 @@ static mtm_result join(mtm_receiver *receiver, uint16_t universe, mtm_error *err
         mtm_result result = open_socket(receiver, error);
         if (result != MTM_OK)
             return result;
-        reason = mtmi_join(receiver->socket[receiver->socket_count - 1].fd, group, interface);
+        reason = mtmi_join(receiver->socket[receiver->socket_count - 1], group, interface);
     }
     if (reason == ENODEV)
         return mtmi_fail(error, MTM_IO,
@@ -94,10 +97,13 @@ static mtm_result set_up(mtm_receiver *receiver, const mtm_receiver_options *opt
 {
     mtm_result result = MTM_OK;
 
+    receiver->watch = epoll_create1(EPOLL_CLOEXEC);
     receiver->join = options->address == NULL;
     receiver->preview = options->preview;
     receiver->port = options->port != 0 ? options->port : MTM_E131_PORT;
     receiver->has_interface = options->interface != NULL;
+    if (receiver->watch < 0)
+        return mtmi_fail(error, MTM_IO, "cannot wait for packets: %s", strerror(errno));
     if (receiver->has_interface)
         result = mtmi_interface_find(options->interface, receiver->interface, error);
     if (result == MTM_OK && !receiver->join)
@@ -132,12 +138,19 @@ void mtm_receiver_free(mtm_receiver *receiver)
     if (receiver == NULL)
         return;
     for (size_t i = 0; i < receiver->socket_count; i++)
-        (void)close(receiver->socket[i].fd);
+        (void)close(receiver->socket[i]);
+    if (receiver->watch >= 0)
+        (void)close(receiver->watch);
     for (size_t i = 0; i < receiver->count; i++)
         free(receiver->universe[i]);
     free(receiver->universe);
     mtmi_lists_free(&receiver->lists);
     free(receiver);
+}
+
+int mtm_receiver_descriptor(const mtm_receiver *receiver)
+{
+    return receiver == NULL ? -1 : receiver->watch;
 }
 
 uint16_t mtm_receiver_port(const mtm_receiver *receiver)
@@ -245,14 +258,13 @@ mtm_result mtm_receiver_wait(mtm_receiver *receiver, int timeout_ms, size_t *tak
     if (receiver == NULL)
         return mtmi_fail(error, MTM_INVALID, "a receiver is needed");
     size_t read = 0;
-    int ready = poll(receiver->socket, (nfds_t)receiver->socket_count, timeout_ms);
+    struct epoll_event event[SOCKETS_MAX];
+    int ready = epoll_wait(receiver->watch, event, SOCKETS_MAX, timeout_ms < 0 ? -1 : timeout_ms);
 
     if (ready < 0 && errno != EINTR)
         return mtmi_fail(error, MTM_IO, "cannot wait for packets: %s", strerror(errno));
-    for (size_t i = 0; ready > 0 && i < receiver->socket_count; i++) {
-        if (receiver->socket[i].revents != 0)
-            read += drain(receiver, receiver->socket[i].fd);
-    }
+    for (int i = 0; i < ready; i++)
+        read += drain(receiver, event[i].data.fd);
     mtm_receiver_settle(receiver, mtm_stream_now_ns());
     if (taken != NULL)
         *taken = read;

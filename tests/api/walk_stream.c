@@ -239,6 +239,7 @@ void walk_stream(void **state)
     REFUSED(mtm_receiver_create, &options, &none);
     assert_null(none);
     HOLDS(mtm_receiver_port, mtm_receiver_port(NULL) == 0);
+    HOLDS(mtm_receiver_descriptor, mtm_receiver_descriptor(NULL) == -1);
     REFUSED(mtm_receiver_add, NULL, 1);
     REFUSED(mtm_receiver_wait, NULL, 0, &taken);
     LEAVES(taken, mtm_receiver_take, NULL, octets, 1, 0);

@@ -4,6 +4,7 @@
 
 #include <metamer/stream.h>
 
+#include <poll.h>
 #include <unistd.h>
 
 #define MS UINT64_C(1000000)
@@ -357,6 +358,52 @@ static void test_loopback(void **state)
     mtm_sender_free(sender);
 }
 
+/* Whether the receiver's descriptor tells that a packet waits, within so long. */
+static bool is_readable(const mtm_receiver *receiver, int timeout_ms)
+{
+    struct pollfd watched = {.fd = mtm_receiver_descriptor(receiver), .events = POLLIN};
+
+    assert_true(watched.fd >= 0);
+    int ready = poll(&watched, 1, timeout_ms);
+    assert_true(ready >= 0);
+    return ready == 1 && (watched.revents & POLLIN) != 0;
+}
+
+/* A program that waits for several things: still, readable when a packet comes, and still again
+ * when it was taken, which does not wait. */
+static void test_polled(void **state)
+{
+    mtm_receiver *receiver = *state;
+    mtm_sender *sender = NULL;
+    mtm_sender_options options = MTM_SENDER_DEFAULTS;
+    char address[32];
+    size_t taken = 1;
+
+    own_address(address, sizeof address);
+    options.to = address;
+    assert_false(is_readable(receiver, 0));
+    assert_int_equal(mtm_receiver_wait(receiver, 0, &taken, NULL), MTM_OK);
+    assert_int_equal(taken, 0);
+
+    assert_int_equal(mtm_sender_create(&options, &sender, NULL), MTM_OK);
+    assert_int_equal(mtm_sender_add(sender, 7, 3, NULL), MTM_OK);
+    mtm_sender_slots(sender, 0)[2] = 9;
+    int descriptor = mtm_receiver_descriptor(receiver);
+    assert_int_equal(mtm_receiver_add(receiver, 8, NULL), MTM_OK);
+    assert_int_equal(mtm_receiver_descriptor(receiver), descriptor);
+    assert_int_equal(mtm_sender_send(sender, mtm_stream_now_ns(), NULL), MTM_OK);
+    assert_true(is_readable(receiver, 1000));
+    size_t got = 0;
+    while (got < 2 && is_readable(receiver, 1000)) { /* levels, and the list */
+        assert_int_equal(mtm_receiver_wait(receiver, 0, &taken, NULL), MTM_OK);
+        got += taken;
+    }
+    assert_int_equal(got, 2);
+    assert_int_equal(only_source(receiver)->slot[2], 9);
+    assert_false(is_readable(receiver, 0));
+    mtm_sender_free(sender);
+}
+
 /* Groups joined on the loopback interface: 30 of them need more than one socket where the system
  * allows 20 each. */
 static void test_multicast(void **state)
@@ -377,6 +424,7 @@ static void test_multicast(void **state)
         mtm_sender_slots(sender, i)[0] = (uint8_t)(1 + i);
     }
     assert_int_equal(mtm_sender_send(sender, mtm_stream_now_ns(), NULL), MTM_OK);
+    assert_true(is_readable(receiver, 1000)); /* one descriptor for all sockets */
     for (int i = 0; i < 10; i++)
         assert_int_equal(mtm_receiver_wait(receiver, 20, NULL, NULL), MTM_OK);
     for (unsigned i = 0; i < 30; i++) {
@@ -408,6 +456,7 @@ int main(void)
         WITH(test_counts),
         cmocka_unit_test(test_refused),
         WITH(test_loopback),
+        WITH(test_polled),
         cmocka_unit_test(test_multicast),
     };
 
