@@ -61,6 +61,9 @@ MTM_API void mtm_coder_levels(const mtm_coder *coder, const mtm_codes *codes, do
 
 /** Writes the mode's slots, in order; slot has mode->slot_count places. */
 MTM_API void mtm_codes_to_slots(const mtm_mode *mode, const mtm_codes *codes, uint8_t *slot);
+/** Writes the slots of a mode in the dark: dimmer and emitters at 0, and those of a fixed value as
+ *  stated, for a slot of another use may turn or open something; slot as above. */
+MTM_API void mtm_black_to_slots(const mtm_mode *mode, uint8_t *slot);
 /** Reads codes back from the mode's slots. */
 MTM_API void mtm_codes_from_slots(const mtm_mode *mode, const uint8_t *slot, mtm_codes *codes);
 

@@ -68,5 +68,16 @@ MTM_API mtm_xyz mtm_matrix_apply(const mtm_matrix *matrix, mtm_xyz xyz);
 /** XYZ = 683 lm/W times the sum over 1 nm steps of spectrum and observer. CIE 015:2018, 7.1. */
 MTM_API mtm_xyz mtm_xyz_from_spectrum(const mtm_spectrum *spectrum, mtm_observer observer);
 
+/**
+ * Scales a spectrum of light, whatever its unit, to W/nm: so that its Y (2 degree observer) is
+ * flux_lm. An emitter wants it so.
+ *
+ * @param spectrum in and out; changed on MTM_OK only; finite values
+ * @param flux_lm  finite, >= 0; 0 makes it dark
+ * @return MTM_OK; MTM_INVALID; MTM_RANGE for a spectrum without visible light to be scaled
+ */
+MTM_API MTM_CHECKED mtm_result mtm_spectrum_scale_to_lm(mtm_spectrum *spectrum, double flux_lm,
+                                                        mtm_error *error);
+
 MTM_END
 #endif

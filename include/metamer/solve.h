@@ -6,6 +6,7 @@
 #include <metamer/base.h>
 #include <metamer/colour.h>
 #include <metamer/fixture.h>
+#include <metamer/rgb.h>
 
 MTM_BEGIN
 
@@ -116,6 +117,23 @@ MTM_API void mtm_solver_free(mtm_solver *solver);
 MTM_API MTM_CHECKED mtm_result mtm_solver_solve(const mtm_solver *solver,
                                                 const mtm_request *request, mtm_answer *answer,
                                                 mtm_error *error);
+
+/**
+ * Solves for an encoded RGB value with its own brightness, as a pixel of a picture has it: its
+ * chromaticity, by MTM_GOAL_LIGHT, at as many lumens of the most that the solver gives on the
+ * space's white as Y of the value is of Y of that white. So colours keep their brightness relative
+ * to each other: red of "srgb" gives 21 % of the lumens of white. Black gives levels that are all
+ * 0, and xy of the white.
+ *
+ * @param solver of the 2 degree observer, for which RGB spaces are defined
+ * @param rgb    0..1 each
+ * @param answer set on MTM_OK; mtm_coder_round makes codes of its levels. Its shortfall tells where
+ *               the emitters reach colour or brightness only in part
+ * @return MTM_OK; MTM_INVALID for a value out of range; MTM_RANGE (all emitters dark)
+ */
+MTM_API MTM_CHECKED mtm_result mtm_solver_solve_rgb(const mtm_solver *solver,
+                                                    const mtm_rgb_space *space, mtm_rgb rgb,
+                                                    mtm_answer *answer, mtm_error *error);
 
 /** Colour of given levels: the sum of level times XYZ. */
 MTM_API mtm_xyz mtm_solver_xyz(const mtm_solver *solver, const double *level);

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* Chromaticities: x, y and u', v' from tristimulus values and from each other. */
+/* Chromaticities: x, y and u', v' from tristimulus values and from each other; a spectrum's lumens.
+ */
 #include <metamer/colour.h>
+
+#include "base/error.h"
 
 #include <math.h>
 
@@ -65,4 +68,26 @@ mtm_xyz mtm_matrix_apply(const mtm_matrix *matrix, mtm_xyz xyz)
 bool mtm_xy_valid(mtm_xy xy)
 {
     return isfinite(xy.x) && isfinite(xy.y) && xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1;
+}
+
+mtm_result mtm_spectrum_scale_to_lm(mtm_spectrum *spectrum, double flux_lm, mtm_error *error)
+{
+    if (spectrum == NULL || !(flux_lm >= 0 && isfinite(flux_lm)))
+        return mtmi_fail(error, MTM_INVALID,
+                         "a spectrum is needed, and a flux of 0 lm or more, not %g", flux_lm);
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        if (!isfinite(spectrum->value[i]))
+            return mtmi_fail(error, MTM_INVALID, "the spectrum has no finite value at %zu nm",
+                             MTM_SPECTRUM_FIRST_NM + i);
+    }
+    double raw_lm = mtm_xyz_from_spectrum(spectrum, MTM_OBSERVER_2).y;
+    double factor = flux_lm > 0 ? flux_lm / raw_lm : 0;
+    if (flux_lm > 0 && !(raw_lm > 0 && isfinite(factor)))
+        return mtmi_fail(error, MTM_RANGE,
+                         "the spectrum has next to no visible light (%g), so it cannot be "
+                         "scaled to %g lm",
+                         raw_lm, flux_lm);
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++)
+        spectrum->value[i] *= factor;
+    return MTM_OK;
 }

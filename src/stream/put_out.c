@@ -6,12 +6,11 @@
 
 static void put_out_unit(const mtm_unit *unit, const mtm_frame_universe *universe, uint8_t *slots)
 {
-    static const mtm_codes dark = {0};
     size_t first = (size_t)unit->address - 1;
 
     if (unit->universe == universe->universe && unit->address > 0 &&
         first + unit->mode->slot_count <= universe->slot_count)
-        mtm_codes_to_slots(unit->mode, &dark, &slots[first]);
+        mtm_black_to_slots(unit->mode, &slots[first]);
 }
 
 void mtmi_put_out(const mtm_rig *rig, const mtm_frame_layout *layout, uint8_t *const *slots)

@@ -39,6 +39,11 @@ void mtm_codes_to_slots(const mtm_mode *mode, const mtm_codes *codes, uint8_t *s
     }
 }
 
+void mtm_black_to_slots(const mtm_mode *mode, uint8_t *slot)
+{
+    mtm_codes_to_slots(mode, &(mtm_codes){0}, slot);
+}
+
 void mtm_codes_from_slots(const mtm_mode *mode, const uint8_t *slot, mtm_codes *codes)
 {
     if (mode == NULL || slot == NULL || codes == NULL)

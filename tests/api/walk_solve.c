@@ -22,6 +22,14 @@ static void walk_request(const mtm_solver *solver)
     mtm_request bad = {.goal = MTM_GOAL_LIGHT};
     mtm_answer answer;
 
+    const mtm_rgb_space *space = NULL;
+
+    assert_int_equal(mtm_rgb_space_find("srgb", &space, NULL), MTM_OK);
+    REFUSED(mtm_solver_solve_rgb, NULL, space, ((mtm_rgb){1, 1, 1}), &answer);
+    REFUSED(mtm_solver_solve_rgb, solver, NULL, ((mtm_rgb){1, 1, 1}), &answer);
+    REFUSED(mtm_solver_solve_rgb, solver, space, ((mtm_rgb){1, 1, 1}), NULL);
+    EACH_NUMBER(n)
+    REFUSED(mtm_solver_solve_rgb, solver, space, ((mtm_rgb){1, *n, 1}), &answer);
     DONE(mtm_solver_solve, solver, &good, &answer);
     REFUSED(mtm_solver_solve, NULL, &good, &answer);
     REFUSED(mtm_solver_solve, solver, NULL, &answer);
@@ -157,6 +165,8 @@ static void walk_codes(void)
     LEAVES(slot, mtm_codes_to_slots, mode, &codes, NULL);
     LEAVES(slot, mtm_codes_to_slots, &zeroed, &codes, slot);
     LEAVES(slot, mtm_codes_to_slots, &odd, &codes, slot);
+    LEAVES(slot, mtm_black_to_slots, NULL, slot);
+    LEAVES(slot, mtm_black_to_slots, mode, NULL);
     LEAVES(codes, mtm_codes_from_slots, NULL, slot, &codes);
     LEAVES(codes, mtm_codes_from_slots, mode, NULL, &codes);
     LEAVES(codes, mtm_codes_from_slots, mode, slot, NULL);

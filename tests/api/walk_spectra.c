@@ -168,6 +168,12 @@ void walk_spectra(void **state)
     NOTHING(mtm_xyz, mtm_xyz_from_spectrum, NULL, MTM_OBSERVER_2);
     NOTHING(mtm_xyz, mtm_xyz_from_spectrum, &world.light, (mtm_observer)NO_ENUM);
     NOTHING(mtm_xyz, mtm_xyz_from_spectrum, &world.no_spectrum, MTM_OBSERVER_2);
+    REFUSED(mtm_spectrum_scale_to_lm, NULL, 1);
+    REFUSED(mtm_spectrum_scale_to_lm, &made, -1);
+    mtm_spectrum holed = world.no_spectrum;
+    REFUSED(mtm_spectrum_scale_to_lm, &holed, 1);
+    EACH_NUMBER(n)
+    REFUSED(mtm_spectrum_scale_to_lm, &made, *n);
     REFUSED(mtm_spectrum_led, 299, 20, &made);
     REFUSED(mtm_spectrum_led, 500, 0.4, &made);
     REFUSED(mtm_spectrum_led, 500, 20, NULL);

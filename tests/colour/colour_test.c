@@ -69,13 +69,44 @@ static void test_distance(void **state)
     CHECK_NEAR("3-4-5", mtm_uv_distance((mtm_uv){0.20, 0.46}, (mtm_uv){0.23, 0.50}), 0.05, 1e-15);
 }
 
+/* The candela's definition (SI Brochure, 9th edition, 2.3.1) is 683 lm a watt at 540 THz, where V
+ * is 1 to its printed digits, as at 555 nm; V(600 nm) = 0.631 (CIE 018, table of V). A spectrum of
+ * one wavelength has so many lumens, and any other unit is scaled away. */
+static void test_lumens(void **state)
+{
+    static const struct line {
+        int wavelength_nm;
+        double raw, flux_lm, watts;
+    } lines[] = {
+        {555, 42, 683, 1},
+        {555, 1e-9, 68.3, 0.1},
+        {600, 7, 683 * 0.631, 1},
+        {600, 7, 0, 0},
+    };
+    mtm_spectrum dark = {{0}};
+    mtm_error error;
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(lines); i++) {
+        mtm_spectrum spectrum = {{0}};
+        double *value = &spectrum.value[lines[i].wavelength_nm - MTM_SPECTRUM_FIRST_NM];
+        *value = lines[i].raw;
+        assert_int_equal(mtm_spectrum_scale_to_lm(&spectrum, lines[i].flux_lm, NULL), MTM_OK);
+        CHECK_NEAR("watts", *value, lines[i].watts, 1e-9);
+    }
+    assert_int_equal(mtm_spectrum_scale_to_lm(&dark, 0, NULL), MTM_OK);
+    assert_int_equal(mtm_spectrum_scale_to_lm(&dark, 1, &error), MTM_RANGE);
+    CHECK_HOLDS(error.text, "no visible light");
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(rows) + 3];
+    struct CMUnitTest tests[COUNT(rows) + 4];
 
     ROW_TESTS(tests, rows, test_row);
     tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_black);
     tests[COUNT(rows) + 1] = (struct CMUnitTest)cmocka_unit_test(test_valid);
     tests[COUNT(rows) + 2] = (struct CMUnitTest)cmocka_unit_test(test_distance);
+    tests[COUNT(rows) + 3] = (struct CMUnitTest)cmocka_unit_test(test_lumens);
     return cmocka_run_group_tests_name("chromaticities", tests, NULL, NULL);
 }
