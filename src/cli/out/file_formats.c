@@ -4,6 +4,8 @@
 #include "cli/out/file_formats.h"
 
 #include <metamer/curve.h>
+#include <metamer/filter.h>
+#include <metamer/rig.h>
 
 static const char *curve_at(size_t index)
 {
@@ -13,11 +15,14 @@ static const char *curve_at(size_t index)
 static const struct file_key fixture_keys[] = {
     FILE_KEY_KIND("fixture/1"),
     {"name", "text", NULL, "the name of this kind of light", NULL},
-    {"emitters", "list of 2 to 16 emitters", NULL, "what can be lit", NULL},
+    {"emitters",
+     "list of " FILE_LIMIT(MTM_EMITTERS_MIN) " to " FILE_LIMIT(MTM_EMITTERS_MAX) " emitters", NULL,
+     "what can be lit", NULL},
     {"power_limit_w", "number, W, 0.01 to 1e6", "no limit",
      "electrical power that all emitters together may take", NULL},
     {"dimmer_curve", "a curve", "\"linear\"", "what the master dimmer makes of its code", NULL},
-    {"modes", "list of 1 to 64 modes", NULL, "the ways in which slots carry the emitters", NULL},
+    {"modes", "list of 1 to " FILE_LIMIT(MTM_MODES_MAX) " modes", NULL,
+     "the ways in which slots carry the emitters", NULL},
     FILE_KEY_NOTE,
     {0},
 };
@@ -57,8 +62,8 @@ static const struct file_key curve_names[] = {
 
 static const struct file_key mode_keys[] = {
     {"name", "text", NULL, "the name that a unit of a rig states", NULL},
-    {"slots", "list of 1 to 512 slots", NULL, "what each slot carries, from the start address on",
-     NULL},
+    {"slots", "list of 1 to " FILE_LIMIT(MTM_SLOTS_MAX) " slots", NULL,
+     "what each slot carries, from the start address on", NULL},
     FILE_KEY_NOTE,
     {0},
 };
@@ -90,10 +95,11 @@ static const struct file_object fixture_objects[] = {
 static const struct file_key rig_keys[] = {
     FILE_KEY_KIND("rig/1"),
     {"name", "text", NULL, "the name of the rig", NULL},
-    {"circuits", "list of at most 512 circuits", "none", "mains circuits that supplies hang on",
-     NULL},
-    {"supplies", "list of at most 4096 supplies", "none", "power supplies and their ports", NULL},
-    {"units", "list of 1 to 100000 units", NULL, "the lights", NULL},
+    {"circuits", "list of at most " FILE_LIMIT(MTM_CIRCUITS_MAX) " circuits", "none",
+     "mains circuits that supplies hang on", NULL},
+    {"supplies", "list of at most " FILE_LIMIT(MTM_SUPPLIES_MAX) " supplies", "none",
+     "power supplies and their ports", NULL},
+    {"units", "list of 1 to " FILE_LIMIT(MTM_UNITS_MAX) " units", NULL, "the lights", NULL},
     FILE_KEY_NOTE,
     {0},
 };
@@ -109,8 +115,9 @@ static const struct file_key circuit_keys[] = {
 
 static const struct file_key supply_keys[] = {
     {"name", "text", NULL, "the name that units state", NULL},
-    {"ports", "whole number, 1 to 512", NULL, "number of its ports", NULL},
-    {"port_units", "whole number, 1 to 100000", "any number", "most units on one port", NULL},
+    {"ports", "whole number, 1 to " FILE_LIMIT(MTM_PORTS_MAX), NULL, "number of its ports", NULL},
+    {"port_units", "whole number, 1 to " FILE_LIMIT(MTM_UNITS_MAX), "any number",
+     "most units on one port", NULL},
     {"port_w", "number, W, 0.01 to 1e6", NULL, "rated power of one port", NULL},
     {"total_w", "number, W, 0.01 to 1e6", NULL, "rated power of all ports together", NULL},
     {"circuit", "name of a circuit", "none", "the mains circuit that it draws from", NULL},
@@ -126,12 +133,12 @@ static const struct file_key unit_keys[] = {
     {"name", "text", NULL, "the name of this light; no two units share one", NULL},
     {"fixture", "name of a fixture file", NULL, "the kind of light it is", NULL},
     {"mode", "text", NULL, "the name of a mode of that fixture", NULL},
-    {"universe", "whole number, 1 to 63999", "open, for \"metamer layout\"", "DMX512 universe",
-     NULL},
-    {"address", "whole number, 1 to 512", "open, for \"metamer layout\"",
+    {"universe", "whole number, " FILE_LIMIT(MTM_UNIVERSE_MIN) " to " FILE_LIMIT(MTM_UNIVERSE_MAX),
+     "open, for \"metamer layout\"", "DMX512 universe", NULL},
+    {"address", "whole number, 1 to " FILE_LIMIT(MTM_ADDRESS_MAX), "open, for \"metamer layout\"",
      "slot of the universe that carries its first slot", NULL},
     {"supply", "name of a supply", "open, for \"metamer layout\"", "what feeds it", NULL},
-    {"port", "whole number, 1 to 512", "open, for \"metamer layout\"",
+    {"port", "whole number, 1 to " FILE_LIMIT(MTM_PORTS_MAX), "open, for \"metamer layout\"",
      "port of that supply, counted from 1; goes with supply", NULL},
     {"follows", "name of a unit", "it has slots of its own",
      "the unit of the same fixture and mode whose slots it shares", NULL},
@@ -149,8 +156,8 @@ static const struct file_object rig_objects[] = {
 
 static const struct file_key filter_keys[] = {
     FILE_KEY_KIND("filter/1"),
-    {"name", "text of at most 95 bytes, without \"+\"", NULL, "the name; \"+\" stacks filters",
-     NULL},
+    {"name", "text of at most " FILE_LIMIT(MTM_FILTER_NAME_MAX) " bytes, without \"+\"", NULL,
+     "the name; \"+\" stacks filters", NULL},
     {"transmittance", "name of a file, or list of pairs [nm, 0 to 1]", "the shifts",
      "what the filter lets through; from at most 400 nm to at least 700 nm", NULL},
     {"mired_shift", "number, mired, -300 to 300", "0",

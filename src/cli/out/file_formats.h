@@ -32,6 +32,10 @@ struct file_format {
     const struct file_object *objects;
 };
 
+/** A limit of the reader, as text: a constant that is a whole number. */
+#define FILE_LIMIT(constant) FILE_LIMIT_TEXT(constant)
+#define FILE_LIMIT_TEXT(number) #number
+
 /* What every file, and nearly every object, may hold. */
 #define FILE_KEY_KIND(kind)                                                                        \
     {                                                                                              \

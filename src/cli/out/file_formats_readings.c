@@ -2,6 +2,8 @@
 /* File formats: readings, calibrations, and the matrix between two meters. */
 #include "cli/out/file_formats.h"
 
+#include <metamer/readings.h>
+
 #define CODE_RANGE "0 to 255 or 65535, by the bits of the mode"
 
 static const struct file_key readings_keys[] = {
@@ -11,7 +13,8 @@ static const struct file_key readings_keys[] = {
      NULL},
     {"assumed", "object of numbers by name", "the usual values",
      "what is assumed of what no reading tells; the names stand below", NULL},
-    {"readings", "list of at most 20000 readings", NULL, "the readings", NULL},
+    {"readings", "list of at most " FILE_LIMIT(MTM_READINGS_MAX) " readings", NULL, "the readings",
+     NULL},
     FILE_KEY_NOTE,
     {0},
 };

@@ -4,6 +4,7 @@
 
 #include <metamer/path.h>
 #include <metamer/rgb.h>
+#include <metamer/show.h>
 #include <metamer/solve.h>
 
 static const char *path_at(size_t index)
@@ -44,7 +45,8 @@ static const struct file_key show_keys[] = {
     {"path", "one of the names", "\"light\"", PATH_MEANING, path_at},
     {"curve", "one of the names", "the first of them", CURVE_MEANING, shape_at},
     {"goal", "one of the names", "\"light\"", GOAL_MEANING, goal_at},
-    {"cues", "list of 1 to 10000 cues", NULL, "the cues, in the order of their numbers", NULL},
+    {"cues", "list of 1 to " FILE_LIMIT(MTM_SHOW_CUES_MAX) " cues", NULL,
+     "the cues, in the order of their numbers", NULL},
     FILE_KEY_NOTE,
     {0},
 };
