@@ -35,7 +35,7 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_demand_set(mtm_cue_demand *demands, size_
  * followed that long, then its end is judged.
  *
  * @param jump    as mtm_fader_go_to does: the state that the cues before leave, then this one
- * @param load    set on MTM_OK to the fullest that each row gets; the caller frees it
+ * @param demand  set on MTM_OK to the fullest that each row gets; the caller frees it
  * @param total_w set on MTM_OK to the most watts of all units together
  * @return MTM_OK; MTM_INVALID; MTM_MEMORY; what the fader refuses
  */
