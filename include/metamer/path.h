@@ -31,7 +31,7 @@ typedef struct mtm_path_info {
 
 /** Number of paths. */
 MTM_API size_t mtm_path_type_count(void);
-/** One of them; static storage. NULL past the last.  In the order of mtm_path_type. */
+/** One of them; static storage. NULL past the last. In the order of mtm_path_type. */
 MTM_API const mtm_path_info *mtm_path_type_at(size_t index);
 
 /** A way between two chromaticities, made ready. A plain value. */

@@ -37,7 +37,19 @@ typedef struct mtm_cue {
     double follow_s;  /**< the next cue starts this long after this one did; -1: it does not */
 } mtm_cue;
 
-/** A show and its rig. Immutable once made; may be shared by threads. */
+/** What a cue does to a group of units. A plain value. */
+typedef struct mtm_setting {
+    size_t group;             /**< index of a group of the show; 0 is "all" */
+    const mtm_target *target; /**< one that mtm_show_colour gives; NULL: the colour stays */
+    bool has_output;          /**< false: the output stays; the most where a colour is given */
+    mtm_output output;        /**< how much light; only with has_output */
+    bool has_goal;        /**< false: the goal stays; a colour takes its goal along all the same */
+    mtm_goal goal;        /**< what the mix is chosen for */
+    mtm_path_type path;   /**< how the colour gets there */
+    mtm_shape_type shape; /**< and how its light does */
+} mtm_setting;
+
+/** A show and its rig. May be shared by threads while nobody adds to it. */
 typedef struct mtm_show mtm_show;
 
 /** Reads a "show/1" file and the rig it names. The caller frees it. An "output" is 0 to 1, or text
@@ -55,6 +67,43 @@ MTM_API MTM_CHECKED mtm_result mtm_show_load(const char *path, mtm_show **out, m
 MTM_API MTM_CHECKED mtm_result mtm_show_parse(const char *text, size_t length,
                                               const char *name_for_errors, const char *base_dir,
                                               const mtm_rig *rig, mtm_show **out, mtm_error *error);
+/**
+ * Makes a show without cues, for the functions mtm_show_add_...; its only group is "all". The
+ * caller frees it. No other thread may use the show while something is added.
+ *
+ * @param name       not empty; copied
+ * @param rig        with all its units; must outlive the show and stay unchanged
+ * @param refresh_hz MTM_FRAME_RATE_MIN..MTM_FRAME_RATE_MAX; 0: 40
+ * @return MTM_OK; MTM_INVALID; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_show_create(const char *name, const mtm_rig *rig,
+                                               mtm_observer observer, double refresh_hz,
+                                               mtm_show **out, mtm_error *error);
+/**
+ * Adds a named colour behind the others; copies both. What mtm_show_colour gave before stays valid.
+ * @param target for the show's observer
+ * @return MTM_OK; MTM_INVALID (a name in use, a show that was read); MTM_LIMIT; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_show_add_colour(mtm_show *show, const char *name,
+                                                   const mtm_target *target, mtm_error *error);
+/**
+ * Adds a named group behind the others; copies all.
+ * @param unit count indices of units of the rig, rising
+ * @return MTM_OK; MTM_INVALID (a name in use, a show that was read); MTM_LIMIT; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_show_add_group(mtm_show *show, const char *name,
+                                                  const size_t *unit, size_t count,
+                                                  mtm_error *error);
+/**
+ * Adds a cue behind the others; copies all. Cues borrowed before are no longer valid.
+ * @param cue     a number above that of the last; text may be NULL
+ * @param setting count (1..100000) settings, each with a colour, an output or both; no unit is set
+ *                by two of them
+ * @return MTM_OK; MTM_INVALID (out of range, a show that was read); MTM_LIMIT; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_show_add_cue(mtm_show *show, const mtm_cue *cue,
+                                                const mtm_setting *setting, size_t count,
+                                                mtm_error *error);
 /** Frees a show; NULL is allowed. */
 MTM_API void mtm_show_free(mtm_show *show);
 

@@ -101,7 +101,7 @@ mtm_result mtm_fader_check(mtm_fader *fader, mtm_error *error)
 {
     if (fader == NULL)
         return mtmi_fail(error, MTM_INVALID, "a fader is needed");
-    mtm_result result = mtm_fader_set_before(fader, 0, error);
+    mtm_result result = mtm_fader_set(fader, MTM_FADER_DARK, error);
     for (size_t i = 0; i < mtm_show_cue_count(fader->show) && result == MTM_OK; i++) {
         result = mtm_fader_go(fader, i, error);
         mtmi_fader_finish(fader);

@@ -10,10 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define NUMBER_MIN 0.1
-#define NUMBER_MAX 9999.9
-#define SETTINGS_MAX 100000
-
 /* What a setting takes from its cue where it does not say itself. */
 struct defaults {
     mtm_path_type path;
@@ -113,7 +109,7 @@ static mtm_result read_share(const mtmi_node *node, mtm_output *output, mtm_erro
     return result;
 }
 
-static mtm_result read_output(const mtmi_node *node, mtmi_setting *setting, mtm_error *error)
+static mtm_result read_output(const mtmi_node *node, mtm_setting *setting, mtm_error *error)
 {
     mtmi_node share;
     mtmi_node lumens;
@@ -136,7 +132,7 @@ static mtm_result read_output(const mtmi_node *node, mtmi_setting *setting, mtm_
 
 /* Refuses a unit that two settings of one cue name. */
 static mtm_result mark_units(const mtmi_node *node, struct reading *reading, const mtmi_cue *cue,
-                             const mtmi_setting *setting, mtm_error *error)
+                             const mtm_setting *setting, mtm_error *error)
 {
     const mtmi_group *group = &reading->show->groups[setting->group];
     size_t serial = (size_t)(cue - reading->show->cues) + 1;
@@ -156,7 +152,7 @@ static mtm_result mark_units(const mtmi_node *node, struct reading *reading, con
 }
 
 static mtm_result read_setting(const mtmi_node *node, struct reading *reading,
-                               const struct defaults *of_cue, mtmi_setting *setting,
+                               const struct defaults *of_cue, mtm_setting *setting,
                                mtm_error *error)
 {
     static const char *const keys[] = {"group", "unit",  "units", "colour", "output", "output_lm",
@@ -191,7 +187,7 @@ static mtm_result read_settings(const mtmi_node *node, struct reading *reading, 
     mtmi_node list;
     mtmi_node child;
     size_t count = 0;
-    mtm_result result = mtmi_json_array(node, "set", 1, SETTINGS_MAX, &list, &count, error);
+    mtm_result result = mtmi_json_array(node, "set", 1, MTMI_SETTINGS_MAX, &list, &count, error);
 
     if (result != MTM_OK)
         return result;
@@ -199,7 +195,7 @@ static mtm_result read_settings(const mtmi_node *node, struct reading *reading, 
     if (cue->settings == NULL)
         return mtmi_fail_memory(error);
     for (bool more = mtmi_json_first(&list, &child); more; more = mtmi_json_next(&child)) {
-        mtmi_setting *setting = &cue->settings[cue->setting_count];
+        mtm_setting *setting = &cue->settings[cue->setting_count];
 
         result = read_setting(&child, reading, defaults, setting, error);
         if (result == MTM_OK)
@@ -211,27 +207,35 @@ static mtm_result read_settings(const mtmi_node *node, struct reading *reading, 
     return MTM_OK;
 }
 
-static mtm_result read_number(const mtmi_node *node, const mtm_show *show, mtm_cue *cue,
-                              mtm_error *error)
+mtm_result mtmi_show_cue_number(const mtm_show *show, mtm_cue *cue, mtm_error *error)
 {
-    mtmi_node child;
-    mtm_result result =
-        mtmi_json_number(node, "number", NUMBER_MIN, NUMBER_MAX, &cue->number, error);
-
-    if (result != MTM_OK || !mtmi_json_child(node, "number", &child))
-        return result;
     if (fabs(cue->number * 10 - round(cue->number * 10)) > 1e-6)
-        return mtmi_json_fail(&child, error, "found %g, allowed are whole numbers and tenths",
-                              cue->number);
+        return mtmi_fail(error, MTM_PARSE, "found %g, allowed are whole numbers and tenths",
+                         cue->number);
     cue->number = round(cue->number * 10) / 10;
     if (show->cue_count == 0)
         return MTM_OK;
     double before = show->cues[show->cue_count - 1].cue.number;
     if (cue->number == before)
-        return mtmi_json_fail(&child, error, "cue %g is there already", cue->number);
+        return mtmi_fail(error, MTM_PARSE, "cue %g is there already", cue->number);
     if (cue->number < before)
-        return mtmi_json_fail(&child, error, "cue %g stands after cue %g; cues stand in order",
-                              cue->number, before);
+        return mtmi_fail(error, MTM_PARSE, "cue %g stands after cue %g; cues stand in order",
+                         cue->number, before);
+    return MTM_OK;
+}
+
+static mtm_result read_number(const mtmi_node *node, const mtm_show *show, mtm_cue *cue,
+                              mtm_error *error)
+{
+    mtmi_node child;
+    mtm_error inner = {""};
+    mtm_result result =
+        mtmi_json_number(node, "number", MTMI_CUE_MIN, MTMI_CUE_MAX, &cue->number, error);
+
+    if (result != MTM_OK || !mtmi_json_child(node, "number", &child))
+        return result;
+    if (mtmi_show_cue_number(show, cue, &inner) != MTM_OK)
+        return mtmi_json_fail(&child, error, "%s", inner.text);
     return MTM_OK;
 }
 

@@ -9,9 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Adds an empty group with room for count units. */
-static mtm_result add_group(mtm_show *show, const char *name, size_t count, size_t *index,
-                            mtm_error *error)
+mtm_result mtmi_show_add_group(mtm_show *show, const char *name, size_t count, size_t *index,
+                               mtm_error *error)
 {
     mtmi_group *grown =
         mtmi_grown(show->groups, show->group_count, &show->group_room, sizeof *grown);
@@ -62,7 +61,7 @@ static mtm_result read_units(const mtmi_node *list, const char *name, mtm_show *
 
     if (count < 1 || count > most)
         return mtmi_json_fail(list, error, "wanted is a list of 1 to %zu names of units", most);
-    mtm_result result = add_group(show, name, count, group, error);
+    mtm_result result = mtmi_show_add_group(show, name, count, group, error);
     for (bool more = mtmi_json_first(list, &node); more && result == MTM_OK;
          more = mtmi_json_next(&node))
         result = add_unit(&node, show, *group, error);
@@ -78,12 +77,11 @@ static mtm_result read_units(const mtmi_node *list, const char *name, mtm_show *
     return MTM_OK;
 }
 
-/* The group "all", always the first. */
-static mtm_result add_all(mtm_show *show, mtm_error *error)
+mtm_result mtmi_show_add_all(mtm_show *show, mtm_error *error)
 {
     size_t count = mtm_rig_unit_count(show->rig);
     size_t group = 0;
-    mtm_result result = add_group(show, "all", count, &group, error);
+    mtm_result result = mtmi_show_add_group(show, "all", count, &group, error);
 
     if (result != MTM_OK)
         return result;
@@ -98,7 +96,7 @@ mtm_result mtmi_read_groups(const mtmi_node *root, mtm_show *show, mtm_error *er
 {
     mtmi_node list;
     mtmi_node node;
-    mtm_result result = add_all(show, error);
+    mtm_result result = mtmi_show_add_all(show, error);
 
     if (result != MTM_OK || !mtmi_json_child(root, "groups", &list))
         return result;
@@ -168,7 +166,7 @@ mtm_result mtmi_read_group_of(const mtmi_node *node, mtm_show *show, size_t *gro
         return find_group(&of_group, show, group, error);
     if (has_units)
         return read_units(&of_units, NULL, show, group, error);
-    mtm_result result = add_group(show, NULL, 1, group, error);
+    mtm_result result = mtmi_show_add_group(show, NULL, 1, group, error);
     if (result == MTM_OK)
         result = add_unit(&of_unit, show, *group, error);
     return result;

@@ -12,7 +12,6 @@
 #include <stdlib.h>
 
 #define KIND "show/1"
-#define REFRESH_HZ 40.0
 
 static mtm_result read_rig(const mtmi_node *root, const char *base_dir, const mtm_rig *rig,
                            mtm_show *show, mtm_error *error)
@@ -117,7 +116,7 @@ mtm_result mtm_show_parse(const char *text, size_t length, const char *name_for_
     mtm_show *show = calloc(1, sizeof *show);
     if (show == NULL)
         return mtmi_fail_memory(error);
-    show->refresh_hz = REFRESH_HZ;
+    show->refresh_hz = MTMI_SHOW_REFRESH_HZ;
     mtm_result result = mtmi_json_open(text, length, name_for_errors, KIND, &show->tree, error);
     if (result == MTM_OK) {
         mtmi_node root = mtmi_json_root(show->tree, name_for_errors);

@@ -101,6 +101,8 @@ mtm_result mtm_show_find_cue(const mtm_show *show, double number, size_t *index,
 
     if (show == NULL || index == NULL || !(number >= 0 && number <= 1e6))
         return mtmi_fail(error, MTM_INVALID, "a cue is found by a number from 0.1 to 9999.9");
+    if (show->cue_count == 0)
+        return mtmi_fail(error, MTM_NOT_FOUND, "there is no cue %g; the show has none", number);
     while (at < show->cue_count && tenths(show->cues[at].cue.number) < tenths(number))
         at++;
     if (at < show->cue_count && tenths(show->cues[at].cue.number) == tenths(number)) {
@@ -117,7 +119,7 @@ mtm_result mtm_show_find_cue(const mtm_show *show, double number, size_t *index,
                      number, show->cues[at - 1].cue.number, show->cues[at].cue.number);
 }
 
-static void apply_setting(const mtmi_setting *setting, mtm_look *look)
+static void apply_setting(const mtm_setting *setting, mtm_look *look)
 {
     look->path = setting->path;
     look->shape = setting->shape;

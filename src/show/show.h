@@ -9,21 +9,14 @@
 
 #include <metamer/filter.h>
 
-/** What one entry of a cue's "set" does to a group of units. */
-typedef struct mtmi_setting {
-    size_t group;             /* index into groups */
-    const mtm_target *target; /* NULL: the colour stays */
-    bool has_output;          /* false: the output stays; full where a colour is given */
-    mtm_output output;
-    bool has_goal; /* false: the goal stays, as a mix does when only its output changes */
-    mtm_goal goal;
-    mtm_path_type path;
-    mtm_shape_type shape;
-} mtmi_setting;
+#define MTMI_SHOW_REFRESH_HZ 40.0 /**< where nothing is said */
+#define MTMI_SETTINGS_MAX 100000  /**< most settings of a cue */
+#define MTMI_CUE_MIN 0.1          /**< lowest number of a cue */
+#define MTMI_CUE_MAX 9999.9       /**< highest number of a cue */
 
 typedef struct mtmi_cue {
     mtm_cue cue;
-    mtmi_setting *settings;
+    mtm_setting *settings;
     size_t setting_count;
 } mtmi_cue;
 
@@ -53,7 +46,9 @@ struct mtm_show {
     mtmi_group *groups;
     size_t group_count, named_group_count, group_room;
     mtmi_cue *cues;
-    size_t cue_count;
+    size_t cue_count, cue_room;
+    bool
+        made; /* not read: tree is a list of its texts, and all its colours and groups have names */
 };
 
 /** Reads the "colours" of the root. */
@@ -71,5 +66,13 @@ MTM_CHECKED mtm_result mtmi_read_group_of(const mtmi_node *node, mtm_show *show,
 /** Reads the "cues" of the root. */
 MTM_CHECKED mtm_result mtmi_read_cues(const mtmi_node *root, const char *base_dir, mtm_show *show,
                                       mtm_error *error);
+
+/** Adds an empty group with room for count units; name stays the caller's. */
+MTM_CHECKED mtm_result mtmi_show_add_group(mtm_show *show, const char *name, size_t count,
+                                           size_t *index, mtm_error *error);
+/** Adds the group "all", always the first. */
+MTM_CHECKED mtm_result mtmi_show_add_all(mtm_show *show, mtm_error *error);
+/** Makes a number whole tenths; MTM_PARSE where it is not, or not behind the last cue. */
+MTM_CHECKED mtm_result mtmi_show_cue_number(const mtm_show *show, mtm_cue *cue, mtm_error *error);
 
 #endif

@@ -18,6 +18,56 @@ static void walk_show(void)
     mtm_look *look = calloc(mtm_rig_unit_count(mtm_show_rig(show)), sizeof *look);
 
     assert_non_null(look);
+    mtm_show *new_show = NULL;
+    const size_t unit = 0;
+    const mtm_cue cue = {.number = 1, .follow_s = -1};
+    const mtm_setting setting = {.has_output = true};
+    REFUSED(mtm_show_create, NULL, world.rig, MTM_OBSERVER_2, 40, &new_show);
+    REFUSED(mtm_show_create, "", world.rig, MTM_OBSERVER_2, 40, &new_show);
+    REFUSED(mtm_show_create, "s", NULL, MTM_OBSERVER_2, 40, &new_show);
+    REFUSED(mtm_show_create, "s", world.rig, (mtm_observer)NO_ENUM, 40, &new_show);
+    REFUSED(mtm_show_create, "s", world.rig, MTM_OBSERVER_2, 40, NULL);
+    EACH_NUMBER(n)
+    {
+        REFUSED(mtm_show_create, "s", world.rig, MTM_OBSERVER_2, *n, &new_show);
+    }
+    DONE(mtm_show_create, "s", world.rig, MTM_OBSERVER_2, 0, &new_show);
+    REFUSED(mtm_show_add_colour, NULL, "c", &world.target);
+    REFUSED(mtm_show_add_colour, new_show, NULL, &world.target);
+    REFUSED(mtm_show_add_colour, new_show, "c", NULL);
+    EACH_XY(bad)
+    {
+        mtm_target odd = world.target;
+        odd.xy = *bad;
+        REFUSED(mtm_show_add_colour, new_show, "c", &odd);
+    }
+    REFUSED(mtm_show_add_group, NULL, "g", &unit, 1);
+    REFUSED(mtm_show_add_group, new_show, NULL, &unit, 1);
+    REFUSED(mtm_show_add_group, new_show, "g", NULL, 1);
+    REFUSED(mtm_show_add_group, new_show, "g", &unit, 0);
+    REFUSED(mtm_show_add_cue, NULL, &cue, &setting, 1);
+    REFUSED(mtm_show_add_cue, new_show, NULL, &setting, 1);
+    REFUSED(mtm_show_add_cue, new_show, &cue, NULL, 1);
+    REFUSED(mtm_show_add_cue, world.show, &cue, &setting, 1);
+    EACH_NUMBER(n)
+    {
+        const mtm_cue odd[] = {{*n, NULL, 1, 1, 0, -1},
+                               {1, NULL, *n, 1, 0, -1},
+                               {1, NULL, 1, *n, 0, -1},
+                               {1, NULL, 1, 1, *n, -1},
+                               {1, NULL, 1, 1, 0, *n}};
+        const mtm_setting output = {.has_output = true, .output = {MTM_OUTPUT_LM, *n}};
+        for (size_t i = 0; i < COUNT(odd); i++)
+            REFUSED(mtm_show_add_cue, new_show, &odd[i], &setting, 1);
+        REFUSED(mtm_show_add_cue, new_show, &cue, &output, 1);
+    }
+    const mtm_setting odd[] = {{.has_output = true, .goal = (mtm_goal)NO_ENUM},
+                               {.has_output = true, .path = (mtm_path_type)NO_ENUM},
+                               {.has_output = true, .shape = (mtm_shape_type)NO_ENUM},
+                               {.has_output = true, .output = {(mtm_output_type)NO_ENUM, 0}}};
+    for (size_t i = 0; i < COUNT(odd); i++)
+        REFUSED(mtm_show_add_cue, new_show, &cue, &odd[i], 1);
+    mtm_show_free(new_show);
     REFUSED(mtm_show_load, NULL, &none);
     REFUSED(mtm_show_load, "examples/evening.json", NULL);
     REFUSED(mtm_show_parse, NULL, 0, "t", NULL, NULL, &none);

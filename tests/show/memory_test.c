@@ -38,6 +38,34 @@ static mtm_result parse_show(mtm_error *error)
     return MTM_OK;
 }
 
+/* Ten of each, so that lists grow. */
+static mtm_result make_show(mtm_error *error)
+{
+    static const char *const names[] = {"a", "b", "c", "d", "e", "f", "g", "h", "i", "j"};
+    const size_t unit = 0;
+    mtm_target target;
+    mtm_show *made = NULL;
+    mtm_result result = mtm_target_from_xy((mtm_xy){0.4, 0.4}, MTM_OBSERVER_2, &target, error);
+
+    if (result == MTM_OK)
+        result = mtm_show_create("made", rig, MTM_OBSERVER_2, 0, &made, error);
+    for (int i = 0; i < 10 && result == MTM_OK; i++) {
+        const mtm_cue cue = {.number = i + 1, .text = names[i], .follow_s = -1};
+        mtm_setting setting = {.group = 1, .has_output = true};
+        result = mtm_show_add_colour(made, names[i], &target, error);
+        if (result == MTM_OK)
+            result = mtm_show_add_group(made, names[i], &unit, 1, error);
+        if (result != MTM_OK)
+            break;
+        setting.target = mtm_show_colour(made, (size_t)i);
+        result = mtm_show_add_cue(made, &cue, &setting, 1, error);
+        if (result == MTM_OK)
+            failing_tell_text(mtm_show_cue(made, (size_t)i)->text);
+    }
+    mtm_show_free(made);
+    return result;
+}
+
 static mtm_result load_show(mtm_error *error)
 {
     mtm_show *made = NULL;
@@ -67,6 +95,7 @@ static mtm_result list_lapses(mtm_error *error)
 
 static const failing_row rows[] = {
     {"parse a show", parse_show},
+    {"make a show", make_show},
     {"load a show and its rig", load_show},
     {"list what cannot go by its goal", list_lapses},
 };
