@@ -22,6 +22,17 @@ MTM_API MTM_CHECKED mtm_result mtm_match_spread(const mtm_match *match, size_t c
  *  from match. */
 MTM_API const mtm_match *mtm_match_farthest(const mtm_match *match, size_t count);
 
+/**
+ * Looks at the light of every match (mtm_judge), which mtm_match_pairs asks for.
+ *
+ * @param match     count of them, of this rig
+ * @param judgement room for count; set in part on failure
+ * @return MTM_OK; MTM_INVALID, also for a match of no unit of the rig
+ */
+MTM_API MTM_CHECKED mtm_result mtm_judge_matches(const mtm_rig *rig, const mtm_match *match,
+                                                 size_t count, mtm_judgement *judgement,
+                                                 mtm_error *error);
+
 /** What passes for alike and what is named as apart. A plain value. */
 typedef struct mtm_pair_limits {
     double agree_uv;  /**< within this, in u', v' for the observer of the match, two pass for alike;

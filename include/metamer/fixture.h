@@ -17,6 +17,8 @@ MTM_BEGIN
 #define MTM_MODES_MAX 64
 /** Most slots of a mode. */
 #define MTM_SLOTS_MAX 512
+#define MTM_CODE_MAX_16 65535 /**< highest code of 16 bits */
+#define MTM_CODE_MAX_8 255    /**< highest code of 8 bits, and value of a slot */
 
 /** One emitter at full level. Borrowed from its fixture. */
 typedef struct mtm_emitter {

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: MIT */
-/* Names: the nearest of those allowed, for a sentence that helps. */
+/* Names: found in a list; and those allowed, for a sentence that helps. */
 #include "base/name.h"
 
 #include <ctype.h>
 #include <stdbool.h>
+#include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
 #define NAME_LENGTH_MAX 64
@@ -42,6 +44,30 @@ static bool is_near(const char *a, const char *b, size_t distance)
     size_t b_length = strlen(b);
 
     return 2 * distance <= (a_length > b_length ? a_length : b_length) + 1;
+}
+
+size_t mtmi_name_find(const char *name, const void *list, mtmi_name_at at)
+{
+    const char *candidate = NULL;
+
+    for (size_t i = 0; (candidate = at(list, i)) != NULL; i++) {
+        if (strcmp(candidate, name) == 0)
+            return i;
+    }
+    return SIZE_MAX;
+}
+
+const char *mtmi_name_all(const void *list, mtmi_name_at at, char *text, size_t room)
+{
+    const char *name = NULL;
+    size_t used = 0;
+
+    text[0] = '\0';
+    for (size_t i = 0; (name = at(list, i)) != NULL && used < room; i++) {
+        int more = snprintf(text + used, room - used, "%s%s", i > 0 ? ", " : "", name);
+        used += more > 0 ? (size_t)more : 0;
+    }
+    return text;
 }
 
 const char *mtmi_name_nearest(const char *name, const void *list, mtmi_name_at at)

@@ -137,11 +137,7 @@ bool mtmi_size_product(size_t a, size_t b, size_t *product)
     return true;
 }
 
-/* Far above what orders of summation and libraries of functions differ by, far below what can be
- * seen or measured. */
-#define NOISE 1e-9
-
 bool mtmi_exceeds(double a, double b)
 {
-    return a > b && !(a - b <= NOISE * fmax(1, fmin(fabs(a), fabs(b))));
+    return a > b && !(a - b <= MTMI_NOISE * fmax(1, fmin(fabs(a), fabs(b))));
 }

@@ -22,10 +22,23 @@ int mtmi_hex_digit(char c);
 bool mtmi_size_product(size_t a, size_t b, size_t *product);
 
 /**
- * True if a is more than b by more than rounding can make: 1e-9 of the smaller magnitude, or of 1.
- * Whatever is chosen as the largest, least, nearest or worst is chosen by this, the first of equals
- * winning: then every machine chooses alike. For quantities in the units that people read (u'v',
- * steps, lumens, watts, levels); infinity exceeds every number, NaN nothing.
+ * The one idea of "equal up to noise", for quantities in the units that people read (u'v', steps,
+ * lumens, watts, levels): what is apart by no more than 1e-9, or 1e-9 of the smaller, is equal.
+ * That is far above what orders of summation and libraries of functions differ by, and far below
+ * what can be seen or measured.
+ */
+#define MTMI_NOISE 1e-9
+
+/** The most that is equal to value, which is 0 or more. */
+static inline double mtmi_with_noise(double value)
+{
+    return value + MTMI_NOISE * (value > 1 ? value : 1);
+}
+
+/**
+ * True if a is more than b, and not equal up to noise. Whatever is chosen as the largest, least,
+ * nearest or worst is chosen by this, the first of equals winning: then every machine chooses
+ * alike. Infinity exceeds every number, NaN nothing.
  */
 bool mtmi_exceeds(double a, double b);
 

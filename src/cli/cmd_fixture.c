@@ -7,11 +7,10 @@
 #include "cli/out/writer.h"
 
 #include "base/error.h"
-#include "unit/emitters.h"
 
 #include <metamer/fixture.h>
 #include <metamer/solve.h>
-#include <metamer/white.h>
+#include <metamer/whites.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -26,8 +25,6 @@ static const double white_cct_k[] = {2200, 2700, 3000, 3200, 3500, 4000,
 /* A slot's name with what stands behind it. */
 #define NAME_ROOM 420
 #define WHITE_COUNT (sizeof white_cct_k / sizeof white_cct_k[0])
-/* A white this near to the locus is a white: as near as C78.377 quadrangles reach. */
-#define WHITE_DUV 0.006
 
 /* All that is said of a fixture. */
 struct description {
@@ -35,77 +32,10 @@ struct description {
     mtm_observer observer;
     mtm_xy corner[MTM_EMITTERS_MAX];
     size_t corner_count;
-    double full_lm, full_w;        /**< all emitters at full */
-    double coolest_k, warmest_k;   /**< ends of the whites within reach; 0 if there are none */
-    double farthest;               /**< u', v' from the locus between these ends */
-    mtm_answer white[WHITE_COUNT]; /**< most output at each of white_cct_k */
-    mtm_xy white_xy[WHITE_COUNT];
-    mtm_white made[WHITE_COUNT]; /**< what they are */
-    double flux_lm[WHITE_COUNT];
+    double full_lm, full_w; /**< all emitters at full */
+    mtm_white_range range;
+    mtm_fixture_white white[WHITE_COUNT]; /**< at each of white_cct_k */
 };
-
-static mtm_result white_at(const struct description *d, double cct_k, mtm_xy *xy, mtm_error *error)
-{
-    return mtm_planck_xy(cct_k, d->observer, xy, error);
-}
-
-/* The temperature of what the levels give; NAN where it is no white. CCT is that of the 2 degree
- * observer (CIE 015:2018, 9.4), whatever the target was stated for. */
-static mtm_white made_white(const struct description *d, const mtm_answer *answer, double *flux_lm)
-{
-    mtm_white white = {(double)NAN, (double)NAN};
-    struct mtmi_emitters emitters;
-
-    *flux_lm = 0;
-    if (mtmi_emitters_from(d->fixture, MTM_OBSERVER_2, &emitters, NULL) != MTM_OK)
-        return white;
-    mtm_xyz xyz = mtmi_emitters_xyz(&emitters, answer->level);
-    *flux_lm = xyz.y;
-    if (xyz.y <= 0 || mtm_white_from_xy(mtm_xy_from_xyz(xyz), &white, NULL) != MTM_OK)
-        white = (mtm_white){(double)NAN, (double)NAN};
-    return white;
-}
-
-/* Walks the locus in steps of one mired, from warm to cool: the range is of what is made where that
- * is near enough, and between its ends the farthest is noted, for the line of two emitters sags
- * below the locus. */
-static void find_white_range(struct description *d, const mtm_solver *solver)
-{
-    double farthest = 0;
-
-    for (int mired = 1000; mired >= 40; mired--) {
-        double flux_lm = 0;
-        mtm_request request = {.beyond = MTM_BEYOND_NEAREST};
-        mtm_answer answer;
-
-        if (white_at(d, mtm_cct_from_mired(mired), &request.xy, NULL) != MTM_OK ||
-            mtm_solver_solve(solver, &request, &answer, NULL) != MTM_OK)
-            continue;
-        if (d->warmest_k > 0 || answer.delta_uv <= WHITE_DUV)
-            farthest = fmax(farthest, answer.delta_uv);
-        double cct_k = made_white(d, &answer, &flux_lm).cct_k;
-        if (answer.delta_uv > WHITE_DUV || !isfinite(cct_k))
-            continue;
-        d->warmest_k = d->warmest_k == 0 ? cct_k : fmin(d->warmest_k, cct_k);
-        d->coolest_k = fmax(d->coolest_k, cct_k);
-        d->farthest = farthest;
-    }
-}
-
-static mtm_result solve_whites(struct description *d, mtm_solver *solver, mtm_error *error)
-{
-    for (size_t i = 0; i < WHITE_COUNT; i++) {
-        mtm_result result = white_at(d, white_cct_k[i], &d->white_xy[i], error);
-        if (result != MTM_OK)
-            return result;
-        const mtm_request request = {.xy = d->white_xy[i]};
-        result = mtm_solver_solve(solver, &request, &d->white[i], error);
-        if (result != MTM_OK)
-            return result;
-        d->made[i] = made_white(d, &d->white[i], &d->flux_lm[i]);
-    }
-    return MTM_OK;
-}
 
 static mtm_result describe(struct description *d, mtm_error *error)
 {
@@ -119,10 +49,9 @@ static mtm_result describe(struct description *d, mtm_error *error)
         d->full_lm += mtm_fixture_emitter(d->fixture, i)->flux_lm;
         d->full_w += mtm_fixture_emitter(d->fixture, i)->watts;
     }
-    find_white_range(d, solver);
-    result = solve_whites(d, solver, error);
     mtm_solver_free(solver);
-    return result;
+    return mtm_fixture_whites(d->fixture, d->observer, white_cct_k, WHITE_COUNT, d->white,
+                              &d->range, error);
 }
 
 static double per_watt(double lm, double w)
@@ -232,23 +161,23 @@ static void write_modes(const struct description *d, FILE *out)
 
 static void write_whites(const struct description *d, FILE *out)
 {
-    if (d->warmest_k > 0)
+    if (d->range.warmest_k > 0)
         (void)fprintf(out, "\nWhites from %.0f K to %.0f K, within Δu'v' %.4f of the locus.\n\n",
-                      d->warmest_k, d->coolest_k, d->farthest);
+                      d->range.warmest_k, d->range.coolest_k, d->range.farthest_uv);
     else
         (void)fprintf(out, "\nNo white from 1000 K to 25000 K lies within Δu'v' %.3f.\n\n",
-                      WHITE_DUV);
+                      MTM_WHITE_NEAR_UV);
     (void)fprintf(out, "   White    Made      Duv   Output    Power      lm/W   Δu'v'\n"
                        "       K       K                lm        W\n");
     for (size_t i = 0; i < WHITE_COUNT; i++) {
-        const mtm_answer *answer = &d->white[i];
+        const mtm_answer *answer = &d->white[i].answer;
         if (answer->delta_uv > 0.02)
             continue; /* not a white any more: nothing to choose a fixture by */
         (void)fprintf(out, "  %6.0f", white_cct_k[i]);
-        text_put_cell(d->made[i].cct_k, 8, 0, out);
-        text_put_signed_cell(d->made[i].duv, 9, 4, out);
-        (void)fprintf(out, "  %7.0f  %7.1f  ", d->flux_lm[i], answer->watts);
-        text_put_cell(per_watt(d->flux_lm[i], answer->watts), 8, 1, out);
+        text_put_cell(d->white[i].made.cct_k, 8, 0, out);
+        text_put_signed_cell(d->white[i].made.duv, 9, 4, out);
+        (void)fprintf(out, "  %7.0f  %7.1f  ", d->white[i].flux_lm, answer->watts);
+        text_put_cell(per_watt(d->white[i].flux_lm, answer->watts), 8, 1, out);
         (void)fprintf(out, "  %.4f%s\n", answer->delta_uv,
                       (answer->shortfall & MTM_SHORT_POWER) != 0 ? "  power limit" : "");
     }
@@ -309,17 +238,18 @@ static void json_add_whites(cJSON *root, const struct description *d)
 {
     cJSON *list = json_add_array(root, "whites");
 
-    json_add_pair(root, "white_range_k", d->warmest_k > 0 ? d->warmest_k : NAN,
-                  d->warmest_k > 0 ? d->coolest_k : NAN, 0);
-    json_add_number(root, "white_range_delta_uv", d->warmest_k > 0 ? d->farthest : NAN, 6);
+    json_add_pair(root, "white_range_k", d->range.warmest_k > 0 ? d->range.warmest_k : NAN,
+                  d->range.warmest_k > 0 ? d->range.coolest_k : NAN, 0);
+    json_add_number(root, "white_range_delta_uv",
+                    d->range.warmest_k > 0 ? d->range.farthest_uv : NAN, 6);
     for (size_t i = 0; i < WHITE_COUNT; i++) {
         cJSON *one = json_append_object(list);
         json_add_number(one, "cct_k", white_cct_k[i], 0);
-        json_add_number(one, "made_cct_k", d->made[i].cct_k, 2);
-        json_add_number(one, "made_duv", d->made[i].duv, 6);
-        json_add_number(one, "flux_lm", d->flux_lm[i], 3);
-        json_add_number(one, "watts", d->white[i].watts, 3);
-        json_add_number(one, "delta_uv", d->white[i].delta_uv, 6);
+        json_add_number(one, "made_cct_k", d->white[i].made.cct_k, 2);
+        json_add_number(one, "made_duv", d->white[i].made.duv, 6);
+        json_add_number(one, "flux_lm", d->white[i].flux_lm, 3);
+        json_add_number(one, "watts", d->white[i].answer.watts, 3);
+        json_add_number(one, "delta_uv", d->white[i].answer.delta_uv, 6);
     }
 }
 

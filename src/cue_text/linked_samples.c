@@ -3,6 +3,7 @@
 #include "cue_text/linked.h"
 
 #include "base/error.h"
+#include "base/number.h"
 #include "fade/choose.h"
 
 #include <math.h>
@@ -85,8 +86,8 @@ static mtm_result find_length(const mtm_fader *fader, mtmi_links *links, mtm_err
     }
     links->length_s = (double)frames / links->rate_hz;
     links->step_s =
-        STEP_S * fmax(1, ceil(links->length_s / STEP_S / (MTM_LINKED_TIMES_MAX - 1) - 1e-9));
-    links->places = (size_t)ceil(links->length_s / links->step_s - 1e-9) + 1;
+        STEP_S * fmax(1, ceil(links->length_s / STEP_S / (MTM_LINKED_TIMES_MAX - 1) - MTMI_NOISE));
+    links->places = (size_t)ceil(links->length_s / links->step_s - MTMI_NOISE) + 1;
     links->samples = 2 * links->places - 1;
     if (links->units * links->places > MTM_LINKED_WORK_MAX)
         return mtmi_fail(error, MTM_LIMIT,

@@ -3,6 +3,7 @@
 #include "cue_text/cue_text.h"
 
 #include "base/error.h"
+#include "base/number.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -34,7 +35,7 @@ static void add_time(writer *write, double seconds)
 
     minutes = minutes < 99 ? minutes : 99;
     unsigned long left = whole - hours * 3600 - minutes * 60;
-    write->report.times_rounded += fabs((double)tenths / 10 - seconds) > 1e-9 ? 1 : 0;
+    write->report.times_rounded += fabs((double)tenths / 10 - seconds) > MTMI_NOISE ? 1 : 0;
     if (hours > 0)
         mtmi_text_add(&write->text, " %lu:%02lu:%02lu", hours, minutes, left);
     else if (minutes > 0)

@@ -45,7 +45,7 @@ static void look_at_dimmer(mtmi_kind *kind)
     double high = mtmi_level_of(kind, at, 32);
     int code = 1;
 
-    while (code < 255 && !(mtmi_level_of(kind, at, code) > 0))
+    while (code < MTM_CODE_MAX_8 && !(mtmi_level_of(kind, at, code) > 0))
         code++;
     kind->dimmer_least = mtmi_level_of(kind, at, code);
     kind->dimmer_exponent = low > 0 && high > low ? log(high / low) / log(4) : 1;
@@ -87,13 +87,13 @@ void mtmi_kind_free(mtmi_kind *kind)
 mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *kind,
                                   mtm_error *error)
 {
-    static const struct mtmi_table straight[2] = {{.top = 255, .straight = true},
-                                                  {.top = 65535, .straight = true}};
+    static const struct mtmi_table straight[2] = {{.top = MTM_CODE_MAX_8, .straight = true},
+                                                  {.top = MTM_CODE_MAX_16, .straight = true}};
     mtm_result result = MTM_OK;
 
     for (size_t i = 0; result == MTM_OK && i < kind->channel_count; i++) {
-        result =
-            mtmi_code_tables_get(tables, &straight[kind->most[i] > 255], &kind->straight[i], error);
+        result = mtmi_code_tables_get(tables, &straight[kind->most[i] > MTM_CODE_MAX_8],
+                                      &kind->straight[i], error);
         if (result == MTM_OK)
             result = mtmi_code_tables_get(tables, &kind->table[i], &kind->codes[i], error);
     }
@@ -175,7 +175,7 @@ void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end 
 /* Emitters of 16 bits behind a dimmer of 8 would step with it: they do the work alone. */
 static void rest_dimmer(const mtmi_kind *kind, mtmi_end *end)
 {
-    end->codes.dimmer = 255;
+    end->codes.dimmer = MTM_CODE_MAX_8;
     for (size_t i = 0; i < kind->emitters.count; i++)
         end->codes.emitter[i] = (uint16_t)lround(mtmi_code_for(kind, i, end->level[i]));
 }

@@ -116,7 +116,7 @@ void mtmi_lane_send(mtmi_lanes *lanes, size_t lane, uint16_t code)
 void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step *straight,
                     uint16_t code)
 {
-    lanes->p[lane] = code / (lane < lanes->wide ? 65535.0 : 255.0);
+    lanes->p[lane] = code / (lane < lanes->wide ? (double)MTM_CODE_MAX_16 : (double)MTM_CODE_MAX_8);
     lanes->d1[lane] = 0;
     lanes->d2[lane] = 0;
     lanes->d3[lane] = 0;

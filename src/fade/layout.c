@@ -115,7 +115,7 @@ static void count_lanes(const mtm_fader *fader, size_t *count, size_t *wide)
 
         *count += kind->channel_count;
         for (size_t k = 0; k < kind->channel_count; k++)
-            *wide += kind->most[k] > 255;
+            *wide += kind->most[k] > MTM_CODE_MAX_8;
     }
 }
 
@@ -159,7 +159,7 @@ static void place_units(mtm_fader *fader)
         const mtm_unit *unit = mtm_rig_unit(fader->rig, i);
 
         for (size_t k = 0; k < runner->kind->channel_count; k++) {
-            bool is_wide = runner->kind->most[k] > 255;
+            bool is_wide = runner->kind->most[k] > MTM_CODE_MAX_8;
 
             runner->lane[k] = is_wide ? wide++ : narrow++;
             if (!is_wide && fader->periods != NULL) {
@@ -189,7 +189,7 @@ static mtm_result lay_out_periods(mtm_fader *fader, mtm_error *error)
         for (size_t k = 0; k < kind->channel_count; k++) {
             uint8_t *period = fader->periods + 256 * (i * MTMI_CHANNELS_MAX + k);
 
-            for (int code = 0; kind->most[k] == 255 && code < 255; code++)
+            for (int code = 0; kind->most[k] == MTM_CODE_MAX_8 && code < MTM_CODE_MAX_8; code++)
                 period[code] =
                     mtmi_dither_period(mtmi_level_of(kind, k, code),
                                        mtmi_level_of(kind, k, code + 1), fader->layout.rate_hz);

@@ -134,13 +134,13 @@ static void look(const mtmi_kind *kind, const mtm_fader_state *state, struct see
 
 static int bits_of(const mtmi_kind *kind)
 {
-    int most = 65535;
+    int most = MTM_CODE_MAX_16;
 
     size_t count = kind->dimmer_rests ? kind->emitters.count : kind->channel_count;
 
     for (size_t i = 0; i < count; i++)
         most = kind->most[i] < most ? kind->most[i] : most;
-    return most > 255 ? 16 : 8;
+    return most > MTM_CODE_MAX_8 ? 16 : 8;
 }
 
 static void begin(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding)

@@ -191,7 +191,7 @@ static void colour_place(const mtmi_transition *transition, double part,
 static double fine_dimmer(const mtmi_kind *kind, double part)
 {
     double slope = mtmi_lightness_slope(part) * part; /* of L*, by the logarithm of light */
-    double code = kind->dimmer_exponent * slope / (SEEN_STEP * 255);
+    double code = kind->dimmer_exponent * slope / (SEEN_STEP * MTM_CODE_MAX_8);
 
     return code < 1 ? pow(code, kind->dimmer_exponent) : 1;
 }

@@ -11,9 +11,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Sums may exceed a rating by this part of it: rounding, not load. */
-static const double SLACK = 1e-9;
-
 struct mtm_demand {
     mtm_demand_row *rows;
     size_t count;
@@ -199,7 +196,7 @@ static void add_row(mtm_demand *demand, mtm_demand_row row)
     double used = row.kind == MTM_DEMAND_CIRCUIT ? row.amperes : row.watts;
 
     row.part = used / row.rated;
-    row.over = used > row.rated * row.share * (1 + SLACK);
+    row.over = mtmi_exceeds(used, row.rated * row.share);
     demand->over += row.over;
     demand->rows[demand->count++] = row;
 }

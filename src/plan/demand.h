@@ -6,7 +6,5 @@
 /** Rounding may take a code more than asked; what is lowered aims at this part, which leaves room
  *  for it. */
 #define MTMI_DEMAND_HEADROOM 0.998
-/** A factor nearer to 1 than this is none: nearer than this to its rating a load is within it. */
-#define MTMI_DEMAND_SLACK 1e-9
 
 #endif

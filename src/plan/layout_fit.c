@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing by two plain rules: the first place that fits, and the place that stays emptiest. */
+#include "base/number.h"
 #include "plan/layout_pack.h"
 
 #include <math.h>
@@ -36,7 +37,7 @@ static void find_rest(fit *f, size_t holder)
             found.bin = b;
         }
     }
-    found.spare = fmin(found.spare, h->rated * (1 + MTMI_PACK_SLACK) - h->content.size);
+    found.spare = fmin(found.spare, h->rated * (1 + MTMI_NOISE) - h->content.size);
     f->rests[holder] = found;
 }
 

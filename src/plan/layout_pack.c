@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Packing: loads and costs, which all methods share. */
 #include "plan/layout_pack.h"
+#include "base/number.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -15,14 +16,14 @@ void mtmi_pack_create(mtmi_pack *pack, mtmi_pool *pool, size_t pieces, size_t ho
 
 bool mtmi_pack_within(double content, double rated)
 {
-    return content <= rated * (1 + MTMI_PACK_SLACK);
+    return content <= rated * (1 + MTMI_NOISE);
 }
 
 double mtmi_pack_spare(const mtmi_pack_bin *bin)
 {
     if (bin->most > 0 && bin->content.pieces >= bin->most)
         return -1;
-    return bin->rated * (1 + MTMI_PACK_SLACK) - bin->content.size;
+    return bin->rated * (1 + MTMI_NOISE) - bin->content.size;
 }
 
 bool mtmi_pack_fits(const mtmi_pack *pack, size_t bin, double size)
@@ -30,7 +31,7 @@ bool mtmi_pack_fits(const mtmi_pack *pack, size_t bin, double size)
     const mtmi_pack_bin *b = &pack->bins[bin];
     const mtmi_pack_holder *h = &pack->holders[b->holder];
 
-    return mtmi_pack_spare(b) >= size && h->rated * (1 + MTMI_PACK_SLACK) - h->content.size >= size;
+    return mtmi_pack_spare(b) >= size && h->rated * (1 + MTMI_NOISE) - h->content.size >= size;
 }
 
 static void content_add(mtmi_pack_content *content, double size, int sign)
@@ -127,7 +128,7 @@ bool mtmi_pack_better(const mtmi_pack_cost *a, const mtmi_pack_cost *b)
         return a->holders < b->holders;
     if (a->touches != b->touches)
         return a->touches < b->touches;
-    return a->flaw < b->flaw * (1 - MTMI_PACK_SLACK);
+    return a->flaw < b->flaw * (1 - MTMI_NOISE);
 }
 
 bool mtmi_pack_perfect(const mtmi_pack *pack, const mtmi_pack_answer *answer)

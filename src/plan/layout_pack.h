@@ -21,8 +21,6 @@
 #define MTMI_GROUP_NONE UINT32_MAX
 /** May go into any holder. */
 #define MTMI_HOLDER_ANY UINT32_MAX
-/** Sums may exceed a rating by this part of it: rounding, not load. */
-#define MTMI_PACK_SLACK 1e-9
 
 /** What is placed as a whole. */
 typedef struct mtmi_pack_piece {

@@ -12,6 +12,7 @@
 #include "plan/layout_port.h"
 
 #include "base/error.h"
+#include "base/number.h"
 #include "plan/layout_pack.h"
 #include "plan/layout_port_bound.h"
 
@@ -341,7 +342,7 @@ static mtm_result solve(work *w, mtm_port_report *report, mtm_error *error)
     if (result != MTM_OK)
         return result;
     bool fewest = complete || cost->holders == least->holders;
-    bool smallest = complete || cost->flaw <= least->flaw * (1 + MTMI_PACK_SLACK);
+    bool smallest = complete || cost->flaw <= least->flaw * (1 + MTMI_NOISE);
     for (size_t i = 0; i < w->pack.count; i++) {
         mtmi_feed *feed = &w->feeds[w->pack.pieces[i].first];
         size_t bin = w->best.bin[i];

@@ -2,6 +2,7 @@
 /* Port bounds: what no way of feeding units from supplies can do better. */
 #include "plan/layout_port_bound.h"
 
+#include "base/number.h"
 #include "plan/layout_pack.h"
 
 #include <math.h>
@@ -93,7 +94,7 @@ bool mtmi_supplies_at_least(const mtmi_port_demand *d, size_t *least)
     while (low < high) {
         size_t m = low + (high - low) / 2;
         double watts = best_sum(d, m, mtmi_supply_watts, others);
-        if (mtmi_pack_within(d->watts, watts * (1 + MTMI_PACK_SLACK)) &&
+        if (mtmi_pack_within(d->watts, watts * (1 + MTMI_NOISE)) &&
             best_sum(d, m, ports_of, others) >= ports &&
             best_sum(d, m, units_of, others) >= (double)d->unit_count)
             high = m;

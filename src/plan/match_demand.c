@@ -3,6 +3,7 @@
 #include <metamer/match_demand.h>
 
 #include "base/error.h"
+#include "base/number.h"
 #include "base/pool.h"
 #include "plan/demand.h"
 #include "solve/matcher.h"
@@ -63,7 +64,7 @@ static mtm_result lower_each(const struct work *work, mtm_error *error)
     for (size_t i = 0; i < work->count; i++) {
         mtm_match *match = &work->match[i];
         double share = work->factor[match->unit];
-        if (share >= 1 - MTMI_DEMAND_SLACK)
+        if (!mtmi_exceeds(1, share))
             continue;
         mtm_match_request request = *work->request;
         unsigned shortfall = match->shortfall;
@@ -96,7 +97,7 @@ static bool all_within(const struct work *work)
     bool within = true;
 
     for (size_t i = 0; i < work->count; i++) {
-        if (work->factor[work->unit[i]] >= 1 - MTMI_DEMAND_SLACK)
+        if (!mtmi_exceeds(1, work->factor[work->unit[i]]))
             continue;
         within = false;
         work->held[i] = true;

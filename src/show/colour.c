@@ -91,11 +91,10 @@ static mtm_result find_colour(const mtmi_node *node, const mtm_show *show,
 
     if (result != MTM_OK)
         return result;
-    for (size_t i = 0; i < show->named_colour_count; i++) {
-        if (strcmp(show->colours[i]->name, name) == 0) {
-            *target = &show->colours[i]->target;
-            return MTM_OK;
-        }
+    size_t found = mtmi_name_find(name, show, colour_name_at);
+    if (found != SIZE_MAX) {
+        *target = &show->colours[found]->target;
+        return MTM_OK;
     }
     const char *nearest = mtmi_name_nearest(name, show, colour_name_at);
     (void)mtmi_json_fail(node, error, "there is no colour \"%.60s\"%s%.60s%s", name,

@@ -3,6 +3,7 @@
 #include "show/show.h"
 
 #include "base/error.h"
+#include "base/name.h"
 #include "solve/output.h"
 
 #include <math.h>
@@ -26,42 +27,38 @@ struct reading {
     size_t *setting; /* by unit: in which of its settings */
 };
 
-/* A name of a table. name_at gives the table's names, then NULL. */
-static mtm_result read_choice(const mtmi_node *node, const char *(*name_at)(size_t index),
-                              size_t *found, mtm_error *error)
+/* A name of a table. */
+static mtm_result read_choice(const mtmi_node *node, mtmi_name_at name_at, size_t *found,
+                              mtm_error *error)
 {
-    char list[200] = "";
-    size_t used = 0;
+    char list[200];
     const char *text = NULL;
     mtm_result result = mtmi_json_as_string(node, &text, error);
 
     if (result != MTM_OK)
         return result;
-    for (size_t i = 0; name_at(i) != NULL; i++) {
-        if (strcmp(name_at(i), text) == 0) {
-            *found = i;
-            return MTM_OK;
-        }
-        int count =
-            snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "", name_at(i));
-        if (count > 0 && (size_t)count < sizeof list - used)
-            used += (size_t)count;
-    }
-    return mtmi_json_fail(node, error, "found \"%.60s\", allowed are: %s", text, list);
+    *found = mtmi_name_find(text, NULL, name_at);
+    if (*found != SIZE_MAX)
+        return MTM_OK;
+    return mtmi_json_fail(node, error, "found \"%.60s\", allowed are: %s", text,
+                          mtmi_name_all(NULL, name_at, list, sizeof list));
 }
 
-static const char *path_name_at(size_t index)
+static const char *path_name_at(const void *list, size_t index)
 {
+    (void)list;
     return index < mtm_path_type_count() ? mtm_path_type_at(index)->name : NULL;
 }
 
-static const char *shape_name_at(size_t index)
+static const char *shape_name_at(const void *list, size_t index)
 {
+    (void)list;
     return index < mtm_shape_type_count() ? mtm_shape_type_at(index)->name : NULL;
 }
 
-static const char *goal_name_at(size_t index)
+static const char *goal_name_at(const void *list, size_t index)
 {
+    (void)list;
     return index < mtm_goal_count() ? mtm_goal_at(index)->name : NULL;
 }
 

@@ -53,6 +53,22 @@ const mtm_match *mtm_match_farthest(const mtm_match *match, size_t count)
     return count > 0 ? farthest : NULL;
 }
 
+mtm_result mtm_judge_matches(const mtm_rig *rig, const mtm_match *match, size_t count,
+                             mtm_judgement *judgement, mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    if (rig == NULL || (count > 0 && (match == NULL || judgement == NULL)))
+        return mtmi_fail(error, MTM_INVALID, "a rig, its matches and judgements are needed");
+    for (size_t i = 0; result == MTM_OK && i < count; i++) {
+        const mtm_unit *unit = mtm_rig_unit(rig, match[i].unit);
+        if (unit == NULL)
+            return mtmi_fail(error, MTM_INVALID, "match %zu is of no unit of the rig", i);
+        result = mtm_judge(unit->fixture, match[i].level, &judgement[i], error);
+    }
+    return result;
+}
+
 mtm_pair_limits mtm_pair_limits_usual(void)
 {
     return (mtm_pair_limits){

@@ -3,6 +3,7 @@
 #ifndef METAMER_SOLVE_ANSWER_H
 #define METAMER_SOLVE_ANSWER_H
 
+#include "base/number.h"
 #include "solve/solver.h"
 
 /** Says what is wrong with a stated output. */
@@ -36,7 +37,7 @@ static inline double mtmi_wanted_output(mtm_output output, double most, unsigned
     double wanted = output.kind == MTM_OUTPUT_SHARE ? output.value * most : output.value;
     if (wanted <= most)
         return wanted;
-    if (wanted > most * (1 + 1e-9))
+    if (mtmi_exceeds(wanted, most))
         *shortfall |= MTM_SHORT_OUTPUT;
     return most;
 }

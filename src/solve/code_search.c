@@ -50,14 +50,14 @@ static bool is_lower(const struct walk *walk)
 static void set_least(struct walk *walk, double cost)
 {
     walk->least = cost;
-    walk->bound = mtmi_same_cost(cost);
+    walk->bound = mtmi_with_noise(cost);
 }
 
 static void try_light(struct walk *walk, struct mtmi_sums light)
 {
     double cost = mtmi_code_cost(&walk->search->basis, light);
 
-    if (!(cost <= walk->bound) || (mtmi_same_cost(cost) >= walk->least && !is_lower(walk)))
+    if (!(cost <= walk->bound) || (mtmi_with_noise(cost) >= walk->least && !is_lower(walk)))
         return;
     for (size_t i = 0; i < walk->search->count; i++)
         walk->search->candidate[i] = walk->candidate[i];

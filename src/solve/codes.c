@@ -27,7 +27,7 @@ static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mt
         return result;
     for (size_t k = 0; k < emitters.count; k++)
         coder->light[k] = mtmi_sums_of(emitters.xyz[k], emitters.watts[k]);
-    coder->most_watts = emitters.power_limit_w * (1 + 1e-9);
+    coder->most_watts = mtmi_with_noise(emitters.power_limit_w);
     return mtmi_channels_create(&coder->channels, fixture, mode, cache, error);
 }
 
@@ -82,7 +82,7 @@ static void try_dimmer(struct trial *trial, unsigned code)
     if (!(gain > 0))
         return;
     double cost = mtmi_round(trial->coder, trial->level, gain, codes.emitter);
-    if (mtmi_same_cost(cost) < trial->best_cost) { /* of equals the one tried first */
+    if (mtmi_with_noise(cost) < trial->best_cost) { /* of equals the one tried first */
         trial->best_cost = cost;
         *trial->best = codes;
     }

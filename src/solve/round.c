@@ -130,7 +130,7 @@ static double choose(const struct task *task, const struct unsettled *open, unsi
         four = both_ways(plus(base, step[0]), last, before);
         costs_of(basis, &four, cost);
         size_t second = 4 + mtmi_first_least(cost, &other);
-        best = mtmi_same_cost(other) < least ? second : best;
+        best = mtmi_with_noise(other) < least ? second : best;
         least = other < least ? other : least;
     }
     for (size_t i = 0; i < n; i++)
@@ -183,7 +183,7 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
     const struct mtm_coder *coder = task->coder;
     const struct mtmi_cost_basis *basis = &task->basis;
     const double gain = task->gain;
-    double bound = mtmi_same_cost(cost), far[FEW] = {0};
+    double bound = mtmi_with_noise(cost), far[FEW] = {0};
     double sum = mtmi_sum_within(basis, bound, INFINITY);
     double weight = basis->per_output * sum * (MTM_STEP_UV / MTM_STEP_OUTPUT);
     double limit = bound * (MTM_STEP_UV * MTM_STEP_UV) * sum * sum;
@@ -224,7 +224,7 @@ static struct mtmi_open candidates_of(const struct mtmi_levels *levels,
         least = levels->lowest[least - 1];
     return (struct mtmi_open){.level = levels->level,
                               .least = least,
-                              .most = most < 255 ? most : 255,
+                              .most = most < MTM_CODE_MAX_8 ? most : MTM_CODE_MAX_8,
                               .near = b->code[0]};
 }
 

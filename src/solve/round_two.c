@@ -32,7 +32,7 @@ static unsigned most_code(const struct mtmi_one_of_two *one)
 {
     unsigned most = one->about.code + 1 + REACH;
 
-    return most < 255 ? most : 255;
+    return most < MTM_CODE_MAX_8 ? most : MTM_CODE_MAX_8;
 }
 
 /* mtmi_code_cost of sums that are taken from what is wanted, so that nothing cancels. */
@@ -61,12 +61,13 @@ static void try_codes(struct search *search, unsigned code_a, double off_a, unsi
     double cost = cost_of(search, off_a, off_b);
     bool lower = code_a != a->code ? code_a < a->code : code_b < b->code;
 
-    if (!(cost <= mtmi_same_cost(search->cost)) || (mtmi_same_cost(cost) >= search->cost && !lower))
+    if (!(cost <= mtmi_with_noise(search->cost)) ||
+        (mtmi_with_noise(cost) >= search->cost && !lower))
         return;
     a->code = code_a;
     b->code = code_b;
     search->cost = cost < search->cost ? cost : search->cost;
-    search->limit = mtmi_same_cost(search->cost) * search->bound->scale;
+    search->limit = mtmi_with_noise(search->cost) * search->bound->scale;
 }
 
 /* Tries the second emitter's codes from the one nearest to what suits the first's outwards. */
@@ -110,7 +111,7 @@ static bool try_first(struct search *search, unsigned code)
 double mtmi_search_two(const struct mtmi_cost_basis *basis, const struct mtmi_two_bound *bound,
                        double watts, struct mtmi_one_of_two two[2], double cost)
 {
-    struct search search = {basis, bound, watts, two, cost, mtmi_same_cost(cost) * bound->scale};
+    struct search search = {basis, bound, watts, two, cost, mtmi_with_noise(cost) * bound->scale};
     const unsigned start = two[0].about.code, least = least_code(&two[0]);
     const unsigned most = most_code(&two[0]);
 

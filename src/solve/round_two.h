@@ -19,7 +19,7 @@ static inline size_t mtmi_first_least(const double cost[4], double *least)
 {
     double one = cost[1] < cost[0] ? cost[1] : cost[0];
     double two = cost[3] < cost[2] ? cost[3] : cost[2];
-    double low = one < two ? one : two, bound = mtmi_same_cost(low);
+    double low = one < two ? one : two, bound = mtmi_with_noise(low);
 
     *least = low;
     size_t not_0 = cost[0] > bound, not_1 = cost[1] > bound, not_2 = cost[2] > bound;
@@ -45,7 +45,7 @@ static inline bool mtmi_about_level(const struct mtmi_levels *levels, double lev
     unsigned lowest = levels->lowest[code];
     double below = lowest > 0 ? level - levels->level[lowest - 1] : (double)INFINITY;
     double off_0 = levels->level[code] - level, off_1 = levels->level[code + 1] - level;
-    if ((off_0 >= -same) | (off_1 <= same) | (code == 255))
+    if ((off_0 >= -same) | (off_1 <= same) | (code == MTM_CODE_MAX_8))
         return false;
     double above = levels->level[code + 2] - level; /* infinite beyond the top */
     *about = (struct mtmi_about){code, off_0, off_1, below < above ? below : above};
@@ -94,7 +94,7 @@ static inline struct mtmi_two_bound mtmi_two_bound_of(const struct mtmi_cost_bas
                                                       struct mtmi_effect a, struct mtmi_effect b,
                                                       double cost)
 {
-    double most = mtmi_sum_within(basis, mtmi_same_cost(cost), INFINITY);
+    double most = mtmi_sum_within(basis, mtmi_with_noise(cost), INFINITY);
     double weight = most * basis->per_output * (MTM_STEP_UV / MTM_STEP_OUTPUT);
     double output_a = a.output * weight, output_b = b.output * weight;
     double aa = a.u * a.u + a.v * a.v + output_a * output_a;
@@ -110,7 +110,7 @@ static inline struct mtmi_two_bound mtmi_two_bound_of(const struct mtmi_cost_bas
 static inline bool mtmi_two_are_best(const struct mtmi_two_bound *bound, double far_a, double far_b,
                                      double cost)
 {
-    double limit = mtmi_same_cost(cost) * bound->scale;
+    double limit = mtmi_with_noise(cost) * bound->scale;
 
     return (far_a * far_a * bound->own > limit * bound->bb) &
            (far_b * far_b * bound->own > limit * bound->aa);

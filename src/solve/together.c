@@ -186,7 +186,7 @@ static bool state_output(const mtm_match_request *request, mtm_common *common)
     if (request->output.kind != MTM_OUTPUT_LM)
         return true;
     common->output = fmin(most, request->output.value);
-    return request->output.value <= most * (1 + 1e-9);
+    return !mtmi_exceeds(request->output.value, most);
 }
 
 static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t count,

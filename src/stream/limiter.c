@@ -5,6 +5,7 @@
 #include <metamer/match.h>
 
 #include "base/error.h"
+#include "base/number.h"
 #include "base/pool.h"
 #include "plan/demand.h"
 
@@ -144,7 +145,7 @@ static bool take_factors(mtm_limiter *limiter)
     for (size_t i = 0; i < units; i++) {
         int leader = mtm_rig_unit(limiter->rig, i)->follows;
         double more = limiter->more[leader >= 0 ? (size_t)leader : i];
-        if (more >= 1 - MTMI_DEMAND_SLACK)
+        if (!mtmi_exceeds(1, more))
             continue;
         limiter->factor[i] *= more * MTMI_DEMAND_HEADROOM;
         any = true;

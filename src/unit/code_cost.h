@@ -8,6 +8,7 @@
 #ifndef METAMER_UNIT_CODE_COST_H
 #define METAMER_UNIT_CODE_COST_H
 
+#include "base/number.h"
 #include "unit/table.h"
 
 #include <metamer/colour.h>
@@ -89,12 +90,6 @@ static inline double mtmi_code_cost(const struct mtmi_cost_basis *basis, struct 
         return INFINITY;
     return mtmi_is_black(basis, light) ? MTMI_COST_BLACK
                                        : mtmi_off_squared(mtmi_off_by(basis, light));
-}
-
-/** Up to which cost another counts as the same: by 1e-9 of one squared step and of the cost. */
-static inline double mtmi_same_cost(double cost)
-{
-    return cost + 1e-9 * (1 + cost);
 }
 
 /** How near a level behind a dimmer, which multiplies it by gain, must be to a code's own to be

@@ -3,6 +3,7 @@
 #include <metamer/judge.h>
 
 #include "base/error.h"
+#include "base/number.h"
 #include "unit/emitters.h"
 
 #include <metamer/quality.h>
@@ -10,7 +11,7 @@
 #include <math.h>
 
 /* Of an emitter, to rounding. */
-#define LEVEL_MAX (1 + 1e-9)
+#define LEVEL_MAX (1 + MTMI_NOISE)
 
 /* True where an emitter that is lit is an ideal line. */
 static bool has_ideal_lines(const mtm_fixture *fixture, const double *level)

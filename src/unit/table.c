@@ -16,13 +16,13 @@ static void fill(struct mtmi_levels *levels, const mtm_curve *curve)
     unsigned from = 0; /* hints below this are set */
 
     for (unsigned i = 0; i < 256; i++) {
-        levels->level[i] = mtm_curve_level(curve, i / 255.0);
+        levels->level[i] = mtm_curve_level(curve, i / (double)MTM_CODE_MAX_8);
         bool same = i > 0 && levels->level[i] == levels->level[i - 1];
         levels->lowest[i] = same ? levels->lowest[i - 1] : (uint8_t)i;
     }
     levels->level[256] = levels->level[257] = INFINITY;
     memset(levels->hint, 255, sizeof levels->hint);
-    for (unsigned i = 0; i < 255; i++) {
+    for (unsigned i = 0; i < MTM_CODE_MAX_8; i++) {
         double next = levels->level[i + 1] * MTMI_LEVEL_HINTS;
         unsigned end = (unsigned)next + ((unsigned)next < next);
         if (end > MTMI_LEVEL_HINTS)
@@ -74,7 +74,7 @@ double mtmi_table_level(const struct mtmi_table *table, unsigned code)
 mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *curve, int bits,
                              struct mtmi_table *table, mtm_error *error)
 {
-    table->top = bits == 16 ? 65535 : 255;
+    table->top = (unsigned)mtmi_code_max(bits);
     table->straight = strcmp(mtm_curve_type_name(curve), "linear") == 0;
     if (bits == 16) {
         mtm_result result = mtm_curve_clone(curve, &table->curve, error);
@@ -88,7 +88,7 @@ mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *cu
     table->top_level = mtmi_table_level(table, table->top);
     table->dark_most = mtmi_table_level(table, 0) > 0 ? -1 : MTMI_SAME_LEVEL;
     table->full_level = table->levels != NULL && table->top_level == 1 ? 1 : INFINITY;
-    table->full_code = table->levels != NULL ? table->levels->lowest[255] : 0;
+    table->full_code = table->levels != NULL ? table->levels->lowest[MTM_CODE_MAX_8] : 0;
     return MTM_OK;
 }
 
@@ -160,7 +160,7 @@ double mtmi_table_level_at(const struct mtmi_table *table, double place)
         return place / table->top;
     if (table->levels == NULL)
         return mtm_curve_level(table->curve, place / table->top);
-    place = place > 0 ? (place < 255 ? place : 255) : 0;
+    place = place > 0 ? (place < MTM_CODE_MAX_8 ? place : MTM_CODE_MAX_8) : 0;
     unsigned below = (unsigned)place;
     double low = table->levels->level[below];
     if (place <= below)
@@ -179,5 +179,5 @@ bool mtmi_table_equal(const struct mtmi_table *a, const struct mtmi_table *b)
 
 double mtmi_code_max(int bits)
 {
-    return bits > 8 ? 65535.0 : 255.0;
+    return bits > 8 ? MTM_CODE_MAX_16 : MTM_CODE_MAX_8;
 }

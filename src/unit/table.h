@@ -11,6 +11,7 @@
 #define METAMER_UNIT_TABLE_H
 
 #include <metamer/curve.h>
+#include <metamer/fixture.h>
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -75,10 +76,10 @@ static inline struct mtmi_bracket mtmi_levels_bracket(const struct mtmi_levels *
         code++;
     double low = levels->level[code], high = levels->level[code + 1];
     bool at_low = level - low <= same;
-    bool at_high = code < 255 && high - level <= same && !at_low;
+    bool at_high = code < MTM_CODE_MAX_8 && high - level <= same && !at_low;
     code += at_high;
     low = at_high ? high : low;
-    bool one = at_low || at_high || level < low || code == 255;
+    bool one = at_low || at_high || level < low || code == MTM_CODE_MAX_8;
     return (struct mtmi_bracket){
         {levels->lowest[code], (uint16_t)(one ? levels->lowest[code] : code + 1)},
         {low, one ? low : high}};

@@ -3,6 +3,8 @@
 #include <metamer/codes.h>
 
 #include "base/error.h"
+#include "base/number.h"
+#include "unit/table.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -34,7 +36,7 @@ static size_t list_channels(const mtm_fixture *fixture, const mtm_mode *mode, mt
 
 static int most_of(const struct channel *channel)
 {
-    return (1 << channel->bits) - 1;
+    return (int)mtmi_code_max(channel->bits);
 }
 
 /* "dimmer 0-255, red 0-65535": what the channels take. */
@@ -56,7 +58,7 @@ static bool seem_8_bit(const struct channel *list, const double *value, size_t c
     bool lit = false;
 
     for (size_t i = 0; i < count; i++) {
-        if (list[i].bits == 16 && value[i] > 255)
+        if (list[i].bits == 16 && value[i] > MTM_CODE_MAX_8)
             return false;
         lit = lit || (list[i].bits == 16 && value[i] > 0);
     }
@@ -71,7 +73,7 @@ static mtm_result question_8_bit(const struct channel *list, const double *value
 
     for (size_t i = 0; i < count && used < sizeof percents; i++) {
         int more = snprintf(percents + used, sizeof percents - used, "%s%.4g%%", i > 0 ? "," : "",
-                            100 * value[i] / 255);
+                            100 * value[i] / MTM_CODE_MAX_8);
         used += more > 0 ? (size_t)more : 0;
     }
     size_t fine = 0;
@@ -105,7 +107,8 @@ static mtm_result read_channels(const struct channel *list, size_t channels, mtm
         return question_8_bit(list, value, count, error);
     for (size_t i = 0; i < count; i++) {
         double code = kind == MTM_VALUES_PERCENT ? value[i] * most_of(&list[i]) / 100 : value[i];
-        *list[i].code = (uint16_t)floor(code + 0.5 + 1e-9); /* halves go up on every machine */
+        *list[i].code =
+            (uint16_t)floor(code + 0.5 + MTMI_NOISE); /* halves go up on every machine */
     }
     return MTM_OK;
 }
@@ -119,7 +122,7 @@ static mtm_result read_slots(const mtm_mode *mode, const double *value, size_t c
         return mtmi_fail(error, MTM_PARSE, "found %zu slot value%s; the mode has %zu slots", count,
                          count == 1 ? "" : "s", mode->slot_count);
     for (size_t i = 0; i < count; i++) {
-        if (!(value[i] >= 0 && value[i] <= 255) || value[i] != floor(value[i]))
+        if (!(value[i] >= 0 && value[i] <= MTM_CODE_MAX_8) || value[i] != floor(value[i]))
             return mtmi_fail(error, MTM_RANGE,
                              "slot value %zu is %g; allowed are integers from 0 to 255", i + 1,
                              value[i]);

@@ -8,6 +8,7 @@
 #include <metamer/solve.h>
 #include <metamer/spectral.h>
 #include <metamer/trim.h>
+#include <metamer/whites.h>
 
 #define REQUEST(call, member, value)                                                               \
     do {                                                                                           \
@@ -103,6 +104,22 @@ static void walk_solver(void)
     HOLDS(mtm_solver_gamut, mtm_solver_gamut(solver, NULL) == 0);
     mtm_solver_free(solver);
     LEAVES(away, mtm_solver_free, NULL);
+}
+
+static void walk_whites(void)
+{
+    const double cct_k[] = {3200};
+    mtm_fixture_white white;
+    mtm_white_range range;
+
+#define WHITES(...) REFUSED(mtm_fixture_whites, __VA_ARGS__)
+    DONE(mtm_fixture_whites, world.fixture, MTM_OBSERVER_2, cct_k, 1, &white, &range);
+    WHITES(NULL, MTM_OBSERVER_2, cct_k, 1, &white, NULL);
+    WHITES(world.fixture, (mtm_observer)NO_ENUM, cct_k, 1, &white, NULL);
+    WHITES(world.fixture, MTM_OBSERVER_2, NULL, 1, &white, NULL);
+    WHITES(world.fixture, MTM_OBSERVER_2, cct_k, 1, NULL, NULL);
+    EACH_NUMBER(n)
+    WHITES(world.fixture, MTM_OBSERVER_2, n, 1, &white, NULL);
 }
 
 /* Values come from people: what is none is told as an error of what was written. */
@@ -256,6 +273,12 @@ static void walk_agreement(void)
     size_t found = 0;
 
     HOLDS(mtm_pair_limits_usual, limits.agree_uv > 0);
+    mtm_match stray = {.unit = SIZE_MAX};
+    DONE(mtm_judge_matches, world.rig, match, 2, judgement);
+    REFUSED(mtm_judge_matches, NULL, match, 2, judgement);
+    REFUSED(mtm_judge_matches, world.rig, NULL, 2, judgement);
+    REFUSED(mtm_judge_matches, world.rig, match, 2, NULL);
+    REFUSED(mtm_judge_matches, world.rig, &stray, 1, judgement);
     DONE(mtm_match_spread, match, 2, &spread_uv);
     REFUSED(mtm_match_spread, NULL, 2, &spread_uv);
     REFUSED(mtm_match_spread, match, 2, NULL);
@@ -289,6 +312,7 @@ void walk_solve(void **state)
 {
     (void)state;
     walk_solver();
+    walk_whites();
     walk_codes();
     walk_spectral();
     walk_judge();

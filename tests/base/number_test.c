@@ -101,14 +101,30 @@ static void test_nearest_name(void **state)
     assert_null(mtmi_name_nearest("zzzzzzzz", names, mtmi_name_in_array));
 }
 
+/* Both say the same of what is 0 or more. */
+static void test_with_noise(void **state)
+{
+    static const double values[] = {0, 1e-12, 0.3, 1, 17, 1e6, 1e300};
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(values); i++) {
+        double most = mtmi_with_noise(values[i]);
+        double more = values[i] + 1.001 * (most - values[i]);
+        double less = values[i] + 0.999 * (most - values[i]);
+        assert_true(mtmi_exceeds(more, values[i]) && !mtmi_exceeds(less, values[i]));
+    }
+    assert_true(isinf(mtmi_with_noise(INFINITY)));
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(rows) + 4];
+    struct CMUnitTest tests[COUNT(rows) + 5];
 
     ROW_TESTS(tests, rows, test_row);
     tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_product);
     tests[COUNT(rows) + 1] = (struct CMUnitTest)cmocka_unit_test(test_nearest_name);
     tests[COUNT(rows) + 2] = (struct CMUnitTest)cmocka_unit_test(test_every_bit);
     tests[COUNT(rows) + 3] = (struct CMUnitTest)cmocka_unit_test(test_exceeds);
+    tests[COUNT(rows) + 4] = (struct CMUnitTest)cmocka_unit_test(test_with_noise);
     return cmocka_run_group_tests_name("numbers and names", tests, NULL, NULL);
 }

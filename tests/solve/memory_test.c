@@ -4,6 +4,7 @@
 
 #include <metamer/agreement.h>
 #include <metamer/match.h>
+#include <metamer/whites.h>
 
 #include <unistd.h>
 
@@ -47,6 +48,19 @@ static mtm_result create_solver(mtm_error *error)
     if (result == MTM_OK)
         failing_tell(answer.level, sizeof answer.level);
     mtm_solver_free(solver);
+    return result;
+}
+
+static mtm_result make_whites(mtm_error *error)
+{
+    const double cct_k[] = {3200, 5600};
+    mtm_fixture_white white[2] = {{.flux_lm = 77}};
+    mtm_result result = mtm_fixture_whites(batten(), MTM_OBSERVER_2, cct_k, 2, white, NULL, error);
+
+    if (result == MTM_OK)
+        failing_tell(&white[1].made, sizeof white[1].made);
+    else
+        assert_true(white[0].flux_lm == 77);
     return result;
 }
 
@@ -230,6 +244,7 @@ static mtm_result target_unit(mtm_error *error)
 
 static const failing_row rows[] = {
     {"create a solver", create_solver},
+    {"make the whites of a fixture", make_whites},
     {"create a coder", create_coder},
     {"best rendering of a fixture", create_spectral},
     {"match a unit, most light", match_light},

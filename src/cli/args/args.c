@@ -86,24 +86,23 @@ const char *choice_name(const struct choices *choices, size_t index)
     return name;
 }
 
+static const char *choice_name_at(const void *choices, size_t index)
+{
+    return choice_name(choices, index);
+}
+
 static mtm_result check_choice(struct given *given, mtm_error *error)
 {
     const struct choices *choices = &given->option->choices;
-    char list[200] = "";
-    size_t used = 0;
+    char list[200];
+    size_t found = mtmi_name_find(given->text, choices, choice_name_at);
 
-    for (size_t i = 0; choice_name(choices, i) != NULL; i++) {
-        const char *name = choice_name(choices, i);
-        if (strcmp(name, given->text) == 0) {
-            given->row = choice_row(choices, i);
-            return MTM_OK;
-        }
-        int count = snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "", name);
-        if (count > 0 && (size_t)count < sizeof list - used)
-            used += (size_t)count;
-    }
-    return mtmi_fail(error, MTM_PARSE, "--%s: found \"%.60s\", allowed are: %s",
-                     given->option->name, given->text, list);
+    if (found == SIZE_MAX)
+        return mtmi_fail(error, MTM_PARSE, "--%s: found \"%.60s\", allowed are: %s",
+                         given->option->name, given->text,
+                         mtmi_name_all(choices, choice_name_at, list, sizeof list));
+    given->row = choice_row(choices, found);
+    return MTM_OK;
 }
 
 static mtm_result check_value(struct given *given, mtm_error *error)

@@ -9,10 +9,10 @@
 #include <metamer/spectral.h>
 
 /** --goal, and --index, which is for the goal rendering only. */
-MTM_CHECKED mtm_result goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *index,
-                                      mtm_error *error);
+void goal_from_args(const struct args *args, mtm_goal *goal, mtm_index *index);
 
-/** The measures of rendering, for CHOICES_AT. */
+/** Goals, and the measures of rendering, for CHOICES_AT. */
+const void *goal_row_at(size_t index);
 const void *index_row_at(size_t index);
 
 #endif

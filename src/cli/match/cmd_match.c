@@ -59,10 +59,9 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
         result = output_from_args(args, &work->request.output, error);
     if (result == MTM_OK)
         result = check_beyond(args, error);
-    if (result == MTM_OK)
-        result = goal_from_args(args, &work->request.goal, &work->request.index, error);
     if (result != MTM_OK)
         return result;
+    goal_from_args(args, &work->request.goal, &work->request.index);
     work->request.beyond = read_beyond(args);
     work->match = calloc(work->opened.unit_count, sizeof *work->match);
     if (work->match == NULL)
@@ -121,7 +120,8 @@ static mtm_result judge(struct work *work, struct match_report *report, mtm_erro
     if (work->judgement == NULL)
         return mtmi_fail_memory(error);
     report->judgement = work->judgement;
-    mtm_result result = match_judge(report, work->judgement, error);
+    mtm_result result =
+        mtm_judge_matches(report->rig, report->match, report->count, work->judgement, error);
     return result == MTM_OK
                ? mtm_match_pairs(report->rig, report->match, report->judgement, report->count,
                                  report->target->observer, &report->limits, report->pair,
@@ -187,8 +187,8 @@ static const struct option_spec match_options[] = {
         "output", "60%|1200lm|max",
         "light of each unit: a share of the most that its mix gives at that colour, lumens, "
         "or the most (the default); less light is the same mix, scaled"),
-    OPTION_TEXT(
-        "goal", "NAME",
+    OPTION_CHOICE_AT(
+        "goal", "NAME", mtm_goal_info, goal_row_at,
         "what the freedom of more than three emitters is spent on: light, the most (the "
         "default); watts, the fewest at the stated output; rendering, the best; or spectrum, the "
         "nearest to the target's. But for watts, the mix is the same at every output. A unit that "

@@ -7,19 +7,6 @@
 #include <math.h>
 #include <string.h>
 
-mtm_result match_judge(const struct match_report *report, mtm_judgement *judgement,
-                       mtm_error *error)
-{
-    for (size_t i = 0; i < report->count; i++) {
-        const mtm_match *match = &report->match[i];
-        mtm_result result = mtm_judge(mtm_rig_unit(report->rig, match->unit)->fixture, match->level,
-                                      &judgement[i], error);
-        if (result != MTM_OK)
-            return result;
-    }
-    return MTM_OK;
-}
-
 #define JUMP_K 5000.0 /* CIE 13.3-1995, 5.2: Planckian below, daylight from here */
 #define JUMP_NEAR_K                                                                                \
     50 /* what a meter cannot tell apart, about: 1 % (common practice, no source)                  \

@@ -2,6 +2,7 @@
 /* The sentences below a match: how well the rig agrees, and what limits it. */
 #include "cli/match/match_out.h"
 
+#include "base/number.h"
 #include "cli/out/text.h"
 
 #include <metamer/tolerance.h>
@@ -28,7 +29,7 @@ static void put_common_limit(const struct match_report *report, FILE *out)
     const char *name = mtm_rig_unit(report->rig, common->limits_output)->name;
     bool in_lm = report->asked.kind == MTM_OUTPUT_LM;
 
-    if (in_lm && common->output >= report->asked.value * (1 - 1e-9))
+    if (in_lm && !mtmi_exceeds(report->asked.value, common->output))
         (void)fprintf(out, ".\n");
     else if (any_held(report))
         (void)fprintf(out, "; a port or supply rating limits the output.\n");

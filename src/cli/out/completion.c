@@ -22,8 +22,6 @@ static const char *name_at(const struct completion_names *names, const struct op
         return choice_name(&option->choices, i);
     if (option->kind != VALUE_TEXT)
         return NULL;
-    if (strcmp(option->name, "goal") == 0)
-        return i < mtm_goal_count() ? mtm_goal_at(i)->name : NULL;
     if (strcmp(option->name, "space") == 0)
         return i < mtm_rgb_space_count() ? mtm_rgb_space_at(i)->name : NULL;
     if (strcmp(option->name, "filter") == 0 && names->filters != NULL &&

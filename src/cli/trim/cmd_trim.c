@@ -75,8 +75,8 @@ static mtm_result read_request(const struct args *args, struct work *work, mtm_e
     work->request.again = args_has(args, "again");
     if (work->target.has_spectrum)
         work->request.reference = &work->target.spectrum;
-    result = goal_from_args(args, &work->request.goal, &work->request.index, error);
-    return result == MTM_OK ? output_from_args(args, &work->request.output, error) : result;
+    goal_from_args(args, &work->request.goal, &work->request.index);
+    return output_from_args(args, &work->request.output, error);
 }
 
 /* Nothing less is a tolerance that was kept: a unit without a verdict may be anywhere. */
@@ -289,8 +289,8 @@ static const struct option_spec trim_options[] = {
     OPTION_TEXT("output", "60%|1200lm|max",
                 "common output: a share of the most that all can give, lumens, or that most (the "
                 "default)"),
-    OPTION_TEXT(
-        "goal", "NAME",
+    OPTION_CHOICE_AT(
+        "goal", "NAME", mtm_goal_info, goal_row_at,
         "what the one mix of each kind of light is made by: light, the most (the default); "
         "watts, the fewest at the stated output; rendering, the best; or spectrum, the nearest "
         "to the target's. Units of one kind keep to it as nearly as the white allows, so that "

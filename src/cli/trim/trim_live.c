@@ -5,6 +5,8 @@
 #include "cli/out/replace.h"
 
 #include "base/error.h"
+#include "base/number.h"
+#include "unit/table.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -36,20 +38,15 @@ struct session {
 /* What became of a line. */
 enum turn { TURN_NEXT, TURN_BACK, TURN_AGAIN, TURN_LEAVE };
 
-static double most_of(int bits)
-{
-    return bits > 8 ? 65535 : 255;
-}
-
 static mtm_codes full_codes(const mtm_unit *unit, size_t emitter, bool all)
 {
     mtm_codes codes = {0};
 
     if (unit->mode->dimmer_bits > 0)
-        codes.dimmer = (uint16_t)most_of(unit->mode->dimmer_bits);
+        codes.dimmer = (uint16_t)mtmi_code_max(unit->mode->dimmer_bits);
     for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
         if (all || i == emitter)
-            codes.emitter[i] = (uint16_t)most_of(unit->mode->emitter_bits[i]);
+            codes.emitter[i] = (uint16_t)mtmi_code_max(unit->mode->emitter_bits[i]);
     }
     return codes;
 }
@@ -102,18 +99,18 @@ static mtm_reading reading_of(const struct session *s, const struct step *step)
     const mtm_unit *unit = mtm_rig_unit(s->live->rig, step->unit);
     reading.unit = step->unit;
     if (unit->mode->dimmer_bits > 0)
-        reading.dimmer = step->codes.dimmer / most_of(unit->mode->dimmer_bits);
+        reading.dimmer = step->codes.dimmer / mtmi_code_max(unit->mode->dimmer_bits);
     for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
-        reading.code[i] = step->codes.emitter[i] / most_of(unit->mode->emitter_bits[i]);
+        reading.code[i] = step->codes.emitter[i] / mtmi_code_max(unit->mode->emitter_bits[i]);
     return reading;
 }
 
 static bool same(const mtm_reading *a, const mtm_reading *b)
 {
-    if (a->unit != b->unit || fabs(a->dimmer - b->dimmer) > 1e-9)
+    if (a->unit != b->unit || fabs(a->dimmer - b->dimmer) > MTMI_NOISE)
         return false;
     for (size_t i = 0; i < MTM_EMITTERS_MAX; i++) {
-        if (fabs(a->code[i] - b->code[i]) > 1e-9)
+        if (fabs(a->code[i] - b->code[i]) > MTMI_NOISE)
             return false;
     }
     return true;

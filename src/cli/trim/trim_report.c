@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Trim report: what its writers share, and the sentences under its table. */
 #include "cli/trim/trim_report.h"
+#include "base/number.h"
 #include "cli/match/match_out.h"
 #include "cli/out/text.h"
 
@@ -39,7 +40,7 @@ void trim_say_output(const struct trim_report *report, FILE *out)
                   summary.output * summary.scale, mtm_fixture_name(kind));
     if (summary.output_kept)
         (void)fprintf(out, ", as in the round before");
-    if (summary.asked > summary.output * (1 + 1e-9) && !summary.output_kept)
+    if (mtmi_exceeds(summary.asked, summary.output) && !summary.output_kept)
         (void)fprintf(out, "; the %.0f lm asked are more than all can give", summary.asked);
     (void)fprintf(out, ".\n%s limits it: with the mix of its kind it gives at most %.0f lm ",
                   name_of(report, limit), limit->most);
