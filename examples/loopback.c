@@ -7,6 +7,7 @@
 #include <metamer/rig.h>
 #include <metamer/stream.h>
 
+#include <poll.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -28,6 +29,15 @@ static mtm_result full(void *context, uint64_t number, uint8_t *const *slots, bo
     return MTM_OK;
 }
 
+/* As a program does that waits for other things too. */
+static mtm_result wait_for(mtm_receiver *receiver)
+{
+    struct pollfd waited = {.fd = mtm_receiver_descriptor(receiver), .events = POLLIN};
+
+    (void)poll(&waited, 1, 1000);
+    return mtm_receiver_wait(receiver, 0, NULL, &error);
+}
+
 /* Sends what the limiter lets through, and waits for each frame. */
 static mtm_result send_frames(mtm_sender *sender, mtm_receiver *receiver,
                               const mtm_frame_source *source)
@@ -41,7 +51,7 @@ static mtm_result send_frames(mtm_sender *sender, mtm_receiver *receiver,
         if (result == MTM_OK)
             result = mtm_sender_send(sender, mtm_stream_now_ns(), &error);
         if (result == MTM_OK)
-            result = mtm_receiver_wait(receiver, 1000, NULL, &error);
+            result = wait_for(receiver);
     }
     return result;
 }
