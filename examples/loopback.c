@@ -78,7 +78,7 @@ static mtm_result hand_over(mtm_receiver *receiver)
     size_t length = 0;
 
     packet =
-        (mtm_e131_packet){.kind = MTM_E131_DATA, .priority = 150, .universe = 1, .slot_count = 8};
+        (mtm_e131_packet){.type = MTM_E131_DATA, .priority = 150, .universe = 1, .slot_count = 8};
     (void)mtm_e131_set_name(packet.source_name, "other desk");
     mtm_result result = mtm_cid_random(&packet.cid, &error);
     if (result == MTM_OK)

@@ -81,7 +81,7 @@ typedef enum mtm_value_type {
  * but all below 256: those are most likely meant as 8 bits (a code as low can be stated by slots).
  */
 MTM_API MTM_CHECKED mtm_result mtm_codes_from_values(const mtm_fixture *fixture,
-                                                     const mtm_mode *mode, mtm_value_type kind,
+                                                     const mtm_mode *mode, mtm_value_type type,
                                                      const double *value, size_t count,
                                                      mtm_codes *codes, mtm_error *error);
 

@@ -62,7 +62,7 @@ typedef struct mtm_cue_part {
 
 /** A cue, group or submaster. Plain; borrowed from its sheet where a sheet hands it out. */
 typedef struct mtm_cue_entry {
-    mtm_cue_type kind;      /**< cue, group or submaster */
+    mtm_cue_type type;      /**< cue, group or submaster */
     uint32_t number_tenths; /**< 1..99999 */
     uint16_t page;          /**< 0: none; read, never written */
     bool has_follow;        /**< false: the next cue waits to be started */

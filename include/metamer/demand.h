@@ -38,7 +38,7 @@ typedef enum mtm_demand_type {
 
 /** What one port, supply or circuit carries. A plain value. */
 typedef struct mtm_demand_row {
-    mtm_demand_type kind; /**< what it speaks of */
+    mtm_demand_type type; /**< what it speaks of */
     size_t index;         /**< of the supply or circuit */
     int port;             /**< MTM_DEMAND_PORT: its number from 1; else 0 */
     size_t units;         /**< fed by it */

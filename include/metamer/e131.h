@@ -44,7 +44,7 @@ typedef enum mtm_e131_type {
 
 /** One packet, whatever its kind; members of other kinds are 0. A plain value. */
 typedef struct mtm_e131_packet {
-    mtm_e131_type kind;                   /**< what it is for */
+    mtm_e131_type type;                   /**< what it is for */
     mtm_cid cid;                          /**< whose it is */
     char source_name[MTM_E131_NAME_ROOM]; /**< data, discovery: UTF-8, NUL-terminated */
     uint8_t sequence;                     /**< data, sync */

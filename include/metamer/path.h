@@ -24,7 +24,7 @@ typedef enum mtm_path_type {
 
 /** A path's name and meaning, for parsers and help. */
 typedef struct mtm_path_info {
-    mtm_path_type kind;      /**< which */
+    mtm_path_type type;      /**< which */
     const char *name;        /**< as the user writes it */
     const char *description; /**< one line */
 } mtm_path_info;
@@ -36,7 +36,7 @@ MTM_API const mtm_path_info *mtm_path_type_at(size_t index);
 
 /** A way between two chromaticities, made ready. A plain value. */
 typedef struct mtm_path {
-    mtm_path_type kind; /**< which way */
+    mtm_path_type type; /**< which way */
     mtm_xy from;        /**< chromaticity at its start */
     mtm_xy to;          /**< and at its end */
     double start[2];    /**< its start in the coordinates of the path */
@@ -56,7 +56,7 @@ typedef struct mtm_path {
  *         MTM_PATH_WHITE has no colour temperature
  * Source: CAM16-UCS: Li et al., Color Res. Appl. 42, 2017; Oklab: B. Ottosson, 2020.
  */
-MTM_API MTM_CHECKED mtm_result mtm_path_create(mtm_path_type kind, mtm_xy from, mtm_xy to,
+MTM_API MTM_CHECKED mtm_result mtm_path_create(mtm_path_type type, mtm_xy from, mtm_xy to,
                                                mtm_path *path, mtm_error *error);
 
 /** The chromaticity at part (0..1, clamped) of the path; exactly the ends at 0 and 1. On
@@ -74,7 +74,7 @@ typedef enum mtm_shape_type {
 
 /** A shape's name and meaning, for parsers and help. */
 typedef struct mtm_shape_info {
-    mtm_shape_type kind;     /**< which */
+    mtm_shape_type type;     /**< which */
     const char *name;        /**< as the user writes it */
     const char *description; /**< one line */
 } mtm_shape_info;
@@ -90,7 +90,7 @@ MTM_API const mtm_shape_info *mtm_shape_type_at(size_t index);
  * @param from, to light at the ends, as parts (0..1) of a full output
  * @param own      the curve of MTM_SHAPE_OWN; NULL there means linear; else unused
  */
-MTM_API double mtm_shape_at(mtm_shape_type kind, const mtm_curve *own, double from, double to,
+MTM_API double mtm_shape_at(mtm_shape_type type, const mtm_curve *own, double from, double to,
                             double part);
 
 MTM_END

@@ -47,7 +47,7 @@ typedef enum mtm_note_type {
 /** A sentence about one row. */
 typedef struct mtm_note {
     size_t line;        /**< as in mtm_reading; 0: the whole file */
-    mtm_note_type kind; /**< what it says of the reading */
+    mtm_note_type type; /**< what it says of the reading */
     char text[400];     /**< the sentence, UTF-8 */
 } mtm_note;
 

@@ -28,7 +28,7 @@ typedef enum mtm_sheet_format {
  * @param length bytes before the NUL
  * @return MTM_OK; MTM_INVALID for no such kind or format; MTM_MEMORY
  */
-MTM_API MTM_CHECKED mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_type kind,
+MTM_API MTM_CHECKED mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_type type,
                                                mtm_sheet_format format, char **text, size_t *length,
                                                mtm_error *error);
 

@@ -12,7 +12,7 @@
 
 static const struct order {
     const char *name;
-    mtm_sheet_type kind;
+    mtm_sheet_type type;
 } orders[] = {
     {"supply", MTM_SHEET_SUPPLY}, {"address", MTM_SHEET_ADDRESS}, {"label", MTM_SHEET_LABELS}, {0}};
 
@@ -30,13 +30,13 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     size_t length = 0;
     mtm_result result = MTM_OK;
 
-    if (form->format == MTM_SHEET_CSV && order->kind == MTM_SHEET_LABELS)
+    if (form->format == MTM_SHEET_CSV && order->type == MTM_SHEET_LABELS)
         result = mtmi_fail(error, MTM_PARSE,
                            "--by label is text to be cut out; CSV goes by supply or address");
     if (result == MTM_OK)
         result = mtm_rig_load(args->words[0], &rig, error);
     if (result == MTM_OK)
-        result = mtm_sheet_write(rig, order->kind, form->format, &text, &length, error);
+        result = mtm_sheet_write(rig, order->type, form->format, &text, &length, error);
     if (result == MTM_OK)
         (void)fwrite(text, 1, length, to->out);
     free(text);

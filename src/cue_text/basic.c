@@ -47,11 +47,11 @@ static void read_console(mtmi_cue_reader *read, char *rest)
     read_maker(read, rest, read->sheet->console);
 }
 
-static bool has_kind(const mtm_cue_sheet *sheet, mtm_cue_type kind)
+static bool has_kind(const mtm_cue_sheet *sheet, mtm_cue_type type)
 {
-    size_t at = mtmi_cue_find(sheet, kind, 0, NULL);
+    size_t at = mtmi_cue_find(sheet, type, 0, NULL);
 
-    return at < sheet->count && sheet->cue[at]->kind == kind;
+    return at < sheet->count && sheet->cue[at]->type == type;
 }
 
 /* Erases what the receiver holds: here that can only be what came earlier in the same text. */
@@ -60,11 +60,11 @@ static void clear(mtmi_cue_reader *read, bool cues, bool groups, bool subs, bool
     const bool wanted[] = {cues, groups, subs};
     bool late = patch && read->sheet->patch_count > 0;
 
-    for (int kind = MTM_CUE_CUE; kind <= MTM_CUE_SUB; kind++) {
-        if (!wanted[kind] || !has_kind(read->sheet, (mtm_cue_type)kind))
+    for (int type = MTM_CUE_CUE; type <= MTM_CUE_SUB; type++) {
+        if (!wanted[type] || !has_kind(read->sheet, (mtm_cue_type)type))
             continue;
         late = true;
-        mtmi_cue_clear(read->sheet, (mtm_cue_type)kind);
+        mtmi_cue_clear(read->sheet, (mtm_cue_type)type);
     }
     if (patch)
         mtmi_cue_clear_patch(read->sheet);

@@ -35,7 +35,7 @@ static void check_pairs(mtmi_cue_reader *read)
 /* Which channels a cue has, to tell at the end whether some cues have fewer. */
 static void note_channels(mtmi_cue_reader *read, const mtm_cue_entry *cue)
 {
-    if (cue->kind != MTM_CUE_CUE)
+    if (cue->type != MTM_CUE_CUE)
         return;
     for (size_t p = 0; p < cue->part_count; p++) {
         for (size_t l = 0; l < cue->part[p].level_count; l++) {
@@ -53,7 +53,7 @@ static void note_channels(mtmi_cue_reader *read, const mtm_cue_entry *cue)
 
 static void note_times(mtmi_cue_reader *read, const mtm_cue_entry *cue)
 {
-    bool missing = cue->kind != MTM_CUE_GROUP && (!cue->part[0].has_up || !cue->part[0].has_down);
+    bool missing = cue->type != MTM_CUE_GROUP && (!cue->part[0].has_up || !cue->part[0].has_down);
 
     if (!missing || read->told_default)
         return;
@@ -70,7 +70,7 @@ static void store(mtmi_cue_reader *read, const mtm_cue_entry *cue)
 
     note_channels(read, cue);
     note_times(read, cue);
-    (void)mtmi_cue_find(read->sheet, cue->kind, cue->number_tenths, &found);
+    (void)mtmi_cue_find(read->sheet, cue->type, cue->number_tenths, &found);
     if (found)
         MTMI_CUE_REMARK(read, "repeat", "%u.%u was given before; this one counts",
                         (unsigned)(cue->number_tenths / 10), (unsigned)(cue->number_tenths % 10));
@@ -104,7 +104,7 @@ void mtmi_cue_close_block(mtmi_cue_reader *read)
 }
 
 /* CUE, GROUP, SUB: number and perhaps a page. */
-static void open_block(mtmi_cue_reader *read, char *rest, mtmi_cue_block opened, mtm_cue_type kind)
+static void open_block(mtmi_cue_reader *read, char *rest, mtmi_cue_block opened, mtm_cue_type type)
 {
     const char *word = mtmi_cue_next_word(&rest);
     const char *page_word = mtmi_cue_next_word(&rest);
@@ -121,7 +121,7 @@ static void open_block(mtmi_cue_reader *read, char *rest, mtmi_cue_block opened,
     }
     if (page_word != NULL && mtmi_cue_take_count(read, page_word, "page", &page))
         mtmi_cue_expect_end(read, rest);
-    if (!mtmi_draft_open(&read->draft, kind, tenths, page, read->line))
+    if (!mtmi_draft_open(&read->draft, type, tenths, page, read->line))
         read->failed = true;
     else
         read->block = opened;

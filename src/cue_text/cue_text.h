@@ -37,10 +37,10 @@ struct mtm_cue_sheet {
 };
 
 /** Index of a cue, or where it would stand; found may be NULL. */
-size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_type kind, uint32_t number_tenths,
+size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_type type, uint32_t number_tenths,
                      bool *found);
 /** Removes all of a kind. */
-void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_type kind);
+void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_type type);
 void mtmi_cue_clear_patch(mtm_cue_sheet *sheet);
 
 /** Marks every channel that a cue or the patch uses; returns the highest. used has

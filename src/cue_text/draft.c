@@ -20,11 +20,11 @@ static bool add_part(mtmi_draft *draft, uint16_t number)
     return true;
 }
 
-bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_type kind, uint32_t number_tenths, uint16_t page,
+bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_type type, uint32_t number_tenths, uint16_t page,
                      size_t line)
 {
     draft->line = line;
-    draft->cue = (mtm_cue_entry){.kind = kind, .number_tenths = number_tenths, .page = page};
+    draft->cue = (mtm_cue_entry){.type = type, .number_tenths = number_tenths, .page = page};
     draft->distinct = 0;
     draft->serial++;
     draft->count = 0;

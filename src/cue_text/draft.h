@@ -37,7 +37,7 @@ typedef struct mtmi_draft {
 } mtmi_draft;
 
 /** Opens a cue; false if out of memory. The one before must have been taken out. */
-bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_type kind, uint32_t number_tenths, uint16_t page,
+bool mtmi_draft_open(mtmi_draft *draft, mtm_cue_type type, uint32_t number_tenths, uint16_t page,
                      size_t line);
 /** Goes on in a part; *known says whether it was there already. */
 bool mtmi_draft_part_open(mtmi_draft *draft, uint16_t number, bool *known);

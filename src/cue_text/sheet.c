@@ -44,7 +44,7 @@ void mtm_cue_sheet_free(mtm_cue_sheet *sheet)
     free(sheet);
 }
 
-size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_type kind, uint32_t number_tenths,
+size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_type type, uint32_t number_tenths,
                      bool *found)
 {
     size_t low = 0;
@@ -53,13 +53,13 @@ size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_type kind, uint32_t num
     while (low < high) {
         size_t middle = low + (high - low) / 2;
         const mtm_cue_entry *each = sheet->cue[middle];
-        if (each->kind < kind || (each->kind == kind && each->number_tenths < number_tenths))
+        if (each->type < type || (each->type == type && each->number_tenths < number_tenths))
             low = middle + 1;
         else
             high = middle;
     }
     if (found != NULL)
-        *found = low < sheet->count && sheet->cue[low]->kind == kind &&
+        *found = low < sheet->count && sheet->cue[low]->type == type &&
                  sheet->cue[low]->number_tenths == number_tenths;
     return low;
 }
@@ -102,8 +102,8 @@ static mtm_result check_part(const mtm_cue_entry *cue, size_t index, mtm_error *
 
 static mtm_result check_cue(const mtm_cue_entry *cue, mtm_error *error)
 {
-    if ((unsigned)cue->kind > MTM_CUE_SUB)
-        return mtmi_fail(error, MTM_INVALID, "no such kind of cue: %d", (int)cue->kind);
+    if ((unsigned)cue->type > MTM_CUE_SUB)
+        return mtmi_fail(error, MTM_INVALID, "no such kind of cue: %d", (int)cue->type);
     if (cue->number_tenths < 1 || cue->number_tenths > MTM_CUE_NUMBER_MAX)
         return mtmi_fail(error, MTM_INVALID, "cue %.1f; allowed are 0.1 to 9999.9",
                          cue->number_tenths / 10.0);
@@ -117,9 +117,9 @@ static mtm_result check_cue(const mtm_cue_entry *cue, mtm_error *error)
         return mtmi_fail(error, MTM_INVALID, "%zu parts; allowed are 1 to 65536", cue->part_count);
     if (cue->part == NULL)
         return mtmi_fail(error, MTM_INVALID, "a cue without its parts");
-    if (cue->kind != MTM_CUE_CUE && (cue->has_follow || cue->link_tenths != 0))
+    if (cue->type != MTM_CUE_CUE && (cue->has_follow || cue->link_tenths != 0))
         return mtmi_fail(error, MTM_INVALID, "a group or submaster with a follow-on or a link");
-    if (cue->kind == MTM_CUE_SUB && cue->part_count > 1)
+    if (cue->type == MTM_CUE_SUB && cue->part_count > 1)
         return mtmi_fail(error, MTM_INVALID, "a submaster of %zu parts", cue->part_count);
     mtm_result result = MTM_OK;
     for (size_t i = 0; result == MTM_OK && i < cue->part_count; i++)
@@ -205,7 +205,7 @@ mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue, mtm
 
     if (result != MTM_OK)
         return result;
-    (void)mtmi_cue_find(sheet, cue->kind, cue->number_tenths, &found);
+    (void)mtmi_cue_find(sheet, cue->type, cue->number_tenths, &found);
     if (!found && sheet->count == MTM_CUE_COUNT_MAX)
         return mtmi_fail(error, MTM_LIMIT,
                          "more than %d cues, groups and submasters; split the text",
@@ -215,7 +215,7 @@ mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue, mtm
         cue_free(copy);
         return mtmi_fail_memory(error);
     }
-    size_t at = mtmi_cue_find(sheet, cue->kind, cue->number_tenths, &found);
+    size_t at = mtmi_cue_find(sheet, cue->type, cue->number_tenths, &found);
     if (found) {
         cue_free(sheet->cue[at]);
     } else {
@@ -227,12 +227,12 @@ mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue, mtm
     return MTM_OK;
 }
 
-void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_type kind)
+void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_type type)
 {
     size_t kept = 0;
 
     for (size_t i = 0; i < sheet->count; i++) {
-        if (sheet->cue[i]->kind == kind)
+        if (sheet->cue[i]->type == type)
             cue_free(sheet->cue[i]);
         else
             sheet->cue[kept++] = sheet->cue[i];
@@ -355,7 +355,7 @@ unsigned mtmi_cue_channels(const mtm_cue_sheet *sheet, bool *used)
         used[channel] = true;
         most = channel > most ? channel : most;
     }
-    for (size_t i = 0; i < sheet->count && sheet->cue[i]->kind == MTM_CUE_CUE; i++) {
+    for (size_t i = 0; i < sheet->count && sheet->cue[i]->type == MTM_CUE_CUE; i++) {
         for (size_t p = 0; p < sheet->cue[i]->part_count; p++) {
             const mtm_cue_part *part = &sheet->cue[i]->part[p];
             for (size_t l = 0; l < part->level_count; l++) {
@@ -381,7 +381,7 @@ mtm_result mtm_cue_sheet_levels(const mtm_cue_sheet *sheet, size_t index, mtm_cu
 {
     if (sheet == NULL || level == NULL)
         return mtmi_fail(error, MTM_INVALID, "a sheet and a place for the levels are needed");
-    if (index >= sheet->count || sheet->cue[index]->kind != MTM_CUE_CUE)
+    if (index >= sheet->count || sheet->cue[index]->type != MTM_CUE_CUE)
         return mtmi_fail(error, MTM_INVALID, "there is no cue at index %zu", index);
     if ((unsigned)missing > MTM_CUE_ZERO)
         return mtmi_fail(error, MTM_INVALID, "channels left out have no such rule: %d",

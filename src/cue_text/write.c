@@ -173,9 +173,9 @@ static void add_part(writer *write, const mtm_cue_entry *cue, size_t index, bool
     if (index > 0)
         mtmi_text_add(&write->text, "  PART %u" LINE_END, (unsigned)part->number);
     add_text(write, indent, part->text);
-    if (cue->kind != MTM_CUE_GROUP && part->has_up)
+    if (cue->type != MTM_CUE_GROUP && part->has_up)
         add_times(write, indent, "UP", part->up_s, part->up_wait_s);
-    if (cue->kind != MTM_CUE_GROUP && part->has_down)
+    if (cue->type != MTM_CUE_GROUP && part->has_down)
         add_times(write, indent, "DOWN", part->down_s, part->down_wait_s);
     if (index == 0 && cue->has_follow)
         add_times(write, indent, "FOLLOWON", cue->follow_s, 0);
@@ -187,17 +187,17 @@ static void add_part(writer *write, const mtm_cue_entry *cue, size_t index, bool
 static void add_cue(writer *write, const mtm_cue_entry *cue)
 {
     static const char *const keywords[] = {"CUE", "GROUP", "SUB"};
-    bool fill = cue->kind == MTM_CUE_CUE && !write->options->as_given;
+    bool fill = cue->type == MTM_CUE_CUE && !write->options->as_given;
 
     mtmi_text_add(&write->text, LINE_END);
-    add_number(write, keywords[cue->kind], cue->number_tenths);
+    add_number(write, keywords[cue->type], cue->number_tenths);
     if (fill && write->options->missing == MTM_CUE_ZERO)
         memset(write->level, 0, sizeof write->level);
     mark(write, cue, true);
     for (size_t p = 0; p < cue->part_count; p++)
         add_part(write, cue, p, fill);
     mark(write, cue, false);
-    if (cue->kind == MTM_CUE_CUE)
+    if (cue->type == MTM_CUE_CUE)
         mtmi_cue_apply(cue, write->level);
 }
 

@@ -117,7 +117,7 @@ static void apply(mtm_fader *fader, size_t cue)
     for (size_t i = 0; i < fader->unit_count; i++) {
         const mtm_look *look = &fader->looks[i];
 
-        if (look->target != NULL && (look->output.kind == MTM_OUTPUT_MAX || look->output.value > 0))
+        if (look->target != NULL && (look->output.type == MTM_OUTPUT_MAX || look->output.value > 0))
             fader->lit[i] = *look;
     }
 }
@@ -155,7 +155,7 @@ static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look
 
     *match = &kept->match;
     if (kept->valid && kept->target == look->target && kept->goal == look->goal &&
-        kept->output.kind == look->output.kind && kept->output.value == look->output.value)
+        kept->output.type == look->output.type && kept->output.value == look->output.value)
         return MTM_OK;
     kept->valid = false;
     request.target = *look->target;

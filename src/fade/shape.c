@@ -45,26 +45,26 @@ double mtmi_lightness_slope(double light)
     return light > KNEE_LIGHT ? 116.0 / 3 / pow(light, 2.0 / 3) : KAPPA;
 }
 
-double mtmi_shape_bend(mtm_shape_type kind, double from, double to)
+double mtmi_shape_bend(mtm_shape_type type, double from, double to)
 {
-    if (kind != MTM_SHAPE_LIGHTNESS || (from - KNEE_LIGHT) * (to - KNEE_LIGHT) >= 0)
+    if (type != MTM_SHAPE_LIGHTNESS || (from - KNEE_LIGHT) * (to - KNEE_LIGHT) >= 0)
         return -1;
     return (KNEE_LIGHTNESS - lightness(from)) / (lightness(to) - lightness(from));
 }
 
-double mtm_shape_at(mtm_shape_type kind, const mtm_curve *own, double from, double to, double part)
+double mtm_shape_at(mtm_shape_type type, const mtm_curve *own, double from, double to, double part)
 {
     double eased = part * part * (3 - 2 * part);
     double a;
     double b;
 
-    if (isnan(part) || (unsigned)kind > MTM_SHAPE_OWN)
+    if (isnan(part) || (unsigned)type > MTM_SHAPE_OWN)
         return NAN;
     if (!(part > 0))
         return from;
     if (part >= 1)
         return to;
-    switch (kind) {
+    switch (type) {
     case MTM_SHAPE_LIGHTNESS:
         a = lightness(from);
         b = lightness(to);

@@ -6,7 +6,7 @@
 #include <metamer/path.h>
 
 /** The part of the time at which a shape has a bend; negative where it has none. */
-double mtmi_shape_bend(mtm_shape_type kind, double from, double to);
+double mtmi_shape_bend(mtm_shape_type type, double from, double to);
 
 /** How CIE L* rises with light (1 is full) at this light. */
 double mtmi_lightness_slope(double light);

@@ -193,7 +193,7 @@ static double voltage_of(const mtm_rig *rig, int circuit, const mtm_demand_optio
 
 static void add_row(mtm_demand *demand, mtm_demand_row row)
 {
-    double used = row.kind == MTM_DEMAND_CIRCUIT ? row.amperes : row.watts;
+    double used = row.type == MTM_DEMAND_CIRCUIT ? row.amperes : row.watts;
 
     row.part = used / row.rated;
     row.over = mtmi_exceeds(used, row.rated * row.share);
@@ -209,7 +209,7 @@ static void add_supply(const mtm_rig *rig, size_t index, const mtm_demand_option
     for (int port = 1; port <= supply->ports; port++) {
         size_t at = s->base[index] + (size_t)port - 1;
         if (s->port_units[at] > 0)
-            add_row(demand, (mtm_demand_row){.kind = MTM_DEMAND_PORT,
+            add_row(demand, (mtm_demand_row){.type = MTM_DEMAND_PORT,
                                              .index = index,
                                              .port = port,
                                              .units = s->port_units[at],
@@ -222,7 +222,7 @@ static void add_supply(const mtm_rig *rig, size_t index, const mtm_demand_option
     double drawn = drawn_by(supply, s->supply_w[index], options);
     double va = drawn / power_factor_of(supply, options);
     double voltage = voltage_of(rig, supply->circuit, options);
-    add_row(demand, (mtm_demand_row){.kind = MTM_DEMAND_SUPPLY,
+    add_row(demand, (mtm_demand_row){.type = MTM_DEMAND_SUPPLY,
                                      .index = index,
                                      .units = s->supply_units[index],
                                      .watts = s->supply_w[index],
@@ -242,7 +242,7 @@ static void add_circuit(const mtm_rig *rig, size_t index, const mtm_demand_optio
 {
     double voltage = voltage_of(rig, (int)index, options);
 
-    add_row(demand, (mtm_demand_row){.kind = MTM_DEMAND_CIRCUIT,
+    add_row(demand, (mtm_demand_row){.type = MTM_DEMAND_CIRCUIT,
                                      .index = index,
                                      .units = s->circuit_units[index],
                                      .watts = s->circuit_w[index],

@@ -49,23 +49,23 @@ static int by_place(const void *a, const void *b)
     return p->unit < q->unit ? -1 : p->unit > q->unit;
 }
 
-static place place_of(const mtm_unit *unit, mtm_sheet_type kind, size_t index)
+static place place_of(const mtm_unit *unit, mtm_sheet_type type, size_t index)
 {
-    if (kind == MTM_SHEET_ADDRESS)
+    if (type == MTM_SHEET_ADDRESS)
         return (place){unit->universe > 0 ? unit->universe : INT_MAX,
                        unit->address > 0 ? unit->address : INT_MAX, index};
     return (place){unit->supply >= 0 ? unit->supply : INT_MAX,
                    unit->port > 0 ? unit->port : INT_MAX, index};
 }
 
-static bool sort_units(mtmi_sheet *sheet, mtm_sheet_type kind)
+static bool sort_units(mtmi_sheet *sheet, mtm_sheet_type type)
 {
     place *places = calloc(sheet->count + 1, sizeof *places);
 
     if (places == NULL)
         return false;
     for (size_t i = 0; i < sheet->count; i++)
-        places[i] = place_of(mtm_rig_unit(sheet->rig, i), kind, i);
+        places[i] = place_of(mtm_rig_unit(sheet->rig, i), type, i);
     qsort(places, sheet->count, sizeof *places, by_place);
     for (size_t i = 0; i < sheet->count; i++)
         sheet->order[i] = places[i].unit;
@@ -95,27 +95,27 @@ static void set_widths(mtmi_sheet *sheet)
         sheet->fixture_width = 0;
 }
 
-mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_type kind, mtm_sheet_format format,
+mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_type type, mtm_sheet_format format,
                            char **text, size_t *length, mtm_error *error)
 {
     mtmi_sheet sheet = {.rig = rig};
     mtmi_text made = {0};
 
-    if (rig == NULL || text == NULL || length == NULL || (unsigned)kind > MTM_SHEET_LABELS ||
+    if (rig == NULL || text == NULL || length == NULL || (unsigned)type > MTM_SHEET_LABELS ||
         (unsigned)format > MTM_SHEET_CSV)
         return mtmi_fail(error, MTM_INVALID, "a rig, a kind of sheet and a format are needed");
     sheet.count = mtm_rig_unit_count(rig);
     sheet.order = calloc(sheet.count + 1, sizeof *sheet.order);
-    if (sheet.order == NULL || !sort_units(&sheet, kind)) {
+    if (sheet.order == NULL || !sort_units(&sheet, type)) {
         free(sheet.order);
         return mtmi_fail_memory(error);
     }
     set_widths(&sheet);
     if (format == MTM_SHEET_CSV)
         mtmi_sheet_csv(&sheet, &made);
-    else if (kind == MTM_SHEET_SUPPLY)
+    else if (type == MTM_SHEET_SUPPLY)
         mtmi_sheet_by_supply(&sheet, &made);
-    else if (kind == MTM_SHEET_ADDRESS)
+    else if (type == MTM_SHEET_ADDRESS)
         mtmi_sheet_by_address(&sheet, &made);
     else
         mtmi_sheet_labels(&sheet, &made);

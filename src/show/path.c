@@ -133,7 +133,7 @@ static mtm_result make_ends(mtm_path *path, mtm_error *error)
 {
     mtm_result result = MTM_OK;
 
-    switch (path->kind) {
+    switch (path->type) {
     case MTM_PATH_LIGHT:
         break;
     case MTM_PATH_WHITE:
@@ -157,19 +157,19 @@ static mtm_result make_ends(mtm_path *path, mtm_error *error)
             mtmi_fail(error, MTM_INVALID, "a path straight in slots has no colours of its own");
         break;
     }
-    if (path->kind == MTM_PATH_CAM16_ROUND)
+    if (path->type == MTM_PATH_CAM16_ROUND)
         go_round(path, CAM16_GREY);
-    if (path->kind == MTM_PATH_OKLAB_ROUND)
+    if (path->type == MTM_PATH_OKLAB_ROUND)
         go_round(path, OKLAB_GREY);
     return result;
 }
 
-mtm_result mtm_path_create(mtm_path_type kind, mtm_xy from, mtm_xy to, mtm_path *path,
+mtm_result mtm_path_create(mtm_path_type type, mtm_xy from, mtm_xy to, mtm_path *path,
                            mtm_error *error)
 {
-    mtm_path made = {.kind = kind, .from = from, .to = to};
+    mtm_path made = {.type = type, .from = from, .to = to};
 
-    if (path == NULL || (unsigned)kind > MTM_PATH_SLOTS)
+    if (path == NULL || (unsigned)type > MTM_PATH_SLOTS)
         return mtmi_fail(error, MTM_INVALID, "there is no such path, or no place for it");
     if (!mtm_xy_valid(from) || !mtm_xy_valid(to))
         return mtmi_fail(error, MTM_INVALID, "the ends of a path must be chromaticities");
@@ -221,7 +221,7 @@ mtm_xy mtm_path_at(const mtm_path *path, double part)
                           path->start[1] + part * (path->end[1] - path->start[1])};
     const double turned[2] = {at[1] * cos(at[0]), at[1] * sin(at[0])};
 
-    switch (path->kind) {
+    switch (path->type) {
     case MTM_PATH_WHITE:
         return white_at(at);
     case MTM_PATH_CAM16:

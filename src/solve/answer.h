@@ -32,9 +32,9 @@ static inline double mtmi_clamped(double level)
 /** The output asked, bounded by the most. */
 static inline double mtmi_wanted_output(mtm_output output, double most, unsigned *shortfall)
 {
-    if (output.kind == MTM_OUTPUT_MAX)
+    if (output.type == MTM_OUTPUT_MAX)
         return most;
-    double wanted = output.kind == MTM_OUTPUT_SHARE ? output.value * most : output.value;
+    double wanted = output.type == MTM_OUTPUT_SHARE ? output.value * most : output.value;
     if (wanted <= most)
         return wanted;
     if (mtmi_exceeds(wanted, most))

@@ -155,7 +155,7 @@ mtm_result mtmi_feasible_set_prepare(const mtm_spectral *spectral, const mtm_req
 
     memset(feasible, 0, sizeof *feasible);
     feasible->spectral = spectral;
-    feasible->open = request->output.kind == MTM_OUTPUT_MAX;
+    feasible->open = request->output.type == MTM_OUTPUT_MAX;
     linear.goal = feasible->open ? MTM_GOAL_LIGHT : MTM_GOAL_WATTS;
     mtm_result result = mtm_solver_solve(spectral->solver, &linear, &feasible->answer, error);
     if (result != MTM_OK)

@@ -125,7 +125,7 @@ QUICK bool most_avx2(const mtm_solver *solver, const mtm_request *request, mtm_a
 
 AVX2 bool answer_avx2(const mtm_solver *solver, const mtm_request *request, mtm_answer *answer)
 {
-    return request->output.kind == MTM_OUTPUT_MAX
+    return request->output.type == MTM_OUTPUT_MAX
                ? most_avx2(solver, request, answer)
                : answer_output(solver, request, request->output, answer);
 }
@@ -142,7 +142,7 @@ AVX2 __attribute__((noinline)) mtm_result stated_avx2(const mtm_solver *solver,
 AVX2 mtm_result solve_avx2(const mtm_solver *solver, const mtm_request *request, mtm_answer *answer,
                            mtm_error *error)
 {
-    if (request->output.kind != MTM_OUTPUT_MAX)
+    if (request->output.type != MTM_OUTPUT_MAX)
         return stated_avx2(solver, request, answer, error);
     if (most_avx2(solver, request, answer))
         return MTM_OK;

@@ -24,9 +24,9 @@ QUICK bool sound(const mtm_request *request, mtm_output output)
     return request->xy.x >= 0 && request->xy.y > 0 && request->xy.x + request->xy.y <= 1 &&
            (unsigned)request->goal <= MTM_GOAL_WATTS &&
            (unsigned)request->beyond <= MTM_BEYOND_CCT &&
-           (output.kind == MTM_OUTPUT_MAX ||
-            (output.value > 0 && ((output.kind == MTM_OUTPUT_SHARE && output.value <= 1) ||
-                                  (output.kind == MTM_OUTPUT_LM && output.value <= DBL_MAX))));
+           (output.type == MTM_OUTPUT_MAX ||
+            (output.value > 0 && ((output.type == MTM_OUTPUT_SHARE && output.value <= 1) ||
+                                  (output.type == MTM_OUTPUT_LM && output.value <= DBL_MAX))));
 }
 
 /* The levels of a cell at p, times scale, and their watts; false if they are not clean, and then
@@ -75,10 +75,10 @@ QUICK bool answer_output(const mtm_solver *solver, const mtm_request *request, m
     double most = solver->unit * one_of(p[1]), output = most, share = 1;
     const struct mtmi_cell *cell = &solver->cells[row];
     unsigned shortfall = 0;
-    if (stated.kind == MTM_OUTPUT_SHARE) {
+    if (stated.type == MTM_OUTPUT_SHARE) {
         share = stated.value;
         output = share * most;
-    } else if (stated.kind == MTM_OUTPUT_LM) {
+    } else if (stated.type == MTM_OUTPUT_LM) {
         output = mtmi_wanted_output(stated, most, &shortfall);
         share = output / most;
     }

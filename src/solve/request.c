@@ -29,13 +29,13 @@ const mtm_goal_info *mtm_goal_at(size_t index)
 
 mtm_result mtmi_output_check(mtm_output output, mtm_error *error)
 {
-    if ((unsigned)output.kind > MTM_OUTPUT_SHARE)
+    if ((unsigned)output.type > MTM_OUTPUT_SHARE)
         return mtmi_fail(error, MTM_INVALID, "the output kind is none of those known");
-    if (output.kind != MTM_OUTPUT_MAX && !(output.value >= 0 && isfinite(output.value)))
+    if (output.type != MTM_OUTPUT_MAX && !(output.value >= 0 && isfinite(output.value)))
         return mtmi_fail(error, MTM_INVALID,
                          "the output asked is %g; allowed are finite values of at least 0",
                          output.value);
-    if (output.kind == MTM_OUTPUT_SHARE && output.value > 1)
+    if (output.type == MTM_OUTPUT_SHARE && output.value > 1)
         return mtmi_fail(error, MTM_INVALID,
                          "the output asked is %g of the most; allowed are 0 to 1", output.value);
     return MTM_OK;

@@ -181,9 +181,9 @@ static bool state_output(const mtm_match_request *request, mtm_common *common)
 {
     double most = common->output;
 
-    if (request->output.kind == MTM_OUTPUT_SHARE)
+    if (request->output.type == MTM_OUTPUT_SHARE)
         common->output = most * request->output.value;
-    if (request->output.kind != MTM_OUTPUT_LM)
+    if (request->output.type != MTM_OUTPUT_LM)
         return true;
     common->output = fmin(most, request->output.value);
     return !mtmi_exceeds(request->output.value, most);
@@ -197,7 +197,7 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
     const mtm_request asked = {
         .xy = common->xy,
         .goal = request->goal,
-        .output = {.kind = MTM_OUTPUT_LM, .value = common->output},
+        .output = {.type = MTM_OUTPUT_LM, .value = common->output},
     };
 
     for (size_t i = 0; i < count; i++) {

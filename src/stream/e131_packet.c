@@ -192,7 +192,7 @@ mtm_result mtm_e131_encode(const mtm_e131_packet *packet, uint8_t *octets, size_
 {
     if (packet == NULL || octets == NULL || length == NULL)
         return mtmi_fail(error, MTM_INVALID, "a packet and a place for its octets are needed");
-    switch (packet->kind) {
+    switch (packet->type) {
     case MTM_E131_DATA:
         return encode_data(packet, octets, length, error);
     case MTM_E131_SYNC:
@@ -200,7 +200,7 @@ mtm_result mtm_e131_encode(const mtm_e131_packet *packet, uint8_t *octets, size_
     case MTM_E131_DISCOVERY:
         return encode_discovery(packet, octets, length, error);
     }
-    return mtmi_fail(error, MTM_INVALID, "no such kind of packet: %d", (int)packet->kind);
+    return mtmi_fail(error, MTM_INVALID, "no such kind of packet: %d", (int)packet->type);
 }
 
 /* A PDU's length, counted from its flags: it must reach exactly as far as the one around it. */
@@ -274,7 +274,7 @@ static mtm_result decode_data(const uint8_t *octets, size_t total, mtm_e131_pack
         return mtmi_fail(error, MTM_PARSE, "universe %u; allowed are 1 to %d", get16(octets + 113),
                          MTM_UNIVERSE_MAX);
 
-    packet->kind = MTM_E131_DATA;
+    packet->type = MTM_E131_DATA;
     get_name(octets + 44, packet->source_name);
     packet->priority = octets[108];
     packet->sync_universe = (uint16_t)get16(octets + 109);
@@ -299,7 +299,7 @@ static mtm_result decode_sync(const uint8_t *octets, size_t total, mtm_e131_pack
     if (!universe_allowed(get16(octets + 45)))
         return mtmi_fail(error, MTM_PARSE, "synchronization universe %u; allowed are 1 to %d",
                          get16(octets + 45), MTM_UNIVERSE_MAX);
-    packet->kind = MTM_E131_SYNC;
+    packet->type = MTM_E131_SYNC;
     packet->sequence = octets[44];
     packet->sync_universe = (uint16_t)get16(octets + 45);
     return MTM_OK;
@@ -326,7 +326,7 @@ static mtm_result decode_discovery(const uint8_t *octets, size_t total, mtm_e131
         return mtmi_fail(error, MTM_PARSE, "page %u of a discovery list whose last is %u",
                          octets[118], octets[119]);
 
-    packet->kind = MTM_E131_DISCOVERY;
+    packet->type = MTM_E131_DISCOVERY;
     get_name(octets + 44, packet->source_name);
     packet->page = octets[118];
     packet->last_page = octets[119];

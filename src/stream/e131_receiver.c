@@ -211,9 +211,9 @@ void mtm_receiver_take(mtm_receiver *receiver, const uint8_t *octets, size_t len
     receiver->counts.packets++;
     if (mtm_e131_decode(octets, length, &packet, NULL) != MTM_OK) {
         receiver->counts.malformed++;
-    } else if (packet.kind == MTM_E131_SYNC) {
+    } else if (packet.type == MTM_E131_SYNC) {
         receiver->counts.sync++;
-    } else if (packet.kind == MTM_E131_DISCOVERY) {
+    } else if (packet.type == MTM_E131_DISCOVERY) {
         receiver->counts.discovery++;
         mtmi_lists_take(&receiver->lists, &packet, now_ns);
     } else if (receiver->index_of[packet.universe] == 0) {

@@ -209,7 +209,7 @@ static bool reserve(mtm_sender *sender)
 
 static mtm_result encode_first(const mtm_sender *sender, outgoing *made, mtm_error *error)
 {
-    mtm_e131_packet packet = {.kind = MTM_E131_DATA,
+    mtm_e131_packet packet = {.type = MTM_E131_DATA,
                               .cid = sender->cid,
                               .priority = sender->priority,
                               .preview = sender->preview,
@@ -334,7 +334,7 @@ static int compare_universes(const void *left, const void *right)
 
 static void send_page(mtm_sender *sender, size_t page, size_t last)
 {
-    mtm_e131_packet packet = {.kind = MTM_E131_DISCOVERY, .cid = sender->cid};
+    mtm_e131_packet packet = {.type = MTM_E131_DISCOVERY, .cid = sender->cid};
     uint8_t octets[MTM_E131_PACKET_MAX];
     mtmi_datagram datagram = {.octets = octets};
     size_t first = page * MTM_E131_DISCOVERY_MAX;

@@ -143,7 +143,7 @@ static double scale(const mix *m, const mtm_unit_model *model, double limit_w, m
     bool power = mtmi_exceeds(watts * most, limit_w);
     if (watts * most > limit_w)
         most = limit_w / watts;
-    double wanted = output.kind == MTM_OUTPUT_LM && light > 0 ? output.value / light : most;
+    double wanted = output.type == MTM_OUTPUT_LM && light > 0 ? output.value / light : most;
     bool cut = mtmi_exceeds(wanted, most);
     at->shortfall = (m->short_of_gamut ? MTM_SHORT_GAMUT : 0U) | (cut ? MTM_SHORT_OUTPUT : 0U) |
                     (power && !mtmi_exceeds(most, wanted) ? MTM_SHORT_POWER : 0U);

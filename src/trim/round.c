@@ -27,9 +27,9 @@ mtm_trim_aim mtmi_round_aim(const mtm_trim_request *request, double output_lm)
     mtm_trim_aim aim = {.target = request->target, .output_lm = output_lm};
 
     (void)snprintf(aim.goal, sizeof aim.goal, "%s", goal_name(request->goal));
-    if (request->output.kind == MTM_OUTPUT_LM)
+    if (request->output.type == MTM_OUTPUT_LM)
         aim.asked_lm = request->output.value;
-    if (request->output.kind == MTM_OUTPUT_SHARE)
+    if (request->output.type == MTM_OUTPUT_SHARE)
         aim.asked_share = request->output.value;
     return aim;
 }

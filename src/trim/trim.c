@@ -95,7 +95,7 @@ static double limit_of(const run *r, size_t unit)
 /* The most each unit gives on the target; the least of them is what all can give. */
 static mtm_result find_most(run *r, size_t place, mtm_error *error)
 {
-    const mtm_output all = {.kind = MTM_OUTPUT_MAX};
+    const mtm_output all = {.type = MTM_OUTPUT_MAX};
     mtm_trim_unit *one = &r->trim->units[place];
     const mtm_unit_model *model = model_of(r, one->unit);
     double limit = limit_of(r, one->unit);
@@ -152,9 +152,9 @@ static void find_common(run *r)
     summary->scale = mtm_calibration_scale(r->calibration, r->trim->units[summary->limits].unit);
     summary->without_limiting = isfinite(second) ? second : 0;
     summary->asked = least;
-    if (r->request->output.kind == MTM_OUTPUT_LM)
+    if (r->request->output.type == MTM_OUTPUT_LM)
         summary->asked = r->request->output.value;
-    if (r->request->output.kind == MTM_OUTPUT_SHARE)
+    if (r->request->output.type == MTM_OUTPUT_SHARE)
         summary->asked = least * r->request->output.value;
     /* beyond the weakest unit the output would not be common any more */
     summary->output = fmin(summary->asked, least);
@@ -213,7 +213,7 @@ static bool leave_alone(run *r, mtm_trim_unit *one)
 
 static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
 {
-    const mtm_output output = {.kind = MTM_OUTPUT_LM, .value = r->trim->summary.output};
+    const mtm_output output = {.type = MTM_OUTPUT_LM, .value = r->trim->summary.output};
     size_t place = (size_t)(one - r->trim->units);
     mtmi_settled settled;
 
@@ -352,10 +352,10 @@ static mtm_result check_request(const mtm_trim_request *request, mtm_error *erro
     if (!(request->steps > 0 && request->steps <= 100))
         return mtmi_fail(error, MTM_INVALID, "a tolerance of %g steps; allowed is above 0 to 100",
                          request->steps);
-    if ((unsigned)request->output.kind > MTM_OUTPUT_SHARE)
+    if ((unsigned)request->output.type > MTM_OUTPUT_SHARE)
         return mtmi_fail(error, MTM_INVALID, "there is no such kind of output: %d",
-                         (int)request->output.kind);
-    if (request->output.kind != MTM_OUTPUT_MAX &&
+                         (int)request->output.type);
+    if (request->output.type != MTM_OUTPUT_MAX &&
         !(request->output.value > 0 && isfinite(request->output.value)))
         return mtmi_fail(error, MTM_INVALID, "an output of %g; allowed is above 0",
                          request->output.value);
@@ -365,7 +365,7 @@ static mtm_result check_request(const mtm_trim_request *request, mtm_error *erro
     if ((int)request->index < MTM_INDEX_RF || (int)request->index > MTM_INDEX_SSI)
         return mtmi_fail(error, MTM_INVALID, "index %d; allowed are those of mtm_index_at",
                          (int)request->index);
-    if (request->output.kind == MTM_OUTPUT_SHARE && request->output.value > 1)
+    if (request->output.type == MTM_OUTPUT_SHARE && request->output.value > 1)
         return mtmi_fail(error, MTM_INVALID, "an output of %g of the most; allowed is up to 1",
                          request->output.value);
     return MTM_OK;

@@ -106,7 +106,7 @@ typedef struct circle {
 
 static mtm_result try_point(circle *c, double radius, double angle, mtm_error *error)
 {
-    const mtm_output all = {.kind = MTM_OUTPUT_MAX};
+    const mtm_output all = {.type = MTM_OUTPUT_MAX};
     mtm_uv uv = {c->middle.u + radius * cos(angle), c->middle.v + radius * sin(angle)};
     mtm_xy there = mtm_xy_from_uv(uv);
     mtmi_settled settled;

@@ -105,7 +105,7 @@ static void walk_show(void)
 static void walk_paths(void)
 {
     const mtm_xy xy = {0.35, 0.36};
-    mtm_path path = {.kind = MTM_PATH_LIGHT};
+    mtm_path path = {.type = MTM_PATH_LIGHT};
 
     EACH_XY(bad)
     {
@@ -117,20 +117,20 @@ static void walk_paths(void)
     REFUSED(mtm_path_create, MTM_PATH_LIGHT, xy, xy, NULL);
     NOTHING(mtm_xy, mtm_path_at, NULL, 0.5);
     NOTHING(mtm_xy, mtm_path_at, &path, 0.5);
-    path.kind = (mtm_path_type)NO_ENUM;
+    path.type = (mtm_path_type)NO_ENUM;
     NOTHING(mtm_xy, mtm_path_at, &path, 0.5);
     DONE(mtm_path_create, MTM_PATH_LIGHT, xy, ((mtm_xy){0.4, 0.4}), &path);
     NOTHING(mtm_xy, mtm_path_at, &path, NAN);
     HOLDS(mtm_path_at, mtm_path_at(&path, INFINITY).x == 0.4);
     HOLDS(mtm_path_at, mtm_path_at(&path, -INFINITY).x == xy.x);
-    for (int kind = 0; kind < (int)mtm_shape_type_count(); kind++) {
-        NOTHING(double, mtm_shape_at, (mtm_shape_type)kind, NULL, 0.2, 0.8, NAN);
+    for (int type = 0; type < (int)mtm_shape_type_count(); type++) {
+        NOTHING(double, mtm_shape_at, (mtm_shape_type)type, NULL, 0.2, 0.8, NAN);
         EACH_NUMBER(n)
         {
-            NOTHING(double, mtm_shape_at, (mtm_shape_type)kind, NULL, *n, 0.8, 0.5);
-            NOTHING(double, mtm_shape_at, (mtm_shape_type)kind, NULL, 0.2, *n, 0.5);
+            NOTHING(double, mtm_shape_at, (mtm_shape_type)type, NULL, *n, 0.8, 0.5);
+            NOTHING(double, mtm_shape_at, (mtm_shape_type)type, NULL, 0.2, *n, 0.5);
         }
-        HOLDS(mtm_shape_at, mtm_shape_at((mtm_shape_type)kind, NULL, 0.2, 0.8, INFINITY) == 0.8);
+        HOLDS(mtm_shape_at, mtm_shape_at((mtm_shape_type)type, NULL, 0.2, 0.8, INFINITY) == 0.8);
     }
     NOTHING(double, mtm_shape_at, (mtm_shape_type)NO_ENUM, NULL, 0.2, 0.8, 0.5);
 }
@@ -254,14 +254,14 @@ static void walk_cues(mtm_cue_sheet *sheet)
     const mtm_cue_part good_part = {.text = "a", .up_s = 1};
     const mtm_cue_entry good = {.number_tenths = 10, .part_count = 1, .part = &good_part};
     mtm_cue_part part;
-    mtm_cue_entry cue = {.kind = MTM_CUE_CUE};
+    mtm_cue_entry cue = {.type = MTM_CUE_CUE};
 
     DONE(mtm_cue_sheet_add, sheet, &good);
     REFUSED(mtm_cue_sheet_add, NULL, &good);
     REFUSED(mtm_cue_sheet_add, sheet, NULL);
     REFUSED(mtm_cue_sheet_add, sheet, &cue); /* zeroed */
-    BAD_CUE(kind, (mtm_cue_type)NO_ENUM);
-    BAD_CUE(kind, (mtm_cue_type)-1);
+    BAD_CUE(type, (mtm_cue_type)NO_ENUM);
+    BAD_CUE(type, (mtm_cue_type)-1);
     BAD_CUE(number_tenths, 0);
     BAD_CUE(number_tenths, 100000);
     BAD_CUE(link_tenths, 100000);

@@ -41,7 +41,7 @@ static void walk_request(const mtm_solver *solver)
     SOLVE(goal, (mtm_goal)NO_ENUM);
     SOLVE(goal, MTM_GOAL_RENDERING);
     SOLVE(beyond, (mtm_beyond)NO_ENUM);
-    SOLVE(output.kind, (mtm_output_type)NO_ENUM);
+    SOLVE(output.type, (mtm_output_type)NO_ENUM);
     SOLVE(output, ((mtm_output){MTM_OUTPUT_LM, -1}));
     SOLVE(output, ((mtm_output){MTM_OUTPUT_SHARE, 1.1}));
     EACH_XY(xy)
@@ -399,7 +399,7 @@ static void walk_matcher(void)
     MATCH(target.observer, (mtm_observer)NO_ENUM);
     MATCH(target.observer, MTM_OBSERVER_10);
     MATCH(goal, (mtm_goal)NO_ENUM);
-    MATCH(output.kind, (mtm_output_type)NO_ENUM);
+    MATCH(output.type, (mtm_output_type)NO_ENUM);
     MATCH(beyond, (mtm_beyond)NO_ENUM);
     EACH_XY(xy)
     MATCH(target.xy, *xy);
@@ -449,7 +449,7 @@ static void walk_trim(void)
     TRIM(c, rig, NULL, NULL, &bad);
     REFUSED(mtm_trim_run, c, rig, NULL, NULL, &good, NULL);
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), steps, 0);
-    REQUEST(TRIM(c, rig, NULL, NULL, &bad), output.kind, (mtm_output_type)NO_ENUM);
+    REQUEST(TRIM(c, rig, NULL, NULL, &bad), output.type, (mtm_output_type)NO_ENUM);
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), output, ((mtm_output){MTM_OUTPUT_SHARE, 1.1}));
     EACH_XY(xy)
     REQUEST(TRIM(c, rig, NULL, NULL, &bad), target, *xy);

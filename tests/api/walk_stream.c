@@ -147,8 +147,8 @@ static void walk_packets(void)
     BAD_PACKET(priority, 201);
     BAD_PACKET(slot_count, 513);
     BAD_PACKET(source_name[0], '\xff');
-    BAD_PACKET(kind, (mtm_e131_type)NO_ENUM);
-    BAD_PACKET(kind, MTM_E131_SYNC); /* of universe 0 */
+    BAD_PACKET(type, (mtm_e131_type)NO_ENUM);
+    BAD_PACKET(type, MTM_E131_SYNC); /* of universe 0 */
     REFUSED(mtm_e131_decode, NULL, 0, &read);
     REFUSED(mtm_e131_decode, octets, length, NULL);
     REFUSED(mtm_cid_random, NULL);

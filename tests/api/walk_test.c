@@ -169,9 +169,9 @@ static void walk_tables(void **state)
     WALK_TABLE(index);
     WALK_ORDER(index, index);
     WALK_TABLE(path_type);
-    WALK_ORDER(path_type, kind);
+    WALK_ORDER(path_type, type);
     WALK_TABLE(shape_type);
-    WALK_ORDER(shape_type, kind);
+    WALK_ORDER(shape_type, type);
     WALK_TABLE(frame_format);
     WALK_ORDER(frame_format, format);
     WALK_TABLE(curve_type);

@@ -270,7 +270,7 @@ static double time_float_table(const struct bench *bench, int repeats, double *c
 static double time_glpk(const struct bench *bench, int repeats, double *check)
 {
     static double ours[TARGETS], output[TARGETS], peer[TARGETS];
-    int most = bench->request.output.kind == MTM_OUTPUT_MAX;
+    int most = bench->request.output.type == MTM_OUTPUT_MAX;
 
     for (size_t i = 0; i < TARGETS; i += 8) {
         mtm_request request = bench->request;

@@ -361,8 +361,8 @@ static void check_example(const mtm_cue_sheet *sheet)
     CHECK_NEAR("follow-on", second->follow_s, 130, 0);
     assert_int_equal(third->number_tenths, 25);
     assert_int_equal(third->link_tenths, 10);
-    assert_int_equal(mtm_cue_sheet_at(sheet, 3)->kind, MTM_CUE_GROUP);
-    assert_int_equal(mtm_cue_sheet_at(sheet, 4)->kind, MTM_CUE_SUB);
+    assert_int_equal(mtm_cue_sheet_at(sheet, 3)->type, MTM_CUE_GROUP);
+    assert_int_equal(mtm_cue_sheet_at(sheet, 4)->type, MTM_CUE_SUB);
 
     assert_int_equal(mtm_cue_sheet_levels(sheet, 0, MTM_CUE_UNCHANGED, level, NULL), MTM_OK);
     assert_int_equal(mtm_cue_pair_value(level, 11), 0xc35a);
@@ -597,13 +597,13 @@ static void test_refused(void **state)
     expect_not_added((mtm_cue_entry){.number_tenths = 100000}, (mtm_cue_part){0}, "0.1 to 9999.9");
     expect_not_added((mtm_cue_entry){.number_tenths = 1, .link_tenths = 100000}, (mtm_cue_part){0},
                      "link");
-    expect_not_added((mtm_cue_entry){.number_tenths = 1, .kind = (mtm_cue_type)7},
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .type = (mtm_cue_type)7},
                      (mtm_cue_part){0}, "kind");
     expect_not_added((mtm_cue_entry){.number_tenths = 1, .has_follow = true, .follow_s = -1},
                      (mtm_cue_part){0}, "follow-on");
-    expect_not_added((mtm_cue_entry){.number_tenths = 1, .kind = MTM_CUE_SUB, .has_follow = true},
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .type = MTM_CUE_SUB, .has_follow = true},
                      (mtm_cue_part){0}, "follow-on");
-    expect_not_added((mtm_cue_entry){.number_tenths = 1, .kind = MTM_CUE_SUB, .part_count = 2},
+    expect_not_added((mtm_cue_entry){.number_tenths = 1, .type = MTM_CUE_SUB, .part_count = 2},
                      (mtm_cue_part){0}, "2 parts");
     expect_not_added((mtm_cue_entry){.number_tenths = 1}, (mtm_cue_part){.number = 1}, "part 1");
     expect_not_added((mtm_cue_entry){.number_tenths = 1}, (mtm_cue_part){.up_s = NAN}, "time");

@@ -149,7 +149,7 @@ static void test_continuous(void **state)
 {
     (void)state;
     for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
-         info = mtm_path_type_at(info->kind + 1)) {
+         info = mtm_path_type_at(info->type + 1)) {
         double slow = largest_change(info->name, 40);
         double fast = largest_change(info->name, 320);
 
@@ -164,7 +164,7 @@ static void test_rounding(void **state)
 {
     (void)state;
     for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
-         info = mtm_path_type_at(info->kind + 1)) {
+         info = mtm_path_type_at(info->type + 1)) {
         struct run run = run_begin(two_cues(info->name), 40, false);
         double sum[5][MTMI_CHANNELS_MAX] = {{0}};
         double allowed[5][MTMI_CHANNELS_MAX] = {{0}};
@@ -296,7 +296,7 @@ static void test_path_is_kept(void **state)
 {
     (void)state;
     for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
-         info = mtm_path_type_at(info->kind + 1)) {
+         info = mtm_path_type_at(info->type + 1)) {
         struct run run = run_begin(two_cues(info->name), 40, false);
 
         go(&run, 0);

@@ -356,11 +356,11 @@ static void test_kind(void **state)
     mtm_rig *rig = make_rig(row);
 
     for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
-         info = mtm_path_type_at(info->kind + 1))
-        for (size_t w = COLOUR_WAYS; w < COUNT(ways) && info->kind != MTM_PATH_SLOTS; w++)
+         info = mtm_path_type_at(info->type + 1))
+        for (size_t w = COLOUR_WAYS; w < COUNT(ways) && info->type != MTM_PATH_SLOTS; w++)
             check_way(rig, row, &ways[w], info->name, "lightness");
     for (const mtm_shape_info *info = mtm_shape_type_at(0); info != NULL;
-         info = mtm_shape_type_at(info->kind + 1))
+         info = mtm_shape_type_at(info->type + 1))
         for (size_t w = 0; w < COLOUR_WAYS; w++)
             check_way(rig, row, &ways[w], "light", info->name);
     mtm_rig_free(rig);

@@ -56,7 +56,7 @@ static void check_lists(const mtmi_lists *lists)
 
 static mtm_e131_packet data_of(const uint8_t *draw)
 {
-    return (mtm_e131_packet){.kind = MTM_E131_DATA,
+    return (mtm_e131_packet){.type = MTM_E131_DATA,
                              .cid = {{(uint8_t)(draw[0] & 15)}},
                              .priority = (uint8_t)(draw[1] % 4 * 50),
                              .sequence = draw[2],
@@ -69,7 +69,7 @@ static mtm_e131_packet data_of(const uint8_t *draw)
 
 static mtm_e131_packet list_of(const uint8_t *draw)
 {
-    mtm_e131_packet packet = {.kind = MTM_E131_DISCOVERY,
+    mtm_e131_packet packet = {.type = MTM_E131_DISCOVERY,
                               .cid = {{draw[0]}},
                               .last_page = (uint8_t)(draw[1] % 4),
                               .listed_count = draw[2]};

@@ -38,12 +38,12 @@ static mtm_demand *sum(const mtm_rig *rig, const double *watts, const mtm_demand
     return demand;
 }
 
-static void check_row(const mtm_demand *demand, size_t index, mtm_demand_type kind, int port,
+static void check_row(const mtm_demand *demand, size_t index, mtm_demand_type type, int port,
                       size_t units, double watts, bool over)
 {
     const mtm_demand_row *row = mtm_demand_row_at(demand, index);
 
-    assert_int_equal(row->kind, kind);
+    assert_int_equal(row->type, type);
     assert_int_equal(row->port, port);
     assert_int_equal(row->units, units);
     CHECK_NEAR("watts", row->watts, watts, 1e-9);

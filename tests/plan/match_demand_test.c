@@ -56,7 +56,7 @@ static size_t count_over(const struct matched *m, const mtm_demand_options *opti
     assert_int_equal(mtm_match_demand(m->rig, m->match, m->count, options, &demand, NULL), MTM_OK);
     for (size_t i = 0; i < mtm_demand_row_count(demand); i++)
         over += mtm_demand_row_at(demand, i)->over &&
-                mtm_demand_row_at(demand, i)->kind != MTM_DEMAND_CIRCUIT;
+                mtm_demand_row_at(demand, i)->type != MTM_DEMAND_CIRCUIT;
     mtm_demand_free(demand);
     return over;
 }

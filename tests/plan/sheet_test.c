@@ -22,14 +22,14 @@ static mtm_rig *make(void)
     return trial_rig_on(supplies, COUNT(supplies), units, COUNT(units));
 }
 
-static char *sheet_of(mtm_sheet_type kind, mtm_sheet_format format)
+static char *sheet_of(mtm_sheet_type type, mtm_sheet_format format)
 {
     mtm_rig *rig = make();
     char *sheet = NULL;
     size_t length = 0;
     mtm_error error = {""};
 
-    if (mtm_sheet_write(rig, kind, format, &sheet, &length, &error) != MTM_OK)
+    if (mtm_sheet_write(rig, type, format, &sheet, &length, &error) != MTM_OK)
         fail_msg("%s", error.text);
     assert_int_equal(strlen(sheet), length);
     mtm_rig_free(rig);

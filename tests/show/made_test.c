@@ -60,7 +60,7 @@ static void check_look(const mtm_look *a, const mtm_look *b)
     assert_int_equal(a->target == NULL, b->target == NULL);
     if (a->target != NULL)
         assert_memory_equal(&a->target->xy, &b->target->xy, sizeof a->target->xy);
-    assert_true(a->output.kind == b->output.kind && a->output.value == b->output.value);
+    assert_true(a->output.type == b->output.type && a->output.value == b->output.value);
     assert_true(a->goal == b->goal && a->path == b->path && a->shape == b->shape);
 }
 

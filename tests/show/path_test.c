@@ -7,12 +7,12 @@
 
 #include "data/tables.h"
 
-static mtm_path make(mtm_path_type kind, mtm_xy from, mtm_xy to)
+static mtm_path make(mtm_path_type type, mtm_xy from, mtm_xy to)
 {
-    mtm_path path = {.kind = kind};
+    mtm_path path = {.type = type};
     mtm_error error = {""};
 
-    if (mtm_path_create(kind, from, to, &path, &error) != MTM_OK)
+    if (mtm_path_create(type, from, to, &path, &error) != MTM_OK)
         fail_msg("%s", error.text);
     return path;
 }
@@ -83,7 +83,7 @@ static void test_white(void **state)
  * publication's from the fifth digit on), ends of equal L, straight and by hue and chroma. */
 static const struct oklab_row {
     const char *name;
-    mtm_path_type kind;
+    mtm_path_type type;
     mtm_xy from, to;
     double part;
     mtm_xy xy;
@@ -141,7 +141,7 @@ static const struct oklab_row {
 static void test_oklab(void **state)
 {
     const struct oklab_row *row = *state;
-    mtm_path path = make(row->kind, row->from, row->to);
+    mtm_path path = make(row->type, row->from, row->to);
     mtm_xy xy = mtm_path_at(&path, row->part);
 
     CHECK_NEAR("x", xy.x, row->xy.x, 1e-4);
@@ -213,10 +213,10 @@ static void test_ends(void **state)
 
     (void)state;
     for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
-         info = mtm_path_type_at(info->kind + 1)) {
-        if (info->kind == MTM_PATH_SLOTS)
+         info = mtm_path_type_at(info->type + 1)) {
+        if (info->type == MTM_PATH_SLOTS)
             continue;
-        mtm_path path = make(info->kind, from, to);
+        mtm_path path = make(info->type, from, to);
         mtm_xy last = mtm_path_at(&path, -1);
         assert_memory_equal(&last, &from, sizeof from);
         for (int k = 1; k <= 1000; k++) {
@@ -275,13 +275,13 @@ static void test_shapes_rise(void **state)
     (void)state;
     assert_int_equal(mtm_curve_create_named("lightness", &own, NULL), MTM_OK);
     for (const mtm_shape_info *info = mtm_shape_type_at(0); info != NULL;
-         info = mtm_shape_type_at(info->kind + 1)) {
+         info = mtm_shape_type_at(info->type + 1)) {
         double last = 0.02;
-        CHECK_NEAR("start", mtm_shape_at(info->kind, own, 0.02, 0.7, 0), 0.02, 0);
-        CHECK_NEAR("end", mtm_shape_at(info->kind, own, 0.02, 0.7, 1), 0.7, 0);
+        CHECK_NEAR("start", mtm_shape_at(info->type, own, 0.02, 0.7, 0), 0.02, 0);
+        CHECK_NEAR("end", mtm_shape_at(info->type, own, 0.02, 0.7, 1), 0.7, 0);
         for (int k = 1; k <= 100; k++) {
-            double light = mtm_shape_at(info->kind, own, 0.02, 0.7, k / 100.0);
-            double back = mtm_shape_at(info->kind, own, 0.7, 0.02, 1 - k / 100.0);
+            double light = mtm_shape_at(info->type, own, 0.02, 0.7, k / 100.0);
+            double back = mtm_shape_at(info->type, own, 0.7, 0.02, 1 - k / 100.0);
             if (!(light > last && light <= 0.7))
                 fail_msg("%s at %d: %.9g after %.9g", info->name, k, light, last);
             CHECK_NEAR(info->name, back, light, 1e-9);

@@ -132,16 +132,16 @@ static void test_looks(void **state)
     mtm_show_apply(show, 1, look, moved);
     assert_true(moved[0] && !moved[1] && moved[2]);
     assert_ptr_equal(look[0].target, mtm_show_colour(show, 0));
-    assert_int_equal(look[0].output.kind, MTM_OUTPUT_LM);
+    assert_int_equal(look[0].output.type, MTM_OUTPUT_LM);
     CHECK_NEAR("lumens", look[0].output.value, 40, 0);
     assert_int_equal(look[0].path, MTM_PATH_WHITE);
     assert_int_equal(look[0].shape, MTM_SHAPE_S);
     assert_int_equal(look[0].goal, MTM_GOAL_WATTS);
     CHECK_NEAR("kept", look[1].output.value, 0.5, 0);
-    assert_int_equal(look[2].output.kind, MTM_OUTPUT_MAX);
+    assert_int_equal(look[2].output.type, MTM_OUTPUT_MAX);
     assert_int_equal(look[2].path, MTM_PATH_OKLAB);
     mtm_show_apply(show, 2, look, NULL);
-    assert_int_equal(look[2].output.kind, MTM_OUTPUT_SHARE);
+    assert_int_equal(look[2].output.type, MTM_OUTPUT_SHARE);
     CHECK_NEAR("dark", look[2].output.value, 0, 0);
     assert_non_null(look[2].target);
     mtm_show_free(show);
@@ -171,7 +171,7 @@ static void test_forms(void **state)
                        outputs[i].text);
         mtm_show *show = parse(text);
         mtm_show_apply(show, 0, look, moved);
-        assert_int_equal(look[0].output.kind, outputs[i].output.kind);
+        assert_int_equal(look[0].output.type, outputs[i].output.type);
         CHECK_NEAR(outputs[i].text, look[0].output.value, outputs[i].output.value, 1e-15);
         mtm_xy low = mtm_show_colour(show, 0)->xy;
         mtm_xy high = mtm_show_colour(show, 1)->xy;

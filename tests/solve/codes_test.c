@@ -39,8 +39,8 @@ static void random_levels(struct scene *scene, struct random *random)
     double scale = exp(random_between(random, -5, 0));
 
     for (size_t k = 0; k < scene->count; k++) {
-        size_t kind = random_index(random, 4);
-        scene->level[k] = scale * (kind == 0 ? 0 : kind == 1 ? 1 : random_between(random, 0, 1));
+        size_t type = random_index(random, 4);
+        scene->level[k] = scale * (type == 0 ? 0 : type == 1 ? 1 : random_between(random, 0, 1));
     }
     scene->level[random_index(random, scene->count)] = scale;
 }
@@ -308,7 +308,7 @@ static void test_slots(void **state)
 static void test_values(void **state)
 {
     static const struct {
-        mtm_value_type kind;
+        mtm_value_type type;
         size_t count;
         double value[6];
         mtm_result result;
@@ -338,7 +338,7 @@ static void test_values(void **state)
     for (size_t r = 0; r < COUNT(rows); r++) {
         mtm_codes codes = {.dimmer = 1};
         mtm_error error = {""};
-        mtm_result result = mtm_codes_from_values(scene.fixture, scene.mode, rows[r].kind,
+        mtm_result result = mtm_codes_from_values(scene.fixture, scene.mode, rows[r].type,
                                                   rows[r].value, rows[r].count, &codes, &error);
         assert_int_equal(result, rows[r].result);
         assert_int_equal(codes.dimmer, result == MTM_OK ? 7 : 1);

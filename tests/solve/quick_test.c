@@ -27,7 +27,7 @@ static mtm_request random_request(struct random *random, const struct emitters *
     size_t kind = random_index(random, 3);
 
     request.goal = (mtm_goal)random_index(random, MTM_GOAL_WATTS + 1);
-    request.output.kind = (mtm_output_type)kind;
+    request.output.type = (mtm_output_type)kind;
     if (kind == MTM_OUTPUT_LM)
         request.output.value = exp(random_between(random, 0, 8));
     else if (kind == MTM_OUTPUT_SHARE)

@@ -38,7 +38,7 @@ static mtm_request white(double cct_k, double fraction)
 
     assert_int_equal(mtm_white_to_xy((mtm_white){cct_k, 0}, &request.xy, NULL), MTM_OK);
     if (fraction == 0)
-        request.output.kind = MTM_OUTPUT_MAX;
+        request.output.type = MTM_OUTPUT_MAX;
     return request;
 }
 
@@ -69,7 +69,7 @@ static void check_answer(const mtm_fixture *fixture, const mtm_request *request,
     mix(fixture, answer->level, &spectrum);
     mtm_xy xy = mtm_xy_from_xyz(mtm_xyz_from_spectrum(&spectrum, MTM_OBSERVER_2));
     CHECK_NEAR("x of the spectrum", xy.x, request->xy.x, 1e-6);
-    if (request->output.kind == MTM_OUTPUT_SHARE)
+    if (request->output.type == MTM_OUTPUT_SHARE)
         CHECK_NEAR("output", answer->xyz.y, request->output.value * answer->most,
                    1e-8 * answer->most);
     else

@@ -256,7 +256,7 @@ static void test_optimum(void **state)
         return;
 
     solver = solver_of(&row->fixture, row->limit_w);
-    request.output.kind = MTM_OUTPUT_MAX;
+    request.output.type = MTM_OUTPUT_MAX;
     assert_int_equal(mtm_solver_solve(solver, &request, &answer, NULL), MTM_OK);
     CHECK_NEAR("most", answer.xyz.y, row->limited_lm, 1e-8 * row->limited_lm);
     assert_int_equal(answer.shortfall, row->limited_lm < row->most_lm ? MTM_SHORT_POWER : 0);

@@ -8,7 +8,7 @@
 
 static mtm_e131_packet bench_packet(void)
 {
-    mtm_e131_packet packet = {.kind = MTM_E131_DATA,
+    mtm_e131_packet packet = {.type = MTM_E131_DATA,
                               .source_name = "bench",
                               .priority = 100,
                               .sequence = 1,
@@ -124,7 +124,7 @@ static void test_sync(void **state)
     uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet read;
     mtm_e131_packet packet = {
-        .kind = MTM_E131_SYNC, .sequence = 9, .sync_universe = 8000, .cid = bench_packet().cid};
+        .type = MTM_E131_SYNC, .sequence = 9, .sync_universe = 8000, .cid = bench_packet().cid};
     size_t length = 0;
 
     (void)state;
@@ -144,7 +144,7 @@ static void test_discovery(void **state)
     uint8_t octets[MTM_E131_PACKET_MAX];
     mtm_e131_packet read;
     mtm_e131_packet packet = {
-        .kind = MTM_E131_DISCOVERY, .source_name = "hall", .last_page = 3, .page = 2};
+        .type = MTM_E131_DISCOVERY, .source_name = "hall", .last_page = 3, .page = 2};
     size_t length = 0;
 
     (void)state;
@@ -281,13 +281,13 @@ static void test_not_written(void **state)
     packet = bench_packet();
     packet.source_name[0] = (char)0xc0;
     expect_not_written(&packet, "UTF-8");
-    packet = (mtm_e131_packet){.kind = MTM_E131_DISCOVERY, .listed_count = 2, .listed = {5, 5}};
+    packet = (mtm_e131_packet){.type = MTM_E131_DISCOVERY, .listed_count = 2, .listed = {5, 5}};
     expect_not_written(&packet, "must rise");
     packet.listed_count = 513;
     expect_not_written(&packet, "at most 512");
-    packet = (mtm_e131_packet){.kind = MTM_E131_DISCOVERY, .page = 1};
+    packet = (mtm_e131_packet){.type = MTM_E131_DISCOVERY, .page = 1};
     expect_not_written(&packet, "page 1");
-    packet = (mtm_e131_packet){.kind = (mtm_e131_type)9};
+    packet = (mtm_e131_packet){.type = (mtm_e131_type)9};
     expect_not_written(&packet, "kind");
 }
 

@@ -95,7 +95,7 @@ static void ask_tshark(const char *fields, char *answer, size_t room)
 
 static mtm_e131_packet first_packet(void)
 {
-    mtm_e131_packet packet = {.kind = MTM_E131_DATA,
+    mtm_e131_packet packet = {.type = MTM_E131_DATA,
                               .source_name = "hall \xc3\xa9",
                               .priority = 120,
                               .sequence = 200,

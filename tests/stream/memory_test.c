@@ -99,7 +99,7 @@ static void feed(mtm_receiver *receiver, const mtm_e131_packet *packet)
 static mtm_result receive(mtm_error *error)
 {
     const mtm_receiver_options options = {.address = address};
-    const mtm_e131_packet packet = {.kind = MTM_E131_DATA,
+    const mtm_e131_packet packet = {.type = MTM_E131_DATA,
                                     .cid = {{1}},
                                     .source_name = "hall",
                                     .priority = 100,
@@ -131,7 +131,7 @@ static mtm_result receive(mtm_error *error)
 static mtm_result receive_lists(mtm_error *error)
 {
     const mtm_receiver_options options = {.address = address};
-    const mtm_e131_packet packet = {.kind = MTM_E131_DISCOVERY,
+    const mtm_e131_packet packet = {.type = MTM_E131_DISCOVERY,
                                     .cid = {{4}},
                                     .source_name = "hall",
                                     .listed_count = 2,

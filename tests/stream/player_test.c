@@ -43,7 +43,7 @@ static int wire_send(void *context, const mtmi_datagram *datagram, size_t count,
     for (*sent = 0; *sent < count; ++*sent) {
         assert_int_equal(
             mtm_e131_decode(datagram[*sent].octets, datagram[*sent].length, &packet, NULL), MTM_OK);
-        if (packet.kind != MTM_E131_DATA)
+        if (packet.type != MTM_E131_DATA)
             continue;
         assert_true(seen->count < KEPT);
         seen->packet[seen->count].universe = packet.universe;

@@ -42,7 +42,7 @@ static int close_receiver(void **state)
 
 static mtm_e131_packet packet_of(uint8_t source, uint8_t sequence)
 {
-    return (mtm_e131_packet){.kind = MTM_E131_DATA,
+    return (mtm_e131_packet){.type = MTM_E131_DATA,
                              .cid = {{source}},
                              .source_name = "hall",
                              .priority = 100,
@@ -242,7 +242,7 @@ static void test_other_codes(void **state)
 static void feed_list(mtm_receiver *receiver, uint8_t page, uint8_t last, uint16_t first,
                       uint64_t now_ns)
 {
-    mtm_e131_packet packet = {.kind = MTM_E131_DISCOVERY,
+    mtm_e131_packet packet = {.type = MTM_E131_DISCOVERY,
                               .cid = {{4}},
                               .source_name = "hall",
                               .page = page,
@@ -280,7 +280,7 @@ static void test_counts(void **state)
 {
     mtm_receiver *receiver = *state;
     mtm_e131_packet other = packet_of(1, 1);
-    mtm_e131_packet sync = {.kind = MTM_E131_SYNC, .sync_universe = 7};
+    mtm_e131_packet sync = {.type = MTM_E131_SYNC, .sync_universe = 7};
     mtm_error error = {""};
 
     other.universe = 8;

@@ -43,7 +43,7 @@ static int wire_send(void *context, const mtmi_datagram *datagram, size_t count,
                                          &seen->packet[seen->count], NULL),
                          MTM_OK);
         ++*sent;
-        if (seen->lists_only && seen->packet[seen->count].kind == MTM_E131_DATA)
+        if (seen->lists_only && seen->packet[seen->count].type == MTM_E131_DATA)
             continue;
         memcpy(seen->address[seen->count], datagram[i].address, 4);
         seen->port[seen->count++] = datagram[i].port;
@@ -83,7 +83,7 @@ static size_t tick(mtm_sender *sender, wire *seen, uint64_t now_ns)
     seen->count = 0;
     mtm_result result = mtm_sender_send(sender, now_ns, NULL);
     assert_true(result == MTM_OK || result == MTM_IO);
-    while (data < seen->count && seen->packet[data].kind == MTM_E131_DATA)
+    while (data < seen->count && seen->packet[data].type == MTM_E131_DATA)
         data++;
     return data;
 }
@@ -171,7 +171,7 @@ static void test_discovery(void **state)
     assert_int_equal(mtm_sender_add(sender, 2, 4, NULL), MTM_OK);
     assert_int_equal(tick(sender, &seen, MS), 2);
     assert_int_equal(seen.count, 3);
-    assert_int_equal(seen.packet[2].kind, MTM_E131_DISCOVERY);
+    assert_int_equal(seen.packet[2].type, MTM_E131_DISCOVERY);
     assert_int_equal(seen.packet[2].listed_count, 2);
     assert_int_equal(seen.packet[2].listed[0], 2);
     assert_int_equal(seen.packet[2].listed[1], 9);

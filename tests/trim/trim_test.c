@@ -138,7 +138,7 @@ static void test_rounds(void **state)
         (mtm_meter){.xy = fmax(0.0002, 2 * row->scatter), .output = fmax(0.002, 20 * row->scatter)};
     request.target = rounds_white(row->cct_k, 0);
     if (row->share < 1)
-        request.output = (mtm_output){.kind = MTM_OUTPUT_SHARE, .value = row->share};
+        request.output = (mtm_output){.type = MTM_OUTPUT_SHARE, .value = row->share};
     for (size_t i = 0; i < 7; i++) {
         s.unit[i].droop = row->droop * (0.7 + 0.1 * (double)i);
         s.unit[i].drift = row->drift;
@@ -151,7 +151,7 @@ static void test_rounds(void **state)
     /* a stated output stays the same in all rounds; "the most" is found anew in each */
     if (row->share < 1)
         request.output =
-            (mtm_output){.kind = MTM_OUTPUT_LM, .value = mtm_trim_summarise(s.work.trim).output};
+            (mtm_output){.type = MTM_OUTPUT_LM, .value = mtm_trim_summarise(s.work.trim).output};
     for (int k = 0; k < 4; k++) {
         steps[k] = worst_steps(&s, request.target, &spread[k]);
         readings = read_trimmed(&s);

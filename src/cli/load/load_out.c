@@ -20,13 +20,13 @@ static struct row_name name_of(const mtm_rig *rig, const mtm_demand_row *row)
 {
     struct row_name made = {.before = ""};
 
-    if (row->kind == MTM_DEMAND_CIRCUIT) {
+    if (row->type == MTM_DEMAND_CIRCUIT) {
         made.before = "circuit ";
         made.name = mtm_rig_circuit(rig, row->index)->name;
         return made;
     }
     made.name = mtm_rig_supply(rig, row->index)->name;
-    if (row->kind == MTM_DEMAND_SUPPLY)
+    if (row->type == MTM_DEMAND_SUPPLY)
         (void)snprintf(made.after, sizeof made.after, " in all");
     else
         (void)snprintf(made.after, sizeof made.after, "/%d", row->port);
@@ -62,9 +62,9 @@ static bool is_assumed(const struct load_view *view, const mtm_supply *supply, b
 
 static bool row_is_assumed(const struct load_view *view, const mtm_demand_row *row, bool amperes)
 {
-    if (row->kind == MTM_DEMAND_SUPPLY)
+    if (row->type == MTM_DEMAND_SUPPLY)
         return is_assumed(view, mtm_rig_supply(view->rig, row->index), amperes);
-    for (size_t s = 0; row->kind == MTM_DEMAND_CIRCUIT && s < mtm_rig_supply_count(view->rig);
+    for (size_t s = 0; row->type == MTM_DEMAND_CIRCUIT && s < mtm_rig_supply_count(view->rig);
          s++) {
         const mtm_supply *supply = mtm_rig_supply(view->rig, s);
         if (supply->circuit == (int)row->index && is_assumed(view, supply, amperes))
@@ -102,7 +102,7 @@ static void put_cell(const struct load_view *view, const mtm_demand_row *row, bo
 {
     const char *mark = row->over ? " OVER" : last ? "" : "     ";
 
-    if (row->kind != MTM_DEMAND_CIRCUIT)
+    if (row->type != MTM_DEMAND_CIRCUIT)
         (void)fprintf(out, " %7.1f W %4.0f %%%s", row->watts, row->part * 100, mark);
     else if (knows_amperes(row))
         (void)fprintf(out, " %7.*f A %4.0f %%%s",
@@ -141,11 +141,11 @@ static void put_worst(const struct load_view *view, FILE *out)
         const mtm_demand_row *row = mtm_demand_row_at(view->cases[0].demand, r);
         (void)fputs("  ", out);
         put_name(view->rig, row, 25, true, out);
-        (void)fprintf(out, " %8.5g %c", row->rated, row->kind == MTM_DEMAND_CIRCUIT ? 'A' : 'W');
+        (void)fprintf(out, " %8.5g %c", row->rated, row->type == MTM_DEMAND_CIRCUIT ? 'A' : 'W');
         for (size_t c = 0; c < view->worst; c++)
             put_cell(view, mtm_demand_row_at(view->cases[c].demand, r), c + 1 == view->worst, out);
         (void)fputc('\n', out);
-        if (row->kind == MTM_DEMAND_SUPPLY)
+        if (row->type == MTM_DEMAND_SUPPLY)
             put_drawn(view, r, out);
     }
     (void)fprintf(out, "  %-36s", "the whole rig");
@@ -200,7 +200,7 @@ static void put_overloads(const struct load_view *view, FILE *out)
         const mtm_demand *demand = view->cases[c].demand;
         for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
             const mtm_demand_row *row = mtm_demand_row_at(demand, r);
-            bool in_a = row->kind == MTM_DEMAND_CIRCUIT;
+            bool in_a = row->type == MTM_DEMAND_CIRCUIT;
             if (!row->over)
                 continue;
             if (shown++ == 0)
@@ -294,17 +294,17 @@ static void add_rows(cJSON *object, const struct load_view *view, const mtm_dema
 
     for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
         const mtm_demand_row *row = mtm_demand_row_at(demand, r);
-        bool circuit = row->kind == MTM_DEMAND_CIRCUIT;
+        bool circuit = row->type == MTM_DEMAND_CIRCUIT;
         cJSON *at = json_append_object(rows);
-        json_add_text(at, "kind", kind_names[row->kind]);
+        json_add_text(at, "kind", kind_names[row->type]);
         json_add_text(at, circuit ? "circuit" : "supply",
                       circuit ? mtm_rig_circuit(view->rig, row->index)->name
                               : mtm_rig_supply(view->rig, row->index)->name);
-        if (row->kind == MTM_DEMAND_PORT)
+        if (row->type == MTM_DEMAND_PORT)
             json_add_number(at, "port", row->port, 0);
         json_add_number(at, "units", (double)row->units, 0);
         json_add_number(at, "watts", row->watts, 3);
-        if (row->kind != MTM_DEMAND_PORT) {
+        if (row->type != MTM_DEMAND_PORT) {
             json_add_number(at, "drawn_w", drawn_w(view, row), 3);
             json_add_number(at, "amperes", knows_amperes(row) ? amperes(view, row) : NAN, 4);
         }
@@ -343,19 +343,19 @@ static void write_csv(const void *data, FILE *out)
         for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
             const mtm_demand_row *row = mtm_demand_row_at(demand, r);
             text_put_csv(view->cases[c].name, out);
-            (void)fprintf(out, ",%s,", kind_names[row->kind]);
-            text_put_csv(row->kind == MTM_DEMAND_CIRCUIT
+            (void)fprintf(out, ",%s,", kind_names[row->type]);
+            text_put_csv(row->type == MTM_DEMAND_CIRCUIT
                              ? mtm_rig_circuit(view->rig, row->index)->name
                              : mtm_rig_supply(view->rig, row->index)->name,
                          out);
             (void)fputc(',', out);
-            if (row->kind == MTM_DEMAND_PORT)
+            if (row->type == MTM_DEMAND_PORT)
                 (void)fprintf(out, "%d", row->port);
             (void)fprintf(out, ",%zu,%.3f,", row->units, row->watts);
-            if (row->kind != MTM_DEMAND_PORT)
+            if (row->type != MTM_DEMAND_PORT)
                 (void)fprintf(out, "%.3f", drawn_w(view, row));
             (void)fputc(',', out);
-            if (row->kind != MTM_DEMAND_PORT && knows_amperes(row))
+            if (row->type != MTM_DEMAND_PORT && knows_amperes(row))
                 (void)fprintf(out, "%.4f", amperes(view, row));
             (void)fprintf(out, ",%.6g,%.4g,%.4f,%s\n", row->rated, row->share, row->part,
                           row->over ? "yes" : "no");

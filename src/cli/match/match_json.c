@@ -130,11 +130,11 @@ static void json_add_overloads(cJSON *root, const struct match_report *report)
 
     for (size_t i = 0; i < mtm_demand_row_count(report->demand); i++) {
         const mtm_demand_row *row = mtm_demand_row_at(report->demand, i);
-        if (!row->over || row->kind == MTM_DEMAND_CIRCUIT)
+        if (!row->over || row->type == MTM_DEMAND_CIRCUIT)
             continue;
         cJSON *one = json_append_object(list);
         json_add_text(one, "supply", mtm_rig_supply(report->rig, row->index)->name);
-        json_add_number(one, "port", row->kind == MTM_DEMAND_PORT ? (double)row->port : (double)NAN,
+        json_add_number(one, "port", row->type == MTM_DEMAND_PORT ? (double)row->port : (double)NAN,
                         0);
         json_add_number(one, "watts", row->watts, 1);
         json_add_number(one, "rated_w", row->rated, 1);

@@ -27,7 +27,7 @@ static void put_common_limit(const struct match_report *report, FILE *out)
 {
     const mtm_common *common = &report->common;
     const char *name = mtm_rig_unit(report->rig, common->limits_output)->name;
-    bool in_lm = report->asked.kind == MTM_OUTPUT_LM;
+    bool in_lm = report->asked.type == MTM_OUTPUT_LM;
 
     if (in_lm && !mtmi_exceeds(report->asked.value, common->output))
         (void)fprintf(out, ".\n");
@@ -155,10 +155,10 @@ static void put_overloads(const mtm_rig *rig, const mtm_demand *demand, FILE *ou
 {
     for (size_t i = 0; i < mtm_demand_row_count(demand); i++) {
         const mtm_demand_row *row = mtm_demand_row_at(demand, i);
-        if (!row->over || row->kind == MTM_DEMAND_CIRCUIT)
+        if (!row->over || row->type == MTM_DEMAND_CIRCUIT)
             continue;
         const char *name = mtm_rig_supply(rig, row->index)->name;
-        if (row->kind == MTM_DEMAND_PORT)
+        if (row->type == MTM_DEMAND_PORT)
             (void)fprintf(out, "Overload: port %d of supply %s would carry %.0f W of %.0f W; ",
                           row->port, name, row->watts, row->rated);
         else
@@ -176,7 +176,7 @@ void match_put_sentences(const struct match_report *report, FILE *out)
     if (report->together)
         sentence_together(report, out);
     if (report->target->observer == MTM_OBSERVER_10 &&
-        (report->together || report->asked.kind == MTM_OUTPUT_LM))
+        (report->together || report->asked.type == MTM_OUTPUT_LM))
         (void)fprintf(out, "The output aimed at counts light as the 10° observer sees it; the "
                            "column holds lumens, as meters count.\n");
     if (counts.lit > 0)

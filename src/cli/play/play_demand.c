@@ -38,11 +38,11 @@ static void name_row(const mtm_rig *rig, const mtm_cue *cue, const mtm_demand_ro
 {
     (void)fprintf(err, "metamer %s: overload: cue %.6g%s%.60s: ", command, cue->number,
                   cue->text[0] != '\0' ? " " : "", cue->text);
-    if (row->kind == MTM_DEMAND_CIRCUIT)
+    if (row->type == MTM_DEMAND_CIRCUIT)
         (void)fprintf(err, "circuit %.60s would carry %.2f A, may carry %.2f A\n",
                       mtm_rig_circuit(rig, row->index)->name, row->amperes,
                       row->rated * row->share);
-    else if (row->kind == MTM_DEMAND_SUPPLY)
+    else if (row->type == MTM_DEMAND_SUPPLY)
         (void)fprintf(err, "supply %.60s would carry %.1f W, may carry %.6g W\n",
                       mtm_rig_supply(rig, row->index)->name, row->watts, row->rated * row->share);
     else

@@ -47,9 +47,9 @@ bool trim_in_doubt(const mtm_readings *readings, const mtm_calibration *calibrat
     bool doubt = false;
 
     for (size_t i = 0; i < mtm_readings_note_count(readings); i++)
-        doubt = doubt || mtm_readings_note(readings, i)->kind != MTM_NOTE_REMARK;
+        doubt = doubt || mtm_readings_note(readings, i)->type != MTM_NOTE_REMARK;
     for (size_t i = 0; i < mtm_calibration_note_count(calibration); i++)
-        doubt = doubt || mtm_calibration_note(calibration, i)->kind != MTM_NOTE_REMARK;
+        doubt = doubt || mtm_calibration_note(calibration, i)->type != MTM_NOTE_REMARK;
     return doubt;
 }
 
