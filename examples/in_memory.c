@@ -21,8 +21,9 @@ static mtm_error error;
 /* Three invented emitters, known by x, y and lumens. */
 static mtm_result make_fixture(mtm_fixture **out)
 {
-    static const mtm_slot slots[] = {
-        {MTM_SLOT_EMITTER, 0, 0}, {MTM_SLOT_EMITTER, 0, 1}, {MTM_SLOT_EMITTER, 0, 2}};
+    static const mtm_slot slots[] = {{.role = MTM_SLOT_EMITTER, .emitter = 0},
+                                     {.role = MTM_SLOT_EMITTER, .emitter = 1},
+                                     {.role = MTM_SLOT_EMITTER, .emitter = 2}};
     const mtm_mode mode = {.name = "8-bit", .slots = slots, .slot_count = 3};
     const mtm_emitter emitter[] = {
         {.name = "red", .xyz = {mtm_xyz_from_xy((mtm_xy){0.69, 0.30}, 300)}, .watts = 10},

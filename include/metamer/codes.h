@@ -9,10 +9,11 @@
 
 MTM_BEGIN
 
-/** The integers sent to one unit. 8-bit codes are 0..255, 16-bit codes 0..65535. Plain. */
+/** The integers sent to one unit. 8-bit codes are 0..255, 16-bit codes 0..65535,
+ *  24-bit codes 0..16777215. Plain. */
 typedef struct mtm_codes {
-    uint16_t dimmer;                    /**< 0 where the mode has no dimmer slot */
-    uint16_t emitter[MTM_EMITTERS_MAX]; /**< by emitter, in the fixture's order */
+    uint32_t dimmer;                    /**< 0 where the mode has no dimmer slot */
+    uint32_t emitter[MTM_EMITTERS_MAX]; /**< by emitter, in the fixture's order */
 } mtm_codes;
 
 /** A fixture's mode made ready for rounding. Immutable: may be shared by threads. */
@@ -38,11 +39,12 @@ MTM_API void mtm_coder_free(mtm_coder *coder);
  * that of a code is that code's. Emitters wanted dark, or at their top, stay so. Of the others'
  * 8-bit codes these are looked at: the two about the level and so many beyond on either side, by
  * the number of these emitters: 8 for up to three, 3 for four or five, 1 for six to eight, none for
- * more (of codes below that give one level, only the lowest). Of 16-bit codes, the two about the
- * level. Of all such sets the one chosen is proven to cost least (branch and bound), but for costs
- * that agree to 1e-9 of themselves and of one squared step: there the set is taken that has the
- * lower code of the first emitter in which they differ. Sets that exceed the fixture's power limit
- * are left out; where the levels themselves do, each emitter gets the lower of its two codes.
+ * more (of codes below that give one level, only the lowest). Of 16-bit and 24-bit codes, the two
+ * about the level. Codes that the mode leaves alone are none of these. Of all such sets the one
+ * chosen is proven to cost least (branch and bound), but for costs that agree to 1e-9 of themselves
+ * and of one squared step: there the set is taken that has the lower code of the first emitter in
+ * which they differ. Sets that exceed the fixture's power limit are left out; where the levels
+ * themselves do, each emitter gets the lower of its two codes.
  *
  * With a dimmer that is proven for the emitters' codes at each dimmer code that is tried, and for
  * no other: the lowest that is enough for every level, the seven above it and the one below; and
@@ -67,18 +69,43 @@ MTM_API void mtm_black_to_slots(const mtm_mode *mode, uint8_t *slot);
 /** Reads codes back from the mode's slots. */
 MTM_API void mtm_codes_from_slots(const mtm_mode *mode, const uint8_t *slot, mtm_codes *codes);
 
+/** What may keep a unit from giving what its codes say. */
+typedef enum mtm_standing_kind {
+    MTM_STANDING_GOOD = 0,   /**< nothing */
+    MTM_STANDING_OTHER_MODE, /**< a slot that is to hold a value has another: the mode may not hold
+                              */
+    MTM_STANDING_LEFT_ALONE, /**< a channel has one of the codes that are left alone */
+    MTM_STANDING_BETWEEN,    /**< a shutter is neither open nor dark */
+    MTM_STANDING_SHUT        /**< a shutter is dark while the codes say light */
+} mtm_standing_kind;
+
+/** Where a slot stands that matters. A plain value. */
+typedef struct mtm_standing {
+    mtm_standing_kind kind;
+    size_t slot;    /**< of the mode, from 0; of a channel, that of its coarse byte */
+    uint32_t value; /**< of the slot, or the channel's code */
+} mtm_standing;
+
+/** What keeps a unit from giving what its slots' codes say: of several, the first in the order of
+ *  mtm_standing_kind, then of the slots. slot has mode->slot_count places. */
+MTM_API mtm_standing mtm_slots_standing(const mtm_mode *mode, const uint8_t *slot);
+/** Says that in words, "" for MTM_STANDING_GOOD: room bytes of text at most, ended by 0. */
+MTM_API void mtm_standing_text(const mtm_fixture *fixture, const mtm_mode *mode,
+                               const mtm_standing *standing, char *text, size_t room);
+
 /** How values state codes. */
 typedef enum mtm_value_type {
-    MTM_VALUES_CODES = 0, /**< one a channel, in the order of the mode's slots: 0..255 or 0..65535,
-                           *   coarse and fine as one */
-    MTM_VALUES_SLOTS,     /**< one a slot, 0..255; those of fixed slots do not count */
+    MTM_VALUES_CODES = 0, /**< one a channel, in the order of the mode's slots: 0..255, 0..65535
+                           *   or 0..16777215, coarse, fine and ultra as one */
+    MTM_VALUES_SLOTS,     /**< one a slot, 0..255; those that carry no channel do not count */
     MTM_VALUES_PERCENT    /**< one a channel, 0..100 of its highest code; rounded, halves up */
 } mtm_value_type;
 
 /**
  * Codes from values as people write them. MTM_PARSE for a wrong number of values or one that is not
- * whole; MTM_RANGE for one out of range, and for MTM_VALUES_CODES of 16-bit channels that are lit
- * but all below 256: those are most likely meant as 8 bits (a code as low can be stated by slots).
+ * whole; MTM_RANGE for one out of range, and for MTM_VALUES_CODES of 16-bit or 24-bit channels that
+ * are lit but all below 256: those are most likely meant as 8 bits (a code as low can be stated by
+ * slots). Codes that the mode leaves alone are MTM_RANGE too.
  */
 MTM_API MTM_CHECKED mtm_result mtm_codes_from_values(const mtm_fixture *fixture,
                                                      const mtm_mode *mode, mtm_value_type type,

@@ -17,8 +17,13 @@ MTM_BEGIN
 #define MTM_MODES_MAX 64
 /** Most slots of a mode. */
 #define MTM_SLOTS_MAX 512
-#define MTM_CODE_MAX_16 65535 /**< highest code of 16 bits */
-#define MTM_CODE_MAX_8 255    /**< highest code of 8 bits, and value of a slot */
+#define MTM_CODE_MAX_24 16777215 /**< highest code of 24 bits, and of all */
+#define MTM_CODE_MAX_16 65535    /**< highest code of 16 bits */
+#define MTM_CODE_MAX_8 255       /**< highest code of 8 bits, and value of a slot */
+/** Most ranges of codes to be left alone in a mode. */
+#define MTM_RANGES_MAX 64
+/** Most of them in one channel. */
+#define MTM_CHANNEL_RANGES_MAX 8
 
 /** One emitter at full level. Borrowed from its fixture. */
 typedef struct mtm_emitter {
@@ -38,27 +43,43 @@ typedef struct mtm_emitter {
 
 /** What one slot of a mode carries. */
 typedef enum mtm_slot_role {
-    MTM_SLOT_FIXED = 0,   /**< a constant value */
-    MTM_SLOT_DIMMER,      /**< master dimmer: 8-bit code or coarse byte */
-    MTM_SLOT_DIMMER_FINE, /**< master dimmer, fine byte */
-    MTM_SLOT_EMITTER,     /**< an emitter: 8-bit code or coarse byte */
-    MTM_SLOT_EMITTER_FINE /**< an emitter, fine byte */
+    MTM_SLOT_FIXED = 0,     /**< a constant value */
+    MTM_SLOT_DIMMER,        /**< master dimmer: 8-bit code or coarse byte */
+    MTM_SLOT_DIMMER_FINE,   /**< master dimmer, fine byte */
+    MTM_SLOT_EMITTER,       /**< an emitter: 8-bit code or coarse byte */
+    MTM_SLOT_EMITTER_FINE,  /**< an emitter, fine byte */
+    MTM_SLOT_DIMMER_ULTRA,  /**< master dimmer, third byte of 24 bits */
+    MTM_SLOT_EMITTER_ULTRA, /**< an emitter, third byte of 24 bits */
+    MTM_SLOT_DEFAULT,       /**< a value that is sent, and may as well be another */
+    MTM_SLOT_HOLD,          /**< a value that must stand for the mode to hold */
+    MTM_SLOT_OPEN           /**< one value while the unit is lit, another while it is out */
 } mtm_slot_role;
 
 /** One slot of a mode. */
 typedef struct mtm_slot {
     mtm_slot_role role; /**< what it carries */
-    uint8_t fixed;      /**< value where role is MTM_SLOT_FIXED */
-    uint8_t emitter;    /**< index where role is MTM_SLOT_EMITTER or _FINE */
+    uint8_t fixed;   /**< value where role is MTM_SLOT_FIXED, _DEFAULT or _HOLD; of _OPEN, the one
+                      *   while the unit is lit */
+    uint8_t emitter; /**< index where role is MTM_SLOT_EMITTER, _FINE or _ULTRA */
+    uint8_t dark;    /**< value while the unit is out, where role is MTM_SLOT_OPEN */
 } mtm_slot;
+
+/** Codes of a channel that must be left alone, since they do something else. */
+typedef struct mtm_code_range {
+    mtm_slot_role role;   /**< MTM_SLOT_DIMMER or MTM_SLOT_EMITTER: whose codes */
+    uint8_t emitter;      /**< index where role is MTM_SLOT_EMITTER */
+    uint32_t first, last; /**< 1 <= first <= last <= the channel's highest code */
+} mtm_code_range;
 
 /** A control mode. Every emitter has a slot. Borrowed from its fixture. */
 typedef struct mtm_mode {
     const char *name;                       /**< as the file has it */
     const mtm_slot *slots;                  /**< in the order in which they are sent */
     size_t slot_count;                      /**< 1..512 */
-    int dimmer_bits;                        /**< 0: no dimmer; 8; 16 */
-    uint8_t emitter_bits[MTM_EMITTERS_MAX]; /**< 8 or 16, by emitter */
+    int dimmer_bits;                        /**< 0: no dimmer; 8; 16; 24 */
+    uint8_t emitter_bits[MTM_EMITTERS_MAX]; /**< 8, 16 or 24, by emitter */
+    const mtm_code_range *ranges;           /**< codes to be left alone; NULL if range_count is 0 */
+    size_t range_count;                     /**< 0..MTM_RANGES_MAX */
 } mtm_mode;
 
 /** A kind of fixture. Immutable once made; may be shared by threads. */
@@ -74,8 +95,11 @@ typedef struct mtm_fixture mtm_fixture;
  * mtm_curve_type_at, { "power": g } or { "table": [[code, level], ...] } that ends at level
  * 1; perhaps "power_limit_w" and "dimmer_curve"; "modes", 1..64 of: "name", and "slots", 1..512 of
  * the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a fine one stands
- * anywhere in the mode), the same with ".fine" behind, or { "fixed": 0..255 }. Every emitter has a
- * slot. "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files are
+ * anywhere in the mode), the same with ".fine" or ".ultra" behind (second and third byte), or an
+ * object: { "fixed": 0..255 }, { "default": 0..255 }, { "hold": 0..255 } or { "open": 0..255,
+ * "dark": 0..255 }. Every emitter has a slot. "leave_alone" of a mode holds lists of [first, last]
+ * codes by channel: they are never sent, and where they reach the top, the code below them is full.
+ * "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files are
  * looked for beside this one, then among the profiles (METAMER_PROFILES of the environment, or the
  * installed folder).
  * @return MTM_OK, or as all that reads a file (see mtm_result)
@@ -92,9 +116,9 @@ MTM_API MTM_CHECKED mtm_result mtm_fixture_parse(const char *text, size_t length
  *
  * @param name          not empty
  * @param emitter       emitter_count (2..16) emitters with names of their own, none "dimmer" and
- * none that ends in ".fine". xyz holds (finite, >= 0, one of them not dark), and where there is a
- * spectrum it must give them, for both observers, to a millionth of X + Y + Z; flux_lm is taken
- * from Y of the 2 degree observer; a NULL curve means linear
+ * none that ends in ".fine" or ".ultra". xyz holds (finite, >= 0, one of them not dark), and where
+ * there is a spectrum it must give them, for both observers, to a millionth of X + Y + Z; flux_lm
+ * is taken from Y of the 2 degree observer; a NULL curve means linear
  * @param mode          mode_count (1..64) modes; slots are read, the bits are worked out anew
  * @param power_limit_w > 0, INFINITY for none
  * @param dimmer_curve  of the master dimmer; NULL means linear

@@ -42,6 +42,7 @@ typedef struct mtm_match {
     unsigned shortfall;    /**< mtm_shortfall bits: why it comes no closer */
     mtm_goal goal;         /**< that it goes by */
     mtm_fallback fallback; /**< why that is not the one asked for */
+    mtm_standing standing; /**< of slots that were decoded: what may keep it from giving this */
 } mtm_match;
 
 /** What a rig is asked for. A plain value; zero all but target for the defaults. */
@@ -136,7 +137,8 @@ MTM_API void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const 
                                  mtm_match *match);
 
 /**
- * What a unit gives at the slots of its universe, as mtm_matcher_predict has it.
+ * What a unit gives at the slots of its universe, as mtm_matcher_predict has it; no light where a
+ * shutter is dark. standing tells where a slot keeps it from giving that.
  *
  * @param slot count of the universe's slots, from the first on
  * @return false, match untouched, for a unit without an address, one whose slots run past count, or

@@ -7,6 +7,7 @@
 #include "cli/out/writer.h"
 
 #include "base/error.h"
+#include "fixture/slot.h"
 
 #include <metamer/fixture.h>
 #include <metamer/solve.h>
@@ -118,15 +119,16 @@ static void write_emitters(const struct description *d, FILE *out)
 static void name_slot(const struct description *d, const mtm_slot *slot, char between, char *text,
                       size_t room)
 {
-    bool fine = slot->role == MTM_SLOT_DIMMER_FINE || slot->role == MTM_SLOT_EMITTER_FINE;
+    struct mtmi_carried carried = mtmi_slot_carries(slot);
 
-    if (slot->role == MTM_SLOT_FIXED)
-        (void)snprintf(text, room, "fixed %d", slot->fixed);
-    else if (slot->role == MTM_SLOT_DIMMER || slot->role == MTM_SLOT_DIMMER_FINE)
-        (void)snprintf(text, room, "dimmer%.*s%s", fine, &between, fine ? "fine" : "");
+    if (carried.channel == MTMI_NO_CHANNEL && slot->role == MTM_SLOT_OPEN)
+        (void)snprintf(text, room, "open %d, dark %d", slot->fixed, slot->dark);
+    else if (carried.channel == MTMI_NO_CHANNEL)
+        (void)snprintf(text, room, "%s %d", mtmi_slot_key(slot->role), slot->fixed);
     else
-        (void)snprintf(text, room, "%s%.*s%s", mtm_fixture_emitter(d->fixture, slot->emitter)->name,
-                       fine, &between, fine ? "fine" : "");
+        (void)snprintf(text, room, "%s%.*s%s", mtmi_channel_name(d->fixture, carried.channel),
+                       carried.byte > 0, &between,
+                       carried.byte > 0 ? mtmi_byte_mark(carried.byte) + 1 : "");
 }
 
 /* One more of a list, with its comma or the like, on a new line where the old one is full. */
@@ -258,10 +260,12 @@ static void json_append_slot(cJSON *list, const struct description *d, const mtm
 {
     char name[NAME_ROOM];
 
-    if (slot->role == MTM_SLOT_FIXED) {
-        cJSON *fixed = cJSON_CreateObject();
-        json_add_number(fixed, "fixed", slot->fixed, 0);
-        json_append(list, fixed);
+    if (mtmi_slot_carries(slot).channel == MTMI_NO_CHANNEL) {
+        cJSON *object = cJSON_CreateObject();
+        json_add_number(object, mtmi_slot_key(slot->role), slot->fixed, 0);
+        if (slot->role == MTM_SLOT_OPEN)
+            json_add_number(object, "dark", slot->dark, 0);
+        json_append(list, object);
         return;
     }
     name_slot(d, slot, '.', name, sizeof name);

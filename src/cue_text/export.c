@@ -6,6 +6,7 @@
 
 #include "base/error.h"
 #include "base/pool.h"
+#include "fixture/slot.h"
 
 #include <metamer/codes.h>
 #include <metamer/fade.h>
@@ -45,20 +46,16 @@ typedef struct exporter {
     mtmi_pool pool;
 } exporter;
 
-static bool has_role(const mtm_slot *slot, mtm_slot_role role, size_t emitter)
-{
-    bool of_emitter = role == MTM_SLOT_EMITTER || role == MTM_SLOT_EMITTER_FINE;
-
-    return slot->role == role && (!of_emitter || slot->emitter == emitter);
-}
-
-/* The first slot of a role that has no channel yet; slot_count where there is none. */
-static size_t find_slot(const mtm_mode *mode, const bool *done, mtm_slot_role role, size_t emitter)
+/* The first slot of a channel's byte that has no channel yet; slot_count where there is none. */
+static size_t find_slot(const mtm_mode *mode, const bool *done, size_t channel, int byte)
 {
     size_t i = 0;
 
-    while (i < mode->slot_count && (done[i] || !has_role(&mode->slots[i], role, emitter)))
-        i++;
+    for (; i < mode->slot_count; i++) {
+        struct mtmi_carried carried = mtmi_slot_carries(&mode->slots[i]);
+        if (!done[i] && carried.channel == channel && carried.byte == byte)
+            break;
+    }
     return i;
 }
 
@@ -79,21 +76,24 @@ static mtm_result add_channel(exporter *work, size_t unit, size_t slot, bool *do
     return mtm_cue_sheet_patch(work->sheet, patch, error);
 }
 
-/* A parameter's coarse slot and, on the channel after it, the fine one. */
-static mtm_result add_parameter(exporter *work, size_t unit, mtm_slot_role coarse,
-                                mtm_slot_role fine, size_t emitter, bool *done, mtm_error *error)
+/* A parameter's coarse slot and, on the channels after it, the fine and the ultra one. Cue text has
+ * pairs and nothing wider: the ultra byte is a channel of its own, which a fade moves by itself. */
+static mtm_result add_parameter(exporter *work, size_t unit, size_t channel, bool *done,
+                                mtm_error *error)
 {
     const mtm_mode *mode = mtm_rig_unit(work->rig, unit)->mode;
-    size_t first = find_slot(mode, done, coarse, emitter);
+    mtm_result result = MTM_OK;
 
-    if (first == mode->slot_count)
-        return MTM_OK;
-    mtm_result result = add_channel(work, unit, first, done, error);
-    size_t second = find_slot(mode, done, fine, emitter);
-    if (result != MTM_OK || second == mode->slot_count)
-        return result;
-    result = mtm_cue_sheet_pair(work->sheet, (uint16_t)work->channels, error);
-    return result == MTM_OK ? add_channel(work, unit, second, done, error) : result;
+    for (int byte = 0; result == MTM_OK && byte < MTMI_BYTES_MAX; byte++) {
+        size_t slot = find_slot(mode, done, channel, byte);
+        if (slot == mode->slot_count)
+            break;
+        if (byte == 1)
+            result = mtm_cue_sheet_pair(work->sheet, (uint16_t)work->channels, error);
+        if (result == MTM_OK)
+            result = add_channel(work, unit, slot, done, error);
+    }
+    return result;
 }
 
 static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
@@ -103,10 +103,9 @@ static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
 
     if (info->universe == 0 || info->address == 0 || info->follows >= 0)
         return MTM_OK; /* not addressed, so nothing is sent to it */
-    mtm_result result =
-        add_parameter(work, unit, MTM_SLOT_DIMMER, MTM_SLOT_DIMMER_FINE, 0, done, error);
+    mtm_result result = add_parameter(work, unit, MTMI_DIMMER_CHANNEL, done, error);
     for (size_t e = 0; result == MTM_OK && e < mtm_fixture_emitter_count(info->fixture); e++)
-        result = add_parameter(work, unit, MTM_SLOT_EMITTER, MTM_SLOT_EMITTER_FINE, e, done, error);
+        result = add_parameter(work, unit, e, done, error);
     for (size_t s = 0; result == MTM_OK && s < info->mode->slot_count; s++) {
         if (!done[s])
             result = add_channel(work, unit, s, done, error);

@@ -95,7 +95,7 @@ static void take_codes(const mtm_fader *fader, const mtmi_links *links, size_t p
         codes[i] = runner->transition.to.codes;
         if (!fader->moved[i])
             continue;
-        const uint16_t *code = links->code + (at++ * links->places + place) * MTMI_CHANNELS_MAX;
+        const uint32_t *code = links->code + (at++ * links->places + place) * MTMI_CHANNELS_MAX;
         for (size_t k = 0; k < runner->kind->channel_count; k++)
             mtmi_codes_set_channel(runner->kind, &codes[i], k, code[k]);
     }

@@ -15,7 +15,7 @@ typedef struct mtmi_links {
     size_t places, samples; /* samples = 2 places - 1 */
     double step_s, length_s;
     double rate_hz;
-    uint16_t *code; /* by unit, place, channel */
+    uint32_t *code; /* by unit, place, channel */
     mtm_lab *lab;   /* of the way, by unit and sample */
     double tolerance;
     size_t suspect; /* the unit that failed last: looked at first */

@@ -27,7 +27,7 @@ static double sample_time(const mtmi_links *links, size_t sample)
 }
 
 /* The codes at a frame: on a path of colours chosen together, as the fader does. */
-static void round_place(const mtmi_transition *transition, double frame, uint16_t *code)
+static void round_place(const mtmi_transition *transition, double frame, uint32_t *code)
 {
     const mtmi_kind *kind = transition->kind;
     double exact[MTMI_CHANNELS_MAX];
@@ -43,7 +43,7 @@ static void round_place(const mtmi_transition *transition, double frame, uint16_
     }
     mtmi_transition_codes(transition, frame, exact);
     for (size_t i = 0; i < kind->channel_count; i++)
-        code[i] = (uint16_t)lround(exact[i]);
+        code[i] = mtmi_code_near(kind, i, exact[i]);
 }
 
 static void sample_unit(mtmi_links *links, size_t unit)
@@ -60,7 +60,7 @@ static void sample_unit(mtmi_links *links, size_t unit)
             mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, place.level));
     }
     for (size_t k = 0; k < links->places; k++) {
-        uint16_t *code = links->code + (unit * links->places + k) * MTMI_CHANNELS_MAX;
+        uint32_t *code = links->code + (unit * links->places + k) * MTMI_CHANNELS_MAX;
         double frame = mtmi_links_time(links, k) * links->rate_hz;
 
         round_place(transition, fmin(frame, (double)transition->frames), code);
@@ -130,14 +130,14 @@ void mtmi_links_free(mtmi_links *links)
 double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample)
 {
     const mtmi_kind *kind = links->transition[unit]->kind;
-    const uint16_t *from = links->code + (unit * links->places + a) * MTMI_CHANNELS_MAX;
-    const uint16_t *to = links->code + (unit * links->places + b) * MTMI_CHANNELS_MAX;
+    const uint32_t *from = links->code + (unit * links->places + a) * MTMI_CHANNELS_MAX;
+    const uint32_t *to = links->code + (unit * links->places + b) * MTMI_CHANNELS_MAX;
     double begin_s = mtmi_links_time(links, a);
     double part = (sample_time(links, sample) - begin_s) / (mtmi_links_time(links, b) - begin_s);
     double level[MTMI_CHANNELS_MAX] = {0};
 
     for (size_t i = 0; i < kind->channel_count; i++)
-        level[i] = mtmi_level_of(kind, i, from[i] + part * (to[i] - from[i]));
+        level[i] = mtmi_level_of(kind, i, from[i] + part * ((double)to[i] - from[i]));
     for (size_t i = 0; i < kind->emitters.count && kind->has_dimmer; i++)
         level[i] *= level[kind->emitters.count];
     return mtm_lab_ciede2000(mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, level)),

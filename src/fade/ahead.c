@@ -22,7 +22,7 @@
 /* A frame: of each emitter the code below its place and, where that is free, the one above. */
 struct frame {
     const double *level, *last; /* what is wanted, and was a frame ago */
-    uint16_t low[MTM_EMITTERS_MAX], high[MTM_EMITTERS_MAX], nearest[MTM_EMITTERS_MAX];
+    uint32_t low[MTM_EMITTERS_MAX], high[MTM_EMITTERS_MAX], nearest[MTM_EMITTERS_MAX];
     double wanted[3]; /* to the eye */
     double base[3];   /* X, Y, Z of the lower codes */
     size_t free_count;
@@ -43,7 +43,7 @@ struct sequence {
     size_t from; /* which of the sequences to the frame before */
     double cost;
     double seen[3];
-    uint16_t code[MTM_EMITTERS_MAX];
+    uint32_t code[MTM_EMITTERS_MAX];
 };
 
 struct list {
@@ -58,19 +58,19 @@ static double squared_distance(const double *a, const double *b)
 }
 
 /* Finds the codes about the place of an 8-bit emitter. */
-static void find_range(const mtmi_kind *kind, const uint16_t *end, size_t i, struct frame *frame)
+static void find_range(const mtmi_kind *kind, const uint32_t *end, size_t i, struct frame *frame)
 {
     uint32_t at = mtmi_codes_about(kind, i, frame->level[i], MTMI_SAME_LEVEL, &frame->low[i],
                                    &frame->high[i]);
 
-    frame->nearest[i] = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
+    frame->nearest[i] = (uint32_t)((at + MTMI_HALF_CODE) >> 16);
     if (end != NULL)
         frame->nearest[i] = end[i];
     if (end != NULL || (frame->low[i] != frame->high[i] && frame->free_count == FREE_MAX))
         frame->low[i] = frame->high[i] = frame->nearest[i];
 }
 
-static void add_emitter(const mtmi_kind *kind, const uint16_t *end, size_t i, struct frame *frame)
+static void add_emitter(const mtmi_kind *kind, const uint32_t *end, size_t i, struct frame *frame)
 {
     const double *light = kind->light[i];
     double level = frame->level[i]; /* 16 bits are as good as exact */
@@ -98,7 +98,7 @@ static void add_light(const mtmi_kind *kind, size_t i, double level, double *xyz
 static void begin_frame(const mtmi_kind *kind, const mtmi_stretch_wish *wish, const mtmi_eye *eye,
                         size_t number, struct frame *frame)
 {
-    const uint16_t *end = number == wish->count ? wish->end : NULL;
+    const uint32_t *end = number == wish->count ? wish->end : NULL;
     double xyz[3] = {0};
 
     memset(frame, 0, sizeof *frame);
@@ -185,10 +185,10 @@ static void carry_on(struct carry *carry)
     carry->stay = 0;
     for (size_t i = 0; i < frame->free_count; i++) {
         size_t emitter = frame->free[i];
-        uint16_t before = carry->before->at[carry->from].code[emitter];
-        uint16_t low = frame->low[emitter];
-        uint16_t high = frame->high[emitter];
-        uint16_t stay = before == low || before == high ? before : frame->nearest[emitter];
+        uint32_t before = carry->before->at[carry->from].code[emitter];
+        uint32_t low = frame->low[emitter];
+        uint32_t high = frame->high[emitter];
+        uint32_t stay = before == low || before == high ? before : frame->nearest[emitter];
 
         mtmi_limit_direction(frame->level[emitter] - frame->last[emitter], before, &low, &high);
         if (low < high)
@@ -250,7 +250,7 @@ static mtmi_eye begin_list(const mtmi_kind *kind, const mtmi_stretch_wish *wish,
 }
 
 void mtmi_choose_ahead(const mtmi_kind *kind, const mtmi_stretch_wish *wish,
-                       uint16_t (*code)[MTM_EMITTERS_MAX])
+                       uint32_t (*code)[MTM_EMITTERS_MAX])
 {
     const size_t emitters = kind->emitters.count;
     struct list lists[MTMI_AHEAD + 1];

@@ -10,8 +10,8 @@
 
 /** What a unit without a dimmer is to give at some frames, and what it sent before. */
 typedef struct mtmi_stretch_wish {
-    const uint16_t *before; /* codes by emitter, sent a frame ago */
-    const uint16_t *end;    /* codes that the last of the frames has; NULL: what is best */
+    const uint32_t *before; /* codes by emitter, sent a frame ago */
+    const uint32_t *end;    /* codes that the last of the frames has; NULL: what is best */
     size_t count;           /* frames, 1..MTMI_AHEAD */
     /* light of each emitter at each of them; first what it was to be a frame ago */
     double level[MTMI_AHEAD + 1][MTM_EMITTERS_MAX];
@@ -22,6 +22,6 @@ typedef struct mtmi_stretch_wish {
  * @param code by frame and emitter; those of 16 bits are not written
  */
 void mtmi_choose_ahead(const mtmi_kind *kind, const mtmi_stretch_wish *wish,
-                       uint16_t (*code)[MTM_EMITTERS_MAX]);
+                       uint32_t (*code)[MTM_EMITTERS_MAX]);
 
 #endif

@@ -20,7 +20,7 @@
 struct choice {
     const mtmi_kind *kind;
     double light; /* of the dimmer */
-    uint16_t code[2][MTM_EMITTERS_MAX];
+    uint32_t code[2][MTM_EMITTERS_MAX];
     size_t free_count;
     size_t free[FREE_MAX];
     double more[FREE_MAX][3]; /* X, Y, Z that the upper code adds */
@@ -30,7 +30,7 @@ struct choice {
     struct mtmi_off before; /* of what was sent a frame ago, from what was wanted then */
 };
 
-void mtmi_limit_direction(double direction, uint16_t before, uint16_t *low, uint16_t *high)
+void mtmi_limit_direction(double direction, uint32_t before, uint32_t *low, uint32_t *high)
 {
     if (fabs(direction) <= STILL)
         direction = 0;
@@ -41,41 +41,51 @@ void mtmi_limit_direction(double direction, uint16_t before, uint16_t *low, uint
 }
 
 uint32_t mtmi_codes_about(const mtmi_kind *kind, size_t channel, double level, double same,
-                          uint16_t *low, uint16_t *high)
+                          uint32_t *low, uint32_t *high)
 {
     const double *light = kind->light[channel];
     uint32_t at = level > same ? mtmi_code_table_at(kind->codes[channel], level) : 0;
-    uint16_t nearest = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
+    uint32_t nearest = (uint32_t)((at + MTMI_HALF_CODE) >> 16);
 
-    *low = (uint16_t)(at >> 16);
-    *high = (at & 0xffff) != 0 ? (uint16_t)(*low + 1) : *low;
+    *low = (uint32_t)(at >> 16);
+    *high = (at & 0xffff) != 0 ? (uint32_t)(*low + 1) : *low;
     if (light != NULL && fabs(level - light[nearest]) <= same)
         *low = *high = nearest;
     return at;
 }
 
 /* 16 bits are as good as exact, as far as the dimmer lets them. */
-static double light_of(const struct choice *choice, size_t emitter, uint16_t code, double exact)
+static double light_of(const struct choice *choice, size_t emitter, uint32_t code, double exact)
 {
     const double *light = choice->kind->light[emitter];
 
     return light != NULL ? choice->light * light[code] : fmin(exact, choice->light);
 }
 
+/* The code of a channel of more than 8 bits that is nearest to a level. */
+static uint32_t nearest_code(const mtmi_kind *kind, size_t channel, double level)
+{
+    if (kind->careful[channel])
+        return mtmi_code_near(kind, channel, mtmi_code_for(kind, channel, level));
+    return (mtmi_code_table_at(kind->codes[channel], level) + MTMI_HALF_CODE) >> 16;
+}
+
 /* Finds the codes of an emitter; bound: it may not go back. */
 static void add_emitter(struct choice *choice, const mtmi_wish *wish, size_t i, bool bound)
 {
     const mtmi_kind *kind = choice->kind;
-    uint16_t low = 0;
-    uint16_t high = 0;
+    uint32_t low = 0;
+    uint32_t high = 0;
     double same = mtmi_same_behind(choice->light);
     uint32_t at = mtmi_codes_about(kind, i, wish->level[i] / choice->light, same, &low, &high);
     bool wide = kind->light[i] == NULL;
 
     if (bound && !wide)
         mtmi_limit_direction(wish->direction[i], wish->before[i], &low, &high);
+    if (wide && kind->careful[i])
+        low = high = nearest_code(kind, i, wish->level[i] / choice->light);
     if (low != high && (wide || choice->free_count == FREE_MAX))
-        low = high = (uint16_t)((at + MTMI_HALF_CODE) >> 16);
+        low = high = (at + MTMI_HALF_CODE) >> 16;
     double lower = light_of(choice, i, low, wish->level[i]);
     double upper = light_of(choice, i, high, wish->level[i]);
     for (size_t k = 0; k < 3; k++)
@@ -165,7 +175,7 @@ static unsigned find_best(const struct choice *choice, double *least)
 
 /* Chooses the emitters' codes behind light of the dimmer, and tells what they cost. */
 static double choose_emitters(struct choice *choice, const mtmi_wish *wish, bool bound,
-                              uint16_t *code)
+                              uint32_t *code)
 {
     double least = 0;
 
@@ -182,7 +192,7 @@ static double choose_emitters(struct choice *choice, const mtmi_wish *wish, bool
 }
 
 /* Behind a dimmer that is shut the emitters wait where they would be behind its place. */
-static double wait_in_the_dark(struct choice *choice, const mtmi_wish *wish, uint16_t *code)
+static double wait_in_the_dark(struct choice *choice, const mtmi_wish *wish, uint32_t *code)
 {
     double none[3] = {0, 0, 0};
 
@@ -192,19 +202,19 @@ static double wait_in_the_dark(struct choice *choice, const mtmi_wish *wish, uin
 }
 
 /* Tries the codes of an 8-bit dimmer about its place. */
-static void choose_dimmer(struct choice *choice, const mtmi_wish *wish, uint16_t *code)
+static void choose_dimmer(struct choice *choice, const mtmi_wish *wish, uint32_t *code)
 {
     const mtmi_kind *kind = choice->kind;
     const size_t at = kind->emitters.count;
     double least = INFINITY;
-    uint16_t low = 0;
-    uint16_t high = 0;
+    uint32_t low = 0;
+    uint32_t high = 0;
 
     (void)mtmi_codes_about(kind, at, wish->dimmer, MTMI_SAME_LEVEL, &low, &high);
     if (wish->before != NULL)
         mtmi_limit_direction(wish->direction[at], wish->before[at], &low, &high);
-    for (int dimmer = low; dimmer <= high; dimmer++) {
-        uint16_t tried[MTMI_CHANNELS_MAX] = {0};
+    for (uint32_t dimmer = low; dimmer <= high; dimmer++) {
+        uint32_t tried[MTMI_CHANNELS_MAX] = {0};
         bool stays = wish->before != NULL && wish->before[at] == dimmer;
 
         choice->light = kind->light[at][dimmer];
@@ -212,13 +222,13 @@ static void choose_dimmer(struct choice *choice, const mtmi_wish *wish, uint16_t
                                         : wait_in_the_dark(choice, wish, tried);
         if (mtmi_exceeds(least, cost)) {
             least = cost;
-            tried[at] = (uint16_t)dimmer;
+            tried[at] = dimmer;
             memcpy(code, tried, kind->channel_count * sizeof *code);
         }
     }
 }
 
-void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *code)
+static void choose(const mtmi_kind *kind, const mtmi_wish *wish, uint32_t *code)
 {
     struct choice choice = {.kind = kind, .light = wish->dimmer};
     mtm_xyz wanted = mtmi_mix_xyz(&kind->emitters, wish->level);
@@ -240,6 +250,13 @@ void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *c
     }
     (void)choose_emitters(&choice, wish, wish->before != NULL, code);
     if (kind->has_dimmer)
-        code[at] =
-            (uint16_t)((mtmi_code_table_at(kind->codes[at], wish->dimmer) + MTMI_HALF_CODE) >> 16);
+        code[at] = nearest_code(kind, at, wish->dimmer);
+}
+
+void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint32_t *code)
+{
+    choose(kind, wish, code);
+    for (size_t i = 0; i < kind->channel_count; i++)
+        if (kind->careful[i])
+            code[i] = mtmi_table_allowed(&kind->table[i], code[i]);
 }

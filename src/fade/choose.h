@@ -10,7 +10,7 @@
 typedef struct mtmi_wish {
     double level[MTM_EMITTERS_MAX]; /* light of each emitter, behind the dimmer */
     double dimmer;                  /* about where the dimmer is to be; not 0 where there is none */
-    const uint16_t *before;         /* codes by channel; NULL: none */
+    const uint32_t *before;         /* codes by channel; NULL: none */
     double last[MTM_EMITTERS_MAX];  /* what level was when they were sent */
     /* which way the light of each emitter and, last, the dimmer goes: below, at or above 0. With
      * codes before, none goes back against that, but for emitters where the dimmer steps. */
@@ -22,13 +22,13 @@ typedef struct mtmi_wish {
  * bits: then they, too, make up for what it cannot do.
  * @param code one a channel
  */
-void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint16_t *code);
+void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint32_t *code);
 
 /** The codes about a level, both the same if it is a code's own, within same. Returns its place,
  *  16 bits behind the point. */
 uint32_t mtmi_codes_about(const mtmi_kind *kind, size_t channel, double level, double same,
-                          uint16_t *low, uint16_t *high);
+                          uint32_t *low, uint32_t *high);
 /** Keeps low..high on the side of before that the way leads to: down, none or up. */
-void mtmi_limit_direction(double direction, uint16_t before, uint16_t *low, uint16_t *high);
+void mtmi_limit_direction(double direction, uint32_t before, uint32_t *low, uint32_t *high);
 
 #endif

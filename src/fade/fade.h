@@ -22,8 +22,9 @@ typedef struct mtmi_kind {
     mtmi_mix_basis emitters;
     size_t channel_count; /* emitters, then the dimmer if there is one */
     struct mtmi_table table[MTMI_CHANNELS_MAX];
-    int most[MTMI_CHANNELS_MAX]; /* highest code, 255 or 65535 */
-    const mtm_curve *own;        /* what MTM_SHAPE_OWN follows; NULL: straight */
+    int most[MTMI_CHANNELS_MAX];     /* highest code of its bits: 255, 65535 or 16777215 */
+    bool careful[MTMI_CHANNELS_MAX]; /* it has 24 bits, or codes that are left alone */
+    const mtm_curve *own;            /* what MTM_SHAPE_OWN follows; NULL: straight */
     const struct mtmi_code_step *codes[MTMI_CHANNELS_MAX];    /* by level; set by the fader */
     const struct mtmi_code_step *straight[MTMI_CHANNELS_MAX]; /* by code over the highest; too */
     const double *light[MTMI_CHANNELS_MAX]; /* level by code, of 8-bit channels; else NULL */
@@ -115,8 +116,10 @@ double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code);
 
 /** Light as the eye sees it that knows all emitters at full, as D65, for white. */
 mtm_lab mtmi_kind_lab(const mtmi_kind *kind, mtm_xyz xyz);
+/** The whole code nearest to one that is not, of those that may be sent. */
+uint32_t mtmi_code_near(const mtmi_kind *kind, size_t channel, double code);
 /** One channel of codes. */
-uint16_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel);
-void mtmi_codes_set_channel(const mtmi_kind *kind, mtm_codes *codes, size_t channel, uint16_t code);
+uint32_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel);
+void mtmi_codes_set_channel(const mtmi_kind *kind, mtm_codes *codes, size_t channel, uint32_t code);
 
 #endif

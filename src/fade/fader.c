@@ -363,6 +363,7 @@ void mtmi_fader_finish(mtm_fader *fader)
         if (fader->runners[i].moving)
             settle(fader, &fader->runners[i]);
     }
+    mtmi_fader_shut(fader);
     fader->frames_left = 0;
 }
 
@@ -383,6 +384,7 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
     }
     fader->advance(&fader->lanes, 0, fader->lanes.wide);
     mtmi_advance_narrow(&fader->lanes, fader->frame);
+    mtmi_advance_careful(&fader->lanes);
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
 
@@ -392,6 +394,7 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
         if (runner->moving && runner->frame == runner->transition.delay + runner->transition.frames)
             settle(fader, runner);
     }
+    mtmi_fader_shut(fader);
     return MTM_OK;
 }
 
@@ -409,6 +412,7 @@ static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
         runner->transition = (mtmi_transition){.kind = runner->kind, .from = end, .to = end};
         settle(fader, runner);
     }
+    mtmi_fader_shut(fader);
     fader->frames_left = 0;
     return MTM_OK;
 }

@@ -21,8 +21,10 @@ typedef struct mtmi_runner {
     uint64_t planned; /* up to which its lanes know the transition */
     uint64_t stride;  /* how far the next plan may go; 0: unknown */
     size_t lane[MTMI_CHANNELS_MAX];
+    bool shuts;    /* it has slots that are open or dark */
+    size_t start;  /* its first slot; where it has an address */
     size_t chosen; /* frames from this one on whose codes are chosen */
-    uint16_t ahead[MTMI_CHOSEN][MTM_EMITTERS_MAX]; /* they are the last of these */
+    uint32_t ahead[MTMI_CHOSEN][MTM_EMITTERS_MAX]; /* they are the last of these */
     mtm_fallback fallback;                         /* why it does not go by the goal of its look */
 } mtmi_runner;
 
@@ -81,6 +83,9 @@ void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 
 /** Chooses the codes of a moving unit's 8-bit channels together: mtmi_kind.together. */
 void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes);
+
+/** Sets the slots that are open while a unit is lit, and dark while it is out. */
+void mtmi_fader_shut(mtm_fader *fader);
 
 /** Frames that a time takes, rounded. */
 uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds);

@@ -25,14 +25,14 @@ static mtm_result make_tables(mtmi_kind *kind, struct mtmi_level_cache *cache, m
 
     kind->channel_count = count + kind->has_dimmer;
     for (size_t i = 0; result == MTM_OK && i < kind->channel_count; i++) {
-        const mtm_curve *curve = i < count ? mtm_fixture_emitter(kind->fixture, i)->curve
-                                           : mtm_fixture_dimmer_curve(kind->fixture);
-        int bits = i < count ? kind->mode->emitter_bits[i] : kind->mode->dimmer_bits;
-        result = mtmi_table_create(cache, curve, bits, &kind->table[i], error);
-        kind->most[i] = (int)kind->table[i].top;
+        size_t channel = i < count ? i : MTMI_DIMMER_CHANNEL;
+        result = mtmi_table_create_for(cache, kind->fixture, kind->mode, channel, &kind->table[i],
+                                       error);
+        kind->most[i] = (int)kind->table[i].most;
+        kind->careful[i] = kind->table[i].gaps.count > 0 || kind->most[i] > 65535;
         kind->light[i] = kind->table[i].levels != NULL ? kind->table[i].levels->level : NULL;
         if (i < count)
-            kind->together = kind->together || bits == 8;
+            kind->together = kind->together || kind->table[i].levels != NULL;
     }
     return result;
 }
@@ -87,13 +87,15 @@ void mtmi_kind_free(mtmi_kind *kind)
 mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *kind,
                                   mtm_error *error)
 {
-    static const struct mtmi_table straight[2] = {{.top = MTM_CODE_MAX_8, .straight = true},
-                                                  {.top = MTM_CODE_MAX_16, .straight = true}};
+    static const struct mtmi_table straight[3] = {
+        {.top = MTM_CODE_MAX_8, .most = MTM_CODE_MAX_8, .straight = true},
+        {.top = MTM_CODE_MAX_16, .most = MTM_CODE_MAX_16, .straight = true},
+        {.top = MTM_CODE_MAX_24, .most = MTM_CODE_MAX_24, .straight = true}};
     mtm_result result = MTM_OK;
 
     for (size_t i = 0; result == MTM_OK && i < kind->channel_count; i++) {
-        result = mtmi_code_tables_get(tables, &straight[kind->most[i] > MTM_CODE_MAX_8],
-                                      &kind->straight[i], error);
+        size_t bytes = (size_t)(kind->most[i] > MTM_CODE_MAX_8) + (kind->most[i] > MTM_CODE_MAX_16);
+        result = mtmi_code_tables_get(tables, &straight[bytes], &kind->straight[i], error);
         if (result == MTM_OK)
             result = mtmi_code_tables_get(tables, &kind->table[i], &kind->codes[i], error);
     }
@@ -103,6 +105,11 @@ mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *ki
 double mtmi_code_for(const mtmi_kind *kind, size_t channel, double level)
 {
     return mtmi_table_code_at(&kind->table[channel], level);
+}
+
+uint32_t mtmi_code_near(const mtmi_kind *kind, size_t channel, double code)
+{
+    return mtmi_table_allowed(&kind->table[channel], (uint32_t)lround(code));
 }
 
 double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code)
@@ -118,12 +125,12 @@ mtm_lab mtmi_kind_lab(const mtmi_kind *kind, mtm_xyz xyz)
     return mtm_lab_from_xyz(xyz, white);
 }
 
-uint16_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel)
+uint32_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel)
 {
     return channel < kind->emitters.count ? codes->emitter[channel] : codes->dimmer;
 }
 
-void mtmi_codes_set_channel(const mtmi_kind *kind, mtm_codes *codes, size_t channel, uint16_t code)
+void mtmi_codes_set_channel(const mtmi_kind *kind, mtm_codes *codes, size_t channel, uint32_t code)
 {
     if (channel < kind->emitters.count)
         codes->emitter[channel] = code;
@@ -168,16 +175,16 @@ void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end 
         if (!kind->dimmer_guided || !(lit->xyz.y > 0))
             continue;
         dark->code[i] = mtmi_code_for(kind, i, mtmi_dark_share(kind, lit, i));
-        dark->codes.emitter[i] = (uint16_t)lround(dark->code[i]);
+        dark->codes.emitter[i] = mtmi_code_near(kind, i, dark->code[i]);
     }
 }
 
 /* Emitters of 16 bits behind a dimmer of 8 would step with it: they do the work alone. */
 static void rest_dimmer(const mtmi_kind *kind, mtmi_end *end)
 {
-    end->codes.dimmer = MTM_CODE_MAX_8;
+    end->codes.dimmer = kind->table[kind->emitters.count].top;
     for (size_t i = 0; i < kind->emitters.count; i++)
-        end->codes.emitter[i] = (uint16_t)lround(mtmi_code_for(kind, i, end->level[i]));
+        end->codes.emitter[i] = mtmi_code_near(kind, i, mtmi_code_for(kind, i, end->level[i]));
 }
 
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match)

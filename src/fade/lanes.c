@@ -27,7 +27,8 @@ mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_
 {
     mtmi_pool *pool = &lanes->pool;
 
-    *lanes = (mtmi_lanes){.count = count, .wide = wide, .slot_count = slot_count};
+    *lanes =
+        (mtmi_lanes){.count = count, .wide = wide, .narrow_end = count, .slot_count = slot_count};
     lanes->p = mtmi_pool_take(pool, count, sizeof *lanes->p);
     lanes->d1 = mtmi_pool_take(pool, count, sizeof *lanes->d1);
     lanes->d2 = mtmi_pool_take(pool, count, sizeof *lanes->d2);
@@ -38,6 +39,9 @@ mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_
     lanes->code = mtmi_pool_take(pool, count, sizeof *lanes->code);
     lanes->coarse = mtmi_pool_take(pool, count, sizeof *lanes->coarse);
     lanes->fine = mtmi_pool_take(pool, count, sizeof *lanes->fine);
+    lanes->ultra = mtmi_pool_take(pool, count, sizeof *lanes->ultra);
+    lanes->own = mtmi_pool_take(pool, count, sizeof(struct mtmi_table *));
+    lanes->by_code = mtmi_pool_take(pool, count, sizeof *lanes->by_code);
     lanes->period = mtmi_pool_take(pool, count, sizeof(uint8_t *));
     lanes->slots = mtmi_pool_take(pool, slot_count + 1, 1);
     if (pool->failed)
@@ -46,6 +50,7 @@ mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide, size_
         lanes->carry[i] = MTMI_HALF_CODE;
         lanes->coarse[i] = (uint32_t)slot_count;
         lanes->fine[i] = (uint32_t)slot_count;
+        lanes->ultra[i] = (uint32_t)slot_count;
     }
     return MTM_OK;
 }
@@ -64,7 +69,7 @@ void mtmi_advance_portable(mtmi_lanes *lanes, size_t first, size_t last)
         lanes->d2[i] += lanes->d3[i];
         uint32_t sum = mtmi_code_table_at(lanes->table[i], lanes->p[i]) + lanes->carry[i];
         uint32_t keep = lanes->keep[i];
-        uint16_t code = (uint16_t)(sum >> 16);
+        uint32_t code = sum >> 16;
 
         lanes->carry[i] = (sum & keep) | (MTMI_HALF_CODE & ~keep);
         lanes->code[i] = code;
@@ -84,7 +89,7 @@ static uint32_t upper_shown(uint32_t part, uint32_t period, uint64_t frame)
 
 void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame)
 {
-    for (size_t i = lanes->wide; i < lanes->count; i++) {
+    for (size_t i = lanes->wide; i < lanes->narrow_end; i++) {
         lanes->p[i] += lanes->d1[i];
         lanes->d1[i] += lanes->d2[i];
         lanes->d2[i] += lanes->d3[i];
@@ -97,30 +102,59 @@ void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame)
 
         if (period > 1) /* lanes begin at different frames, so that they do not blink together */
             code = below + upper_shown(at & 0xffff, period, frame + i);
-        lanes->code[i] = (uint16_t)code;
+        lanes->code[i] = (uint32_t)code;
         lanes->slots[lanes->coarse[i]] = (uint8_t)code;
     }
 }
 
-void mtmi_lane_send(mtmi_lanes *lanes, size_t lane, uint16_t code)
+void mtmi_advance_careful(mtmi_lanes *lanes)
 {
-    lanes->code[lane] = code;
-    if (lane < lanes->wide) {
-        lanes->slots[lanes->coarse[lane]] = (uint8_t)(code >> 8);
-        lanes->slots[lanes->fine[lane]] = (uint8_t)code;
-    } else {
-        lanes->slots[lanes->coarse[lane]] = (uint8_t)code;
+    for (size_t i = lanes->narrow_end; i < lanes->count; i++) {
+        const struct mtmi_table *own = lanes->own[i];
+
+        lanes->p[i] += lanes->d1[i];
+        lanes->d1[i] += lanes->d2[i];
+        lanes->d2[i] += lanes->d3[i];
+        if (lanes->keep[i] != 0)
+            continue;
+        double at = fmin(fmax(lanes->p[i], 0), 1);
+        double place = lanes->by_code[i] ? at * own->most : mtmi_table_code_at(own, at);
+        mtmi_lane_send(lanes, i, (uint32_t)(place + 0.5));
     }
 }
 
-void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step *straight,
-                    uint16_t code)
+void mtmi_lane_send(mtmi_lanes *lanes, size_t lane, uint32_t code)
 {
-    lanes->p[lane] = code / (lane < lanes->wide ? (double)MTM_CODE_MAX_16 : (double)MTM_CODE_MAX_8);
+    if (lane < lanes->wide) {
+        lanes->slots[lanes->coarse[lane]] = (uint8_t)(code >> 8);
+        lanes->slots[lanes->fine[lane]] = (uint8_t)code;
+    } else if (lane < lanes->narrow_end) {
+        lanes->slots[lanes->coarse[lane]] = (uint8_t)code;
+    } else {
+        code = mtmi_table_allowed(lanes->own[lane], code);
+        for (uint32_t rest = code, most = lanes->own[lane]->most; most > 0; most >>= 8) {
+            uint32_t *at = most > 65535 ? lanes->ultra : most > 255 ? lanes->fine : lanes->coarse;
+            lanes->slots[at[lane]] = (uint8_t)rest;
+            rest >>= 8;
+        }
+    }
+    lanes->code[lane] = code;
+}
+
+void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step *straight,
+                    uint32_t code)
+{
+    const bool careful = lane >= lanes->narrow_end;
+    const double most = careful              ? lanes->own[lane]->most
+                        : lane < lanes->wide ? (double)MTM_CODE_MAX_16
+                                             : (double)MTM_CODE_MAX_8;
+
+    lanes->p[lane] = code / most;
     lanes->d1[lane] = 0;
     lanes->d2[lane] = 0;
     lanes->d3[lane] = 0;
     lanes->table[lane] = straight;
+    lanes->by_code[lane] = true;
     lanes->carry[lane] = MTMI_HALF_CODE;
     lanes->keep[lane] = 0;
     mtmi_lane_send(lanes, lane, code);

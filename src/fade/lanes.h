@@ -9,27 +9,32 @@
 #include <metamer/base.h>
 
 /**
- * Channels of a rig, 16-bit ones first. A channel's level runs along a cubic of time, by adding d1
+ * Channels of a rig: 16-bit ones first, then 8-bit ones, then those that need care: of 24 bits, or
+ * with codes that are left alone. A channel's level runs along a cubic of time, by adding d1
  * to p, d2 to d1 and d3 to d2 at each frame, until it is given another; its table makes codes of
  * it.
  */
 typedef struct mtmi_lanes {
     size_t count, wide; /* wide: of them are 16-bit */
+    size_t narrow_end;  /* from here on they need care */
     double *p, *d1, *d2, *d3;
     const struct mtmi_code_step **table;
     uint32_t *carry; /* 16-bit channels: what rounding has left over, to be given at the next */
     uint32_t *keep;  /* which bits of it are: 0xffff while a channel moves, else 0; of an 8-bit
                       * channel not 0 where somebody else chooses its code */
-    uint16_t *code;  /* what is sent */
-    uint32_t *coarse, *fine; /* places in slots */
-    const uint8_t **period;  /* 8-bit channels: frames that dither may take, by code; or NULL */
-    uint8_t *slots;          /* slot_count, and one for what has no place */
+    uint32_t *code;  /* what is sent */
+    uint32_t *coarse, *fine, *ultra; /* places in slots */
+    const struct mtmi_table **own;   /* of those that need care: asked exactly */
+    bool *by_code;                   /* of those: levels are codes over the highest */
+    const uint8_t **period; /* 8-bit channels: frames that dither may take, by code; or NULL */
+    uint8_t *slots;         /* slot_count, and one for what has no place */
     size_t slot_count;
     bool dither;    /* of 8-bit channels */
     mtmi_pool pool; /* of all arrays */
 } mtmi_lanes;
 
-/** Makes room; all is 0 and sent nowhere. mtmi_lanes_free it also after a failure. */
+/** Makes room; all is 0 and sent nowhere; none needs care until narrow_end is set lower and own is
+ *  given. mtmi_lanes_free it also after a failure. */
 MTM_CHECKED mtm_result mtmi_lanes_create(mtmi_lanes *lanes, size_t count, size_t wide,
                                          size_t slot_count, mtm_error *error);
 void mtmi_lanes_free(mtmi_lanes *lanes);
@@ -47,12 +52,15 @@ mtmi_advance mtmi_advance_best(void);
  *  lane's periods allow it. */
 void mtmi_advance_narrow(mtmi_lanes *lanes, uint64_t frame);
 
-/** Sends a code from now on. */
-void mtmi_lane_send(mtmi_lanes *lanes, size_t lane, uint16_t code);
+/** Moves the lanes that need care one frame on: to the nearest code that is not left alone. */
+void mtmi_advance_careful(mtmi_lanes *lanes);
+
+/** Sends a code on a lane from now on. */
+void mtmi_lane_send(mtmi_lanes *lanes, size_t lane, uint32_t code);
 
 /** Leaves a lane at the code, with a straight table, until it is moved again. */
 void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step *straight,
-                    uint16_t code);
+                    uint32_t code);
 
 /**
  * How many frames a dither between code and code + 1 may take, 0 or 1 for none. The light's

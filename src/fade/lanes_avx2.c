@@ -60,7 +60,7 @@ __attribute__((target("avx2"))) static void advance_avx2(mtmi_lanes *lanes, size
         STORE4(lanes->carry + i,
                _mm_or_si128(_mm_and_si128(sum, keep), _mm_andnot_si128(keep, half)));
         __m128i code = _mm_srli_epi32(sum, 16);
-        _mm_storel_epi64((__m128i *)(void *)(lanes->code + i), _mm_packus_epi32(code, code));
+        STORE4(lanes->code + i, code);
         for (size_t k = i; k < i + 4; k++) {
             lanes->slots[lanes->coarse[k]] = (uint8_t)(lanes->code[k] >> 8);
             lanes->slots[lanes->fine[k]] = (uint8_t)lanes->code[k];

@@ -3,7 +3,9 @@
 #include "fade/fader.h"
 
 #include "base/error.h"
+#include "fixture/slot.h"
 #include "unit/kind.h"
+#include "unit/slots.h"
 
 #include <metamer/rig.h>
 
@@ -106,66 +108,93 @@ static size_t universe_index(const mtm_fader *fader, int universe)
     return found != NULL ? (size_t)(found - fader->universes) : 0;
 }
 
-static void count_lanes(const mtm_fader *fader, size_t *count, size_t *wide)
+/* Lanes of a rig, by what moves them: their number so far, then where the next one stands. */
+struct lanes_by_class {
+    size_t wide, narrow, careful;
+};
+
+static size_t *class_of(const mtmi_kind *kind, size_t channel, struct lanes_by_class *lanes)
 {
-    *count = 0;
-    *wide = 0;
+    return kind->careful[channel]      ? &lanes->careful
+           : kind->most[channel] > 255 ? &lanes->wide
+                                       : &lanes->narrow;
+}
+
+static struct lanes_by_class count_lanes(const mtm_fader *fader)
+{
+    struct lanes_by_class count = {0, 0, 0};
+
     for (size_t i = 0; i < fader->unit_count; i++) {
         const mtmi_kind *kind = fader->runners[i].kind;
 
-        *count += kind->channel_count;
         for (size_t k = 0; k < kind->channel_count; k++)
-            *wide += kind->most[k] > MTM_CODE_MAX_8;
+            ++*class_of(kind, k, &count);
     }
+    return count;
 }
 
-/* Where the slots of a unit go, and what the fixed ones carry. start is the unit's first slot. */
-static void place_slots(mtm_fader *fader, const mtmi_runner *runner, size_t start)
+/* Where the slots of a unit go, and what those carry that belong to no channel. start is the unit's
+ * first slot. */
+static void place_slots(mtm_fader *fader, mtmi_runner *runner, size_t start)
 {
     const mtm_mode *mode = runner->kind->mode;
     mtmi_lanes *lanes = &fader->lanes;
+    uint32_t *const byte[MTMI_BYTES_MAX] = {lanes->coarse, lanes->fine, lanes->ultra};
 
     for (size_t i = 0; i < mode->slot_count; i++) {
         const mtm_slot *slot = &mode->slots[i];
+        struct mtmi_carried carried = mtmi_slot_carries(slot);
+        bool dims = carried.channel == MTMI_DIMMER_CHANNEL;
         uint32_t at = (uint32_t)(start + i);
 
-        switch (slot->role) {
-        case MTM_SLOT_FIXED:
-            lanes->slots[at] = slot->fixed;
-            break;
-        case MTM_SLOT_DIMMER:
-            lanes->coarse[runner->lane[runner->kind->emitters.count]] = at;
-            break;
-        case MTM_SLOT_DIMMER_FINE:
-            lanes->fine[runner->lane[runner->kind->emitters.count]] = at;
-            break;
-        case MTM_SLOT_EMITTER:
-            lanes->coarse[runner->lane[slot->emitter]] = at;
-            break;
-        case MTM_SLOT_EMITTER_FINE:
-            lanes->fine[runner->lane[slot->emitter]] = at;
-            break;
+        if (carried.channel == MTMI_NO_CHANNEL) {
+            lanes->slots[at] = slot->role == MTM_SLOT_OPEN ? slot->dark : slot->fixed;
+            runner->shuts = runner->shuts || slot->role == MTM_SLOT_OPEN;
+            continue;
+        }
+        size_t channel = dims ? runner->kind->emitters.count : carried.channel;
+        byte[carried.byte][runner->lane[channel]] = at;
+    }
+    runner->start = start;
+}
+
+void mtmi_fader_shut(mtm_fader *fader)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtmi_runner *runner = &fader->runners[i];
+        const mtm_mode *mode = runner->kind->mode;
+        mtm_codes codes = {0};
+
+        if (!runner->shuts)
+            continue;
+        for (size_t k = 0; k < runner->kind->channel_count; k++)
+            mtmi_codes_set_channel(runner->kind, &codes, k, fader->lanes.code[runner->lane[k]]);
+        bool out = mtmi_codes_are_out(mode, &codes);
+        for (size_t k = 0; k < mode->slot_count; k++) {
+            const mtm_slot *slot = &mode->slots[k];
+            if (slot->role == MTM_SLOT_OPEN)
+                fader->lanes.slots[runner->start + k] = out ? slot->dark : slot->fixed;
         }
     }
 }
 
 static void place_units(mtm_fader *fader)
 {
-    size_t wide = 0;
-    size_t narrow = fader->lanes.wide;
+    struct lanes_by_class next = {0, fader->lanes.wide, fader->lanes.narrow_end};
 
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
         const mtm_unit *unit = mtm_rig_unit(fader->rig, i);
 
         for (size_t k = 0; k < runner->kind->channel_count; k++) {
-            bool is_wide = runner->kind->most[k] > MTM_CODE_MAX_8;
+            size_t lane = (*class_of(runner->kind, k, &next))++;
 
-            runner->lane[k] = is_wide ? wide++ : narrow++;
-            if (!is_wide && fader->periods != NULL) {
+            runner->lane[k] = lane;
+            if (lane >= fader->lanes.narrow_end)
+                fader->lanes.own[lane] = &runner->kind->table[k];
+            else if (lane >= fader->lanes.wide && fader->periods != NULL) {
                 size_t kind = (size_t)(runner->kind - fader->kinds);
-                fader->lanes.period[runner->lane[k]] =
-                    fader->periods + 256 * (kind * MTMI_CHANNELS_MAX + k);
+                fader->lanes.period[lane] = fader->periods + 256 * (kind * MTMI_CHANNELS_MAX + k);
             }
         }
         if (placed(unit) && unit->follows < 0) /* the slots of others are their leader's to fill */
@@ -221,8 +250,6 @@ static mtm_result check_refresh(const mtm_fader *fader, bool any_rate, mtm_error
 mtm_result mtmi_fader_lay_out(mtm_fader *fader, bool any_rate, mtm_error *error)
 {
     size_t slots = 0;
-    size_t count = 0;
-    size_t wide = 0;
     mtm_result result = lay_out_kinds(fader, error);
 
     if (result == MTM_OK)
@@ -240,10 +267,12 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, bool any_rate, mtm_error *error)
         fader->universe_start[i] = slots;
         slots += fader->universes[i].slot_count;
     }
-    count_lanes(fader, &count, &wide);
-    result = mtmi_lanes_create(&fader->lanes, count, wide, slots, error);
+    const struct lanes_by_class count = count_lanes(fader);
+    result = mtmi_lanes_create(&fader->lanes, count.wide + count.narrow + count.careful, count.wide,
+                               slots, error);
     if (result != MTM_OK)
         return result;
+    fader->lanes.narrow_end = count.wide + count.narrow;
     fader->lanes.dither = fader->dither;
     place_units(fader);
     for (size_t i = 0; i < fader->unit_count; i++) {

@@ -178,8 +178,11 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
         lanes->d1[lane] = y[1] - y[0];
         lanes->d2[lane] = y[2] - 2 * y[1] + y[0];
         lanes->d3[lane] = y[3] - 3 * y[2] + 3 * y[1] - y[0];
+        lanes->by_code[lane] = slots;
         lanes->table[lane] = slots ? kind->straight[i] : kind->codes[i];
-        lanes->keep[lane] = lane < lanes->wide || together ? 0xffff : 0;
+        bool sent = together && (kind->light[i] != NULL || kind->dimmer_guided);
+        bool narrow = lane >= lanes->wide && lane < lanes->narrow_end;
+        lanes->keep[lane] = (narrow ? together : lane < lanes->wide || sent) ? 0xffff : 0;
     }
     runner->planned = runner->transition.delay + stretch->from + stretch->length;
     runner->stride = next_stride(stretch);

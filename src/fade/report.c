@@ -134,13 +134,13 @@ static void look(const mtmi_kind *kind, const mtm_fader_state *state, struct see
 
 static int bits_of(const mtmi_kind *kind)
 {
-    int most = MTM_CODE_MAX_16;
+    int most = (int)mtmi_bits_most(24);
 
     size_t count = kind->dimmer_rests ? kind->emitters.count : kind->channel_count;
 
     for (size_t i = 0; i < count; i++)
         most = kind->most[i] < most ? kind->most[i] : most;
-    return most > MTM_CODE_MAX_8 ? 16 : 8;
+    return most > MTM_CODE_MAX_16 ? 24 : most > MTM_CODE_MAX_8 ? 16 : 8;
 }
 
 static void begin(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding)
@@ -286,7 +286,7 @@ mtm_result mtm_fade_examine_from(mtm_fader *fader, size_t from, size_t cue,
     return result == MTM_OK ? examine(fader, finding, progress, context, error) : result;
 }
 
-/* The name of a mode whose channels are all of 16 bits; NULL if there is none. */
+/* The name of a mode whose channels are all of 16 bits or more; NULL if there is none. */
 static const char *fine_mode(const mtm_fixture *fixture)
 {
     for (size_t i = 0; i < mtm_fixture_mode_count(fixture); i++) {
@@ -294,7 +294,7 @@ static const char *fine_mode(const mtm_fixture *fixture)
         bool fine = true;
 
         for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
-            fine = fine && mode->emitter_bits[k] == 16;
+            fine = fine && mode->emitter_bits[k] >= 16;
         if (fine)
             return mode->name;
     }
@@ -306,7 +306,7 @@ static void cure_codes(const mtm_unit *unit, const mtm_fade_finding *finding, ch
 {
     const char *fine = fine_mode(unit->fixture);
 
-    if (finding->bits == 16)
+    if (finding->bits >= 16)
         (void)snprintf(text, room, "nothing: the codes are as fine as DMX512 has them");
     else if (fine != NULL)
         (void)snprintf(text, room, "the mode \"%.40s\" of its fixture, which has 16 bits", fine);

@@ -15,7 +15,7 @@ static double before_of(const mtmi_lanes *lanes, size_t lane)
 
 /* What the unit's lanes are to give, and which way they go. */
 static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
-                            const uint16_t *before)
+                            const uint32_t *before)
 {
     const size_t count = runner->kind->emitters.count;
     const size_t dimmer = runner->kind->has_dimmer ? runner->lane[count] : 0;
@@ -69,13 +69,13 @@ static void look_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_
 }
 
 /* Sends a unit without a dimmer the codes of this frame, chosen some frames at a time. */
-static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint16_t *before)
+static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint32_t *before)
 {
     const mtmi_kind *kind = runner->kind;
 
     if (runner->chosen == 0) {
         mtmi_stretch_wish wish = {.before = before};
-        uint16_t code[MTMI_AHEAD][MTM_EMITTERS_MAX];
+        uint32_t code[MTMI_AHEAD][MTM_EMITTERS_MAX];
 
         look_ahead(runner, lanes, &wish);
         mtmi_choose_ahead(kind, &wish, code);
@@ -91,8 +91,8 @@ static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint16_t *
 void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes)
 {
     const mtmi_kind *kind = runner->kind;
-    uint16_t before[MTMI_CHANNELS_MAX] = {0};
-    uint16_t code[MTMI_CHANNELS_MAX] = {0};
+    uint32_t before[MTMI_CHANNELS_MAX] = {0};
+    uint32_t code[MTMI_CHANNELS_MAX] = {0};
 
     if (lanes->dither || runner->transition.path_type == MTM_PATH_SLOTS)
         return;

@@ -19,11 +19,17 @@ enum {
 
 void mtmi_sheet_bits(const mtm_unit *unit, char text[MTMI_BITS_ROOM])
 {
-    bool has[2] = {false, false};
+    size_t used = 0;
 
-    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
-        has[unit->mode->emitter_bits[i] == 16] = true;
-    (void)snprintf(text, MTMI_BITS_ROOM, "%s", has[0] && has[1] ? "8+16" : has[1] ? "16" : "8");
+    text[0] = '\0';
+    for (int bits = 8; bits <= 24; bits += 8) {
+        size_t i = 0, count = mtm_fixture_emitter_count(unit->fixture);
+        while (i < count && unit->mode->emitter_bits[i] != bits)
+            i++;
+        if (i < count)
+            used += (size_t)snprintf(text + used, MTMI_BITS_ROOM - used, "%s%d",
+                                     used > 0 ? "+" : "", bits);
+    }
 }
 
 int mtmi_sheet_last(const mtm_unit *unit)

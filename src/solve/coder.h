@@ -27,7 +27,7 @@ MTM_CHECKED mtm_result mtmi_coder_create_from(const mtm_fixture *fixture, const 
  * @param codes count codes, set
  * @return the cost: squared steps of u', v' and of output
  */
-double mtmi_round(const struct mtm_coder *coder, const double *level, double gain, uint16_t *codes);
+double mtmi_round(const struct mtm_coder *coder, const double *level, double gain, uint32_t *codes);
 
 /** mtm_coder_round with the dimmer at a stated code; false where it is not open wide enough, or
  *  there is none. */

@@ -74,9 +74,9 @@ struct trial {
 
 static void try_dimmer(struct trial *trial, unsigned code)
 {
-    mtm_codes codes = {.dimmer = (uint16_t)code};
+    mtm_codes codes = {.dimmer = code};
 
-    if (code == 0 || code > trial->coder->channels.dimmer.top)
+    if (code == 0 || !mtmi_table_allows(&trial->coder->channels.dimmer, code))
         return;
     double gain = mtmi_table_level(&trial->coder->channels.dimmer, code);
     if (!(gain > 0))

@@ -239,6 +239,7 @@ void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_code
     mtm_coder_levels(mtm_matcher_coder(matcher, unit), codes, match->level);
     match->xyz = mtm_solver_xyz(mtm_matcher_solver(matcher, unit), match->level);
     match->xy = mtm_xy_from_xyz(match->xyz);
+    match->standing = (mtm_standing){MTM_STANDING_GOOD, 0, 0};
     match->flux_lm = 0;
     match->watts = 0;
     for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
@@ -251,6 +252,7 @@ void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_code
 bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const uint8_t *slot, size_t count,
                         mtm_match *match)
 {
+    const mtm_codes dark = {0};
     mtm_codes codes = {0};
 
     if (slot == NULL || match == NULL || mtm_matcher_solver(matcher, unit) == NULL)
@@ -259,6 +261,9 @@ bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const uint8_t *
     if (which->address < 1 || (size_t)which->address - 1 + which->mode->slot_count > count)
         return false;
     mtm_codes_from_slots(which->mode, slot + which->address - 1, &codes);
-    mtm_matcher_predict(matcher, unit, &codes, match);
+    const mtm_standing standing = mtm_slots_standing(which->mode, slot + which->address - 1);
+    mtm_matcher_predict(matcher, unit, standing.kind == MTM_STANDING_SHUT ? &dark : &codes, match);
+    match->codes = codes;
+    match->standing = standing;
     return true;
 }

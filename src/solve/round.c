@@ -229,7 +229,7 @@ static struct mtmi_open candidates_of(const struct mtmi_levels *levels,
 }
 
 /* Searches all codes within reach; codes: where to start from, then those found. */
-static double search(const struct task *task, const struct unsettled *open, uint16_t *codes)
+static double search(const struct task *task, const struct unsettled *open, uint32_t *codes)
 {
     const struct mtm_coder *coder = task->coder;
     struct mtmi_search search; /* large, and most often little of it is used */
@@ -266,7 +266,7 @@ static double search(const struct task *task, const struct unsettled *open, uint
 /* Sums the light wanted and lists the emitters that are neither dark nor full. Written without
  * branches, since which of an optimum's are is not to be guessed. */
 static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const double *level,
-                                        double gain, struct unsettled *open, uint16_t *codes)
+                                        double gain, struct unsettled *open, uint32_t *codes)
 {
     mtmi_pair uv = mtmi_pair_alike(0), rest = mtmi_pair_alike(0);
     const double scale = gain == 1 ? 1 : 0; /* a dimmed level is looked at more closely */
@@ -281,7 +281,7 @@ static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const dou
         uv += wanted * (mtmi_pair){light->u, light->v};
         rest += wanted * (mtmi_pair){light->all, light->watts};
         bool below_full = wanted * scale<table->full_level, lit = wanted> table->dark_most;
-        codes[k] = (uint16_t)(table->full_code & (below_full - 1));
+        codes[k] = table->full_code & (below_full - 1U);
         open->emitter[count] = (uint8_t)k;
         open->wanted[count] = wanted;
         count += lit & below_full;
@@ -294,7 +294,7 @@ static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const dou
 
 /* Brackets the levels of the emitters listed, and keeps those that no code of theirs settles. */
 static inline void settle(const struct mtm_coder *coder, double gain, struct unsettled *open,
-                          uint16_t *codes)
+                          uint32_t *codes)
 {
     const double same = mtmi_same_behind(gain);
     const size_t listed = open->count;
@@ -325,7 +325,7 @@ static inline void settle(const struct mtm_coder *coder, double gain, struct uns
 }
 
 /* For any number of emitters. */
-static double round_any(const struct task *task, struct unsettled *open, uint16_t *codes)
+static double round_any(const struct task *task, struct unsettled *open, uint32_t *codes)
 {
     settle(task->coder, task->gain, open, codes);
     if (open->count <= FEW) {
@@ -339,7 +339,7 @@ static double round_any(const struct task *task, struct unsettled *open, uint16_
     return search(task, open, codes);
 }
 
-double mtmi_round(const struct mtm_coder *coder, const double *level, double gain, uint16_t *codes)
+double mtmi_round(const struct mtm_coder *coder, const double *level, double gain, uint32_t *codes)
 {
     struct unsettled open;
     struct mtmi_sums target = sort_out(coder, level, gain, &open, codes);

@@ -141,7 +141,7 @@ double mtmi_search_two(const struct mtmi_cost_basis *basis, const struct mtmi_tw
 static inline bool mtmi_choose_two(const struct mtm_coder *coder,
                                    const struct mtmi_cost_basis *basis, const uint8_t *emitter,
                                    const double *wanted, double gain, double same, double watts,
-                                   uint16_t *codes, double *cost)
+                                   uint32_t *codes, double *cost)
 {
     const size_t i = emitter[0], k = emitter[1];
     const struct mtmi_levels *levels_a = coder->channels.emitter[i].levels,
@@ -176,8 +176,8 @@ static inline bool mtmi_choose_two(const struct mtm_coder *coder,
         code_a = two[0].code;
         code_b = two[1].code;
     }
-    codes[i] = (uint16_t)code_a;
-    codes[k] = (uint16_t)code_b;
+    codes[i] = code_a;
+    codes[k] = code_b;
     return true;
 }
 

@@ -125,7 +125,7 @@ static mtm_result make_filter(struct mtmi_stated *stated, mtm_target *target, mt
 }
 
 /* Values of channels: what they may be depends on the unit, which tells it better. */
-#define VALUES .kind = MTMI_MEMBER_VALUES, .most = MTM_CODE_MAX_16
+#define VALUES .kind = MTMI_MEMBER_VALUES, .most = MTM_CODE_MAX_24
 
 const struct mtmi_form mtmi_forms[] = {
     {.member = {{.key = "xy", .option = "xy", .count = 2, .most = 1}}, .make = make_xy},

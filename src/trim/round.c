@@ -92,10 +92,10 @@ mtm_codes mtmi_round_codes(const mtm_reading *reading, const mtm_unit *unit)
     mtm_codes codes = {0};
 
     if (mode->dimmer_bits > 0)
-        codes.dimmer = (uint16_t)lround(reading->dimmer * mtmi_code_max(mode->dimmer_bits));
+        codes.dimmer = (uint32_t)lround(reading->dimmer * mtmi_code_max(mode->dimmer_bits));
     for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
         codes.emitter[i] =
-            (uint16_t)lround(reading->code[i] * mtmi_code_max(mode->emitter_bits[i]));
+            (uint32_t)lround(reading->code[i] * mtmi_code_max(mode->emitter_bits[i]));
     return codes;
 }
 

@@ -12,12 +12,11 @@ mtm_result mtmi_channels_create(struct mtmi_channels *channels, const mtm_fixtur
         cache = &channels->own;
     channels->count = mtm_fixture_emitter_count(fixture);
     for (size_t k = 0; result == MTM_OK && k < channels->count; k++)
-        result = mtmi_table_create(cache, mtm_fixture_emitter(fixture, k)->curve,
-                                   mode->emitter_bits[k], &channels->emitter[k], error);
+        result = mtmi_table_create_for(cache, fixture, mode, k, &channels->emitter[k], error);
     channels->has_dimmer = mode->dimmer_bits != 0;
     if (result == MTM_OK && channels->has_dimmer)
-        result = mtmi_table_create(cache, mtm_fixture_dimmer_curve(fixture), mode->dimmer_bits,
-                                   &channels->dimmer, error);
+        result = mtmi_table_create_for(cache, fixture, mode, MTMI_DIMMER_CHANNEL, &channels->dimmer,
+                                       error);
     return result;
 }
 

@@ -31,9 +31,12 @@ static double level_at(size_t step)
 
 static void fill(const struct mtmi_table *from, struct mtmi_code_step *step)
 {
+    /* 24 bits as 16, so that they have room: whoever needs more asks the table itself */
+    const double scale = from->most > 65535 ? 65536 * (65535.0 / from->most) : 65536;
+
     step[0].code = 0;
     for (size_t i = 1; i < MTMI_CODE_STEPS; i++)
-        step[i].code = (uint32_t)llround(65536 * mtmi_table_code_at(from, level_at(i)));
+        step[i].code = (uint32_t)llround(scale * mtmi_table_code_at(from, level_at(i)));
     for (size_t i = 0; i + 1 < MTMI_CODE_STEPS; i++) {
         uint32_t low = step[i].code, high = step[i + 1].code;
         if (i >= MTMI_HALF_TABLE) {

@@ -11,12 +11,54 @@
 /* How many curves of a cache are compared; a rig of measured units has many, and none alike. */
 #define COMPARED_MAX 32
 
-static void fill(struct mtmi_levels *levels, const mtm_curve *curve)
+/* The highest code that is not left alone, up to code. */
+static unsigned allowed_below(const struct mtmi_gaps *gaps, unsigned code)
+{
+    for (size_t i = 0; i < gaps->count; i++) {
+        if (code >= gaps->range[i].first && code <= gaps->range[i].last)
+            return gaps->range[i].first - 1;
+    }
+    return code;
+}
+
+/* The lowest code that is not left alone, from code on. */
+static unsigned allowed_above(const struct mtmi_gaps *gaps, unsigned code)
+{
+    for (size_t i = 0; i < gaps->count; i++) {
+        if (code >= gaps->range[i].first && code <= gaps->range[i].last)
+            return gaps->range[i].last + 1;
+    }
+    return code;
+}
+
+/* What is left alone up to the highest code lowers the top; ranges never touch. */
+static void take_gaps(struct mtmi_table *table, const struct mtmi_gaps *left_alone)
+{
+    for (size_t i = 0; left_alone != NULL && i < left_alone->count; i++) {
+        if (left_alone->range[i].last == table->most)
+            table->top = left_alone->range[i].first - 1;
+        else
+            table->gaps.range[table->gaps.count++] = left_alone->range[i];
+    }
+}
+
+static bool same_gaps(const struct mtmi_gaps *a, const struct mtmi_gaps *b)
+{
+    size_t i = 0;
+
+    while (i < a->count && i < b->count && a->range[i].first == b->range[i].first &&
+           a->range[i].last == b->range[i].last)
+        i++;
+    return a->count == b->count && i == a->count;
+}
+
+static void fill(struct mtmi_levels *levels, const mtm_curve *curve, const struct mtmi_table *table)
 {
     unsigned from = 0; /* hints below this are set */
 
     for (unsigned i = 0; i < 256; i++) {
-        levels->level[i] = mtm_curve_level(curve, i / (double)MTM_CODE_MAX_8);
+        unsigned code = allowed_below(&table->gaps, i < table->top ? i : table->top);
+        levels->level[i] = mtm_curve_level(curve, code / (double)table->top);
         bool same = i > 0 && levels->level[i] == levels->level[i - 1];
         levels->lowest[i] = same ? levels->lowest[i - 1] : (uint8_t)i;
     }
@@ -34,13 +76,14 @@ static void fill(struct mtmi_levels *levels, const mtm_curve *curve)
 }
 
 /* The levels of a curve, from the cache or new; NULL if out of memory. */
-static const struct mtmi_levels *share_levels(struct mtmi_level_cache *cache,
-                                              const mtm_curve *curve)
+static const struct mtmi_levels *
+share_levels(struct mtmi_level_cache *cache, const mtm_curve *curve, const struct mtmi_table *table)
 {
     size_t compared = 0;
 
     for (const struct mtmi_cached_levels *at = cache->first; at != NULL; at = at->next) {
-        if (mtm_curve_equal(at->curve, curve))
+        if (mtm_curve_equal(at->curve, curve) && at->top == table->top &&
+            same_gaps(&at->gaps, &table->gaps))
             return &at->levels;
         if (++compared == COMPARED_MAX)
             break;
@@ -48,8 +91,10 @@ static const struct mtmi_levels *share_levels(struct mtmi_level_cache *cache,
     struct mtmi_cached_levels *made = malloc(sizeof *made);
     if (made == NULL)
         return NULL;
-    fill(&made->levels, curve);
+    fill(&made->levels, curve, table);
     made->curve = curve;
+    made->gaps = table->gaps;
+    made->top = table->top;
     made->next = cache->first;
     cache->first = made;
     return &made->levels;
@@ -68,20 +113,24 @@ double mtmi_table_level(const struct mtmi_table *table, unsigned code)
 {
     if (table->levels != NULL)
         return table->levels->level[code & 255];
+    if (table->gaps.count > 0)
+        code = allowed_below(&table->gaps, code);
     return mtm_curve_level(table->curve, code / (double)table->top);
 }
 
 mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *curve, int bits,
-                             struct mtmi_table *table, mtm_error *error)
+                             const struct mtmi_gaps *left_alone, struct mtmi_table *table,
+                             mtm_error *error)
 {
-    table->top = (unsigned)mtmi_code_max(bits);
-    table->straight = strcmp(mtm_curve_type_name(curve), "linear") == 0;
-    if (bits == 16) {
+    table->top = table->most = mtmi_bits_most(bits);
+    take_gaps(table, left_alone);
+    table->straight = table->gaps.count == 0 && strcmp(mtm_curve_type_name(curve), "linear") == 0;
+    if (bits > 8) {
         mtm_result result = mtm_curve_clone(curve, &table->curve, error);
         if (result != MTM_OK)
             return result;
     } else {
-        table->levels = share_levels(cache, curve);
+        table->levels = share_levels(cache, curve, table);
         if (table->levels == NULL)
             return mtmi_fail_memory(error);
     }
@@ -90,6 +139,25 @@ mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *cu
     table->full_level = table->levels != NULL && table->top_level == 1 ? 1 : INFINITY;
     table->full_code = table->levels != NULL ? table->levels->lowest[MTM_CODE_MAX_8] : 0;
     return MTM_OK;
+}
+
+mtm_result mtmi_table_create_for(struct mtmi_level_cache *cache, const mtm_fixture *fixture,
+                                 const mtm_mode *mode, size_t channel, struct mtmi_table *table,
+                                 mtm_error *error)
+{
+    const mtm_curve *curve = channel == MTMI_DIMMER_CHANNEL
+                                 ? mtm_fixture_dimmer_curve(fixture)
+                                 : mtm_fixture_emitter(fixture, channel)->curve;
+    struct mtmi_gaps gaps = {0};
+
+    for (size_t i = 0; i < mode->range_count; i++) {
+        const mtm_code_range *range = &mode->ranges[i];
+        if (mtmi_range_channel(range) != channel || gaps.count == MTM_CHANNEL_RANGES_MAX)
+            continue;
+        gaps.range[gaps.count].first = range->first;
+        gaps.range[gaps.count++].last = range->last;
+    }
+    return mtmi_table_create(cache, curve, mtmi_channel_bits(mode, channel), &gaps, table, error);
 }
 
 void mtmi_table_free(struct mtmi_table *table)
@@ -102,7 +170,7 @@ void mtmi_table_free(struct mtmi_table *table)
 static unsigned lowest(const struct mtmi_table *table, unsigned code, double level)
 {
     double first = mtm_curve_code(table->curve, level) * table->top;
-    unsigned low = (unsigned)ceil(first * (1 - MTMI_SAME_LEVEL));
+    unsigned low = allowed_above(&table->gaps, (unsigned)ceil(first * (1 - MTMI_SAME_LEVEL)));
     return low < code && mtmi_table_level(table, low) == level ? low : code;
 }
 
@@ -110,11 +178,13 @@ static unsigned lowest(const struct mtmi_table *table, unsigned code, double lev
 static unsigned code_below(const struct mtmi_table *table, double level)
 {
     unsigned code = (unsigned)(mtm_curve_code(table->curve, level) * table->top);
-    if (code > 0 && mtmi_table_level(table, code) > level)
-        return code - 1;
-    if (code < table->top && mtmi_table_level(table, code + 1) <= level)
-        return code + 1;
-    return code;
+    unsigned low = allowed_below(&table->gaps, code);
+    if (low > 0 && mtmi_table_level(table, low) > level)
+        return allowed_below(&table->gaps, low - 1);
+    unsigned next = allowed_above(&table->gaps, low + 1);
+    if (low < table->top && mtmi_table_level(table, next) <= level)
+        return next;
+    return low;
 }
 
 struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double level, double same)
@@ -128,7 +198,7 @@ struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double le
     double high_level = low_level;
 
     if (low < table->top && bounded - low_level > same) {
-        high = low + 1;
+        high = allowed_above(&table->gaps, low + 1);
         high_level = mtmi_table_level(table, high);
         if (high_level - bounded <= same) {
             low = high;
@@ -137,8 +207,7 @@ struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double le
     }
     bool one = low == high;
     low = lowest(table, low, low_level);
-    return (struct mtmi_bracket){{(uint16_t)low, (uint16_t)(one ? low : high)},
-                                 {low_level, high_level}};
+    return (struct mtmi_bracket){{low, one ? low : high}, {low_level, high_level}};
 }
 
 double mtmi_table_code_at(const struct mtmi_table *table, double level)
@@ -146,7 +215,7 @@ double mtmi_table_code_at(const struct mtmi_table *table, double level)
     level = level > 0 ? (level < 1 ? level : 1) : 0;
     if (table->straight)
         return level * table->top;
-    if (table->levels == NULL) /* a step of 16 bits is as good as straight */
+    if (table->levels == NULL) /* a step of 16 bits or more is as good as straight */
         return mtm_curve_code(table->curve, level) * table->top;
     struct mtmi_bracket b = mtmi_levels_bracket(table->levels, level, 0);
     if (b.code[0] == b.code[1])
@@ -158,6 +227,11 @@ double mtmi_table_level_at(const struct mtmi_table *table, double place)
 {
     if (table->straight)
         return place / table->top;
+    if (table->levels == NULL && table->gaps.count > 0) {
+        unsigned code = (unsigned)place;
+        if (!mtmi_table_allows(table, code))
+            return mtmi_table_level(table, code);
+    }
     if (table->levels == NULL)
         return mtm_curve_level(table->curve, place / table->top);
     place = place > 0 ? (place < MTM_CODE_MAX_8 ? place : MTM_CODE_MAX_8) : 0;
@@ -168,9 +242,26 @@ double mtmi_table_level_at(const struct mtmi_table *table, double place)
     return low + (place - below) * (table->levels->level[below + 1] - low);
 }
 
+bool mtmi_table_allows(const struct mtmi_table *table, unsigned code)
+{
+    return code <= table->top && allowed_below(&table->gaps, code) == code;
+}
+
+/* 8-bit codes that are left alone stand for the light of the code below them; of others the place
+ * is that of the light, so that the code that is nearer gives more nearly that. */
+unsigned mtmi_table_allowed(const struct mtmi_table *table, unsigned code)
+{
+    if (code > table->top)
+        return table->top;
+    unsigned below = allowed_below(&table->gaps, code), above = allowed_above(&table->gaps, code);
+
+    return table->levels != NULL || code - below <= above - code ? below : above;
+}
+
 bool mtmi_table_equal(const struct mtmi_table *a, const struct mtmi_table *b)
 {
-    if (a->top != b->top || a->straight != b->straight)
+    if (a->top != b->top || a->most != b->most || a->straight != b->straight ||
+        !same_gaps(&a->gaps, &b->gaps))
         return false;
     if (a->straight)
         return true;
@@ -179,5 +270,5 @@ bool mtmi_table_equal(const struct mtmi_table *a, const struct mtmi_table *b)
 
 double mtmi_code_max(int bits)
 {
-    return bits > 8 ? MTM_CODE_MAX_16 : MTM_CODE_MAX_8;
+    return mtmi_bits_most(bits);
 }

@@ -4,7 +4,7 @@
 
 #include "base/error.h"
 #include "base/number.h"
-#include "unit/table.h"
+#include "fixture/slot.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -13,8 +13,9 @@
 /* The channels of a mode in the order of its slots: the dimmer and the emitters. */
 struct channel {
     const char *name;
+    size_t channel;
     int bits;
-    uint16_t *code;
+    uint32_t *code;
 };
 
 static size_t list_channels(const mtm_fixture *fixture, const mtm_mode *mode, mtm_codes *codes,
@@ -23,20 +24,21 @@ static size_t list_channels(const mtm_fixture *fixture, const mtm_mode *mode, mt
     size_t count = 0;
 
     for (size_t i = 0; i < mode->slot_count && count <= MTM_EMITTERS_MAX; i++) {
-        const mtm_slot *slot = &mode->slots[i];
-        if (slot->role == MTM_SLOT_DIMMER)
-            list[count++] = (struct channel){"dimmer", mode->dimmer_bits, &codes->dimmer};
-        if (slot->role == MTM_SLOT_EMITTER)
-            list[count++] =
-                (struct channel){mtm_fixture_emitter(fixture, slot->emitter)->name,
-                                 mode->emitter_bits[slot->emitter], &codes->emitter[slot->emitter]};
+        struct mtmi_carried carried = mtmi_slot_carries(&mode->slots[i]);
+        size_t channel = carried.channel;
+        if (channel == MTMI_NO_CHANNEL || carried.byte > 0)
+            continue;
+        bool dims = channel == MTMI_DIMMER_CHANNEL;
+        list[count++] = (struct channel){mtmi_channel_name(fixture, channel), channel,
+                                         mtmi_channel_bits(mode, channel),
+                                         dims ? &codes->dimmer : &codes->emitter[channel]};
     }
     return count;
 }
 
 static int most_of(const struct channel *channel)
 {
-    return (int)mtmi_code_max(channel->bits);
+    return (int)mtmi_bits_most(channel->bits);
 }
 
 /* "dimmer 0-255, red 0-65535": what the channels take. */
@@ -52,15 +54,15 @@ static void name_channels(const struct channel *list, size_t count, char *text, 
     }
 }
 
-/* True if 16-bit channels have values, all of which 8 bits can hold. */
+/* True if channels of more than 8 bits have values, all of which 8 bits can hold. */
 static bool seem_8_bit(const struct channel *list, const double *value, size_t count)
 {
     bool lit = false;
 
     for (size_t i = 0; i < count; i++) {
-        if (list[i].bits == 16 && value[i] > MTM_CODE_MAX_8)
+        if (list[i].bits > 8 && value[i] > MTM_CODE_MAX_8)
             return false;
-        lit = lit || (list[i].bits == 16 && value[i] > 0);
+        lit = lit || (list[i].bits > 8 && value[i] > 0);
     }
     return lit;
 }
@@ -77,16 +79,50 @@ static mtm_result question_8_bit(const struct channel *list, const double *value
         used += more > 0 ? (size_t)more : 0;
     }
     size_t fine = 0;
-    while (list[fine].bits != 16)
+    while (list[fine].bits <= 8)
         fine++;
     return mtmi_fail(error, MTM_RANGE,
-                     "these look like 8-bit values, but \"%.40s\" takes 0-65535: state %s for them "
-                     "as parts of 255, or the slots for 16-bit codes as low as these",
-                     list[fine].name, percents);
+                     "these look like 8-bit values, but \"%.40s\" takes 0-%d: state %s for them "
+                     "as parts of 255, or the slots for %d-bit codes as low as these",
+                     list[fine].name, most_of(&list[fine]), percents, list[fine].bits);
 }
 
-static mtm_result read_channels(const struct channel *list, size_t channels, mtm_value_type kind,
-                                const double *value, size_t count, mtm_error *error)
+/* The range to be left alone in which a code stands; NULL for none. */
+static const mtm_code_range *range_of(const mtm_mode *mode, const struct channel *channel,
+                                      uint32_t code)
+{
+    for (size_t i = 0; i < mode->range_count; i++) {
+        const mtm_code_range *range = &mode->ranges[i];
+        if (mtmi_range_channel(range) == channel->channel && code >= range->first &&
+            code <= range->last)
+            return range;
+    }
+    return NULL;
+}
+
+/* Codes that the mode leaves alone are none; per cent that fall on one mean the code below. */
+static mtm_result take_code(const mtm_mode *mode, const struct channel *channel,
+                            mtm_value_type kind, double code, mtm_error *error)
+{
+    *channel->code = (uint32_t)floor(code + 0.5 + MTMI_NOISE); /* halves go up on every machine */
+    const mtm_code_range *range = range_of(mode, channel, *channel->code);
+
+    if (range == NULL)
+        return MTM_OK;
+    if (kind == MTM_VALUES_PERCENT) {
+        *channel->code = range->first - 1;
+        return MTM_OK;
+    }
+    return mtmi_fail(
+        error, MTM_RANGE,
+        "code %lu of \"%.40s\" is one of %lu to %lu, which mode \"%.40s\" leaves alone",
+        (unsigned long)*channel->code, channel->name, (unsigned long)range->first,
+        (unsigned long)range->last, mode->name);
+}
+
+static mtm_result read_channels(const mtm_mode *mode, const struct channel *list, size_t channels,
+                                mtm_value_type kind, const double *value, size_t count,
+                                mtm_error *error)
 {
     char takes[256];
 
@@ -105,12 +141,12 @@ static mtm_result read_channels(const struct channel *list, size_t channels, mtm
     }
     if (kind == MTM_VALUES_CODES && seem_8_bit(list, value, count))
         return question_8_bit(list, value, count, error);
-    for (size_t i = 0; i < count; i++) {
+    mtm_result result = MTM_OK;
+    for (size_t i = 0; result == MTM_OK && i < count; i++) {
         double code = kind == MTM_VALUES_PERCENT ? value[i] * most_of(&list[i]) / 100 : value[i];
-        *list[i].code =
-            (uint16_t)floor(code + 0.5 + MTMI_NOISE); /* halves go up on every machine */
+        result = take_code(mode, &list[i], kind, code, error);
     }
-    return MTM_OK;
+    return result;
 }
 
 static mtm_result read_slots(const mtm_mode *mode, const double *value, size_t count,
@@ -146,7 +182,7 @@ mtm_result mtm_codes_from_values(const mtm_fixture *fixture, const mtm_mode *mod
     size_t channels = list_channels(fixture, mode, &read, list);
     mtm_result result = kind == MTM_VALUES_SLOTS
                             ? read_slots(mode, value, count, &read, error)
-                            : read_channels(list, channels, kind, value, count, error);
+                            : read_channels(mode, list, channels, kind, value, count, error);
     if (result == MTM_OK)
         *codes = read;
     return result;

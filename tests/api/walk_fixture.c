@@ -67,9 +67,12 @@ static void refuse_fixture(const mtm_emitter *emitter, size_t count, const mtm_m
 
 static void walk_parts(void)
 {
-    const mtm_slot slots[] = {{MTM_SLOT_EMITTER, 0, 0}, {MTM_SLOT_EMITTER, 0, 1}};
-    const mtm_slot absent[] = {{MTM_SLOT_EMITTER, 0, 0}, {MTM_SLOT_EMITTER, 0, 7}};
-    const mtm_slot unknown[] = {{MTM_SLOT_EMITTER, 0, 0}, {(mtm_slot_role)NO_ENUM, 0, 1}};
+    const mtm_slot slots[] = {{.role = MTM_SLOT_EMITTER, .emitter = 0},
+                              {.role = MTM_SLOT_EMITTER, .emitter = 1}};
+    const mtm_slot absent[] = {{.role = MTM_SLOT_EMITTER, .emitter = 0},
+                               {.role = MTM_SLOT_EMITTER, .emitter = 7}};
+    const mtm_slot unknown[] = {{.role = MTM_SLOT_EMITTER, .emitter = 0},
+                                {.role = (mtm_slot_role)NO_ENUM, .emitter = 1}};
     const mtm_mode mode = {.name = "m", .slots = slots, .slot_count = 2};
     const mtm_emitter good[2] = {{.name = "a", .xyz = {{90, 100, 30}}, .watts = 1},
                                  {.name = "b", .xyz = {{80, 70, 90}}, .watts = 1}};

@@ -148,7 +148,7 @@ static void walk_values(const mtm_mode *mode)
 static void walk_codes(void)
 {
     const mtm_mode *mode = mtm_fixture_mode(world.fixture, 0);
-    const mtm_slot beyond[] = {{MTM_SLOT_EMITTER, 0, 200}};
+    const mtm_slot beyond[] = {{.role = MTM_SLOT_EMITTER, .emitter = 200}};
     const mtm_mode odd = {.name = "m", .slots = beyond, .slot_count = 1};
     const mtm_mode zeroed = {0};
     double level[MTM_EMITTERS_MAX] = {NAN, INFINITY, -INFINITY, -1, 2};
@@ -189,6 +189,17 @@ static void walk_codes(void)
     LEAVES(codes, mtm_codes_from_slots, mode, slot, NULL);
     memset(&codes, 0, sizeof codes);
     LEAVES(codes, mtm_codes_from_slots, &odd, slot, &codes);
+    HOLDS(mtm_slots_standing, mtm_slots_standing(NULL, slot).kind == MTM_STANDING_GOOD);
+    HOLDS(mtm_slots_standing, mtm_slots_standing(mode, NULL).kind == MTM_STANDING_GOOD);
+    HOLDS(mtm_slots_standing, mtm_slots_standing(mode, slot).kind == MTM_STANDING_GOOD);
+    mtm_standing standing = {MTM_STANDING_BETWEEN, MTM_SLOTS_MAX, 0};
+    char text[80] = "";
+    LEAVES(text, mtm_standing_text, NULL, mode, &standing, text, sizeof text);
+    LEAVES(text, mtm_standing_text, world.fixture, NULL, &standing, text, sizeof text);
+    LEAVES(text, mtm_standing_text, world.fixture, mode, NULL, text, sizeof text);
+    LEAVES(text, mtm_standing_text, world.fixture, mode, &standing, text, sizeof text);
+    LEAVES(text, mtm_standing_text, world.fixture, mode, &standing, NULL, sizeof text);
+    LEAVES(text, mtm_standing_text, world.fixture, mode, &standing, text, 0);
     mtm_coder_free(coder);
     LEAVES(codes, mtm_coder_free, NULL);
 }

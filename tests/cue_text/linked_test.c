@@ -105,11 +105,11 @@ static mtm_xyz straight(const mtm_unit *unit, const mtm_codes *a, const mtm_code
 
     if (mode->dimmer_bits > 0)
         dimmer = mtm_curve_level(mtm_fixture_dimmer_curve(unit->fixture),
-                                 (a->dimmer + part * (b->dimmer - a->dimmer)) /
+                                 (a->dimmer + part * ((double)b->dimmer - a->dimmer)) /
                                      ((1 << mode->dimmer_bits) - 1));
     for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(unit->fixture, i);
-        double code = (a->emitter[i] + part * (b->emitter[i] - a->emitter[i])) /
+        double code = (a->emitter[i] + part * ((double)b->emitter[i] - a->emitter[i])) /
                       ((1 << mode->emitter_bits[i]) - 1);
         double level = dimmer * mtm_curve_level(emitter->curve, code);
 

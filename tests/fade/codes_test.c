@@ -91,13 +91,13 @@ static void check_settled(const struct scene *scene, struct random *random)
     const mtmi_kind *kind = &scene->kind;
     const size_t count = kind->emitters.count;
     mtmi_wish wish = {.dimmer = 1};
-    uint16_t own[MTM_EMITTERS_MAX] = {0}, code[MTMI_CHANNELS_MAX] = {0};
+    uint32_t own[MTM_EMITTERS_MAX] = {0}, code[MTMI_CHANNELS_MAX] = {0};
     size_t dimmer = kind->has_dimmer ? 1 + random_index(random, 255) : 255;
 
     if (kind->has_dimmer)
         wish.dimmer = kind->light[count][dimmer];
     for (size_t i = 0; i < count; i++) {
-        own[i] = (uint16_t)(random_index(random, 3) == 0 ? 0 : random_index(random, 256));
+        own[i] = (uint32_t)(random_index(random, 3) == 0 ? 0 : random_index(random, 256));
         wish.level[i] = wish.dimmer * kind->light[i][own[i]];
         wish.level[i] = fmax(0, wish.level[i] + random_between(random, -9e-13, 9e-13));
     }

@@ -118,8 +118,8 @@ static mtm_rig *make_rig(const struct kind_row *row)
 /* One state that a unit can be in, as the eye sees it. */
 struct state {
     mtm_lab lab;
-    uint16_t dimmer;
-    uint16_t code[EMITTERS]; /* 0 of 16 bits */
+    uint32_t dimmer;
+    uint32_t code[EMITTERS]; /* 0 of 16 bits */
     bool reached;
 };
 
@@ -192,20 +192,20 @@ static mtm_fader *run_fade(const mtm_show *show, struct fade *fade)
         assert_int_equal(mtm_fader_step(fader, NULL), MTM_OK);
         take_frame(fader, fade);
     }
-    int from = fade->frame[0].state.codes.dimmer;
-    int to = fade->frame[fade->count - 1].state.codes.dimmer;
+    uint32_t from = fade->frame[0].state.codes.dimmer;
+    uint32_t to = fade->frame[fade->count - 1].state.codes.dimmer;
     fade->way = (to > from) - (to < from);
     return fader;
 }
 
 /* All combinations of the emitters' codes about their places behind a dimmer of this level. */
 static size_t add_states(const struct fade *fade, const struct frame *frame, double dimmer,
-                         uint16_t code, struct state *states, size_t count)
+                         uint32_t code, struct state *states, size_t count)
 {
     const mtmi_kind *kind = fade->kind;
     const size_t emitters = kind->emitters.count;
     double level[2][MTM_EMITTERS_MAX] = {{0}};
-    uint16_t about[2][EMITTERS] = {{0}};
+    uint32_t about[2][EMITTERS] = {{0}};
 
     for (size_t i = 0; i < emitters; i++) {
         double wanted = frame->state.level[i] / dimmer;
@@ -215,7 +215,7 @@ static size_t add_states(const struct fade *fade, const struct frame *frame, dou
         double exact = mtmi_code_for(kind, i, wanted);
         level[0][i] = level[1][i] = wanted;
         for (int k = 0; k < 2 && kind->most[i] == 255; k++) {
-            about[k][i] = (uint16_t)(k == 0 ? floor(exact) : fmin(255, ceil(exact)));
+            about[k][i] = (uint32_t)(k == 0 ? floor(exact) : fmin(255, ceil(exact)));
             level[k][i] = mtmi_level_of(kind, i, about[k][i]);
         }
     }
@@ -251,7 +251,7 @@ static size_t list_states(const struct fade *fade, const struct frame *frame, st
     if (kind->most[at] > 255)
         return add_states(fade, frame, mtmi_level_of(kind, at, frame->state.codes.dimmer),
                           frame->state.codes.dimmer, states, 0);
-    for (uint16_t code = 1; code <= 255; code++) {
+    for (uint32_t code = 1; code <= 255; code++) {
         double level = mtmi_level_of(kind, at, code);
         count = level > 0 ? add_states(fade, frame, level, code, states, count) : count;
     }
@@ -277,9 +277,9 @@ static bool goes_on(const struct fade *fade, size_t f, const struct state *befor
     int way = fade->way;
 
     if (before->dimmer != now->dimmer)
-        return way * (now->dimmer - before->dimmer) > 0;
+        return way * ((int)now->dimmer - (int)before->dimmer) > 0;
     for (size_t i = 0; i < EMITTERS; i++)
-        if ((next->level[i] - last->level[i]) * (now->code[i] - before->code[i]) < 0)
+        if ((next->level[i] - last->level[i]) * ((int)now->code[i] - (int)before->code[i]) < 0)
             return false;
     return true;
 }

@@ -149,7 +149,7 @@ static void check_against_all(const struct scene *scene)
 
     look_about(scene, within);
     for (size_t k = 0; k < scene->count; k++)
-        alone.emitter[k] = (uint16_t)within[k].nearest;
+        alone.emitter[k] = (uint32_t)within[k].nearest;
     double best = exhaust(scene, within, 0, level);
     mtm_coder_round(scene->coder, scene->level, &codes);
     CHECK_NEAR("cost", code_cost(scene, &codes), best, 1e-8 * (1 + best));
@@ -289,9 +289,9 @@ static void test_slots(void **state)
         int bits = i % 2 == 0 ? 8 : 16, dimmer_bits = i % 3 * 8;
         open_scene(&scene, &random, 2 + (size_t)(i % 15), bits, dimmer_bits);
         for (size_t k = 0; k < scene.count; k++)
-            codes.emitter[k] = (uint16_t)(random_bits(&random) & (bits == 8 ? 255 : 65535));
+            codes.emitter[k] = (uint32_t)(random_bits(&random) & (bits == 8 ? 255 : 65535));
         if (dimmer_bits > 0)
-            codes.dimmer = (uint16_t)(random_bits(&random) & (dimmer_bits == 8 ? 255 : 65535));
+            codes.dimmer = (uint32_t)(random_bits(&random) & (dimmer_bits == 8 ? 255 : 65535));
         mtm_codes_to_slots(scene.mode, &codes, slot);
         mtm_codes_from_slots(scene.mode, slot, &back);
         assert_memory_equal(&codes, &back, sizeof codes);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Look-up tables: for every kind of curve, of 8 and of 16 bits, what the curve itself says; the
+/* Look-up tables: for every kind of curve, of 8, 16 and 24 bits, what the curve itself says; the
  * codes about a level enclose it; and a table is the inverse of itself. */
 #include "support/check.h"
 #include "support/random.h"
@@ -29,7 +29,7 @@ static void for_each(void (*check)(const mtm_curve *curve, int bits))
 {
     mtm_curve *curve = NULL;
 
-    for (int bits = 8; bits <= 16; bits += 8) {
+    for (int bits = 8; bits <= 24; bits += 8) {
         for (size_t i = 0; i < mtm_curve_type_count(); i++) {
             assert_int_equal(mtm_curve_create_named(mtm_curve_type_at(i)->name, &curve, NULL),
                              MTM_OK);
@@ -51,10 +51,12 @@ static void for_each(void (*check)(const mtm_curve *curve, int bits))
     }
 }
 
-/* 8 bits: all codes; of 16 some thousand, and those at the ends. */
+/* 8 bits: all codes; of more some thousand, and those at the ends. */
 static unsigned next_code(unsigned code, unsigned top)
 {
-    return top == 255 || code < 40 || code + 40 >= top ? code + 1 : code + 37;
+    unsigned stride = top > 65535 ? 9001 : 37;
+
+    return top == 255 || code < 40 || code + stride >= top ? code + 1 : code + stride;
 }
 
 static void check_inverse(const mtm_curve *curve, int bits)
@@ -63,8 +65,8 @@ static void check_inverse(const mtm_curve *curve, int bits)
     struct mtmi_table table = {0};
     double before = -1;
 
-    assert_int_equal(mtmi_table_create(&cache, curve, bits, &table, NULL), MTM_OK);
-    assert_int_equal(table.top, bits == 8 ? 255 : 65535);
+    assert_int_equal(mtmi_table_create(&cache, curve, bits, NULL, &table, NULL), MTM_OK);
+    assert_int_equal(table.top, (1u << bits) - 1);
     for (unsigned code = 0; code <= table.top; code = next_code(code, table.top)) {
         double level = mtmi_table_level(&table, code);
         assert_true(level == mtm_curve_level(curve, code / (double)table.top));
@@ -89,7 +91,7 @@ static void check_bracket(const mtm_curve *curve, int bits)
     struct mtmi_level_cache cache = {NULL};
     struct mtmi_table table = {0};
 
-    assert_int_equal(mtmi_table_create(&cache, curve, bits, &table, NULL), MTM_OK);
+    assert_int_equal(mtmi_table_create(&cache, curve, bits, NULL, &table, NULL), MTM_OK);
     double least = mtmi_table_level(&table, 0);
     for (int i = 0; i < 2000; i++) {
         double level = random_between(&random, 0, 1);
@@ -120,14 +122,15 @@ static void check_places(const mtm_curve *curve, int bits)
     struct mtmi_level_cache cache = {NULL};
     struct mtmi_table table = {0};
 
-    assert_int_equal(mtmi_table_create(&cache, curve, bits, &table, NULL), MTM_OK);
+    assert_int_equal(mtmi_table_create(&cache, curve, bits, NULL, &table, NULL), MTM_OK);
     double least = mtmi_table_level(&table, 0);
     for (int i = 0; i < 2000; i++) {
         double level = least + (table.top_level - least) * random_between(&random, 0, 1);
         struct mtmi_bracket b = mtmi_table_bracket(&table, level, MTMI_SAME_LEVEL);
         double place = mtmi_table_code_at(&table, level);
         CHECK_NEAR(mtm_curve_type_name(curve), mtmi_table_level_at(&table, place), level, 1e-9);
-        assert_true(place >= b.code[0] - 1e-6 && place <= b.code[1] + 1e-6);
+        double slack = bits > 16 ? 1e-4 : 1e-6; /* of a code: rounding, of 24 bits */
+        assert_true(place >= b.code[0] - slack && place <= b.code[1] + slack);
     }
     for (unsigned code = 0; code <= table.top; code = next_code(code, table.top))
         CHECK_NEAR("whole", mtmi_table_level_at(&table, code), mtmi_table_level(&table, code), 0);
@@ -167,9 +170,9 @@ static void test_cache(void **state)
     assert_int_equal(mtm_curve_create_power(3, &square, NULL), MTM_OK);
     assert_int_equal(mtm_curve_create_power(3, &same, NULL), MTM_OK);
     assert_int_equal(mtm_curve_create_power(3.5, &other, NULL), MTM_OK);
-    assert_int_equal(mtmi_table_create(&cache, square, 8, &a, NULL), MTM_OK);
-    assert_int_equal(mtmi_table_create(&cache, same, 8, &b, NULL), MTM_OK);
-    assert_int_equal(mtmi_table_create(&cache, other, 8, &c, NULL), MTM_OK);
+    assert_int_equal(mtmi_table_create(&cache, square, 8, NULL, &a, NULL), MTM_OK);
+    assert_int_equal(mtmi_table_create(&cache, same, 8, NULL, &b, NULL), MTM_OK);
+    assert_int_equal(mtmi_table_create(&cache, other, 8, NULL, &c, NULL), MTM_OK);
     assert_ptr_equal(a.levels, b.levels);
     assert_ptr_not_equal(a.levels, c.levels);
     mtmi_level_cache_free(&cache);
@@ -216,12 +219,12 @@ static void test_channels(void **state)
             double dimmer = 1;
 
             if (mode->dimmer_bits > 0) {
-                codes.dimmer = (uint16_t)random_index(&random, 1u << mode->dimmer_bits);
+                codes.dimmer = (uint32_t)random_index(&random, 1u << mode->dimmer_bits);
                 dimmer = mtm_curve_level(mtm_fixture_dimmer_curve(fixture),
                                          codes.dimmer / (double)((1 << mode->dimmer_bits) - 1));
             }
             for (size_t k = 0; k < channels.count; k++)
-                codes.emitter[k] = (uint16_t)random_index(&random, 1u << modes[m].bits);
+                codes.emitter[k] = (uint32_t)random_index(&random, 1u << modes[m].bits);
             mtmi_channels_levels(&channels, &codes, level);
             for (size_t k = 0; k < MTM_EMITTERS_MAX; k++) {
                 double wanted = 0;
@@ -237,12 +240,62 @@ static void test_channels(void **state)
     }
 }
 
+/* Codes that are left alone: never in a bracket, light as that of the code below them, full light
+ * below those that reach the top; codes that may be sent are those of the light itself. */
+static void check_gaps(const mtm_curve *curve, int bits)
+{
+    struct random random = {37}; /* the seed */
+    const unsigned most = (1u << bits) - 1;
+
+    for (int round = 0; round < 20; round++) {
+        struct mtmi_level_cache cache = {NULL};
+        struct mtmi_table table = {0};
+        struct mtmi_gaps gaps = {.count = 2};
+        unsigned first = 1 + (unsigned)random_index(&random, most / 2);
+        unsigned top = most - (unsigned)random_index(&random, most / 8);
+
+        gaps.range[0].first = first;
+        gaps.range[0].last = first + (unsigned)random_index(&random, most / 8);
+        gaps.range[1].first = top + 1;
+        gaps.range[1].last = most;
+        gaps.count = top == most ? 1 : 2;
+        assert_int_equal(mtmi_table_create(&cache, curve, bits, &gaps, &table, NULL), MTM_OK);
+        assert_true(table.top == top);
+        for (unsigned code = 0; code <= top; code = next_code(code, most)) {
+            bool alone = code >= first && code <= gaps.range[0].last;
+            double wanted = mtm_curve_level(curve, (alone ? first - 1 : code) / (double)top);
+            assert_true(mtmi_table_level(&table, code) == wanted);
+            assert_int_equal(mtmi_table_allows(&table, code), !alone);
+            assert_true(mtmi_table_allows(&table, mtmi_table_allowed(&table, code)));
+        }
+        assert_true(mtmi_table_level(&table, most) == mtm_curve_level(curve, 1));
+        for (int i = 0; i < 300; i++) {
+            double level = random_between(&random, 0, 1);
+            struct mtmi_bracket b = mtmi_table_bracket(&table, level, MTMI_SAME_LEVEL);
+            for (size_t k = 0; k < 2; k++) {
+                assert_true(mtmi_table_allows(&table, b.code[k]));
+                assert_true(mtmi_table_level(&table, b.code[k]) == b.level[k]);
+            }
+            if (b.code[0] != b.code[1])
+                assert_true(b.level[0] < level && level < b.level[1]);
+        }
+        mtmi_table_free(&table);
+        mtmi_level_cache_free(&cache);
+    }
+}
+
+static void test_gaps(void **state)
+{
+    (void)state;
+    for_each(check_gaps);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_inverse),  cmocka_unit_test(test_bracket),
         cmocka_unit_test(test_places),   cmocka_unit_test(test_cache),
-        cmocka_unit_test(test_channels),
+        cmocka_unit_test(test_channels), cmocka_unit_test(test_gaps),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

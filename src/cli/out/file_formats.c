@@ -64,12 +64,24 @@ static const struct file_key mode_keys[] = {
     {"name", "text", NULL, "the name that a unit of a rig states", NULL},
     {"slots", "list of 1 to " FILE_LIMIT(MTM_SLOTS_MAX) " slots", NULL,
      "what each slot carries, from the start address on", NULL},
+    {"leave_alone", "lists of pairs [first, last] of codes, by emitter or \"dimmer\"", "none",
+     "codes that do something else and are never sent; the lowest is 1 or more, and where they "
+     "reach the highest code, the one below them is full",
+     NULL},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key slot_keys[] = {
-    {"fixed", "whole number, 0 to 255", NULL, "the value that is always sent in this slot", NULL},
+    {"fixed", "whole number, 0 to 255", "another key", "the value that is always sent in this slot",
+     NULL},
+    {"default", "whole number, 0 to 255", "another key",
+     "the value that is sent, where any other is as good: it is not watched", NULL},
+    {"hold", "whole number, 0 to 255", "another key",
+     "the value that must stand for the mode to hold", NULL},
+    {"open", "whole number, 0 to 255", "another key",
+     "the value of a shutter while the unit is lit; goes with dark", NULL},
+    {"dark", "whole number, 0 to 255", "no shutter", "the value while the unit is out", NULL},
     {0},
 };
 
@@ -85,9 +97,8 @@ static const struct file_object fixture_objects[] = {
     {"A mode", "", mode_keys},
     {"A slot, as an object",
      "A slot is otherwise text: the name of an emitter or \"dimmer\" (its 8-bit code, or the "
-     "coarse "
-     "byte where a fine one stands anywhere in the mode), or the same with \".fine\" behind. Every "
-     "emitter has a slot.",
+     "coarse byte where a fine one stands anywhere in the mode), or the same with \".fine\" or "
+     "\".ultra\" behind, for the second and third byte. Every emitter has a slot.",
      slot_keys},
     {0},
 };

@@ -43,10 +43,10 @@ static mtm_codes full_codes(const mtm_unit *unit, size_t emitter, bool all)
     mtm_codes codes = {0};
 
     if (unit->mode->dimmer_bits > 0)
-        codes.dimmer = (uint16_t)mtmi_code_max(unit->mode->dimmer_bits);
+        codes.dimmer = (uint32_t)mtmi_code_max(unit->mode->dimmer_bits);
     for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++) {
         if (all || i == emitter)
-            codes.emitter[i] = (uint16_t)mtmi_code_max(unit->mode->emitter_bits[i]);
+            codes.emitter[i] = (uint32_t)mtmi_code_max(unit->mode->emitter_bits[i]);
     }
     return codes;
 }

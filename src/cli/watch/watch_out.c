@@ -47,7 +47,13 @@ static void add_unit(cJSON *list, const struct watch_unit *unit)
     json_add_xy(object, lit ? xy : (mtm_xy){NAN, NAN}, 4);
     json_add_number(
         object, "dimmer",
-        unit->heard && unit->unit->mode->dimmer_bits > 0 ? unit->light.codes.dimmer : NAN, 0);
+        unit->heard && unit->unit->mode->dimmer_bits > 0 ? (double)unit->light.codes.dimmer : NAN,
+        0);
+    char standing[200] = "";
+    if (unit->heard)
+        mtm_standing_text(fixture, unit->unit->mode, &unit->light.standing, standing,
+                          sizeof standing);
+    json_add_text(object, "standing", standing);
     cJSON *codes = json_add_object(object, "codes");
     cJSON *levels = json_add_object(object, "levels");
     for (size_t e = 0; unit->heard && e < mtm_fixture_emitter_count(fixture); e++) {
