@@ -91,8 +91,8 @@ MTM_API MTM_CHECKED mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue
  * Starts a cue from where the units are now, even if they are still moving. The units that it does
  * not name go on as they were. The slots are those of now, but for colours that are set in the
  * dark.
- * @return MTM_OK; MTM_INVALID, MTM_RANGE, MTM_UNSUPPORTED, MTM_MEMORY as mtm_fader_set; units that
- *         were started before the one that failed go on
+ * @return MTM_OK; MTM_INVALID, MTM_RANGE, MTM_UNSUPPORTED, MTM_MEMORY as mtm_fader_set: then no
+ *         unit is started, and all go on as they did
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error);
 /**

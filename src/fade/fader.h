@@ -26,6 +26,8 @@ typedef struct mtmi_runner {
     size_t chosen; /* frames from this one on whose codes are chosen */
     uint32_t ahead[MTMI_CHOSEN][MTM_EMITTERS_MAX]; /* they are the last of these */
     mtm_fallback fallback;                         /* why it does not go by the goal of its look */
+    mtmi_transition next;                          /* made ready by a cue that is being started */
+    mtm_fallback next_fallback;
 } mtmi_runner;
 
 /** The match of a look, kept for the next unit of the same kind. */
@@ -55,6 +57,8 @@ struct mtm_fader {
     size_t
         applied; /* looks are those after so many cues, from the first on; SIZE_MAX: another way */
     bool *moved;
+    mtm_look *looks_kept, *lit_kept; /* as they were before a cue that is being started */
+    bool *moved_kept;
     bool colour_first; /* the cue that was started last has set colours in the dark */
     mtmi_lanes lanes;
     mtmi_advance advance;
@@ -92,6 +96,9 @@ uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds);
 
 /** Puts every moving unit at its end. */
 void mtmi_fader_finish(mtm_fader *fader);
+
+/** Puts a unit where its way ends. */
+void mtmi_fader_settle(mtm_fader *fader, mtmi_runner *runner);
 
 /** Where a unit is now. */
 void mtmi_runner_at(const mtmi_runner *runner, mtmi_transition_point *place);

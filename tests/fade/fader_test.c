@@ -684,6 +684,52 @@ static void test_refusals(void **state)
     run_end(&run);
 }
 
+/* A cue that one unit cannot run starts none, and leaves no look behind for the cues that follow.
+ */
+static void test_cue_that_fails(void **state)
+{
+    struct run run = run_begin(
+        "{'number': 1, 'up_s': 0, 'set': [{'group': 'all', 'colour': {'cct_k': 3000}, 'output': "
+        "0.5}]}, "
+        "{'number': 2, 'up_s': 0, 'set': [{'unit': 'dimmed', 'colour': {'xy': [0.2, 0.1]}, "
+        "'output': 0.5}]}, "
+        "{'number': 3, 'up_s': 1, 'path': 'white', 'set': [{'group': 'all', 'colour': {'cct_k': "
+        "5600}, 'output': 0.3}]}, "
+        "{'number': 4, 'up_s': 1, 'set': [{'group': 'all', 'output': 0.4}]}",
+        40, false);
+    size_t count = mtm_rig_unit_count(rig);
+    mtm_fader_state before[64];
+    mtm_error error = {""};
+
+    (void)state;
+    assert_true(count <= 64);
+    assert_int_equal(mtm_fader_set(run.fader, 1, NULL), MTM_OK);
+    for (size_t i = 0; i < count; i++)
+        before[i] = at(&run, i);
+    for (int way = 0; way < 2; way++) {
+        assert_int_equal(way == 0 ? mtm_fader_go(run.fader, 2, &error)
+                                  : mtm_fader_go_to(run.fader, 2, &error),
+                         MTM_RANGE);
+        CHECK_HOLDS(error.text, "cue 3, unit \"dimmed\"");
+        assert_int_equal(mtm_fader_frames_left(run.fader), 0);
+        step(&run);
+        for (size_t i = 0; i < count; i++) {
+            mtm_fader_state now = at(&run, i);
+            assert_false(now.moving);
+            assert_memory_equal(&now.codes, &before[i].codes, sizeof now.codes);
+        }
+    }
+    go(&run, 3); /* 40 % of the colours of cues 1 and 2 */
+    while (mtm_fader_frames_left(run.fader) > 0)
+        step(&run);
+    for (size_t i = 0; i < count; i++) {
+        mtm_fader_state now = at(&run, i);
+        CHECK_NEAR("x", now.wanted.x / now.wanted.y, before[i].wanted.x / before[i].wanted.y, 1e-6);
+        CHECK_NEAR("y", now.wanted.y / before[i].wanted.y, 0.8, 1e-6);
+    }
+    run_end(&run);
+}
+
 static void test_loop_without_time(void **state)
 {
     struct run run =
@@ -718,6 +764,7 @@ int main(void)
         cmocka_unit_test(test_loop),
         cmocka_unit_test(test_follow),
         cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_cue_that_fails),
         cmocka_unit_test(test_loop_without_time),
         cmocka_unit_test(test_together),
         cmocka_unit_test(test_set_from_anywhere),

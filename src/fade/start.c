@@ -1,0 +1,315 @@
+/* SPDX-License-Identifier: MIT */
+/* Fader: starting cues.
+ *
+ * Starting a cue matches each unit that it moves (units of one kind with the same look share the
+ * last match). All of them are made ready before the first one starts, so that a cue that cannot be
+ * run changes nothing.
+ *
+ * What must stay: a cue that comes amid another starts from what is sent then. */
+#include "fade/fader.h"
+
+#include "base/error.h"
+
+#include <metamer/rig.h>
+
+#include <stdio.h>
+#include <string.h>
+
+/* Applies a cue to the looks, and remembers with which each unit was lit last. */
+static void apply(mtm_fader *fader, size_t cue)
+{
+    mtm_show_apply(fader->show, cue, fader->looks, fader->moved);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtm_look *look = &fader->looks[i];
+
+        if (look->target != NULL && (look->output.type == MTM_OUTPUT_MAX || look->output.value > 0))
+            fader->lit[i] = *look;
+    }
+}
+
+/* Makes the looks those after cues 0..count-1. */
+static void apply_to(mtm_fader *fader, size_t count)
+{
+    if (fader->applied > count) { /* from the first on; else from where the looks are */
+        memset(fader->looks, 0, fader->unit_count * sizeof *fader->looks);
+        memset(fader->lit, 0, fader->unit_count * sizeof *fader->lit);
+        fader->applied = 0;
+    }
+    for (; fader->applied < count; fader->applied++)
+        apply(fader, fader->applied);
+}
+
+/* Names the cue and the unit in front of a sentence. */
+static mtm_result fail_at(const mtm_fader *fader, size_t cue, size_t unit, mtm_result result,
+                          mtm_error *error)
+{
+    char place[160];
+
+    (void)snprintf(place, sizeof place, "cue %g, unit \"%.60s\"",
+                   mtm_show_cue(fader->show, cue)->number, mtm_rig_unit(fader->rig, unit)->name);
+    mtmi_error_prefix(error, place);
+    return result;
+}
+
+/* What the unit sends for a look. */
+static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look,
+                             const mtm_match **match, mtm_error *error)
+{
+    mtmi_cached_match *kept = &fader->kept[fader->runners[unit].kind - fader->kinds];
+    mtm_match_request request = {.goal = look->goal, .output = look->output};
+
+    *match = &kept->match;
+    if (kept->valid && kept->target == look->target && kept->goal == look->goal &&
+        kept->output.type == look->output.type && kept->output.value == look->output.value)
+        return MTM_OK;
+    kept->valid = false;
+    request.target = *look->target;
+    mtm_result result = mtm_matcher_unit(fader->matcher, unit, &request, &kept->match, error);
+    if (result != MTM_OK)
+        return result;
+    kept->valid = true;
+    kept->target = look->target;
+    kept->output = look->output;
+    kept->goal = look->goal;
+    return MTM_OK;
+}
+
+/* Where a look leads. A unit that never got a colour stays dark whatever its output; one that went
+ * out has its emitters where they were when it was lit. */
+static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_fallback *fallback,
+                           mtm_error *error)
+{
+    const mtmi_kind *kind = fader->runners[unit].kind;
+    const mtm_match *match = NULL;
+
+    *fallback = MTM_FALLBACK_NONE;
+    if (fader->looks[unit].target == NULL) {
+        *end = mtmi_end_dark(kind);
+        return MTM_OK;
+    }
+    mtm_result result = match_unit(fader, unit, &fader->looks[unit], &match, error);
+    if (result != MTM_OK)
+        return result;
+    *end = mtmi_end_from_match(kind, match);
+    *fallback = match->fallback;
+    if (end->xyz.y > 0 || !mtmi_kind_keeps_colour(kind) || fader->lit[unit].target == NULL)
+        return MTM_OK;
+    result = match_unit(fader, unit, &fader->lit[unit], &match, error);
+    if (result == MTM_OK) {
+        mtmi_end lit = mtmi_end_from_match(kind, match);
+        mtmi_end_take_colour(kind, end, &lit);
+    }
+    return result;
+}
+
+/* Where a unit is now, as the beginning of another way. */
+static mtmi_end present_end(const mtm_fader *fader, const mtmi_runner *runner)
+{
+    const mtmi_transition *transition = &runner->transition;
+    mtmi_transition_point place;
+    mtmi_end end = transition->to;
+
+    if (!runner->moving)
+        return end;
+    if (runner->frame <= transition->delay)
+        return transition->from;
+    mtmi_runner_at(runner, &place);
+    memcpy(end.level, place.level, sizeof end.level);
+    end.dimmer = place.dimmer;
+    end.xyz = mtmi_mix_xyz(&runner->kind->emitters, end.level);
+    mtmi_transition_codes(transition, (double)(runner->frame - transition->delay), end.code);
+    for (size_t i = 0; i < runner->kind->channel_count; i++)
+        mtmi_codes_set_channel(runner->kind, &end.codes, i, fader->lanes.code[runner->lane[i]]);
+    return end;
+}
+
+/* A unit that comes up out of the dark is given its colour first: units take some time to change
+ * what their emitters send, and would show the way there. */
+static bool set_colour_first(mtmi_transition *transition)
+{
+    if (!mtmi_kind_keeps_colour(transition->kind) || transition->path_type == MTM_PATH_SLOTS ||
+        transition->from.xyz.y > 0 || !(transition->to.xyz.y > 0))
+        return false;
+    mtmi_end_take_colour(transition->kind, &transition->from, &transition->to);
+    return true;
+}
+
+/* Finds a unit's way, without starting it. */
+static mtm_result prepare_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, mtm_error *error)
+{
+    mtmi_runner *runner = &fader->runners[unit];
+    mtmi_transition transition = {
+        .kind = runner->kind,
+        .solver = mtm_matcher_solver(fader->matcher, unit),
+        .from = present_end(fader, runner),
+        .delay = mtmi_frames_in(fader, cue->delay_s),
+        .up = mtmi_frames_in(fader, cue->up_s),
+        .down = mtmi_frames_in(fader, cue->down_s),
+        .path_type = fader->looks[unit].path,
+        .shape = fader->looks[unit].shape,
+    };
+    mtm_result result = find_end(fader, unit, &transition.to, &runner->next_fallback, error);
+
+    if (result != MTM_OK)
+        return result;
+    result = mtmi_transition_begin(&transition, error);
+    if (result == MTM_RANGE && runner->moving) { /* amid a fade: what it is now was not foreseen */
+        transition.path_type = MTM_PATH_LIGHT;
+        result = mtmi_transition_begin(&transition, error);
+    }
+    if (result == MTM_OK)
+        runner->next = transition;
+    return result;
+}
+
+static void start_unit(mtm_fader *fader, mtmi_runner *runner)
+{
+    mtmi_transition *transition = &runner->next;
+
+    fader->colour_first = set_colour_first(transition) || fader->colour_first;
+    if (mtmi_kind_keeps_colour(transition->kind) && !(transition->to.xyz.y > 0))
+        mtmi_end_take_colour(transition->kind, &transition->to,
+                             &transition->from); /* and keeps it while it goes out */
+    runner->transition = *transition;
+    runner->fallback = runner->next_fallback;
+    runner->moving = true;
+    runner->frame = 0;
+    runner->planned = transition->delay;
+    runner->stride = 0;
+    runner->chosen = 0;
+    for (size_t i = 0; i < runner->kind->channel_count; i++) {
+        /* until it moves it sends what it sends now, in the dark the colour that comes */
+        mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
+                       mtmi_codes_channel(runner->kind, &transition->from.codes, i));
+    }
+    uint64_t total = transition->delay + transition->frames;
+    if (total > fader->frames_left)
+        fader->frames_left = total;
+}
+
+/* Starts the units that the cue moves: all, or none where one of them cannot. */
+static mtm_result start_moved(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        if (!fader->moved[i])
+            continue;
+        mtm_result result = prepare_unit(fader, mtm_show_cue(fader->show, cue), i, error);
+        if (result != MTM_OK)
+            return fail_at(fader, cue, i, result, error);
+    }
+    fader->colour_first = false;
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        if (fader->moved[i])
+            start_unit(fader, &fader->runners[i]);
+    }
+    return MTM_OK;
+}
+
+/* What looks are, to be put back where a cue cannot be run. */
+static size_t keep_looks(mtm_fader *fader)
+{
+    memcpy(fader->looks_kept, fader->looks, fader->unit_count * sizeof *fader->looks);
+    memcpy(fader->lit_kept, fader->lit, fader->unit_count * sizeof *fader->lit);
+    memcpy(fader->moved_kept, fader->moved, fader->unit_count * sizeof *fader->moved);
+    return fader->applied;
+}
+
+static void put_looks_back(mtm_fader *fader, size_t applied)
+{
+    memcpy(fader->looks, fader->looks_kept, fader->unit_count * sizeof *fader->looks);
+    memcpy(fader->lit, fader->lit_kept, fader->unit_count * sizeof *fader->lit);
+    memcpy(fader->moved, fader->moved_kept, fader->unit_count * sizeof *fader->moved);
+    fader->applied = applied;
+}
+
+mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    size_t applied = keep_looks(fader);
+    apply(fader, cue);
+    fader->applied = applied == cue ? cue + 1 : SIZE_MAX;
+    mtm_result result = start_moved(fader, cue, error);
+    if (result != MTM_OK)
+        put_looks_back(fader, applied);
+    return result;
+}
+
+/* Whether a unit stands, or heads, elsewhere than where its look leads. */
+static mtm_result stands_elsewhere(mtm_fader *fader, size_t unit, bool *elsewhere, mtm_error *error)
+{
+    const mtmi_runner *runner = &fader->runners[unit];
+    mtm_fallback fallback;
+    mtmi_end end;
+    mtm_result result = find_end(fader, unit, &end, &fallback, error);
+
+    if (result != MTM_OK)
+        return result;
+    bool lit = end.xyz.y > 0 || runner->transition.to.xyz.y > 0;
+    *elsewhere = false;
+    for (size_t i = 0; i < runner->kind->channel_count && lit; i++)
+        *elsewhere =
+            *elsewhere || mtmi_codes_channel(runner->kind, &end.codes, i) !=
+                              mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i);
+    return MTM_OK;
+}
+
+/* Starts the units that the cue names, and those that stand elsewhere than its look. */
+static mtm_result start_to(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        bool elsewhere = false;
+        mtm_result result = stands_elsewhere(fader, i, &elsewhere, error);
+        if (result != MTM_OK)
+            return fail_at(fader, cue, i, result, error);
+        fader->moved[i] = fader->moved[i] || elsewhere;
+    }
+    return start_moved(fader, cue, error);
+}
+
+mtm_result mtm_fader_go_to(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    size_t applied = keep_looks(fader);
+    apply_to(fader, cue);
+    apply(fader, cue);
+    fader->applied = cue + 1;
+    mtm_result result = start_to(fader, cue, error);
+    if (result != MTM_OK)
+        put_looks_back(fader, applied);
+    return result;
+}
+
+/* Applies cues 0..count-1 at once. */
+static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
+{
+    apply_to(fader, count);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        mtmi_runner *runner = &fader->runners[i];
+        mtmi_end end;
+        mtm_result result = find_end(fader, i, &end, &runner->fallback, error);
+
+        if (result != MTM_OK)
+            return fail_at(fader, count - 1, i, result, error);
+        runner->transition = (mtmi_transition){.kind = runner->kind, .from = end, .to = end};
+        mtmi_fader_settle(fader, runner);
+    }
+    mtmi_fader_shut(fader);
+    fader->frames_left = 0;
+    return MTM_OK;
+}
+
+mtm_result mtm_fader_set(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || (cue != MTM_FADER_DARK && cue >= mtm_show_cue_count(fader->show)))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    return set_after(fader, cue == MTM_FADER_DARK ? 0 : cue + 1, error);
+}
+
+mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
+        return mtmi_fail(error, MTM_INVALID, "there is no such cue");
+    return set_after(fader, cue, error);
+}
