@@ -162,6 +162,9 @@ MTM_API mtm_frame_source mtm_frame_reader_source(mtm_frame_reader *reader, bool 
 MTM_API double mtm_e111_packet_us(size_t slots);
 /** Packets a second that E1.11 allows for a universe of this many slots: 44.1 at 512. */
 MTM_API double mtm_e111_max_refresh_hz(size_t slots);
+/** Checks that E1.11 allows the layout's rate for the slots of each universe: MTM_RANGE with the
+ *  first that it does not. */
+MTM_API MTM_CHECKED mtm_result mtm_e111_check(const mtm_frame_layout *layout, mtm_error *error);
 
 MTM_END
 #endif

@@ -9,7 +9,6 @@
 
 #include <metamer/rig.h>
 
-#include <math.h>
 #include <stdlib.h>
 
 /* Makes the kinds, each of its first unit, and gives every unit its own. */
@@ -229,19 +228,10 @@ static mtm_result lay_out_periods(mtm_fader *fader, mtm_error *error)
 
 static mtm_result check_refresh(const mtm_fader *fader, bool any_rate, mtm_error *error)
 {
-    double rate_hz = fader->layout.rate_hz;
+    mtm_result result = any_rate ? MTM_OK : mtm_e111_check(&fader->layout, error);
 
-    for (size_t i = 0; i < fader->layout.universe_count && !any_rate; i++) {
-        const mtm_frame_universe *universe = &fader->layout.universe[i];
-        double most_hz = mtm_e111_max_refresh_hz(universe->slot_count);
-
-        if (rate_hz > most_hz)
-            return mtmi_fail(error, MTM_RANGE,
-                             "%g frames a second are asked for, but ANSI E1.11 allows at most %.1f "
-                             "for universe %d with its %d slots",
-                             rate_hz, floor(most_hz * 10) / 10, universe->universe,
-                             universe->slot_count);
-    }
+    if (result != MTM_OK)
+        return result;
     /* a rig that is not laid out yet has fades, and no frames */
     return fader->layout.universe_count > 0 ? mtm_frame_layout_check(&fader->layout, error)
                                             : MTM_OK;

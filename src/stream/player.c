@@ -238,20 +238,6 @@ static void end(player *play, mtm_result result)
         note_refusal(play, &error);
 }
 
-static mtm_result check_rate(const mtm_frame_layout *layout, mtm_error *error)
-{
-    for (size_t u = 0; u < layout->universe_count; u++) {
-        size_t slots = layout->universe[u].slot_count;
-        if (layout->rate_hz > mtm_e111_max_refresh_hz(slots))
-            return mtmi_fail(error, MTM_RANGE,
-                             "%g frames a second are too many for universe %u: a DMX512 line of "
-                             "%zu slots carries at most %.1f (ANSI E1.11)",
-                             layout->rate_hz, (unsigned)layout->universe[u].universe, slots,
-                             mtm_e111_max_refresh_hz(slots));
-    }
-    return MTM_OK;
-}
-
 static mtm_result set_up(player *play, mtm_error *error)
 {
     const mtm_frame_layout *layout = &play->source->layout;
@@ -265,7 +251,7 @@ static mtm_result set_up(player *play, mtm_error *error)
         return mtmi_fail(error, MTM_INVALID,
                          "to end in the dark, the rig is needed: it tells which slots are light");
     if (!play->options->any_rate)
-        result = check_rate(layout, error);
+        result = mtm_e111_check(layout, error);
     if (result != MTM_OK)
         return result;
     play->next = calloc(layout->universe_count, sizeof(uint8_t *));

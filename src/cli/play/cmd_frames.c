@@ -79,7 +79,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     stop_begin(&stop);
     mtm_result result = play_source_open(args, &play, error);
     if (result == MTM_OK)
-        play_say_dither(args, play.show, to->err);
+        play_say_cautions(args, &play, to->err);
     if (result == MTM_OK)
         result = play_name_overloads(args, &play, "frames", to->err, error);
     if (result == MTM_OK && play.show != NULL)
@@ -110,6 +110,7 @@ static const struct option_spec options[] = {
 
 static const struct option_group groups[] = {
     {.title = "The frames", .options = options},
+    {.title = "", .options = play_slot_options},
     {.title = "Of a show", .options = play_show_options},
     {0},
 };

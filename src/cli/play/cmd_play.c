@@ -139,13 +139,25 @@ static cJSON *print_json(const void *data)
     return root;
 }
 
+/* A loop that is stopped is over: there is nothing left to hold for. */
+static mtm_result check_end(const struct args *args, mtm_error *error)
+{
+    if (args_has(args, "loop") && args_has(args, "hold") && !args_has(args, "seconds"))
+        return mtmi_fail(error, MTM_PARSE,
+                         "--hold keeps the last frame alive at the end, and --loop has none unless "
+                         "--seconds says when");
+    return MTM_OK;
+}
+
 static mtm_result play(const struct args *args, struct play_source *play, mtm_sender **sender,
                        mtm_player_report *report, FILE *err, mtm_error *error)
 {
     mtm_sender_options to = MTM_SENDER_DEFAULTS;
     mtm_player_options options = {0};
-    mtm_result result = read_sender(args, &to, error);
+    mtm_result result = check_end(args, error);
 
+    if (result == MTM_OK)
+        result = read_sender(args, &to, error);
     if (result == MTM_OK)
         result = play_source_open(args, play, error);
     if (result == MTM_OK)
@@ -160,7 +172,7 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
         result = mtm_sender_create(&to, sender, error);
     if (result != MTM_OK)
         return result;
-    play_say_dither(args, play->show, err);
+    play_say_cautions(args, play, err);
     bool live = isatty(fileno(err)) == 1;
     if (live) {
         options.progress = show_progress;
@@ -256,6 +268,7 @@ static const struct option_group groups[] = {
     {.title = "Where to", .options = where_options},
     {.title = "As which source", .options = source_options},
     {.title = "Of a show", .options = play_show_options},
+    {.title = "What is sent", .options = play_slot_options},
     {.title = "When", .options = time_options},
     {.title = "The report", .options = report_options},
     {0},

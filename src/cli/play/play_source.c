@@ -6,7 +6,11 @@
 #include "base/error.h"
 
 #include <errno.h>
+#include <stdlib.h>
 #include <string.h>
+
+/* E1.11: 44.1 for 512 slots; the usual advice is 44 at most. */
+#define RATE_OF_WHOLE_HZ 44
 
 static mtm_result open_frames(const struct args *args, struct play_source *play, mtm_error *error)
 {
@@ -77,6 +81,36 @@ static mtm_result open_show(const struct args *args, struct play_source *play, m
     return result;
 }
 
+/* Sends all 512 slots of each universe: those that the source does not have stay 0. */
+static mtm_result widen(struct play_source *play, mtm_error *error)
+{
+    mtm_frame_layout *layout = &play->source.layout;
+
+    play->whole = calloc(layout->universe_count + 1, sizeof *play->whole);
+    if (play->whole == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t u = 0; u < layout->universe_count; u++)
+        play->whole[u] =
+            (mtm_frame_universe){layout->universe[u].universe, (uint16_t)MTM_ADDRESS_MAX};
+    layout->universe = play->whole;
+    return MTM_OK;
+}
+
+/* What both kinds of source go through. A file of frames that is only written as text goes to no
+ * line, and is as fast as it is. */
+static mtm_result finish(const struct args *args, struct play_source *play, mtm_error *error)
+{
+    bool written = play->show == NULL && strcmp(args->command->name, "frames") == 0;
+    mtm_result result = args_has(args, "whole-universes") ? widen(play, error) : MTM_OK;
+
+    if (written && args_has(args, "any-rate"))
+        return mtmi_fail(error, MTM_PARSE,
+                         "--any-rate is for shows: frames that are there already keep their rate");
+    if (result == MTM_OK && !written && !args_has(args, "any-rate"))
+        result = mtm_e111_check(&play->source.layout, error);
+    return result;
+}
+
 /* JSON begins with a brace, perhaps after blanks; frames never do. */
 static bool holds_json(FILE *stream)
 {
@@ -96,13 +130,16 @@ mtm_result play_source_open(const struct args *args, struct play_source *play, m
         if (args_has(args, "loop"))
             return mtmi_fail(error, MTM_PARSE,
                              "--loop: what comes through standard input cannot be repeated");
-        return open_frames(args, play, error);
+        mtm_result result = open_frames(args, play, error);
+        return result == MTM_OK ? finish(args, play, error) : result;
     }
     play->stream = fopen(path, "rb");
     if (play->stream == NULL)
         return mtmi_fail(error, errno == ENOENT ? MTM_NOT_FOUND : MTM_IO,
                          "%s: cannot be opened: %s", path, strerror(errno));
-    return holds_json(play->stream) ? open_show(args, play, error) : open_frames(args, play, error);
+    mtm_result result =
+        holds_json(play->stream) ? open_show(args, play, error) : open_frames(args, play, error);
+    return result == MTM_OK ? finish(args, play, error) : result;
 }
 
 static bool has_narrow_emitter(const mtm_rig *rig)
@@ -127,6 +164,29 @@ void play_say_dither(const struct args *args, const mtm_show *show, FILE *err)
                       : "--dither changes nothing: no emitter of the rig has an 8-bit channel");
 }
 
+void play_say_cautions(const struct args *args, const struct play_source *play, FILE *err)
+{
+    double rate_hz = play->source.layout.rate_hz;
+
+    play_say_dither(args, play->show, err);
+    if (rate_hz > RATE_OF_WHOLE_HZ)
+        (void)fprintf(err,
+                      "metamer %s: caution: %g frames a second are more than the %d that a DMX512 "
+                      "line of 512 slots carries (ANSI E1.11); gateways that send whole universes "
+                      "leave frames out, and fades may step\n",
+                      args->command->name, rate_hz, RATE_OF_WHOLE_HZ);
+}
+
+const struct option_spec play_slot_options[] = {
+    OPTION_FLAG("whole-universes",
+                "512 slots in each universe, for receivers that take no fewer; those behind the "
+                "last unit are 0"),
+    OPTION_FLAG("any-rate",
+                "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
+                "feeds DMX512"),
+    {0},
+};
+
 const struct option_spec play_show_options[] = {
     OPTION_NUMBER(
         "cue", "N", 0.1, 9999.9,
@@ -137,9 +197,6 @@ const struct option_spec play_show_options[] = {
         "there to where the first cue leaves them, in its times"),
     OPTION_NUMBER("refresh", "HZ", MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX,
                   "frames a second; the usual is what the show says"),
-    OPTION_FLAG("any-rate",
-                "faster than ANSI E1.11 allows for the slots of a universe: only where no receiver "
-                "feeds DMX512"),
     OPTION_FLAG(
         "within-load",
         "lower units where their port or supply would be over its rating; their colours stay"),
@@ -154,6 +211,7 @@ void play_source_close(struct play_source *play)
     mtm_fader_free(play->fader);
     mtm_show_free(play->show);
     mtm_rig_free(play->rig);
+    free(play->whole);
     if (play->stream != NULL && play->stream != stdin)
         (void)fclose(play->stream);
     *play = (struct play_source){0};

@@ -11,8 +11,10 @@
 #include <metamer/limiter.h>
 #include <metamer/show.h>
 
-/** --cue, --refresh, --any-rate, --dither, --within-load; --loop is the command's own. */
+/** --cue, --refresh, --dither, --within-load; --loop is the command's own. */
 extern const struct option_spec play_show_options[];
+/** Of shows and frames: --any-rate, --whole-universes. */
+extern const struct option_spec play_slot_options[];
 
 /** What has been opened. Zeroed holds nothing. */
 struct play_source {
@@ -24,6 +26,7 @@ struct play_source {
     mtm_frame_source unlimited; /* the show's own frames, with --within-load */
     mtm_limiter *limiter;
     mtm_frame_source source;
+    mtm_frame_universe *whole; /* its universes, with --whole-universes */
 };
 
 /** Opens what the first word names, by its first character a show (JSON) or frames; "-" is frames
@@ -35,6 +38,8 @@ MTM_CHECKED mtm_result play_source_cues(const struct args *args, const mtm_show 
                                         size_t *cue, mtm_error *error);
 /** Where --dither is given: its caution, or that it changes nothing, for want of 8-bit channels. */
 void play_say_dither(const struct args *args, const mtm_show *show, FILE *err);
+/** That caution, and that of frames faster than lines of 512 slots carry. */
+void play_say_cautions(const struct args *args, const struct play_source *play, FILE *err);
 void play_source_close(struct play_source *play);
 
 /** Names on err what ports, supplies and circuits would carry beyond their ratings in the cues that

@@ -101,6 +101,8 @@ static void test_back(void **state)
     struct ran again = run_line(line);
     struct ran first = run_line(EVENING);
     assert_string_equal(again.out, first.out);
+    (void)snprintf(line, sizeof line, "frames %s --any-rate", path);
+    expect_failure(line, EXIT_USAGE, "--any-rate is for shows");
     assert_int_equal(unlink(path), 0);
     ran_free(&again);
     ran_free(&first);
@@ -133,6 +135,8 @@ static void test_refused(void **state)
     expect_failure("frames", EXIT_USAGE, "something is missing");
     expect_failure("frames examples/nosuch.json", EXIT_USAGE, "cannot be opened");
     expect_failure("frames LICENSE", EXIT_USAGE, "not a file of frames");
+    expect_failure("frames examples/evening.json --refresh 60 --whole-universes", EXIT_USAGE,
+                   "at most 44.0 for universe 1 with its 512 slots");
     expect_failure("frames examples/evening.json --format xml", EXIT_USAGE, "csv, jsonl, binary");
 }
 

@@ -230,8 +230,27 @@ static void test_table(void **state)
     assert_int_equal(ran.status, EXIT_DONE);
     CHECK_HOLDS(ran.out, " frames in ");
     CHECK_HOLDS(ran.out, "refused by the network: 0");
-    assert_string_equal(ran.err, "");
+    CHECK_HOLDS(ran.err, "caution: 200 frames a second are more than the 44 that a DMX512 line");
     ran_free(&ran);
+}
+
+/* All 512 slots of each universe; then 44 frames a second are the most (E1.11: 44.1). */
+static void test_whole_universes(void **state)
+{
+    mtm_receiver *receiver = listen_here();
+    cJSON *report = play_json("--whole-universes --any-rate");
+
+    (void)state;
+    take_all(receiver);
+    for (size_t u = 0; u < 2; u++) {
+        const mtm_received_source *source = &mtm_receiver_universe(receiver, u)->source[0];
+        assert_int_equal(source->slot_count, 512);
+        assert_int_not_equal(source->slot[23], 0);
+        for (size_t i = 24; i < 512; i++)
+            assert_int_equal(source->slot[i], 0);
+    }
+    cJSON_Delete(report);
+    mtm_receiver_free(receiver);
 }
 
 static const struct refuse_row {
@@ -255,6 +274,9 @@ static const struct refuse_row {
     {"--to 127.0.0.1 --priority 201", EXIT_USAGE, "0 to 200"},
     {"--to 127.0.0.1 --source \xff", EXIT_USAGE, "not UTF-8"},
     {"--to 127.0.0.1 --cue 1", EXIT_USAGE, "--cue is for shows"},
+    {"--to 127.0.0.1 --loop --hold", EXIT_USAGE, "unless --seconds says when"},
+    {"--to 127.0.0.1 --whole-universes", EXIT_USAGE,
+     "200 frames a second are asked for, but ANSI E1.11 allows at most 44.0 for universe 3"},
     {"--to 127.0.0.1 --from 1", EXIT_USAGE, "--from is for shows"},
 };
 
@@ -332,7 +354,7 @@ static void test_bad_files(void **state)
     expect_bad_file("/tmp/metamer-no-such-file", "cannot be opened");
     expect_bad_file("LICENSE", "not a file of frames");
     (void)snprintf(path, sizeof path, "%s/bad", folder);
-    write_frames(path, 200, 3, false);
+    write_frames(path, 40, 3, false);
     expect_bad_file(path, "cut short after frame 3");
     write_frames(path, 900, 3, true);
     expect_bad_file(path, "ANSI E1.11");
@@ -347,7 +369,7 @@ int main(void)
         cmocka_unit_test(test_loop),          cmocka_unit_test(test_signal),
         cmocka_unit_test(test_table),         cmocka_unit_test(test_bad_files),
         cmocka_unit_test(test_show),          cmocka_unit_test(test_show_loop),
-        cmocka_unit_test(test_show_blackout),
+        cmocka_unit_test(test_show_blackout), cmocka_unit_test(test_whole_universes),
     };
     struct CMUnitTest tests[COUNT(refuse_rows) + COUNT(single)];
 
