@@ -96,7 +96,7 @@ MTM_API const mtm_note *mtm_calibration_note(const mtm_calibration *calibration,
 /**
  * Questions one reading before it is taken: true if it is far from what its unit is known to give,
  * with a sentence on what it looks like (another unit, another emitter, x and y swapped, another
- * quantity). Y is judged only where mtm_calibration_scale is known.
+ * quantity). Y is compared only where mtm_calibration_scale is known.
  */
 MTM_API bool mtm_calibration_question(const mtm_calibration *calibration,
                                       const mtm_reading *reading, mtm_note *note);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Cue load: what ports, supplies and circuits carry at the fullest moment of a cue. */
+/* Cue demand: what ports, supplies and circuits carry at the fullest moment of a cue. */
 #ifndef METAMER_CUE_DEMAND_H
 #define METAMER_CUE_DEMAND_H
 
@@ -16,7 +16,7 @@ typedef struct mtm_cue_demand mtm_cue_demand;
 /**
  * All units dark.
  *
- * @param options how loads are judged; copied; NULL for the defaults
+ * @param options how demand is reckoned; copied; NULL for the defaults
  * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED and MTM_RANGE as of mtm_fader_create; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_demand_create(const mtm_show *show,
@@ -31,8 +31,8 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_demand_set(mtm_cue_demand *demands, size_
                                                   mtm_error *error);
 
 /**
- * Runs a cue from where the units are now, ten frames a second. A way longer than half an hour is
- * followed that long, then its end is judged.
+ * Runs a cue from where the units are now, ten frames a second. A transition longer than half an
+ * hour is followed that long, then its end is taken.
  *
  * @param jump    as mtm_fader_go_to does: the state that the cues before leave, then this one
  * @param demand  set on MTM_OK to the fullest that each row gets; the caller frees it

@@ -87,7 +87,7 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_create(mtm_cue_sheet **out, mtm_err
 /** Frees a sheet; NULL is allowed. */
 MTM_API void mtm_cue_sheet_free(mtm_cue_sheet *sheet);
 
-/** Adds a copy of a cue, in place of one of the same kind and number. Only cues have follow-on,
+/** Adds a copy of a cue, in place of one of the same type and number. Only cues have follow-on,
  * link and more than one part with times; groups have no times, submasters one part. MTM_OK;
  * MTM_INVALID for a figure out of its range; MTM_LIMIT beyond MTM_CUE_COUNT_MAX; MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_add(mtm_cue_sheet *sheet, const mtm_cue_entry *cue,
@@ -191,14 +191,14 @@ typedef struct mtm_cue_remark {
     const char *text;          /**< a sentence */
 } mtm_cue_remark;
 
-/** A kind of remark. */
+/** A type of remark. */
 typedef struct mtm_cue_code {
     const char *name;          /**< short, as remarks show it */
     mtm_cue_severity severity; /**< how much such a remark matters */
     const char *meaning;       /**< one line */
 } mtm_cue_code;
 
-/** Number of kinds of remarks. */
+/** Number of types of remarks. */
 MTM_API size_t mtm_cue_code_count(void);
 /** One of them; static storage. NULL past the last. */
 MTM_API const mtm_cue_code *mtm_cue_code_at(size_t index);

@@ -11,13 +11,13 @@ MTM_BEGIN
  *  Immutable once made; may be shared by threads. */
 typedef struct mtm_curve mtm_curve;
 
-/** One kind of curve that has a name. */
+/** One type of curve that has a name. */
 typedef struct mtm_curve_type {
     const char *name;        /**< as written in a fixture file */
     const char *description; /**< one line */
 } mtm_curve_type;
 
-/** Number of named kinds. */
+/** Number of named types. */
 MTM_API size_t mtm_curve_type_count(void);
 /**
  * One of them; static storage. NULL past the last. With c the code and y the level:
@@ -43,7 +43,7 @@ MTM_API MTM_CHECKED mtm_result mtm_curve_create_table(const double *code, const 
 /** A copy of a curve. The caller frees it. MTM_OK or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_curve_clone(const mtm_curve *curve, mtm_curve **out,
                                                mtm_error *error);
-/** True if two curves have the same kind and figures. */
+/** True if two curves have the same type and figures. */
 MTM_API bool mtm_curve_equal(const mtm_curve *a, const mtm_curve *b);
 /** Frees a curve; NULL is allowed. */
 MTM_API void mtm_curve_free(mtm_curve *curve);
@@ -52,7 +52,7 @@ MTM_API void mtm_curve_free(mtm_curve *curve);
 MTM_API const char *mtm_curve_type_name(const mtm_curve *curve);
 /** The exponent of a power curve; 1 for linear, 2 for square; 0 for the others. */
 MTM_API double mtm_curve_exponent(const mtm_curve *curve);
-/** The points of a table, borrowed; returns their number, 0 for the other kinds. */
+/** The points of a table, borrowed; returns their number, 0 for the other types. */
 MTM_API size_t mtm_curve_points(const mtm_curve *curve, const double **code, const double **level);
 
 /** Linear light (0..1) for a code (0..1, clamped; what is no number counts as 0). */

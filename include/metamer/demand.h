@@ -20,7 +20,7 @@ MTM_BEGIN
 /** Efficiency of a supply taken where none is stated: common practice, no source. */
 #define MTM_DEMAND_EFFICIENCY 0.85
 
-/** How loads are judged. A plain value; zeroed means the defaults. */
+/** How demand is reckoned. A plain value; zeroed means the defaults. */
 typedef struct mtm_demand_options {
     double voltage_v; /**< of circuits that state none, and of rigs without circuits; 0: unknown */
     double power_factor;  /**< of supplies that state none; 0: MTM_DEMAND_POWER_FACTOR */
@@ -29,7 +29,7 @@ typedef struct mtm_demand_options {
     double supply_share;  /**< part of a port's and a supply's rating to be used; 0: all */
 } mtm_demand_options;
 
-/** What a row of a load speaks of. */
+/** What a row of a demand speaks of. */
 typedef enum mtm_demand_type {
     MTM_DEMAND_PORT = 0, /**< one port of a supply */
     MTM_DEMAND_SUPPLY,   /**< a supply as a whole */

@@ -42,7 +42,7 @@ typedef enum mtm_e131_type {
     MTM_E131_DISCOVERY /**< which universes a source sends (table 4-3) */
 } mtm_e131_type;
 
-/** One packet, whatever its kind; members of other kinds are 0. A plain value. */
+/** One packet, whatever its type; members of other types are 0. A plain value. */
 typedef struct mtm_e131_packet {
     mtm_e131_type type;                   /**< what it is for */
     mtm_cid cid;                          /**< whose it is */
@@ -85,7 +85,7 @@ MTM_API MTM_CHECKED mtm_result mtm_e131_encode(const mtm_e131_packet *packet, ui
  *
  * @param octets  length octets as they came from the network; nothing beyond is touched
  * @return MTM_OK; MTM_PARSE with what was found and what is allowed; MTM_UNSUPPORTED for a packet
- *         of the protocol family whose vector is not one of the three kinds
+ *         of the protocol family whose vector is not one of the three types
  */
 MTM_API MTM_CHECKED mtm_result mtm_e131_decode(const uint8_t *octets, size_t length,
                                                mtm_e131_packet *packet, mtm_error *error);

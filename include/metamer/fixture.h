@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Fixture: what one kind of light is: emitters, power limit, control modes. */
+/* Fixture: what its units share: emitters, power limit, control modes. */
 #ifndef METAMER_FIXTURE_H
 #define METAMER_FIXTURE_H
 
@@ -82,7 +82,7 @@ typedef struct mtm_mode {
     size_t range_count;                     /**< 0..MTM_RANGES_MAX */
 } mtm_mode;
 
-/** A kind of fixture. Immutable once made; may be shared by threads. */
+/** A fixture. Immutable once made; may be shared by threads. */
 typedef struct mtm_fixture mtm_fixture;
 
 /**

@@ -82,7 +82,7 @@ MTM_API const mtm_frame_format_info *mtm_frame_format_at(size_t index);
  *
  * Then records, each of which begins with one octet:
  *
- *   'A'     all: every slot, universe after universe. The first record is of this kind
+ *   'A'     all: every slot, universe after universe. The first record is of this type
  *   'C'     changed: number of runs (4), at least 1; of each run the slots skipped since the end of
  *           the run before, across universes (4), the slots that follow (2, at least 1), and those
  *   'S'     same: this many more frames (4, at least 1) equal the one before

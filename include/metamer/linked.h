@@ -19,14 +19,14 @@ typedef struct mtm_linked mtm_linked;
 
 /**
  * Finds the fewest cues such that fades straight in slots from each to the next, a 16-bit pair as
- * one, stay within tolerance of the way that the cue's own fade takes.
+ * one, stay within tolerance of the transition that the cue's own fade takes.
  *
  * A chain's cues stand at multiples of 0.1 s, which is as fine as cue text counts, or of the least
  * multiple of that which makes no more than MTM_LINKED_TIMES_MAX places; the last stands at the
  * end. Their levels are whole codes. The error is looked at twice as often as that, for every unit
- * that the cue names, as CIEDE2000 to an eye used to the unit's full light; the way is the one
- * before rounding. The count is the least there is: places are reached in order of the cues it
- * takes to reach them. A fade of 0.1 s or less is one cue: nobody sees its way.
+ * that the cue names, as CIEDE2000 to an eye used to the unit's full light; the transition is the
+ * one before rounding. The count is the least there is: moments are reached in order of the cues it
+ * takes to reach them. A fade of 0.1 s or less is one cue: nobody sees its transition.
  *
  * @param fader     is set to the state before the cue, and left there
  * @param cue       an index

@@ -18,7 +18,7 @@ typedef enum mtm_sheet_type {
 /** How it is written. */
 typedef enum mtm_sheet_format {
     MTM_SHEET_TEXT = 0, /**< at most 80 columns wide; UTF-8 */
-    MTM_SHEET_CSV       /**< one row a unit, RFC 4180; the same columns for every kind */
+    MTM_SHEET_CSV       /**< one row a unit, RFC 4180; the same columns for every type */
 } mtm_sheet_format;
 
 /**
@@ -26,7 +26,7 @@ typedef enum mtm_sheet_format {
  *
  * @param text   the sheet, NUL-terminated; the caller frees it with free()
  * @param length bytes before the NUL
- * @return MTM_OK; MTM_INVALID for no such kind or format; MTM_MEMORY
+ * @return MTM_OK; MTM_INVALID for no such type or format; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_type type,
                                                mtm_sheet_format format, char **text, size_t *length,

@@ -50,7 +50,7 @@ typedef enum mtm_output_type {
 /** A stated output. A plain value; zeroed means the most. */
 typedef struct mtm_output {
     mtm_output_type type; /**< how it is stated */
-    double value;         /**< lumens or a share of the most, by kind; unused for MTM_OUTPUT_MAX */
+    double value;         /**< lumens or a share of the most, by type; unused for MTM_OUTPUT_MAX */
 } mtm_output;
 
 /** What is asked of a solver. A plain value; zero everything but xy for the defaults. */

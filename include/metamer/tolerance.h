@@ -87,8 +87,8 @@ typedef struct mtm_tolerance {
 } mtm_tolerance;
 
 /**
- * Judges a chromaticity by ANSI C78.377. A point on an edge that two quadrangles share belongs to
- * the one of the lower temperature.
+ * Compares a chromaticity with ANSI C78.377. A point on an edge that two quadrangles share belongs
+ * to the one of the lower temperature.
  *
  * @return MTM_OK, also for a colour far from every class; MTM_INVALID for what is no chromaticity
  */

@@ -64,7 +64,7 @@ static bool copy(int from, int to)
 }
 
 /* The copy under the first free name; what was begun and failed is taken away. */
-static mtm_result keep_open(int from, const char *path, char *name, size_t room, mtm_error *error)
+static mtm_result copy_open(int from, const char *path, char *name, size_t room, mtm_error *error)
 {
     int to = open_free(path, name, room);
 
@@ -84,12 +84,12 @@ static mtm_result keep_open(int from, const char *path, char *name, size_t room,
                      strerror(reason));
 }
 
-mtm_result mtmi_file_back_up(const char *path, char **kept, mtm_error *error)
+mtm_result mtmi_file_back_up(const char *path, char **backup, mtm_error *error)
 {
     struct stat info;
     size_t room = strlen(path) + 16;
 
-    *kept = NULL;
+    *backup = NULL;
     if (stat(path, &info) != 0 || !S_ISREG(info.st_mode) || info.st_size == 0)
         return MTM_OK;
     mtm_result result = mtmi_file_may_replace(path, error);
@@ -99,10 +99,10 @@ mtm_result mtmi_file_back_up(const char *path, char **kept, mtm_error *error)
     if (from < 0)
         return mtmi_fail(error, MTM_IO, "%s: no copy can be kept of it: %s", path, strerror(errno));
     char *name = malloc(room);
-    result = name == NULL ? mtmi_fail_memory(error) : keep_open(from, path, name, room, error);
+    result = name == NULL ? mtmi_fail_memory(error) : copy_open(from, path, name, room, error);
     (void)close(from);
     if (result == MTM_OK) {
-        *kept = name;
+        *backup = name;
         name = NULL;
     }
     free(name);

@@ -155,22 +155,22 @@ static mtm_result fail_at(const char *text, const char *at, const char *file, mt
                      file, line, column);
 }
 
-static mtm_result check_kind(const mtmi_node *root, const char *kind, mtm_error *error)
+static mtm_result check_format(const mtmi_node *root, const char *format, mtm_error *error)
 {
     mtmi_node node;
 
     if (!cJSON_IsObject(root->item))
         return mtmi_json_fail(root, error, "holds %s; an object with \"metamer\": \"%s\" is wanted",
-                              mtmi_json_type(root->item), kind);
+                              mtmi_json_type(root->item), format);
     if (!mtmi_json_child(root, "metamer", &node))
         return mtmi_json_fail(root, error, "has no key \"metamer\"; \"metamer\": \"%s\" is wanted",
-                              kind);
+                              format);
     if (!cJSON_IsString(node.item))
         return mtmi_json_fail(&node, error, "found %s, allowed is \"%s\"",
-                              mtmi_json_type(node.item), kind);
-    if (strcmp(node.item->valuestring, kind) != 0)
+                              mtmi_json_type(node.item), format);
+    if (strcmp(node.item->valuestring, format) != 0)
         return mtmi_json_fail(&node, error, "found \"%.60s\", allowed is \"%s\"",
-                              node.item->valuestring, kind);
+                              node.item->valuestring, format);
     return MTM_OK;
 }
 
@@ -199,7 +199,7 @@ static cJSON *parse_whole(const char *text, size_t length)
     return NULL;
 }
 
-mtm_result mtmi_json_open(const char *text, size_t length, const char *file, const char *kind,
+mtm_result mtmi_json_open(const char *text, size_t length, const char *file, const char *format,
                           cJSON **root, mtm_error *error)
 {
     const char *zero = memchr(text, '\0', length);
@@ -217,7 +217,7 @@ mtm_result mtmi_json_open(const char *text, size_t length, const char *file, con
     mtmi_node node = mtmi_json_root(tree, file);
     mtm_result result = check_no_repeats(&node, error);
     if (result == MTM_OK)
-        result = check_kind(&node, kind, error);
+        result = check_format(&node, format, error);
     if (result != MTM_OK) {
         cJSON_Delete(tree);
         return result;

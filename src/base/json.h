@@ -25,11 +25,11 @@ typedef struct mtmi_node {
 
 /**
  * Parses text (length bytes, no NUL needed), refuses too many values and repeated keys, and checks
- * that the root is an object whose "metamer" is kind ("rig/1"). The caller deletes *root with
+ * that the root is an object whose "metamer" is format ("rig/1"). The caller deletes *root with
  * cJSON_Delete.
  */
 MTM_CHECKED mtm_result mtmi_json_open(const char *text, size_t length, const char *file,
-                                      const char *kind, cJSON **root, mtm_error *error);
+                                      const char *format, cJSON **root, mtm_error *error);
 
 /** The root as a node. */
 mtmi_node mtmi_json_root(const cJSON *root, const char *file);

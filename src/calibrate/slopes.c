@@ -73,7 +73,7 @@ void mtmi_light_slopes(const mtm_unit_model *model, const double *code, double d
     memset(slope, 0, 3 * n * sizeof *slope);
     mtm_unit_model_levels(model, code, dimmer, level);
     mtm_unit_model_effective(model, level, each);
-    double kept = mtmi_sharing_factor(model, level);
+    double sharing = mtmi_sharing_factor(model, level);
     double master = dimmer < 1 ? mtm_curve_level(model->dimmer_curve, dimmer) : 1;
     for (size_t i = 0; i < model->count; i++) {
         size_t first = MTMI_STRIDE * i;
@@ -81,7 +81,7 @@ void mtmi_light_slopes(const mtm_unit_model *model, const double *code, double d
         if (!(code[i] > 0) || !(model->emitter[i].xyz.y > 0))
             continue;
         for (size_t k = 0; k < 3; k++)
-            slope[k * n + first + MTMI_AT_XYZ + k] = kept * lit;
+            slope[k * n + first + MTMI_AT_XYZ + k] = sharing * lit;
         knot_weights(code[i], weight);
         for (size_t k = 0; k < MTMI_KNOTS; k++)
             set_slope(slope, n, first + MTMI_AT_CURVE + k, lit * weight[k], each[i]);

@@ -19,7 +19,7 @@ enum {
 };
 
 /** What an option's value is. */
-enum value_kind {
+enum value_type {
     VALUE_NONE = 0, /**< a flag */
     VALUE_TEXT,     /**< anything not empty */
     VALUE_WRITTEN,  /**< a file that is written: none that the command line names beside it */
@@ -59,7 +59,7 @@ struct option_spec {
     const char *name;    /**< without the dashes; NULL ends a table */
     const char *metavar; /**< NULL for a flag */
     const char *help;    /**< a sentence without a full stop */
-    enum value_kind kind;
+    enum value_type type;
     bool repeats;           /**< may be given more than once */
     bool goes_on;           /**< a file that may be written again: all it holds is taken over */
     double least, most;     /**< for numbers */
@@ -79,9 +79,9 @@ struct option_spec {
     {                                                                                              \
         .name = (name_), .help = __VA_ARGS__                                                       \
     }
-#define OPTION_OF(kind_, name_, metavar_, ...)                                                     \
+#define OPTION_OF(type_, name_, metavar_, ...)                                                     \
     {                                                                                              \
-        .kind = (kind_), .name = (name_), .metavar = (metavar_), .help = __VA_ARGS__               \
+        .type = (type_), .name = (name_), .metavar = (metavar_), .help = __VA_ARGS__               \
     }
 #define OPTION_TEXT(name_, metavar_, ...) OPTION_OF(VALUE_TEXT, name_, metavar_, __VA_ARGS__)
 #define OPTION_WRITTEN(name_, metavar_, ...) OPTION_OF(VALUE_WRITTEN, name_, metavar_, __VA_ARGS__)

@@ -36,13 +36,13 @@ static mtm_xy locus_point(const double (*observer)[MTM_SPECTRUM_COUNT], size_t i
 static bool meets_edge(mtm_xy white, mtm_xy ray, mtm_xy a, mtm_xy b, double *along, double *part)
 {
     mtm_xy edge = {b.x - a.x, b.y - a.y};
-    mtm_xy way = {a.x - white.x, a.y - white.y};
+    mtm_xy offset = {a.x - white.x, a.y - white.y};
     double across = (ray.x * edge.y) - (ray.y * edge.x);
 
     if (across == 0)
         return false;
-    *along = ((way.x * edge.y) - (way.y * edge.x)) / across;
-    *part = ((way.x * ray.y) - (way.y * ray.x)) / across;
+    *along = ((offset.x * edge.y) - (offset.y * edge.x)) / across;
+    *part = ((offset.x * ray.y) - (offset.y * ray.x)) / across;
     return *along > 0 && *part >= -AT_CORNER && *part <= 1 + AT_CORNER;
 }
 

@@ -24,7 +24,7 @@ static void read_ident(mtmi_cue_reader *read, char *rest)
     mtmi_cue_expect_end(read, rest);
 }
 
-static void read_maker(mtmi_cue_reader *read, char *rest, char *place)
+static void read_maker(mtmi_cue_reader *read, char *rest, char *into)
 {
     const char *word = mtmi_cue_next_word(&rest);
 
@@ -33,7 +33,7 @@ static void read_maker(mtmi_cue_reader *read, char *rest, char *place)
                         word != NULL ? word : "");
         return;
     }
-    memcpy(place, word, strlen(word) + 1);
+    memcpy(into, word, strlen(word) + 1);
     mtmi_cue_expect_end(read, rest);
 }
 

@@ -25,7 +25,7 @@ static void check_pairs(mtmi_cue_reader *read)
         if (!alone) {
             mtmi_draft_remove(draft, fine);
         } else {
-            draft->current = draft->place[coarse].part;
+            draft->current = draft->position[coarse].part;
             read->failed =
                 !mtmi_draft_level(draft, (mtm_cue_level){fine, 0}, &known) || read->failed;
         }

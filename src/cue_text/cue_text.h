@@ -13,7 +13,7 @@ typedef struct mtmi_cue_remark {
 } mtmi_cue_remark;
 
 struct mtm_cue_sheet {
-    mtm_cue_entry **cue; /* each with all it points to; sorted by kind and number */
+    mtm_cue_entry **cue; /* each with all it points to; sorted by type and number */
     size_t count;
     size_t capacity;
 
@@ -39,7 +39,7 @@ struct mtm_cue_sheet {
 /** Index of a cue, or where it would stand; found may be NULL. */
 size_t mtmi_cue_find(const mtm_cue_sheet *sheet, mtm_cue_type type, uint32_t number_tenths,
                      bool *found);
-/** Removes all of a kind. */
+/** Removes all of a type. */
 void mtmi_cue_clear(mtm_cue_sheet *sheet, mtm_cue_type type);
 void mtmi_cue_clear_patch(mtm_cue_sheet *sheet);
 

@@ -43,26 +43,26 @@ bool mtmi_draft_part_open(mtmi_draft *draft, uint16_t number, bool *known)
 
 bool mtmi_draft_has(const mtmi_draft *draft, uint16_t channel)
 {
-    return draft->place[channel].serial == draft->serial;
+    return draft->position[channel].serial == draft->serial;
 }
 
 void mtmi_draft_remove(mtmi_draft *draft, uint16_t channel)
 {
-    mtmi_draft_position *place = &draft->place[channel];
+    mtmi_draft_position *position = &draft->position[channel];
 
-    draft->part[place->part].level[place->index].channel = 0;
-    place->serial = 0;
+    draft->part[position->part].level[position->index].channel = 0;
+    position->serial = 0;
     draft->distinct--;
 }
 
 bool mtmi_draft_level(mtmi_draft *draft, mtm_cue_level level, bool *known)
 {
     mtmi_draft_part *part = &draft->part[draft->current];
-    mtmi_draft_position *place = &draft->place[level.channel];
+    mtmi_draft_position *position = &draft->position[level.channel];
 
     *known = mtmi_draft_has(draft, level.channel);
-    if (*known && place->part == draft->current) {
-        part->level[place->index].level = level.level;
+    if (*known && position->part == draft->current) {
+        part->level[position->index].level = level.level;
         return true;
     }
     mtm_cue_level *levels = mtmi_grown(part->level, part->count, &part->capacity, sizeof *levels);
@@ -71,7 +71,8 @@ bool mtmi_draft_level(mtmi_draft *draft, mtm_cue_level level, bool *known)
     part->level = levels;
     if (*known)
         mtmi_draft_remove(draft, level.channel); /* a channel belongs to one part: the last */
-    *place = (mtmi_draft_position){draft->serial, (uint32_t)draft->current, (uint32_t)part->count};
+    *position =
+        (mtmi_draft_position){draft->serial, (uint32_t)draft->current, (uint32_t)part->count};
     part->level[part->count++] = level;
     draft->distinct++;
     return true;

@@ -32,7 +32,7 @@ typedef struct mtmi_draft {
     size_t current;
     size_t distinct; /* channels */
     uint32_t serial;
-    mtmi_draft_position place[MTM_CUE_CHANNEL_MAX + 1];
+    mtmi_draft_position position[MTM_CUE_CHANNEL_MAX + 1];
     mtmi_draft_position part_place[65536]; /* by part number; index is not used */
 } mtmi_draft;
 

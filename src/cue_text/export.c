@@ -18,10 +18,10 @@
 #include <string.h>
 
 /* One channel: which slot of which unit. */
-typedef struct place {
+typedef struct unit_slot {
     size_t unit;
     size_t slot; /* of the unit's mode */
-} place;
+} unit_slot;
 
 /* Which part of a cue a unit is in. */
 enum { OWN = 0, RISING = 1, FALLING = 2, PARTS = 3 };
@@ -33,7 +33,7 @@ typedef struct exporter {
     mtm_fader *fader;
     mtm_cue_sheet *sheet;
     size_t units;
-    place *channel; /* by channel - 1 */
+    unit_slot *channel; /* by channel - 1 */
     size_t channels;
     mtm_look *look;
     bool *moved;
@@ -71,7 +71,7 @@ static mtm_result add_channel(exporter *work, size_t unit, size_t slot, bool *do
                          "128, slot 511",
                          info->name, MTM_CUE_DIMMER_MAX);
     done[slot] = true;
-    work->channel[work->channels++] = (place){unit, slot};
+    work->channel[work->channels++] = (unit_slot){unit, slot};
     mtm_cue_patch patch = {(uint16_t)work->channels, (uint16_t)dimmer, 255};
     return mtm_cue_sheet_patch(work->sheet, patch, error);
 }
@@ -175,7 +175,7 @@ static mtm_result add_cue(exporter *work, size_t index, mtm_error *error)
 
     take_units(work, cue, index);
     for (size_t c = 0; c < work->channels; c++) {
-        const place *at = &work->channel[c];
+        const unit_slot *at = &work->channel[c];
         int p = work->part[at->unit];
         work->level[p][count[p]++] =
             (mtm_cue_level){(uint16_t)(c + 1), work->slot[at->unit][at->slot]};
@@ -202,7 +202,7 @@ static size_t link_levels(const exporter *work, const mtm_linked *linked, size_t
             mtm_codes_to_slots(unit->mode, &codes, work->slot[u]);
     }
     for (size_t c = 0; c < work->channels; c++) {
-        const place *at = &work->channel[c];
+        const unit_slot *at = &work->channel[c];
         work->level[OWN][c] = (mtm_cue_level){(uint16_t)(c + 1), work->slot[at->unit][at->slot]};
     }
     return work->channels;
@@ -334,8 +334,8 @@ static mtm_result add_plain(exporter *work, size_t index, mtm_error *error)
     return result == MTM_OK ? add_cue(work, index, error) : result;
 }
 
-/* A cue as a chain whose straight fades keep to its way; plain, with a remark, where there is no
- * such chain or no room for it: its look is right all the same. */
+/* A cue as a chain whose straight fades keep to its transition; plain, with a remark, where there
+ * is no such chain or no room for it: its look is right all the same. */
 static mtm_result add_chain(exporter *work, size_t index, mtm_error *error)
 {
     const mtm_cue_export_options *options = work->options;

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Linked cues: the fewest, by reaching all places in the order of the cues it takes. */
+/* Linked cues: the fewest, by reaching all moments in the order of the cues it takes. */
 #include "cue_text/linked.h"
 
 #include "base/error.h"
@@ -18,23 +18,23 @@ struct mtm_linked {
 
 #define UNREACHED SIZE_MAX
 
-/* For each place the one before it in a shortest chain; UNREACHED where there is none. Each round
+/* For each moment the one before it in a shortest chain; UNREACHED where there is none. Each round
  * joins what the round before reached to what is still to be reached, so the first chain to reach a
- * place has the fewest cues. False where progress ended it. */
+ * moment has the fewest cues. False where progress ended it. */
 static bool reach(mtmi_links *links, mtm_fade_progress progress, void *context, size_t *before,
                   size_t *round_of)
 {
     size_t reached = 1;
     bool grew = true;
 
-    for (size_t i = 0; i < links->places; i++) {
+    for (size_t i = 0; i < links->moments; i++) {
         before[i] = UNREACHED;
         round_of[i] = UNREACHED;
     }
     round_of[0] = 0;
-    for (size_t round = 0; grew && round_of[links->places - 1] == UNREACHED; round++) {
+    for (size_t round = 0; grew && round_of[links->moments - 1] == UNREACHED; round++) {
         grew = false;
-        for (size_t to = links->places - 1; to > 0; to--) {
+        for (size_t to = links->moments - 1; to > 0; to--) {
             for (size_t from = 0; from < to && round_of[to] == UNREACHED; from++) {
                 if (round_of[from] != round || !mtmi_links_join(links, from, to))
                     continue;
@@ -43,14 +43,14 @@ static bool reach(mtmi_links *links, mtm_fade_progress progress, void *context, 
                 grew = true;
                 reached++;
             }
-            if (progress != NULL && !progress(context, (double)reached / (double)links->places))
+            if (progress != NULL && !progress(context, (double)reached / (double)links->moments))
                 return false;
         }
     }
     return true;
 }
 
-/* Tells the place that no chain passes: where the last that was reached ends. */
+/* Tells the moment that no chain passes: where the last that was reached ends. */
 static mtm_result fail_unreached(const mtm_fader *fader, const mtmi_links *links,
                                  const size_t *round_of, mtm_error *error)
 {
@@ -59,7 +59,7 @@ static mtm_result fail_unreached(const mtm_fader *fader, const mtmi_links *links
     size_t worst_transition = 0;
     size_t worst_unit = 0;
 
-    for (size_t i = 0; i < links->places; i++)
+    for (size_t i = 0; i < links->moments; i++)
         last = round_of[i] != UNREACHED ? i : last;
     for (size_t unit = 0; unit < links->units; unit++) {
         for (size_t k = 2 * last + 1; k <= 2 * last + 2; k++) {
@@ -83,8 +83,8 @@ static mtm_result fail_unreached(const mtm_fader *fader, const mtmi_links *links
         mtm_rig_unit(fader->rig, worst_unit)->name, worst, links->step_s);
 }
 
-/* What every unit sends at a place of the chain; moving units are those of links, in order. */
-static void take_codes(const mtm_fader *fader, const mtmi_links *links, size_t place,
+/* What every unit sends at a moment of the chain; moving units are those of links, in order. */
+static void take_codes(const mtm_fader *fader, const mtmi_links *links, size_t moment,
                        mtm_codes *codes)
 {
     size_t at = 0;
@@ -95,7 +95,7 @@ static void take_codes(const mtm_fader *fader, const mtmi_links *links, size_t p
         codes[i] = runner->transition.to.codes;
         if (!fader->moved[i])
             continue;
-        const uint32_t *code = links->code + (at++ * links->places + place) * MTMI_CHANNELS_MAX;
+        const uint32_t *code = links->code + (at++ * links->moments + moment) * MTMI_CHANNELS_MAX;
         for (size_t k = 0; k < runner->kind->channel_count; k++)
             mtmi_codes_set_channel(runner->kind, &codes[i], k, code[k]);
     }
@@ -126,7 +126,7 @@ static mtm_result make_chain(const mtm_fader *fader, const mtmi_links *links, co
         mtm_linked_free(made);
         return mtmi_fail_memory(error);
     }
-    size_t to = links->places - 1;
+    size_t to = links->moments - 1;
     for (size_t i = count; i-- > 0; to = before[to]) {
         made->time_s[i] = mtmi_links_time(links, to) - mtmi_links_time(links, before[to]);
         made->error = fmax(made->error, chain_error(links, before[to], to));
@@ -139,8 +139,8 @@ static mtm_result make_chain(const mtm_fader *fader, const mtmi_links *links, co
 static mtm_result find_chain(const mtm_fader *fader, mtmi_links *links, mtm_fade_progress progress,
                              void *context, mtm_linked **out, mtm_error *error)
 {
-    size_t *before = calloc(links->places, sizeof *before);
-    size_t *round_of = calloc(links->places, sizeof *round_of);
+    size_t *before = calloc(links->moments, sizeof *before);
+    size_t *round_of = calloc(links->moments, sizeof *round_of);
     mtm_result result;
 
     if (before == NULL || round_of == NULL) {
@@ -148,7 +148,7 @@ static mtm_result find_chain(const mtm_fader *fader, mtmi_links *links, mtm_fade
     } else if (!reach(links, progress, context, before, round_of)) {
         result = mtmi_fail(error, MTM_LIMIT, "stopped");
     } else {
-        size_t count = round_of[links->places - 1];
+        size_t count = round_of[links->moments - 1];
         result = count == UNREACHED ? fail_unreached(fader, links, round_of, error)
                                     : make_chain(fader, links, before, count, out, error);
     }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Linked cues inside: the places a chain may stand at, and whether two of them may be joined. */
+/* Linked cues inside: the moments a chain may stand at, and whether two of them may be joined. */
 #ifndef METAMER_CUE_TEXT_LINKED_H
 #define METAMER_CUE_TEXT_LINKED_H
 
@@ -8,32 +8,32 @@
 #include <metamer/lab.h>
 #include <metamer/linked.h>
 
-/** A fade with its places 0..places-1 in time; samples lie at each and half way between. */
+/** A fade with its moments 0..moments-1 in time; samples lie at each and half way between. */
 typedef struct mtmi_links {
     size_t units; /* those that move */
     const mtmi_transition **transition;
-    size_t places, samples; /* samples = 2 places - 1 */
+    size_t moments, samples; /* samples = 2 moments - 1 */
     double step_s, length_s;
     double rate_hz;
-    uint32_t *code; /* by unit, place, channel */
-    mtm_lab *lab;   /* of the way, by unit and sample */
+    uint32_t *code; /* by unit, moment, channel */
+    mtm_lab *lab;   /* of the transition, by unit and sample */
     double tolerance;
     size_t suspect; /* the unit that failed last: looked at first */
     mtmi_pool pool;
 } mtmi_links;
 
-/** Samples the ways; mtmi_links_free it also after a failure. */
+/** Samples the transitions; mtmi_links_free it also after a failure. */
 MTM_CHECKED mtm_result mtmi_links_create(const mtm_fader *fader, double tolerance,
                                          mtmi_links *links, mtm_error *error);
 void mtmi_links_free(mtmi_links *links);
 
-/** Time of a place in seconds since the delay. */
-double mtmi_links_time(const mtmi_links *links, size_t place);
+/** Time of a moment in seconds since the delay. */
+double mtmi_links_time(const mtmi_links *links, size_t moment);
 
-/** The error of a unit at a sample when it fades straight from place a to place b. */
+/** The error of a unit at a sample when it fades straight from moment a to moment b. */
 double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample);
 
-/** Whether all units stay within the tolerance between two places, and at the second. */
+/** Whether all units stay within the tolerance between two moments, and at the second. */
 bool mtmi_links_join(mtmi_links *links, size_t a, size_t b);
 
 #endif

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Linked cues: sampling the ways of a fade, and judging a straight fade against them. */
+/* Linked cues: sampling the transitions of a fade, and measuring a straight fade against them. */
 #include "cue_text/linked.h"
 
 #include "base/error.h"
@@ -13,12 +13,12 @@
 /* Cue text counts tenths of a second. */
 #define STEP_S 0.1
 
-double mtmi_links_time(const mtmi_links *links, size_t place)
+double mtmi_links_time(const mtmi_links *links, size_t moment)
 {
-    return place + 1 < links->places ? (double)place * links->step_s : links->length_s;
+    return moment + 1 < links->moments ? (double)moment * links->step_s : links->length_s;
 }
 
-/* The time of a sample; those of odd number lie half way between two places. */
+/* The time of a sample; those of odd number lie half way between two moments. */
 static double sample_time(const mtmi_links *links, size_t sample)
 {
     double a = mtmi_links_time(links, sample / 2);
@@ -31,13 +31,13 @@ static void round_place(const mtmi_transition *transition, double frame, uint32_
 {
     const mtmi_kind *kind = transition->kind;
     double exact[MTMI_CHANNELS_MAX];
-    mtmi_transition_point place;
+    mtmi_transition_point point;
     mtmi_wish wish = {.before = NULL};
 
     if (kind->together && transition->path_type != MTM_PATH_SLOTS) {
-        mtmi_transition_at(transition, frame, &place);
-        memcpy(wish.level, place.level, sizeof wish.level);
-        wish.dimmer = place.dimmer;
+        mtmi_transition_at(transition, frame, &point);
+        memcpy(wish.level, point.level, sizeof wish.level);
+        wish.dimmer = point.dimmer;
         mtmi_choose_codes(kind, &wish, code);
         return;
     }
@@ -53,14 +53,14 @@ static void sample_unit(mtmi_links *links, size_t unit)
 
     for (size_t k = 0; k < links->samples; k++) {
         double frame = fmin(sample_time(links, k) * links->rate_hz, (double)transition->frames);
-        mtmi_transition_point place;
+        mtmi_transition_point point;
 
-        mtmi_transition_at(transition, frame, &place);
+        mtmi_transition_at(transition, frame, &point);
         links->lab[unit * links->samples + k] =
-            mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, place.level));
+            mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, point.level));
     }
-    for (size_t k = 0; k < links->places; k++) {
-        uint32_t *code = links->code + (unit * links->places + k) * MTMI_CHANNELS_MAX;
+    for (size_t k = 0; k < links->moments; k++) {
+        uint32_t *code = links->code + (unit * links->moments + k) * MTMI_CHANNELS_MAX;
         double frame = mtmi_links_time(links, k) * links->rate_hz;
 
         round_place(transition, fmin(frame, (double)transition->frames), code);
@@ -87,13 +87,13 @@ static mtm_result find_length(const mtm_fader *fader, mtmi_links *links, mtm_err
     links->length_s = (double)frames / links->rate_hz;
     links->step_s =
         STEP_S * fmax(1, ceil(links->length_s / STEP_S / (MTM_LINKED_TIMES_MAX - 1) - MTMI_NOISE));
-    links->places = (size_t)ceil(links->length_s / links->step_s - MTMI_NOISE) + 1;
-    links->samples = 2 * links->places - 1;
-    if (links->units * links->places > MTM_LINKED_WORK_MAX)
+    links->moments = (size_t)ceil(links->length_s / links->step_s - MTMI_NOISE) + 1;
+    links->samples = 2 * links->moments - 1;
+    if (links->units * links->moments > MTM_LINKED_WORK_MAX)
         return mtmi_fail(error, MTM_LIMIT,
                          "%zu units at %zu times are more than linked cues are computed for; split "
                          "the cue",
-                         links->units, links->places);
+                         links->units, links->moments);
     return MTM_OK;
 }
 
@@ -107,7 +107,7 @@ mtm_result mtmi_links_create(const mtm_fader *fader, double tolerance, mtmi_link
     if (result != MTM_OK)
         return result;
     links->transition = mtmi_pool_take(&links->pool, links->units, sizeof(mtmi_transition *));
-    links->code = mtmi_pool_take(&links->pool, links->units * links->places,
+    links->code = mtmi_pool_take(&links->pool, links->units * links->moments,
                                  MTMI_CHANNELS_MAX * sizeof *links->code);
     links->lab = mtmi_pool_take(&links->pool, links->units * links->samples, sizeof *links->lab);
     if (links->pool.failed)
@@ -130,8 +130,8 @@ void mtmi_links_free(mtmi_links *links)
 double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample)
 {
     const mtmi_kind *kind = links->transition[unit]->kind;
-    const uint32_t *from = links->code + (unit * links->places + a) * MTMI_CHANNELS_MAX;
-    const uint32_t *to = links->code + (unit * links->places + b) * MTMI_CHANNELS_MAX;
+    const uint32_t *from = links->code + (unit * links->moments + a) * MTMI_CHANNELS_MAX;
+    const uint32_t *to = links->code + (unit * links->moments + b) * MTMI_CHANNELS_MAX;
     double begin_s = mtmi_links_time(links, a);
     double part = (sample_time(links, sample) - begin_s) / (mtmi_links_time(links, b) - begin_s);
     double level[MTMI_CHANNELS_MAX] = {0};
@@ -144,7 +144,7 @@ double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b
                              links->lab[unit * links->samples + sample]);
 }
 
-/* One unit between two places. The middle first: there most fades that fail do. */
+/* One unit between two moments. The middle first: there most fades that fail do. */
 static bool unit_joins(const mtmi_links *links, size_t unit, size_t a, size_t b)
 {
     if (mtmi_links_error(links, unit, a, b, a + b) > links->tolerance ||
@@ -159,7 +159,7 @@ static bool unit_joins(const mtmi_links *links, size_t unit, size_t a, size_t b)
 
 bool mtmi_links_join(mtmi_links *links, size_t a, size_t b)
 {
-    if (links->places == 2) /* a jump cannot be divided, and its way is not seen */
+    if (links->moments == 2) /* a jump cannot be divided, and its transition is not seen */
         return true;
     for (size_t i = 0; i < links->units; i++) {
         size_t unit = (links->suspect + i) % links->units;

@@ -287,7 +287,7 @@ mtm_result mtm_cue_sheet_set_maker(mtm_cue_sheet *sheet, const char *manufacture
     if (sheet == NULL)
         return mtmi_fail(error, MTM_INVALID, "a sheet is needed");
     const char *given[] = {manufacturer, console};
-    char *place[] = {sheet->manufacturer, sheet->console};
+    char *into[] = {sheet->manufacturer, sheet->console};
 
     for (int i = 0; i < 2; i++) {
         if (given[i] != NULL && !mtmi_cue_identifier(given[i]))
@@ -295,7 +295,7 @@ mtm_result mtm_cue_sheet_set_maker(mtm_cue_sheet *sheet, const char *manufacture
                              given[i]);
     }
     for (int i = 0; i < 2; i++)
-        memcpy(place[i], given[i] != NULL ? given[i] : "",
+        memcpy(into[i], given[i] != NULL ? given[i] : "",
                given[i] != NULL ? strlen(given[i]) + 1 : 1);
     return MTM_OK;
 }

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Codes ahead. Where each frame is chosen alone, changes of codes that are put off for a small step
  * now meet later in a large one. So the codes of some frames are chosen at once: of the sequences
- * that follow the way one that is near to it all along, and whose steps are small. It is found
- * frame by frame; the best sequences to each frame are carried on to the next. */
+ * that follow the transition one that is near to it all along, and whose steps are small. It is
+ * found frame by frame; the best sequences to each frame are carried on to the next. */
 #include "fade/ahead.h"
 
 #include "base/number.h"
@@ -12,14 +12,14 @@
 #include <string.h>
 
 /* Sequences that are carried on from a frame. */
-#define KEPT 6
+#define SEQUENCES_MAX 6
 /* Most emitters that are tried both ways at a frame; those beyond go to the nearest code. */
 #define FREE_MAX 8
 /* What a step weighs, by the fourth power of its CIEDE2000, beside the square of that between what
  * is sent and what is wanted: many small steps are better than one that is seen. */
 #define STEP_WEIGHT 3.0
 
-/* A frame: of each emitter the code below its place and, where that is free, the one above. */
+/* A frame: of each emitter the code below its position and, where that is free, the one above. */
 struct frame {
     const double *level, *last; /* what is wanted, and was a frame ago */
     uint32_t low[MTM_EMITTERS_MAX], high[MTM_EMITTERS_MAX], nearest[MTM_EMITTERS_MAX];
@@ -48,7 +48,7 @@ struct sequence {
 
 struct list {
     size_t count;
-    struct sequence at[KEPT];
+    struct sequence at[SEQUENCES_MAX];
 };
 
 static double squared_distance(const double *a, const double *b)
@@ -57,7 +57,7 @@ static double squared_distance(const double *a, const double *b)
            (a[2] - b[2]) * (a[2] - b[2]);
 }
 
-/* Finds the codes about the place of an 8-bit emitter. */
+/* Finds the codes about the position of an 8-bit emitter. */
 static void find_range(const mtmi_kind *kind, const uint32_t *end, size_t i, struct frame *frame)
 {
     uint32_t at = mtmi_codes_about(kind, i, frame->level[i], MTMI_SAME_LEVEL, &frame->low[i],
@@ -111,8 +111,8 @@ static void begin_frame(const mtmi_kind *kind, const mtmi_stretch_wish *wish, co
     mtmi_eye_see(eye, xyz, frame->wanted);
 }
 
-static const struct light *look_at(const struct frame *frame, const mtmi_eye *eye, unsigned up,
-                                   struct light *lights)
+static const struct light *light_at(const struct frame *frame, const mtmi_eye *eye, unsigned up,
+                                    struct light *lights)
 {
     struct light *light = &lights[up];
     double xyz[3] = {frame->base[0], frame->base[1], frame->base[2]};
@@ -131,7 +131,7 @@ static const struct light *look_at(const struct frame *frame, const mtmi_eye *ey
 
 /* Where a sequence goes in the list: in place of a dearer one to the same codes, or of the dearest
  * if there is no room; NULL if it is dearer itself. */
-static struct sequence *place_for(struct list *list, unsigned up, double cost)
+static struct sequence *entry_for(struct list *list, unsigned up, double cost)
 {
     struct sequence *dearest = &list->at[0];
 
@@ -143,7 +143,7 @@ static struct sequence *place_for(struct list *list, unsigned up, double cost)
         if (mtmi_exceeds(other->cost, dearest->cost))
             dearest = other;
     }
-    if (list->count < KEPT)
+    if (list->count < SEQUENCES_MAX)
         return &list->at[list->count++];
     return mtmi_exceeds(dearest->cost, cost) ? dearest : NULL;
 }
@@ -162,17 +162,17 @@ struct carry {
 static void try_codes(const struct carry *carry, unsigned up)
 {
     const struct sequence *before = &carry->before->at[carry->from];
-    const struct light *light = look_at(carry->frame, carry->eye, up, carry->lights);
+    const struct light *light = light_at(carry->frame, carry->eye, up, carry->lights);
     double step = squared_distance(light->seen, before->seen);
     double cost = before->cost + light->off + STEP_WEIGHT * step * step;
-    struct sequence *place = place_for(carry->next, up, cost);
+    struct sequence *entry = entry_for(carry->next, up, cost);
 
-    if (place == NULL)
+    if (entry == NULL)
         return;
-    place->up = up;
-    place->from = carry->from;
-    place->cost = cost;
-    memcpy(place->seen, light->seen, sizeof place->seen);
+    entry->up = up;
+    entry->from = carry->from;
+    entry->cost = cost;
+    memcpy(entry->seen, light->seen, sizeof entry->seen);
 }
 
 /* Carries a sequence on: to all codes in which no more than two emitters change that could wait. */

@@ -18,7 +18,7 @@ typedef struct mtmi_stretch_wish {
 } mtmi_stretch_wish;
 
 /**
- * Chooses the codes of all frames. No code goes against the way of its emitter.
+ * Chooses the codes of all frames. No code goes against the direction of its emitter.
  * @param code by frame and emitter; those of 16 bits are not written
  */
 void mtmi_choose_ahead(const mtmi_kind *kind, const mtmi_stretch_wish *wish,

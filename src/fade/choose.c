@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Choice of codes. Each rounded alone, the channels of a unit step one after the other, and its
- * colour with them. So the codes below and above each channel's place are tried in all
+ * colour with them. So the codes below and above each channel's position are tried in all
  * combinations; behind each code of the dimmer that is tried, the emitters make up for what it is
  * off, and its steps are not seen. */
 #include "fade/choose.h"
@@ -105,7 +105,7 @@ static double jump_between(struct mtmi_off a, struct mtmi_off b)
 }
 
 /* How far a light is from what is wanted, in squared steps, and how far it steps from what was sent
- * before, other than the way does: two small steps are better than one that comes later. */
+ * before, other than the transition does: two small steps are better than one that comes later. */
 static double cost_of(const struct choice *choice, const double *xyz)
 {
     struct mtmi_sums light = mtmi_sums_of((mtm_xyz){xyz[0], xyz[1], xyz[2]}, 0);
@@ -191,7 +191,7 @@ static double choose_emitters(struct choice *choice, const mtmi_wish *wish, bool
     return least;
 }
 
-/* Behind a dimmer that is shut the emitters wait where they would be behind its place. */
+/* Behind a dimmer that is shut the emitters wait where they would be behind its position. */
 static double wait_in_the_dark(struct choice *choice, const mtmi_wish *wish, uint32_t *code)
 {
     double none[3] = {0, 0, 0};
@@ -201,7 +201,7 @@ static double wait_in_the_dark(struct choice *choice, const mtmi_wish *wish, uin
     return cost_of(choice, none);
 }
 
-/* Tries the codes of an 8-bit dimmer about its place. */
+/* Tries the codes of an 8-bit dimmer about its position. */
 static void choose_dimmer(struct choice *choice, const mtmi_wish *wish, uint32_t *code)
 {
     const mtmi_kind *kind = choice->kind;

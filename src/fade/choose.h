@@ -24,11 +24,11 @@ typedef struct mtmi_wish {
  */
 void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint32_t *code);
 
-/** The codes about a level, both the same if it is a code's own, within same. Returns its place,
+/** The codes about a level, both the same if it is a code's own, within same. Returns its position,
  *  16 bits behind the point. */
 uint32_t mtmi_codes_about(const mtmi_kind *kind, size_t channel, double level, double same,
                           uint32_t *low, uint32_t *high);
-/** Keeps low..high on the side of before that the way leads to: down, none or up. */
+/** Keeps low..high on the side of before that the direction leads to: down, none or up. */
 void mtmi_limit_direction(double direction, uint32_t before, uint32_t *low, uint32_t *high);
 
 #endif

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Cue load: a cue frame by frame, its loads judged at each. */
+/* Cue demand: a cue frame by frame, its demand summed at each. */
 #include <metamer/cue_demand.h>
 
 #include <metamer/fade.h>
@@ -10,7 +10,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Frames a second at which the way of a cue is judged, and the most of one cue: half an hour. */
+/* Frames a second at which the transition of a cue is followed, and the most of one cue: half an
+ * hour. */
 enum { WAY_HZ = 10, FRAMES_MAX = 18000 };
 
 struct mtm_cue_demand {
@@ -80,8 +81,8 @@ static double read_watts(mtm_cue_demand *demands)
     return total_w;
 }
 
-static mtm_result judge_frame(mtm_cue_demand *demands, mtm_demand **fullest, double *most_w,
-                              mtm_error *error)
+static mtm_result add_frame(mtm_cue_demand *demands, mtm_demand **fullest, double *most_w,
+                            mtm_error *error)
 {
     mtm_demand *demand = NULL;
     double total_w = read_watts(demands);
@@ -125,10 +126,10 @@ mtm_result mtm_cue_demand_run(mtm_cue_demand *demands, size_t cue, bool jump, mt
         else
             result = mtm_fader_step(demands->fader, error);
         if (result == MTM_OK)
-            result = judge_frame(demands, &fullest, &most_w, error);
+            result = add_frame(demands, &fullest, &most_w, error);
     }
     if (result == MTM_OK && fullest == NULL)
-        result = judge_frame(demands, &fullest, &most_w, error);
+        result = add_frame(demands, &fullest, &most_w, error);
     if (result != MTM_OK) {
         mtm_demand_free(fullest);
         return result;

@@ -103,7 +103,7 @@ MTM_CHECKED mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_er
 
 /** The point at a frame (0 where the transition begins, after the delay), 0..frames. */
 void mtmi_transition_at(const mtmi_transition *transition, double frame,
-                        mtmi_transition_point *place);
+                        mtmi_transition_point *point);
 /** The level that each channel is to send at a frame (its code over the highest, on
  *  MTM_PATH_SLOTS); level has room for MTMI_CHANNELS_MAX. Returns the bounds of the point. */
 uint64_t mtmi_transition_channels(const mtmi_transition *transition, double frame, double *level);

@@ -3,7 +3,7 @@
  *
  * Light along a fade is a smooth curve of levels, and solving it anew for each unit and frame would
  * be too slow for large rigs (the fade benchmark prints that rate as "exact"). So a unit's
- * transition (transition.c) is asked exactly at a few places, a cubic of time is laid through them
+ * transition (transition.c) is asked exactly at a few points, a cubic of time is laid through them
  * for each channel (plan.c), and lanes.c adds three differences a frame. A unit whose transition
  * bends too much for a piece gets a shorter one.
  *
@@ -108,18 +108,18 @@ uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds)
     return frames > 0 ? (uint64_t)frames : 0;
 }
 
-void mtmi_runner_at(const mtmi_runner *runner, mtmi_transition_point *place)
+void mtmi_runner_at(const mtmi_runner *runner, mtmi_transition_point *point)
 {
     const mtmi_transition *transition = &runner->transition;
 
     if (!runner->moving) {
-        *place =
+        *point =
             (mtmi_transition_point){.dimmer = transition->to.dimmer, .wanted = transition->to.xyz};
-        memcpy(place->level, transition->to.level, sizeof place->level);
+        memcpy(point->level, transition->to.level, sizeof point->level);
         return;
     }
     uint64_t frame = runner->frame > transition->delay ? runner->frame - transition->delay : 0;
-    mtmi_transition_at(transition, (double)frame, place);
+    mtmi_transition_at(transition, (double)frame, point);
 }
 
 void mtmi_fader_settle(mtm_fader *fader, mtmi_runner *runner)
@@ -179,15 +179,15 @@ void mtm_fader_unit(mtm_fader *fader, size_t unit, mtm_fader_state *state)
     if (fader == NULL || state == NULL || unit >= fader->unit_count)
         return;
     const mtmi_runner *runner = &fader->runners[unit];
-    mtmi_transition_point place;
+    mtmi_transition_point point;
 
-    mtmi_runner_at(runner, &place);
+    mtmi_runner_at(runner, &point);
     *state = (mtm_fader_state){
-        .wanted = place.wanted,
+        .wanted = point.wanted,
         .moving = runner->moving && runner->frame > runner->transition.delay,
-        .held_by_gamut = place.held,
+        .held_by_gamut = point.held,
     };
-    memcpy(state->level, place.level, sizeof state->level);
+    memcpy(state->level, point.level, sizeof state->level);
     for (size_t i = 0; i < runner->kind->channel_count; i++)
         mtmi_codes_set_channel(runner->kind, &state->codes, i, fader->lanes.code[runner->lane[i]]);
 }

@@ -50,7 +50,7 @@ struct mtm_fader {
     mtmi_kind *kinds;
     struct mtmi_level_cache levels; /* that the kinds share, and code tables */
     struct mtmi_code_tables tables;
-    mtmi_cached_match *kept; /* by kind */
+    mtmi_cached_match *cached; /* by kind */
     uint8_t *periods; /* by kind and channel, 256 each: how slowly dither may go; NULL without */
     mtm_look *looks;
     mtm_look *lit; /* of each unit, the last that was not dark */
@@ -97,10 +97,10 @@ uint64_t mtmi_frames_in(const mtm_fader *fader, double seconds);
 /** Puts every moving unit at its end. */
 void mtmi_fader_finish(mtm_fader *fader);
 
-/** Puts a unit where its way ends. */
+/** Puts a unit where its transition ends. */
 void mtmi_fader_settle(mtm_fader *fader, mtmi_runner *runner);
 
 /** Where a unit is now. */
-void mtmi_runner_at(const mtmi_runner *runner, mtmi_transition_point *place);
+void mtmi_runner_at(const mtmi_runner *runner, mtmi_transition_point *point);
 
 #endif

@@ -38,7 +38,7 @@ static mtm_result make_tables(mtmi_kind *kind, struct mtmi_level_cache *cache, m
 }
 
 /* How an 8-bit dimmer goes at the bottom. */
-static void look_at_dimmer(mtmi_kind *kind)
+static void fit_dimmer(mtmi_kind *kind)
 {
     const size_t at = kind->emitters.count;
     double low = mtmi_level_of(kind, at, 8);
@@ -73,7 +73,7 @@ mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_
     made.dimmer_rests = mode->dimmer_bits == 8 && !made.together;
     made.dimmer_guided = mode->dimmer_bits == 8 && made.together;
     if (made.dimmer_guided)
-        look_at_dimmer(&made);
+        fit_dimmer(&made);
     *kind = made;
     return MTM_OK;
 }

@@ -118,8 +118,8 @@ void mtmi_advance_careful(mtmi_lanes *lanes)
         if (lanes->keep[i] != 0)
             continue;
         double at = fmin(fmax(lanes->p[i], 0), 1);
-        double place = lanes->by_code[i] ? at * own->most : mtmi_table_code_at(own, at);
-        mtmi_lane_send(lanes, i, (uint32_t)(place + 0.5));
+        double position = lanes->by_code[i] ? at * own->most : mtmi_table_code_at(own, at);
+        mtmi_lane_send(lanes, i, (uint32_t)(position + 0.5));
     }
 }
 

@@ -23,11 +23,11 @@ typedef struct mtmi_lanes {
     uint32_t *keep;  /* which bits of it are: 0xffff while a channel moves, else 0; of an 8-bit
                       * channel not 0 where somebody else chooses its code */
     uint32_t *code;  /* what is sent */
-    uint32_t *coarse, *fine, *ultra; /* places in slots */
+    uint32_t *coarse, *fine, *ultra; /* indices of slots */
     const struct mtmi_table **own;   /* of those that need care: asked exactly */
     bool *by_code;                   /* of those: levels are codes over the highest */
     const uint8_t **period; /* 8-bit channels: frames that dither may take, by code; or NULL */
-    uint8_t *slots;         /* slot_count, and one for what has no place */
+    uint8_t *slots;         /* slot_count, and one for what has no slot */
     size_t slot_count;
     bool dither;    /* of 8-bit channels */
     mtmi_pool pool; /* of all arrays */

@@ -248,7 +248,7 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, bool any_rate, mtm_error *error)
         result = lay_out_periods(fader, error);
     if (result != MTM_OK)
         return result;
-    fader->kept = mtmi_pool_take(&fader->pool, fader->kind_count, sizeof *fader->kept);
+    fader->cached = mtmi_pool_take(&fader->pool, fader->kind_count, sizeof *fader->cached);
     fader->universe_start =
         mtmi_pool_take(&fader->pool, fader->layout.universe_count, sizeof *fader->universe_start);
     if (fader->pool.failed)

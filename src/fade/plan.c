@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: MIT */
-/* Fader: fitting cubics to a unit's way, a stretch at a time, so that a frame costs three additions
- * and a look into a table a channel, and no channel's light is off its way by more than a stated
- * part. Light that is even in lightness, in its square root or in itself is a cubic of time: with a
- * way as light mixes one stretch is then exact. */
+/* Fader: fitting cubics to a unit's transition, a stretch at a time, so that a frame costs three
+ * additions and a look into a table a channel, and no channel's light is off its transition by more
+ * than a stated part. Light that is even in lightness, in its square root or in itself is a cubic
+ * of time: with a way as light mixes one stretch is then exact. */
 #include "fade/fader.h"
 
 #include <math.h>
 #include <string.h>
 
-/* Allowed between a cubic and the way: a part of the level, and a level that nobody sees. */
+/* Allowed between a cubic and the transition: a part of the level, and a level that nobody sees. */
 #define OFF_PART 1e-4
 #define OFF_LEVEL 1e-9
 /* Longest stretch in frames: beyond, sums of differences would lose digits. */
@@ -18,7 +18,7 @@
 
 #define SAMPLES 9 /* eighths of a stretch */
 
-/* The way at one frame. */
+/* The transition at one frame. */
 struct sample {
     double frame; /* since the stretch began */
     double level[MTMI_CHANNELS_MAX];
@@ -28,8 +28,8 @@ struct sample {
 
 struct stretch {
     const mtmi_transition *transition;
-    uint64_t from, length; /* frames of the way */
-    double worst;          /* farthest from the way at what was looked at, 1 is what is allowed */
+    uint64_t from, length; /* frames of the transition */
+    double worst; /* farthest from the transition at what was looked at, 1 is what is allowed */
     struct sample sample[SAMPLES];
 };
 
@@ -94,7 +94,7 @@ static size_t through(struct stretch *stretch, const struct sample *found[4])
     return count;
 }
 
-/* True if the way keeps to its cubics at a sample, and is held by the same bounds. */
+/* True if the transition keeps to its cubics at a sample, and is held by the same bounds. */
 static bool agrees(struct stretch *stretch, size_t eighth, const struct cubic *cubic)
 {
     const struct sample *sample = take(stretch, eighth);
@@ -135,10 +135,10 @@ static bool fits(struct stretch *stretch, struct cubic *cubic)
 /* Halves the stretch. Samples of its first half are kept where they fall on the new eighths. */
 static void halve(struct stretch *stretch)
 {
-    struct sample kept[SAMPLES];
+    struct sample coarse[SAMPLES];
     uint64_t length = stretch->length / 2;
 
-    memcpy(kept, stretch->sample, sizeof kept);
+    memcpy(coarse, stretch->sample, sizeof coarse);
     if (length <= EXACT_MAX + 1)
         length = EXACT_MAX;
     for (size_t i = 1; i < SAMPLES; i++)
@@ -146,8 +146,8 @@ static void halve(struct stretch *stretch)
     for (size_t i = 1; i <= 4 && length > EXACT_MAX; i++) {
         uint64_t frame = length * 2 * i / 8;
 
-        if (kept[i].taken && kept[i].frame == (double)frame)
-            stretch->sample[2 * i] = kept[i];
+        if (coarse[i].taken && coarse[i].frame == (double)frame)
+            stretch->sample[2 * i] = coarse[i];
     }
     stretch->length = length;
 }

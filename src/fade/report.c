@@ -41,7 +41,7 @@ static mtm_xyz light_of(const mtmi_kind *kind, const mtm_codes *codes)
     return mtmi_mix_xyz(&kind->emitters, level);
 }
 
-/* The part of the way from start to goal that end has gone. */
+/* The part of the change from start to goal that end has made. */
 static double along(mtm_xyz start, mtm_xyz end, mtm_xyz goal)
 {
     mtm_xyz whole = {goal.x - start.x, goal.y - start.y, goal.z - start.z};
@@ -52,7 +52,7 @@ static double along(mtm_xyz start, mtm_xyz end, mtm_xyz goal)
     return length > 0 ? gone / length : 0;
 }
 
-/* The channel whose change of code leads farthest the way that the light goes; others, that make up
+/* The channel whose change of code leads farthest in the light's direction; others, that make up
  * for it, lead elsewhere. */
 static void find_channel(const mtmi_kind *kind, const mtm_codes *before, const mtm_codes *after,
                          mtm_fade_finding *finding)
@@ -88,8 +88,8 @@ static mtm_fade_cause cause_of(double step, double pace, bool held)
     return held ? MTM_FADE_GAMUT : MTM_FADE_PACE;
 }
 
-static void look_at_step(const mtmi_kind *kind, const struct seen *before, const struct seen *now,
-                         bool held, double time_s, mtm_fade_finding *finding)
+static void record_step(const mtmi_kind *kind, const struct seen *before, const struct seen *now,
+                        bool held, double time_s, mtm_fade_finding *finding)
 {
     double step = mtm_lab_ciede2000(before->sent, now->sent);
     double lightness = fabs(now->sent.l - before->sent.l);
@@ -106,8 +106,8 @@ static void look_at_step(const mtmi_kind *kind, const struct seen *before, const
     find_channel(kind, &before->codes, &now->codes, finding);
 }
 
-static void look_at_stray(const mtmi_kind *kind, const mtm_fader_state *state, double time_s,
-                          mtm_fade_finding *finding)
+static void record_stray(const mtmi_kind *kind, const mtm_fader_state *state, double time_s,
+                         mtm_fade_finding *finding)
 {
     mtm_uv wanted = mtm_uv_from_xyz(state->wanted);
     mtm_xyz sent = light_of(kind, &state->codes);
@@ -124,7 +124,7 @@ static void look_at_stray(const mtmi_kind *kind, const mtm_fader_state *state, d
     finding->stray_cause = meant > 0.5 * stray ? MTM_FADE_GAMUT : MTM_FADE_CODES;
 }
 
-static void look(const mtmi_kind *kind, const mtm_fader_state *state, struct seen *seen)
+static void record_seen(const mtmi_kind *kind, const mtm_fader_state *state, struct seen *seen)
 {
     seen->codes = state->codes;
     seen->sent = mtmi_kind_lab(kind, light_of(kind, &state->codes));
@@ -153,12 +153,12 @@ static void begin(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding
                                         .bits = bits_of(fader->runners[i].kind),
                                         .goal = fader->looks[i].goal,
                                         .fallback = fader->runners[i].fallback};
-        look(fader->runners[i].kind, &state, &seen[i]);
+        record_seen(fader->runners[i].kind, &state, &seen[i]);
     }
 }
 
-static void look_at_frame(mtm_fader *fader, double time_s, struct seen *seen,
-                          mtm_fade_finding *finding)
+static void record_frame(mtm_fader *fader, double time_s, struct seen *seen,
+                         mtm_fade_finding *finding)
 {
     for (size_t i = 0; i < fader->unit_count; i++) {
         const mtmi_kind *kind = fader->runners[i].kind;
@@ -168,26 +168,26 @@ static void look_at_frame(mtm_fader *fader, double time_s, struct seen *seen,
         if (!finding[i].moves)
             continue;
         mtm_fader_unit(fader, i, &state);
-        look(kind, &state, &seen[i]);
-        look_at_step(kind, &before, &seen[i], state.held_by_gamut, time_s, &finding[i]);
-        look_at_stray(kind, &state, time_s, &finding[i]);
+        record_seen(kind, &state, &seen[i]);
+        record_step(kind, &before, &seen[i], state.held_by_gamut, time_s, &finding[i]);
+        record_stray(kind, &state, time_s, &finding[i]);
     }
 }
 
-/* The largest step of a way that takes so many frames, without rounding. */
+/* The largest step of a transition that takes so many frames, without rounding. */
 static double worst_step(const mtmi_transition *transition, uint64_t frames)
 {
-    mtmi_transition_point place;
+    mtmi_transition_point point;
     double worst = 0;
 
-    mtmi_transition_at(transition, 0, &place);
+    mtmi_transition_at(transition, 0, &point);
     mtm_lab before =
-        mtmi_kind_lab(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, place.level));
+        mtmi_kind_lab(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, point.level));
     for (uint64_t frame = 1; frame <= frames; frame++) {
         mtmi_transition_at(transition, (double)frame / (double)frames * (double)transition->frames,
-                           &place);
+                           &point);
         mtm_lab now =
-            mtmi_kind_lab(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, place.level));
+            mtmi_kind_lab(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, point.level));
         worst = fmax(worst, mtm_lab_ciede2000(before, now));
         before = now;
     }
@@ -209,7 +209,7 @@ static double gentle_frames(const mtmi_transition *transition, double pace)
 }
 
 /* Finds the time in which fades that go too fast would be gentle. */
-static void look_at_times(const mtm_fader *fader, mtm_fade_finding *finding)
+static void find_gentle_times(const mtm_fader *fader, mtm_fade_finding *finding)
 {
     const double rate_hz = fader->layout.rate_hz;
 
@@ -236,12 +236,12 @@ static mtm_result run(mtm_fader *fader, struct seen *seen, mtm_fade_finding *fin
         mtm_result result = mtm_fader_step(fader, error);
         if (result != MTM_OK)
             return result;
-        look_at_frame(fader, (double)frame / rate_hz, seen, finding);
+        record_frame(fader, (double)frame / rate_hz, seen, finding);
         if (progress != NULL && frame % FRAMES_BETWEEN_PROGRESS == 0 &&
             !progress(context, (double)frame / (double)total))
             return mtmi_fail(error, MTM_RANGE, "stopped");
     }
-    look_at_times(fader, finding);
+    find_gentle_times(fader, finding);
     return MTM_OK;
 }
 

@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-/* The place of a lane a frame ago. */
+/* The position of a lane a frame ago. */
 static double before_of(const mtmi_lanes *lanes, size_t lane)
 {
     return lanes->p[lane] - lanes->d1[lane] + lanes->d2[lane] - lanes->d3[lane];
@@ -36,8 +36,9 @@ static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
     return wish;
 }
 
-/* What the unit is to give from this frame on: along its lanes as far as they know the way. */
-static void look_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_stretch_wish *wish)
+/* What the unit is to give from this frame on: along its lanes as far as they know the transition.
+ */
+static void read_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_stretch_wish *wish)
 {
     const uint64_t end = runner->transition.delay + runner->transition.frames;
     const uint64_t left = end - runner->frame + 1;
@@ -60,11 +61,11 @@ static void look_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_
         }
     }
     for (size_t f = (size_t)known + 1; f <= wish->count; f++) {
-        mtmi_transition_point place;
+        mtmi_transition_point point;
 
         mtmi_transition_at(&runner->transition,
-                           (double)(runner->frame + f - 1 - runner->transition.delay), &place);
-        memcpy(wish->level[f], place.level, sizeof place.level);
+                           (double)(runner->frame + f - 1 - runner->transition.delay), &point);
+        memcpy(wish->level[f], point.level, sizeof point.level);
     }
 }
 
@@ -77,7 +78,7 @@ static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint32_t *
         mtmi_stretch_wish wish = {.before = before};
         uint32_t code[MTMI_AHEAD][MTM_EMITTERS_MAX];
 
-        look_ahead(runner, lanes, &wish);
+        read_ahead(runner, lanes, &wish);
         mtmi_choose_ahead(kind, &wish, code);
         runner->chosen = wish.count < MTMI_CHOSEN ? wish.count : MTMI_CHOSEN;
         memcpy(runner->ahead[MTMI_CHOSEN - runner->chosen], code, runner->chosen * sizeof code[0]);

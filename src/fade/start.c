@@ -43,11 +43,11 @@ static void apply_to(mtm_fader *fader, size_t count)
 static mtm_result fail_at(const mtm_fader *fader, size_t cue, size_t unit, mtm_result result,
                           mtm_error *error)
 {
-    char place[160];
+    char where[160];
 
-    (void)snprintf(place, sizeof place, "cue %g, unit \"%.60s\"",
+    (void)snprintf(where, sizeof where, "cue %g, unit \"%.60s\"",
                    mtm_show_cue(fader->show, cue)->number, mtm_rig_unit(fader->rig, unit)->name);
-    mtmi_error_prefix(error, place);
+    mtmi_error_prefix(error, where);
     return result;
 }
 
@@ -55,22 +55,22 @@ static mtm_result fail_at(const mtm_fader *fader, size_t cue, size_t unit, mtm_r
 static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look,
                              const mtm_match **match, mtm_error *error)
 {
-    mtmi_cached_match *kept = &fader->kept[fader->runners[unit].kind - fader->kinds];
+    mtmi_cached_match *cached = &fader->cached[fader->runners[unit].kind - fader->kinds];
     mtm_match_request request = {.goal = look->goal, .output = look->output};
 
-    *match = &kept->match;
-    if (kept->valid && kept->target == look->target && kept->goal == look->goal &&
-        kept->output.type == look->output.type && kept->output.value == look->output.value)
+    *match = &cached->match;
+    if (cached->valid && cached->target == look->target && cached->goal == look->goal &&
+        cached->output.type == look->output.type && cached->output.value == look->output.value)
         return MTM_OK;
-    kept->valid = false;
+    cached->valid = false;
     request.target = *look->target;
-    mtm_result result = mtm_matcher_unit(fader->matcher, unit, &request, &kept->match, error);
+    mtm_result result = mtm_matcher_unit(fader->matcher, unit, &request, &cached->match, error);
     if (result != MTM_OK)
         return result;
-    kept->valid = true;
-    kept->target = look->target;
-    kept->output = look->output;
-    kept->goal = look->goal;
+    cached->valid = true;
+    cached->target = look->target;
+    cached->output = look->output;
+    cached->goal = look->goal;
     return MTM_OK;
 }
 
@@ -102,20 +102,20 @@ static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_fal
     return result;
 }
 
-/* Where a unit is now, as the beginning of another way. */
+/* Where a unit is now, as the beginning of another transition. */
 static mtmi_end present_end(const mtm_fader *fader, const mtmi_runner *runner)
 {
     const mtmi_transition *transition = &runner->transition;
-    mtmi_transition_point place;
+    mtmi_transition_point point;
     mtmi_end end = transition->to;
 
     if (!runner->moving)
         return end;
     if (runner->frame <= transition->delay)
         return transition->from;
-    mtmi_runner_at(runner, &place);
-    memcpy(end.level, place.level, sizeof end.level);
-    end.dimmer = place.dimmer;
+    mtmi_runner_at(runner, &point);
+    memcpy(end.level, point.level, sizeof end.level);
+    end.dimmer = point.dimmer;
     end.xyz = mtmi_mix_xyz(&runner->kind->emitters, end.level);
     mtmi_transition_codes(transition, (double)(runner->frame - transition->delay), end.code);
     for (size_t i = 0; i < runner->kind->channel_count; i++)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Transition: a unit's way from one light to another, exact at any time.
+/* Transition: a unit's change from one light to another, exact at any time.
  *
  * Along a path of colours the light wanted at a time is the path's chromaticity with the shape's
  * output. Of the levels that give it, those nearest to what lies straight between the mixes of both
@@ -7,7 +7,7 @@
  * cannot give is replaced by the nearest that they can. A path of slots goes straight in codes
  * instead.
  *
- * Each place also tells which bounds it stands at (a level at 0 or 1, who leads the dimmer): where
+ * Each point also tells which bounds it stands at (a level at 0 or 1, who leads the dimmer): where
  * the bits change the curve has a corner, and the planner ends its piece there. The cost is the
  * nearest mix: a few steps of Newton's method, and the dual method where they do not settle.
  *
@@ -38,7 +38,8 @@
 /* The step in L* of a dimmer's code which need not be finer. */
 #define SEEN_STEP 1.0
 
-/* A dark end has no colour: it takes that of the other, and the way is a mere change of light. */
+/* A dark end has no colour: it takes that of the other, and the transition is a mere change of
+ * light. */
 static bool has_colours(const mtmi_transition *transition)
 {
     return transition->from.xyz.y > 0 && transition->to.xyz.y > 0;
@@ -101,19 +102,19 @@ static void slots_codes(const mtmi_transition *transition, double frame, double 
     }
 }
 
-static void slots_place(const mtmi_transition *transition, double frame,
-                        mtmi_transition_point *place)
+static void slots_point(const mtmi_transition *transition, double frame,
+                        mtmi_transition_point *point)
 {
     const mtmi_kind *kind = transition->kind;
     double code[MTMI_CHANNELS_MAX];
 
     slots_codes(transition, frame, code);
-    place->dimmer = kind->has_dimmer
+    point->dimmer = kind->has_dimmer
                         ? mtmi_level_of(kind, kind->emitters.count, code[kind->emitters.count])
                         : 1;
     for (size_t i = 0; i < kind->emitters.count; i++)
-        place->level[i] = place->dimmer * mtmi_level_of(kind, i, code[i]);
-    place->wanted = mtmi_mix_xyz(&kind->emitters, place->level);
+        point->level[i] = point->dimmer * mtmi_level_of(kind, i, code[i]);
+    point->wanted = mtmi_mix_xyz(&kind->emitters, point->level);
 }
 
 /* The light at part of the time, in the unit of Y. */
@@ -143,23 +144,23 @@ static double share_at(const mtmi_transition *transition, double part, double li
 /* What the emitters cannot do is done as nearly as they can: the nearest chromaticity, and as much
  * light as it has. Both move continuously with what is wanted. */
 static void mix_within(const mtmi_transition *transition, const double *base, mtm_xy xy,
-                       double light, mtmi_transition_point *place)
+                       double light, mtmi_transition_point *point)
 {
     double distance = 0;
     mtm_answer answer;
     mtm_request request = {.xy = mtm_solver_nearest(transition->solver, xy, &distance),
                            .goal = MTM_GOAL_LIGHT};
 
-    place->held = true;
+    point->held = true;
     if (mtm_solver_solve(transition->solver, &request, &answer, NULL) == MTM_OK &&
         answer.most < light)
         light = answer.most * (1 - 1e-9);
     (void)mtmi_mix_nearest(&transition->kind->emitters, base, mtm_xyz_from_xy(request.xy, light),
-                           place->level);
+                           point->level);
 }
 
-static void colour_place(const mtmi_transition *transition, double part,
-                         mtmi_transition_point *place)
+static void colour_point(const mtmi_transition *transition, double part,
+                         mtmi_transition_point *point)
 {
     const size_t count = transition->kind->emitters.count;
     double light = light_at(transition, part);
@@ -170,19 +171,19 @@ static void colour_place(const mtmi_transition *transition, double part,
         base[i] = transition->from.level[i] +
                   share * (transition->to.level[i] - transition->from.level[i]);
     if (transition->path_type == MTM_PATH_LIGHT) {
-        memcpy(place->level, base, count * sizeof *base);
-        place->wanted = mtmi_mix_xyz(&transition->kind->emitters, base);
+        memcpy(point->level, base, count * sizeof *base);
+        point->wanted = mtmi_mix_xyz(&transition->kind->emitters, base);
         return;
     }
     mtm_xy xy = mtm_path_at(&transition->path, eased(transition, part));
-    place->wanted = mtm_xyz_from_xy(xy, light);
-    if (!mtmi_mix_nearest(&transition->kind->emitters, base, place->wanted, place->level))
-        mix_within(transition, base, xy, light, place);
+    point->wanted = mtm_xyz_from_xy(xy, light);
+    if (!mtmi_mix_nearest(&transition->kind->emitters, base, point->wanted, point->level))
+        mix_within(transition, base, xy, light, point);
     for (size_t i = 0; i < count; i++) {
-        place->bounds |= place->level[i] <= AT_BOUND ? BOUND_NONE(i) : 0;
-        place->bounds |= place->level[i] >= 1 - AT_BOUND ? BOUND_FULL(i) : 0;
+        point->bounds |= point->level[i] <= AT_BOUND ? BOUND_NONE(i) : 0;
+        point->bounds |= point->level[i] >= 1 - AT_BOUND ? BOUND_FULL(i) : 0;
     }
-    place->bounds |= place->held ? BOUND_HELD : 0;
+    point->bounds |= point->held ? BOUND_HELD : 0;
 }
 
 /* The level of an 8-bit dimmer where one code of it is as much as SEEN_STEP in L*, at this part of
@@ -196,19 +197,19 @@ static double fine_dimmer(const mtmi_kind *kind, double part)
     return code < 1 ? pow(code, kind->dimmer_exponent) : 1;
 }
 
-/* On a way out of the dark or into it, an 8-bit dimmer is where it is fine, so far as the lit end
- * lets it, and the emitters do the rest: behind the lowest codes they go down, not the dimmer,
- * which would step there, until one code more or less of it is not seen. */
-static void guide_dimmer(const mtmi_transition *transition, mtmi_transition_point *place)
+/* In a transition out of the dark or into it, an 8-bit dimmer is where it is fine, so far as the
+ * lit end lets it, and the emitters do the rest: behind the lowest codes they go down, not the
+ * dimmer, which would step there, until one code more or less of it is not seen. */
+static void guide_dimmer(const mtmi_transition *transition, mtmi_transition_point *point)
 {
     const mtmi_kind *kind = transition->kind;
     const mtmi_end *lit = transition->to.xyz.y > 0 ? &transition->to : &transition->from;
-    double part = mtmi_mix_xyz(&kind->emitters, place->level).y / kind->emitters.full_y;
+    double part = mtmi_mix_xyz(&kind->emitters, point->level).y / kind->emitters.full_y;
     double highest = 0;
     double highest_lit = 0;
 
     for (size_t i = 0; i < kind->emitters.count; i++) {
-        highest = fmax(highest, place->level[i]);
+        highest = fmax(highest, point->level[i]);
         highest_lit = fmax(highest_lit, lit->level[i]);
     }
     if (!(highest > 0))
@@ -216,71 +217,72 @@ static void guide_dimmer(const mtmi_transition *transition, mtmi_transition_poin
     double most = fmin(1, highest_lit / lit->dimmer); /* of the emitters, at the lit end */
     double least = fmin(most, mtmi_first_step(kind, part / highest));
     double fine = fmin(fmax(fine_dimmer(kind, part), kind->dimmer_least), lit->dimmer);
-    place->dimmer = highest / most;
-    place->bounds |= BOUND_SHARE(0);
-    if (fine > place->dimmer) {
-        place->dimmer = fine;
-        place->bounds ^= BOUND_SHARE(0) | BOUND_SHARE(1);
+    point->dimmer = highest / most;
+    point->bounds |= BOUND_SHARE(0);
+    if (fine > point->dimmer) {
+        point->dimmer = fine;
+        point->bounds ^= BOUND_SHARE(0) | BOUND_SHARE(1);
     }
-    if (highest / least < place->dimmer) {
-        place->dimmer = highest / least;
-        place->bounds &= ~(BOUND_SHARE(0) | BOUND_SHARE(1));
-        place->bounds |= BOUND_SHARE(2);
+    if (highest / least < point->dimmer) {
+        point->dimmer = highest / least;
+        point->bounds &= ~(BOUND_SHARE(0) | BOUND_SHARE(1));
+        point->bounds |= BOUND_SHARE(2);
     }
 }
 
 /* The dimmer's level for light: as much of it as the ends have for theirs, and enough. */
-static void place_dimmer(const mtmi_transition *transition, double part,
-                         mtmi_transition_point *place)
+static void follow_dimmer(const mtmi_transition *transition, double part,
+                          mtmi_transition_point *point)
 {
     if (transition->kind->dimmer_guided && !has_colours(transition)) {
-        guide_dimmer(transition, place);
+        guide_dimmer(transition, point);
         return;
     }
-    double light = mtmi_mix_xyz(&transition->kind->emitters, place->level).y;
+    double light = mtmi_mix_xyz(&transition->kind->emitters, point->level).y;
     double a = transition->from.xyz.y > 0 ? transition->from.dimmer / transition->from.xyz.y : -1;
     double b = transition->to.xyz.y > 0 ? transition->to.dimmer / transition->to.xyz.y : a;
     uint64_t bound = 0;
 
     if (a < 0)
         a = b;
-    place->dimmer = a < 0 ? 0 : light * (a + part * (b - a));
+    point->dimmer = a < 0 ? 0 : light * (a + part * (b - a));
     for (size_t i = 0; i < transition->kind->emitters.count; i++) {
-        if (place->level[i] > place->dimmer) {
-            place->dimmer = place->level[i];
+        if (point->level[i] > point->dimmer) {
+            point->dimmer = point->level[i];
             bound = BOUND_DIMMER(i);
         }
     }
-    if (place->dimmer > 1)
-        place->dimmer = 1;
-    place->bounds |= bound;
+    if (point->dimmer > 1)
+        point->dimmer = 1;
+    point->bounds |= bound;
 }
 
-/* The ends are as they are given; their bounds are those of the way that begins or ends there. */
-static void end_place(const mtmi_end *end, mtmi_transition_point *place)
+/* The ends are as they are given; their bounds are those of the transition that begins or ends
+ * there. */
+static void end_point(const mtmi_end *end, mtmi_transition_point *point)
 {
-    memcpy(place->level, end->level, sizeof place->level);
-    place->dimmer = end->dimmer;
-    place->wanted = end->xyz;
+    memcpy(point->level, end->level, sizeof point->level);
+    point->dimmer = end->dimmer;
+    point->wanted = end->xyz;
 }
 
 void mtmi_transition_at(const mtmi_transition *transition, double frame,
-                        mtmi_transition_point *place)
+                        mtmi_transition_point *point)
 {
     double part = frame / (double)transition->frames;
 
-    *place = (mtmi_transition_point){.dimmer = 1};
+    *point = (mtmi_transition_point){.dimmer = 1};
     if (transition->path_type == MTM_PATH_SLOTS) {
-        slots_place(transition, frame, place);
+        slots_point(transition, frame, point);
         return;
     }
-    colour_place(transition, part < 1 ? fmax(0, part) : 1, place);
+    colour_point(transition, part < 1 ? fmax(0, part) : 1, point);
     if (transition->kind->has_dimmer && !transition->kind->dimmer_rests)
-        place_dimmer(transition, part, place);
+        follow_dimmer(transition, part, point);
     if (part <= 0)
-        end_place(&transition->from, place);
+        end_point(&transition->from, point);
     else if (part >= 1)
-        end_place(&transition->to, place);
+        end_point(&transition->to, point);
 }
 
 /* Where nothing shines, what the emitters' codes should be is told by the lit end. */
@@ -294,7 +296,7 @@ uint64_t mtmi_transition_channels(const mtmi_transition *transition, double fram
 {
     const mtmi_kind *kind = transition->kind;
     const size_t count = kind->emitters.count;
-    mtmi_transition_point place;
+    mtmi_transition_point point;
 
     if (transition->path_type == MTM_PATH_SLOTS) {
         slots_codes(transition, frame, level);
@@ -305,15 +307,15 @@ uint64_t mtmi_transition_channels(const mtmi_transition *transition, double fram
         return within < (double)transition->up ? (within < (double)transition->down ? 0 : 1)
                                                : (within < (double)transition->down ? 2 : 3);
     }
-    mtmi_transition_at(transition, frame, &place);
-    memcpy(level, place.level, count * sizeof *level);
+    mtmi_transition_at(transition, frame, &point);
+    memcpy(level, point.level, count * sizeof *level);
     if (kind->has_dimmer) {
         for (size_t i = 0; i < count; i++)
             level[i] =
-                place.dimmer > 0 ? level[i] / place.dimmer : share_in_the_dark(transition, i);
-        level[count] = place.dimmer;
+                point.dimmer > 0 ? level[i] / point.dimmer : share_in_the_dark(transition, i);
+        level[count] = point.dimmer;
     }
-    return place.bounds;
+    return point.bounds;
 }
 
 void mtmi_transition_codes(const mtmi_transition *transition, double frame, double *code)

@@ -190,15 +190,15 @@ static mtm_result read_end(mtm_frame_reader *reader, mtm_error *error)
 
 static mtm_result read_record(mtm_frame_reader *reader, mtm_error *error)
 {
-    uint64_t kind = 0;
+    uint64_t type = 0;
     uint64_t same = 0;
-    mtm_result result = take_number(reader, 1, &kind, error);
+    mtm_result result = take_number(reader, 1, &type, error);
 
     if (result != MTM_OK)
         return result;
-    if (reader->count == 0 && kind != MTMI_FRAME_ALL && kind != MTMI_FRAME_END)
+    if (reader->count == 0 && type != MTMI_FRAME_ALL && type != MTMI_FRAME_END)
         return mtmi_fail(error, MTM_PARSE, "the first frame does not hold all slots");
-    switch (kind) {
+    switch (type) {
     case MTMI_FRAME_ALL:
         return take(reader, reader->frame, reader->slots, error);
     case MTMI_FRAME_CHANGED:
@@ -215,7 +215,7 @@ static mtm_result read_record(mtm_frame_reader *reader, mtm_error *error)
     default:
         return mtmi_fail(error, MTM_PARSE,
                          "frame %" PRIu64 ": a record of kind 0x%02x; known are A, C, S, E",
-                         reader->count, (unsigned)kind);
+                         reader->count, (unsigned)type);
     }
 }
 

@@ -125,9 +125,9 @@ static void binary_head(mtm_frame_writer *writer)
     }
 }
 
-static void add_kind(mtmi_text *text, int kind)
+static void add_type(mtmi_text *text, int type)
 {
-    add_number(text, (uint64_t)kind, 1);
+    add_number(text, (uint64_t)type, 1);
 }
 
 /* Where the next run begins: the first slot from at that differs. */
@@ -158,7 +158,7 @@ static void add_changes(mtm_frame_writer *writer)
     size_t last = 0;
     size_t start = text->length;
 
-    add_kind(text, MTMI_FRAME_CHANGED);
+    add_type(text, MTMI_FRAME_CHANGED);
     add_number(text, 0, 4); /* the number of runs, below */
     for (size_t at = next_change(writer, 0); at < writer->slots; at = next_change(writer, last)) {
         size_t end = run_end(writer, at);
@@ -172,7 +172,7 @@ static void add_changes(mtm_frame_writer *writer)
         return;
     if (text->length - start > writer->slots) { /* all of them are shorter */
         text->length = start;
-        add_kind(text, MTMI_FRAME_ALL);
+        add_type(text, MTMI_FRAME_ALL);
         mtmi_text_add_bytes(text, writer->now, writer->slots);
         return;
     }
@@ -184,7 +184,7 @@ static void add_same(mtm_frame_writer *writer)
 {
     if (writer->same == 0)
         return;
-    add_kind(&writer->text, MTMI_FRAME_SAME);
+    add_type(&writer->text, MTMI_FRAME_SAME);
     add_number(&writer->text, writer->same, 4);
     writer->same = 0;
 }
@@ -198,7 +198,7 @@ static void binary_frame(mtm_frame_writer *writer, const uint8_t *const *slots)
         at += writer->universe[u].slot_count;
     }
     if (writer->count == 0) {
-        add_kind(&writer->text, MTMI_FRAME_ALL);
+        add_type(&writer->text, MTMI_FRAME_ALL);
         mtmi_text_add_bytes(&writer->text, writer->now, writer->slots);
     } else if (memcmp(writer->now, writer->before, writer->slots) == 0) {
         writer->same++;
@@ -289,7 +289,7 @@ mtm_result mtm_frame_writer_finish(mtm_frame_writer *writer, mtm_error *error)
         return mtmi_fail(error, MTM_INVALID, "a writer is needed");
     if (writer->format == MTM_FRAMES_BINARY) {
         add_same(writer);
-        add_kind(&writer->text, MTMI_FRAME_END);
+        add_type(&writer->text, MTMI_FRAME_END);
         add_number(&writer->text, writer->count, 8);
     }
     return flush_text(writer, error);

@@ -11,7 +11,7 @@ typedef struct mtmi_m3 {
 } mtmi_m3;
 
 /** Inverse of a; false where a is singular to working precision (b untouched). What is
- *  singular is judged by the lengths of the rows: covariances have tiny determinants. */
+ *  singular is told by the lengths of the rows: covariances have tiny determinants. */
 bool mtmi_m3_invert(const mtmi_m3 *a, mtmi_m3 *b);
 /** a b. */
 mtmi_m3 mtmi_m3_multiply(const mtmi_m3 *a, const mtmi_m3 *b);

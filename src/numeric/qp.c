@@ -37,13 +37,13 @@ static void eliminate(double m[SIZE_MAX_KKT][SIZE_MAX_KKT], double *r, size_t si
         if (m[pivot][k] == 0)
             continue;
         for (size_t j = k; j < size && pivot != k; j++) {
-            double kept = m[k][j];
+            double swapped = m[k][j];
             m[k][j] = m[pivot][j];
-            m[pivot][j] = kept;
+            m[pivot][j] = swapped;
         }
-        double kept = r[k];
+        double swapped = r[k];
         r[k] = r[pivot];
-        r[pivot] = kept;
+        r[pivot] = swapped;
         for (size_t i = k + 1; i < size; i++) {
             double factor = m[i][k] / m[k][k];
             for (size_t j = k; j < size && factor != 0; j++)

@@ -3,7 +3,7 @@
  *
  * Fixed blocks cut their universes into free stretches; those and as many new universes as could be
  * needed are the bins, the open blocks the pieces. Whole supplies are packed first, because that
- * keeps them together; then single blocks, in a row of supplies and the largest first. Each way
+ * keeps them together; then single blocks, in a row of supplies and the largest first. Each method
  * ends where the bound shows that nothing is better. Within a bin, blocks stand in the order given.
  * Up to a hundred thousand blocks the time is spent on sorting and on the ends of bins in a row;
  * the search at the end is bounded by its own budget. What a layout costs is compared in
@@ -29,12 +29,12 @@ typedef struct work {
     size_t number_count;
     uint64_t *stands; /* (group << 32 | universe) of fixed blocks */
     size_t *group_slots;
-    uint64_t *keys; /* for sorting: what by above, and what or where in the low half */
-    size_t *order;  /* pieces, the largest first */
-    size_t *trial;  /* bin by piece */
-    size_t *kept;   /* the same, of the best packing of whole supplies or of single blocks */
-    size_t *bin;    /* by open block, the best of all */
-    mtmi_pool pool; /* of all these and the pack */
+    uint64_t *keys;   /* for sorting: what by above, and what or where in the low half */
+    size_t *order;    /* pieces, the largest first */
+    size_t *trial;    /* bin by piece */
+    size_t *best_bin; /* the same, of the best packing of whole supplies or of single blocks */
+    size_t *bin;      /* by open block, the best of all */
+    mtmi_pool pool;   /* of all these and the pack */
     mtmi_pack pack;
     mtmi_pack_answer best; /* its bins are bin[] */
     bool complete;         /* nothing better exists */
@@ -63,7 +63,7 @@ static bool work_create(work *w)
     w->keys = mtmi_pool_take(&w->pool, w->count, sizeof *w->keys);
     w->order = mtmi_pool_take(&w->pool, w->count, sizeof *w->order);
     w->trial = mtmi_pool_take(&w->pool, w->count, sizeof *w->trial);
-    w->kept = mtmi_pool_take(&w->pool, w->count, sizeof *w->kept);
+    w->best_bin = mtmi_pool_take(&w->pool, w->count, sizeof *w->best_bin);
     w->bin = mtmi_pool_take(&w->pool, w->count, sizeof *w->bin);
     mtmi_pack_create(&w->pack, &w->pool, w->count, holders, bins);
     return !w->pool.failed;
@@ -275,7 +275,7 @@ static bool make_pack(work *w)
 }
 
 /* The bins of open blocks, where this answer is better than the best of all so far. */
-static void keep_best(work *w, const mtmi_pack_answer *answer)
+static void store_best(work *w, const mtmi_pack_answer *answer)
 {
     const mtmi_pack *pack = &w->pack;
 
@@ -290,18 +290,18 @@ static void keep_best(work *w, const mtmi_pack_answer *answer)
     }
 }
 
-/* The ways of packing, in turn: whole groups, which keeps them together, then single blocks. */
-enum { GROUPS, GROUPS_BY_SIZE, IN_ORDER, ROW, FILL, COLUMNS, SEARCH_GROUPS, SEARCH, WAYS };
+/* The methods of packing, in turn: whole groups, which keeps them together, then single blocks. */
+enum { GROUPS, GROUPS_BY_SIZE, IN_ORDER, ROW, FILL, COLUMNS, SEARCH_GROUPS, SEARCH, METHODS };
 
 /* Into trial[]; false if out of memory. */
-static bool pack_by(work *w, int way)
+static bool pack_by(work *w, int method)
 {
     mtmi_pack *pack = &w->pack;
-    if (way == ROW)
+    if (method == ROW)
         return mtmi_pack_sequence(pack, w->trial);
-    if (way == FILL || way == COLUMNS)
-        return mtmi_pack_fill(pack, way == COLUMNS, w->trial);
-    return mtmi_pack_first_fit(pack, way == GROUPS_BY_SIZE ? w->order : NULL, pack->holder_count,
+    if (method == FILL || method == COLUMNS)
+        return mtmi_pack_fill(pack, method == COLUMNS, w->trial);
+    return mtmi_pack_first_fit(pack, method == GROUPS_BY_SIZE ? w->order : NULL, pack->holder_count,
                                w->trial);
 }
 
@@ -310,27 +310,29 @@ static bool fewest_universes(const work *w)
     return w->best.found && w->best.cost.holders <= w->pack.least.holders;
 }
 
-/* Every way until the answer is known to be the best. False if out of memory. */
+/* Every method until the answer is known to be the best. False if out of memory. */
 static bool pack_all(work *w)
 {
     mtmi_pack *pack = &w->pack;
 
-    for (int way = 0; way < WAYS && !w->complete && !mtmi_pack_perfect(pack, &w->best); way++) {
-        mtmi_pack_answer answer = {.bin = w->kept, .cost = w->best.cost, .found = w->best.found};
-        if (way == COLUMNS && !fewest_universes(w) && !find_least_universes(w, true))
+    for (int method = 0; method < METHODS && !w->complete && !mtmi_pack_perfect(pack, &w->best);
+         method++) {
+        mtmi_pack_answer answer = {
+            .bin = w->best_bin, .cost = w->best.cost, .found = w->best.found};
+        if (method == COLUMNS && !fewest_universes(w) && !find_least_universes(w, true))
             return false;
-        if ((way == FILL || way == COLUMNS) && fewest_universes(w))
+        if ((method == FILL || method == COLUMNS) && fewest_universes(w))
             continue; /* they do not care for groups */
-        list_pieces(w, way == GROUPS || way == GROUPS_BY_SIZE || way == SEARCH_GROUPS);
-        if (way >= SEARCH_GROUPS) {
+        list_pieces(w, method == GROUPS || method == GROUPS_BY_SIZE || method == SEARCH_GROUPS);
+        if (method >= SEARCH_GROUPS) {
             if (!mtmi_pack_search(pack, w->order, &answer, &w->complete))
                 return false;
             /* with pieces of whole groups some packings are left out */
             w->complete = w->complete && pack->count == w->open_count;
-        } else if (!pack_by(w, way) || !mtmi_pack_improve(pack, w->trial, &answer)) {
+        } else if (!pack_by(w, method) || !mtmi_pack_improve(pack, w->trial, &answer)) {
             return false;
         }
-        keep_best(w, &answer);
+        store_best(w, &answer);
     }
     return true;
 }

@@ -18,7 +18,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KINDS_MAX = MTMI_COLUMN_KINDS_MAX };
+enum { SIZES_MAX = MTMI_COLUMN_SIZES_MAX };
 
 static const double WORK_MAX = 4e8; /* elementary steps: some tenths of a second */
 static const double SMALL = 1e-9;
@@ -28,33 +28,33 @@ static const double WANTED = 0.75; /* taken where nothing is wanted once */
 /* min sum x[r] so that sum x[r] filling[r] = demand, x >= 0, for the sizes that are left. */
 typedef struct relaxation {
     int capacity;
-    size_t kinds;
-    size_t run[KINDS_MAX]; /* of the caller's runs */
-    int size[KINDS_MAX];
-    int copies[KINDS_MAX];    /* of a size, at most what fits into one bin ... */
-    double demand[KINDS_MAX]; /* ... and all of them */
-    double x[KINDS_MAX];
-    double dual[KINDS_MAX];
-    double *inverse;   /* [row of the basis][kind] */
-    uint16_t *filling; /* [row of the basis][kind] */
-    uint16_t entering[KINDS_MAX];
-    double direction[KINDS_MAX];
+    size_t size_count;
+    size_t run[SIZES_MAX]; /* of the caller's runs */
+    int size[SIZES_MAX];
+    int copies[SIZES_MAX];    /* of a size, at most what fits into one bin ... */
+    double demand[SIZES_MAX]; /* ... and all of them */
+    double x[SIZES_MAX];
+    double dual[SIZES_MAX];
+    double *inverse;   /* [row of the basis][size] */
+    uint16_t *filling; /* [row of the basis][size] */
+    uint16_t entering[SIZES_MAX];
+    double direction[SIZES_MAX];
     double *value; /* [stage][room]: the dearest filling of the first stages */
     double bound;  /* no fewer bins */
     double work;
 } relaxation;
 
 /* Room for so many sizes; the tables are used again for each demand. NULL if out of memory. */
-static relaxation *relaxation_create(mtmi_pool *pool, size_t kinds, int capacity)
+static relaxation *relaxation_create(mtmi_pool *pool, size_t size_count, int capacity)
 {
     relaxation *r = mtmi_pool_take(pool, 1, sizeof *r);
 
     if (r == NULL)
         return NULL;
     r->capacity = capacity;
-    r->inverse = mtmi_pool_take(pool, kinds * kinds, sizeof *r->inverse);
-    r->filling = mtmi_pool_take(pool, kinds * kinds, sizeof *r->filling);
-    r->value = mtmi_pool_take(pool, (kinds + 1) * ((size_t)capacity + 1), sizeof *r->value);
+    r->inverse = mtmi_pool_take(pool, size_count * size_count, sizeof *r->inverse);
+    r->filling = mtmi_pool_take(pool, size_count * size_count, sizeof *r->filling);
+    r->value = mtmi_pool_take(pool, (size_count + 1) * ((size_t)capacity + 1), sizeof *r->value);
     return pool->failed ? NULL : r;
 }
 
@@ -62,13 +62,13 @@ static relaxation *relaxation_create(mtmi_pool *pool, size_t kinds, int capacity
 static void relaxation_start(relaxation *r, const mtmi_size_run *runs, const size_t *left,
                              size_t run_count)
 {
-    r->kinds = 0;
+    r->size_count = 0;
     r->bound = 0;
     for (size_t i = 0; i < run_count; i++) {
         size_t demand = left != NULL ? left[i] : runs[i].count;
         if (demand == 0)
             continue;
-        size_t k = r->kinds++;
+        size_t k = r->size_count++;
         r->run[k] = i;
         r->size[k] = (int)runs[i].size;
         r->demand[k] = (double)demand;
@@ -76,11 +76,11 @@ static void relaxation_start(relaxation *r, const mtmi_size_run *runs, const siz
         if (demand < (size_t)r->copies[k])
             r->copies[k] = (int)demand;
     }
-    memset(r->inverse, 0, r->kinds * r->kinds * sizeof *r->inverse);
-    memset(r->filling, 0, r->kinds * r->kinds * sizeof *r->filling);
-    for (size_t k = 0; k < r->kinds; k++) {
-        r->filling[k * r->kinds + k] = (uint16_t)r->copies[k];
-        r->inverse[k * r->kinds + k] = 1.0 / r->copies[k];
+    memset(r->inverse, 0, r->size_count * r->size_count * sizeof *r->inverse);
+    memset(r->filling, 0, r->size_count * r->size_count * sizeof *r->filling);
+    for (size_t k = 0; k < r->size_count; k++) {
+        r->filling[k * r->size_count + k] = (uint16_t)r->copies[k];
+        r->inverse[k * r->size_count + k] = 1.0 / r->copies[k];
         r->x[k] = r->demand[k] / r->copies[k];
     }
 }
@@ -93,13 +93,13 @@ static double *values_of(const relaxation *r, size_t stages)
 
 static void find_duals(relaxation *r)
 {
-    for (size_t k = 0; k < r->kinds; k++)
+    for (size_t k = 0; k < r->size_count; k++)
         r->dual[k] = 0;
-    for (size_t row = 0; row < r->kinds; row++) {
-        for (size_t k = 0; k < r->kinds; k++)
-            r->dual[k] += r->inverse[row * r->kinds + k];
+    for (size_t row = 0; row < r->size_count; row++) {
+        for (size_t k = 0; k < r->size_count; k++)
+            r->dual[k] += r->inverse[row * r->size_count + k];
     }
-    r->work += (double)(r->kinds * r->kinds);
+    r->work += (double)(r->size_count * r->size_count);
 }
 
 /* One stage of the knapsack: the best of all numbers of copies of one size. */
@@ -123,9 +123,9 @@ static double find_entering(relaxation *r)
 {
     int v = r->capacity;
 
-    for (size_t k = 0; k < r->kinds; k++)
+    for (size_t k = 0; k < r->size_count; k++)
         knapsack_stage(r, k);
-    for (size_t k = r->kinds; k-- > 0;) {
+    for (size_t k = r->size_count; k-- > 0;) {
         const double *before = values_of(r, k);
         const double *after = values_of(r, k + 1);
         int copies = 0;
@@ -135,7 +135,7 @@ static double find_entering(relaxation *r)
         r->entering[k] = (uint16_t)copies;
         v -= copies * r->size[k];
     }
-    return values_of(r, r->kinds)[r->capacity];
+    return values_of(r, r->size_count)[r->capacity];
 }
 
 /* The row that leaves, or SIZE_MAX where rounding has eaten the direction. */
@@ -144,38 +144,38 @@ static size_t find_leaving(relaxation *r)
     size_t leaving = SIZE_MAX;
     double least = INFINITY;
 
-    for (size_t row = 0; row < r->kinds; row++) {
+    for (size_t row = 0; row < r->size_count; row++) {
         double sum = 0;
-        for (size_t k = 0; k < r->kinds; k++)
-            sum += r->inverse[row * r->kinds + k] * r->entering[k];
+        for (size_t k = 0; k < r->size_count; k++)
+            sum += r->inverse[row * r->size_count + k] * r->entering[k];
         r->direction[row] = sum;
         if (sum > SMALL && r->x[row] / sum < least) {
             least = r->x[row] / sum;
             leaving = row;
         }
     }
-    r->work += (double)(r->kinds * r->kinds);
+    r->work += (double)(r->size_count * r->size_count);
     return leaving;
 }
 
 static void exchange(relaxation *r, size_t leaving)
 {
-    double *pivot = &r->inverse[leaving * r->kinds];
+    double *pivot = &r->inverse[leaving * r->size_count];
     double scale = 1 / r->direction[leaving];
 
-    for (size_t k = 0; k < r->kinds; k++)
+    for (size_t k = 0; k < r->size_count; k++)
         pivot[k] *= scale;
     r->x[leaving] *= scale;
-    for (size_t row = 0; row < r->kinds; row++) {
+    for (size_t row = 0; row < r->size_count; row++) {
         double factor = r->direction[row];
         if (row == leaving || factor == 0)
             continue;
-        for (size_t k = 0; k < r->kinds; k++)
-            r->inverse[row * r->kinds + k] -= factor * pivot[k];
+        for (size_t k = 0; k < r->size_count; k++)
+            r->inverse[row * r->size_count + k] -= factor * pivot[k];
         r->x[row] = fmax(0, r->x[row] - factor * r->x[leaving]);
     }
-    memcpy(&r->filling[leaving * r->kinds], r->entering, r->kinds * sizeof *r->entering);
-    r->work += (double)(r->kinds * r->kinds);
+    memcpy(&r->filling[leaving * r->size_count], r->entering, r->size_count * sizeof *r->entering);
+    r->work += (double)(r->size_count * r->size_count);
 }
 
 /* Farley: duals divided by the dearest filling's worth are duals that no filling exceeds. Returns
@@ -185,7 +185,7 @@ static double raise_bound(relaxation *r, double worth)
     double sum = 0;
     double bins = 0;
 
-    for (size_t k = 0; k < r->kinds; k++) {
+    for (size_t k = 0; k < r->size_count; k++) {
         sum += fmax(0, r->dual[k]) * r->demand[k];
         bins += r->x[k];
     }
@@ -196,7 +196,7 @@ static double raise_bound(relaxation *r, double worth)
 /* Iterates until the bound, rounded up, has met the sum, or the work is spent. */
 static void relaxation_solve(relaxation *r)
 {
-    while (r->kinds > 0 && r->work < WORK_MAX) {
+    while (r->size_count > 0 && r->work < WORK_MAX) {
         find_duals(r);
         double worth = find_entering(r);
         double bins = raise_bound(r, worth);
@@ -236,18 +236,18 @@ typedef struct planning {
 static bool take_filling(planning *p, size_t row)
 {
     const relaxation *r = p->r;
-    const uint16_t *filling = &r->filling[row * r->kinds];
+    const uint16_t *filling = &r->filling[row * r->size_count];
     uint16_t *planned = &p->columns->fillings[p->columns->count * p->run_count];
     size_t pieces = 0;
 
-    for (size_t k = 0; k < r->kinds; k++) {
+    for (size_t k = 0; k < r->size_count; k++) {
         pieces += filling[k];
         if (filling[k] > p->left[r->run[k]])
             return false;
     }
     if (pieces == 0 || p->columns->count == p->columns_most)
         return false;
-    for (size_t k = 0; k < r->kinds; k++) {
+    for (size_t k = 0; k < r->size_count; k++) {
         planned[r->run[k]] = filling[k];
         p->left[r->run[k]] -= filling[k];
     }
@@ -263,14 +263,14 @@ static void round_down(planning *p)
     size_t before = p->columns->count;
     size_t most = 0;
 
-    for (size_t row = 0; row < r->kinds; row++) {
+    for (size_t row = 0; row < r->size_count; row++) {
         while (r->x[row] >= 1 - WHOLE && take_filling(p, row))
             r->x[row] -= 1;
         most = r->x[row] > r->x[most] ? row : most;
     }
     if (p->columns->count > before)
         return;
-    for (size_t row = 0; row < r->kinds; row++) {
+    for (size_t row = 0; row < r->size_count; row++) {
         if (r->x[row] >= WANTED)
             (void)take_filling(p, row);
     }

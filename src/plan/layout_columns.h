@@ -6,14 +6,14 @@
 #include "plan/layout_bound.h"
 
 /** Most sizes, and the largest bin. */
-#define MTMI_COLUMN_KINDS_MAX 512
+#define MTMI_COLUMN_SIZES_MAX 512
 
 /**
  * A number of equal bins below which no packing exists, by column generation (Gilmore and Gomory,
  * Operations Research 9, 1961): the least fractional number of fillings that hold everything, with
  * Farley's bound (Operations Research 38, 1990), which holds however early the iteration stops.
  *
- * @param runs     whole sizes 1..capacity, falling, each once; at most MTMI_COLUMN_KINDS_MAX
+ * @param runs     whole sizes 1..capacity, falling, each once; at most MTMI_COLUMN_SIZES_MAX
  * @param capacity of a bin
  * False if out of memory. The same numbers are added in the same order on every machine.
  */

@@ -85,7 +85,7 @@ static bool hopeless(const search *s, size_t i)
     return s->answer->found && !mtmi_pack_better(&hope, &s->answer->cost);
 }
 
-static void keep_if_better(search *s)
+static void store_if_better(search *s)
 {
     mtmi_pack_cost cost = s->cost;
 
@@ -176,7 +176,7 @@ static void place_from(search *s, size_t i)
     if (s->stopped || hopeless(s, i))
         return;
     if (i == s->pack->count) {
-        keep_if_better(s);
+        store_if_better(s);
         return;
     }
     const mtmi_pack *pack = s->pack;

@@ -201,7 +201,7 @@ bool mtmi_pack_fill(mtmi_pack *pack, bool by_columns, size_t *bin)
 }
 
 /* Puts the pieces that stand next at hand: those of the next one's group, or of others as well. */
-static void look_ahead(filler *f, bool beyond_group)
+static void list_next(filler *f, bool beyond_group)
 {
     const mtmi_pack_piece *pieces = f->pack->pieces;
 
@@ -219,9 +219,9 @@ static void fill_end(filler *f, size_t into, long long most_left)
     size_t start = f->at;
     int room = room_of(f, into);
 
-    look_ahead(f, false);
+    list_next(f, false);
     if (room - fullest(f, room) > most_left) {
-        look_ahead(f, true);
+        list_next(f, true);
         (void)fullest(f, room);
     }
     for (size_t i = start; i < f->pack->count && i - start < SEEN; i++) {

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Match load: what a match asks of ports and supplies, and how it is kept within their ratings. */
+/* Match demand: what a match asks of ports and supplies, and how it keeps within their ratings. */
 #include <metamer/match_demand.h>
 
 #include "base/error.h"

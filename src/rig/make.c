@@ -16,16 +16,16 @@ mtm_result mtm_rig_create(const char *name, mtm_rig **out, mtm_error *error)
     if (rig == NULL)
         return mtmi_fail_memory(error);
     rig->tree = cJSON_CreateObject();
-    const cJSON *kept = NULL;
+    const cJSON *owned = NULL;
     if (cJSON_AddStringToObject(rig->tree, "metamer", MTMI_RIG_KIND) == NULL ||
-        (kept = cJSON_AddStringToObject(rig->tree, "name", name)) == NULL ||
+        (owned = cJSON_AddStringToObject(rig->tree, "name", name)) == NULL ||
         cJSON_AddArrayToObject(rig->tree, "circuits") == NULL ||
         cJSON_AddArrayToObject(rig->tree, "supplies") == NULL ||
         cJSON_AddArrayToObject(rig->tree, "units") == NULL) {
         mtm_rig_free(rig);
         return mtmi_fail_memory(error);
     }
-    rig->name = kept->valuestring;
+    rig->name = owned->valuestring;
     *out = rig;
     return MTM_OK;
 }

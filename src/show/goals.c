@@ -16,7 +16,7 @@ struct search {
     void *context;
 };
 
-static mtm_result look_at_unit(struct search *search, size_t cue, size_t unit, mtm_error *error)
+static mtm_result check_unit(struct search *search, size_t cue, size_t unit, mtm_error *error)
 {
     const mtm_look *look = &search->look[unit], *before = &search->before[unit];
     mtm_goal_lapse lapse = {.cue = cue, .unit = unit, .goal = look->goal};
@@ -33,7 +33,7 @@ static mtm_result look_at_unit(struct search *search, size_t cue, size_t unit, m
     return result;
 }
 
-static mtm_result look_at_cues(struct search *search, mtm_error *error)
+static mtm_result check_cues(struct search *search, mtm_error *error)
 {
     mtm_result result = MTM_OK;
 
@@ -41,7 +41,7 @@ static mtm_result look_at_cues(struct search *search, mtm_error *error)
         memcpy(search->before, search->look, search->units * sizeof *search->look);
         mtm_show_apply(search->show, cue, search->look, NULL);
         for (size_t unit = 0; unit < search->units && result == MTM_OK; unit++)
-            result = look_at_unit(search, cue, unit, error);
+            result = check_unit(search, cue, unit, error);
     }
     return result;
 }
@@ -63,7 +63,7 @@ mtm_result mtm_show_goal_lapses(const mtm_show *show, mtm_goal_lapse_tell tell, 
         result =
             mtm_matcher_create(mtm_show_rig(show), mtm_show_observer(show), &search.matcher, error);
     if (result == MTM_OK)
-        result = look_at_cues(&search, error);
+        result = check_cues(&search, error);
     mtm_matcher_free(search.matcher);
     free(search.look);
     free(search.before);

@@ -13,7 +13,7 @@
 #include <string.h>
 
 /* A text that lives as long as the show; NULL: memory. A made show's tree is a list of them. */
-static const char *keep_text(mtm_show *show, const char *text)
+static const char *own_text(mtm_show *show, const char *text)
 {
     cJSON *item = cJSON_CreateString(text);
 
@@ -56,7 +56,7 @@ mtm_result mtm_show_create(const char *name, const mtm_rig *rig, mtm_observer ob
     show->refresh_hz = rate_hz;
     show->made = true;
     show->tree = cJSON_CreateArray();
-    if (show->tree == NULL || (show->name = keep_text(show, name)) == NULL ||
+    if (show->tree == NULL || (show->name = own_text(show, name)) == NULL ||
         mtmi_show_add_all(show, NULL) != MTM_OK) {
         mtm_show_free(show);
         return mtmi_fail_memory(error);
@@ -100,7 +100,7 @@ mtm_result mtm_show_add_colour(mtm_show *show, const char *name, const mtm_targe
     mtmi_colour *colour = malloc(sizeof *colour);
     if (colour == NULL)
         return mtmi_fail_memory(error);
-    *colour = (mtmi_colour){.name = keep_text(show, name), .target = *target};
+    *colour = (mtmi_colour){.name = own_text(show, name), .target = *target};
     if (colour->name == NULL) {
         free(colour);
         return mtmi_fail_memory(error);
@@ -143,10 +143,10 @@ mtm_result mtm_show_add_group(mtm_show *show, const char *name, const size_t *un
         result = check_group(show, name, unit, count, error);
     if (result != MTM_OK)
         return result;
-    const char *kept = keep_text(show, name);
+    const char *owned = own_text(show, name);
     size_t group = 0;
-    result = kept == NULL ? mtmi_fail_memory(error)
-                          : mtmi_show_add_group(show, kept, count, &group, error);
+    result = owned == NULL ? mtmi_fail_memory(error)
+                           : mtmi_show_add_group(show, owned, count, &group, error);
     if (result != MTM_OK)
         return result;
     memcpy(show->groups[group].unit, unit, count * sizeof *unit);
@@ -241,7 +241,7 @@ mtm_result mtm_show_add_cue(mtm_show *show, const mtm_cue *cue, const mtm_settin
     if (grown == NULL)
         return mtmi_fail_memory(error);
     show->cues = grown;
-    added.cue.text = cue->text == NULL ? "" : keep_text(show, cue->text);
+    added.cue.text = cue->text == NULL ? "" : own_text(show, cue->text);
     added.settings = malloc(count * sizeof *added.settings);
     if (added.cue.text == NULL || added.settings == NULL) {
         free(added.settings);

@@ -127,8 +127,8 @@ static double surprise(const struct search *search, const mtm_metamerism *m)
 }
 
 /* Keeps pair among the most surprising, in falling order. */
-static void keep(const struct search *search, mtm_metameric_pair *list, size_t most, size_t *count,
-                 const mtm_metameric_pair *pair)
+static void insert_pair(const struct search *search, mtm_metameric_pair *list, size_t most,
+                        size_t *count, const mtm_metameric_pair *pair)
 {
     size_t at = *count;
     double value = surprise(search, &pair->metamerism);
@@ -181,18 +181,18 @@ mtm_result mtm_match_pairs(const mtm_rig *rig, const mtm_match *match,
     if (kind == NULL)
         return mtmi_fail_memory(error);
     size_t kinds = list_kinds(&search, kind);
-    size_t kept = 0;
+    size_t listed = 0;
     for (size_t i = 0; i < kinds; i++) {
         for (size_t j = i + 1; result == MTM_OK && j < kinds; j++) {
             mtm_metameric_pair one = {.first = kind[i], .second = kind[j]};
             result =
                 mtm_judge_pair(&judgement[kind[i]], &judgement[kind[j]], &one.metamerism, error);
             if (result == MTM_OK && surprise(&search, &one.metamerism) > 1)
-                keep(&search, pair, most, &kept, &one);
+                insert_pair(&search, pair, most, &listed, &one);
         }
     }
     free(kind);
     if (result == MTM_OK)
-        *found = kept;
+        *found = listed;
     return result;
 }

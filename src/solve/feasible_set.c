@@ -9,7 +9,7 @@
  * The variables are scaled so that each emitter's full share of the light is about 1, and strong
  * and weak emitters weigh alike. The start is the linear answer of the solver, which is feasible.
  *
- * The cost lies in the programs that follow, and there in judging mixtures (objective.c). Do not
+ * The cost lies in the programs that follow, and there in evaluating mixtures (objective.c). Do not
  * add a constraint without its row in the program, and leave a start feasible to it: the active-set
  * method never leaves what the start keeps. */
 #include "solve/feasible_set.h"

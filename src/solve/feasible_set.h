@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Feasible set: all mixtures of one chromaticity and output, and the ways to judge them. */
+/* Feasible set: all mixtures of one chromaticity and output, and the ways to evaluate them. */
 #ifndef METAMER_SOLVE_FEASIBLE_SET_H
 #define METAMER_SOLVE_FEASIBLE_SET_H
 

@@ -64,15 +64,15 @@ static bool same_spectrum(const mtm_spectrum *a, const mtm_spectrum *b)
     return i == MTM_SPECTRUM_COUNT;
 }
 
-/* True if the mix that is kept is the one asked for. */
-static bool is_kept(const struct mtmi_cached_mix *mix, const mtm_request *request,
-                    struct mtmi_index_request wish)
+/* True if the mix in the cache is the one asked for. */
+static bool is_cached(const struct mtmi_cached_mix *mix, const mtm_request *request,
+                      struct mtmi_index_request wish)
 {
-    const mtm_request *kept = &mix->request;
+    const mtm_request *cached = &mix->request;
 
-    return mix->valid && kept->goal == request->goal && same_xy(kept->xy, request->xy) &&
-           kept->beyond == request->beyond && same_xy(kept->white, request->white) &&
-           kept->cct_k == request->cct_k && mix->index == wish.index &&
+    return mix->valid && cached->goal == request->goal && same_xy(cached->xy, request->xy) &&
+           cached->beyond == request->beyond && same_xy(cached->white, request->white) &&
+           cached->cct_k == request->cct_k && mix->index == wish.index &&
            mix->has_reference == (wish.reference != NULL) &&
            (wish.reference == NULL || same_spectrum(&mix->reference, wish.reference));
 }
@@ -111,7 +111,7 @@ static mtm_result solve_spectral(mtm_matcher *matcher, size_t leader, const mtm_
     struct mtmi_cached_mix *mix = NULL;
     mtm_result result = mtmi_matcher_mix(matcher, leader, &mix, error);
 
-    if (result == MTM_OK && !is_kept(mix, request, wish))
+    if (result == MTM_OK && !is_cached(mix, request, wish))
         result = find_mix(matcher, leader, request, wish, mix, error);
     if (result != MTM_OK)
         return result;

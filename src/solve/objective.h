@@ -9,7 +9,7 @@
 /** Most residuals of a objective: three a sample. */
 #define MTMI_RESIDUALS_MAX (3 * MTM_CES_COUNT)
 
-/** What a mixture is judged by: the mean length of groups of residuals, 0 at best. */
+/** What a mixture is measured by: the mean length of groups of residuals, 0 at best. */
 struct mtmi_objective {
     const mtmi_quality_kernel *kernel;
     mtm_index index;

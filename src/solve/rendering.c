@@ -37,7 +37,7 @@ struct descent {
     size_t tried;
 };
 
-static double look(struct descent *descent, const double *x, double *residual)
+static double evaluate(struct descent *descent, const double *x, double *residual)
 {
     descent->tried++;
     return mtmi_objective_at(descent->objective, descent->feasible, x, residual);
@@ -47,7 +47,7 @@ static double look(struct descent *descent, const double *x, double *residual)
 static double linearise(struct descent *descent, const double *x)
 {
     size_t count = descent->objective->groups * descent->objective->width;
-    double mean_residual = look(descent, x, descent->residual), moved[MTMI_QP_VARIABLES];
+    double mean_residual = evaluate(descent, x, descent->residual), moved[MTMI_QP_VARIABLES];
 
     memcpy(moved, x, sizeof moved);
     for (size_t k = 0; k < descent->feasible->spectral->emitters.count; k++) {
@@ -56,7 +56,7 @@ static double linearise(struct descent *descent, const double *x)
             continue;
         }
         moved[k] = x[k] + NUDGE;
-        (void)look(descent, moved, descent->slope[k]);
+        (void)evaluate(descent, moved, descent->slope[k]);
         moved[k] = x[k];
         for (size_t i = 0; i < count; i++)
             descent->slope[k][i] = (descent->slope[k][i] - descent->residual[i]) / NUDGE;
@@ -119,7 +119,7 @@ static double descend(struct descent *descent, double *x, double *gap)
         for (int i = 0; i < HALVINGS; i++) {
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 trial[k] = x[k] + share * (next[k] - x[k]);
-            found = look(descent, trial, residual);
+            found = evaluate(descent, trial, residual);
             if (found < mean_residual)
                 break;
             share /= 2;
@@ -150,7 +150,7 @@ struct found {
     double mean_residual, gap;
 };
 
-static void keep(struct descent *descent, double *x, struct found *found)
+static void improve(struct descent *descent, double *x, struct found *found)
 {
     double gap = 0, mean_residual = descend(descent, x, &gap);
 
@@ -178,8 +178,8 @@ static void scatter(struct descent *descent, double corner[CORNERS][MTMI_QP_VARI
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 x[k] += share[i] / sum * corner[i][k];
         }
-        if (look(descent, x, residual) < found->mean_residual - GAIN_MIN)
-            keep(descent, x, found);
+        if (evaluate(descent, x, residual) < found->mean_residual - GAIN_MIN)
+            improve(descent, x, found);
     }
 }
 
@@ -189,12 +189,12 @@ static void search(struct descent *descent, struct found *found)
     mtmi_random random = {1};
 
     memcpy(x, descent->feasible->start, sizeof x);
-    keep(descent, x, found);
+    improve(descent, x, found);
     for (size_t i = 0; i < CORNERS; i++)
         find_corner(descent->feasible, &random, corner[i]);
     for (size_t i = 1; i < STARTS; i++) {
         memcpy(x, corner[i], sizeof x);
-        keep(descent, x, found);
+        improve(descent, x, found);
     }
     scatter(descent, corner, &random, found);
 }

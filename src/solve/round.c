@@ -187,7 +187,7 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
     double sum = mtmi_sum_within(basis, bound, INFINITY);
     double weight = basis->per_output * sum * (MTM_STEP_UV / MTM_STEP_OUTPUT);
     double limit = bound * (MTM_STEP_UV * MTM_STEP_UV) * sum * sum;
-    struct direction way[FEW];
+    struct direction direction[FEW];
 
     if (open->count == 0)
         return true;
@@ -195,19 +195,20 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
         return false;
     for (size_t i = 0; i < open->count; i++) {
         size_t k = open->emitter[i];
-        way[i] = direction_of(basis, coder->light[k], weight);
+        direction[i] = direction_of(basis, coder->light[k], weight);
         far[i] =
             gain * gain * farther(&coder->channels.emitter[k], &open->bracket[i], open->wanted[i]);
     }
     if (open->count == 1)
-        return far[0] * along(way[0], way[0]) > limit;
-    struct direction side = across(way[0], way[1]);
+        return far[0] * along(direction[0], direction[0]) > limit;
+    struct direction side = across(direction[0], direction[1]);
     double area = along(side, side);
     if (open->count == 2)
-        return far[0] * area > limit * along(way[1], way[1]) &&
-               far[1] * area > limit * along(way[0], way[0]);
-    struct direction other = across(way[1], way[2]), another = across(way[2], way[0]);
-    double volume = along(side, way[2]), squared = volume * volume;
+        return far[0] * area > limit * along(direction[1], direction[1]) &&
+               far[1] * area > limit * along(direction[0], direction[0]);
+    struct direction other = across(direction[1], direction[2]),
+                     another = across(direction[2], direction[0]);
+    double volume = along(side, direction[2]), squared = volume * volume;
     return far[0] * squared > limit * along(other, other) &&
            far[1] * squared > limit * along(another, another) && far[2] * squared > limit * area;
 }

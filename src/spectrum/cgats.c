@@ -267,15 +267,15 @@ static mtm_quantity stated_quantity(cmsHANDLE it8)
     static const struct {
         const char *text;
         mtm_quantity quantity;
-    } kinds[] = {{"EMISSION", MTM_QUANTITY_LIGHT},
-                 {"AMBIENT", MTM_QUANTITY_LIGHT},
-                 {"REFLECTIVE", MTM_QUANTITY_REFLECTANCE},
-                 {"TRANSMISSIVE", MTM_QUANTITY_TRANSMITTANCE}};
+    } quantities[] = {{"EMISSION", MTM_QUANTITY_LIGHT},
+                      {"AMBIENT", MTM_QUANTITY_LIGHT},
+                      {"REFLECTIVE", MTM_QUANTITY_REFLECTANCE},
+                      {"TRANSMISSIVE", MTM_QUANTITY_TRANSMITTANCE}};
     const char *text = cmsIT8GetProperty(it8, "MEAS_TYPE");
 
-    for (size_t i = 0; text != NULL && i < sizeof kinds / sizeof kinds[0]; i++) {
-        if (strcasecmp(text, kinds[i].text) == 0)
-            return kinds[i].quantity;
+    for (size_t i = 0; text != NULL && i < sizeof quantities / sizeof quantities[0]; i++) {
+        if (strcasecmp(text, quantities[i].text) == 0)
+            return quantities[i].quantity;
     }
     return MTM_QUANTITY_UNSTATED;
 }

@@ -154,7 +154,7 @@ static bool read_bare(struct reader *reader, const char *line)
 }
 
 /* The numbers behind the last row become the next one. */
-static mtm_result keep_row(struct reader *reader, mtm_error *error)
+static mtm_result take_row(struct reader *reader, mtm_error *error)
 {
     double nm = reader->nm[reader->rows];
 
@@ -183,7 +183,7 @@ static mtm_result add_row(struct reader *reader, mtm_error *error)
         result = grow(reader, error);
     if (result == MTM_OK)
         result = read_fields(reader, error);
-    return result == MTM_OK ? keep_row(reader, error) : result;
+    return result == MTM_OK ? take_row(reader, error) : result;
 }
 
 /* True if a line begins with a number and not with a date, a range or a word. */
@@ -230,7 +230,7 @@ static mtm_result read_rows(struct reader *reader, mtm_error *error)
         else if (reader->columns == 0)
             result = read_first_row(reader, line, error);
         else if (read_bare(reader, line))
-            result = keep_row(reader, error);
+            result = take_row(reader, error);
         else if (!split(reader, line) || reader->fields > 0)
             result = add_row(reader, error);
     }

@@ -125,7 +125,7 @@ static mtm_result make_filter(struct mtmi_stated *stated, mtm_target *target, mt
 }
 
 /* Values of channels: what they may be depends on the unit, which tells it better. */
-#define VALUES .kind = MTMI_MEMBER_VALUES, .most = MTM_CODE_MAX_24
+#define VALUES .type = MTMI_MEMBER_VALUES, .most = MTM_CODE_MAX_24
 
 const struct mtmi_form mtmi_forms[] = {
     {.member = {{.key = "xy", .option = "xy", .count = 2, .most = 1}}, .make = make_xy},
@@ -148,15 +148,15 @@ const struct mtmi_form mtmi_forms[] = {
                  .most = MTM_CCT_MAX_K}},
      .make = make_daylight},
     {.member = {{.key = "rgb", .option = "rgb", .count = 3, .most = 255},
-                {.key = "space", .option = "space", .kind = MTMI_MEMBER_TEXT}},
+                {.key = "space", .option = "space", .type = MTMI_MEMBER_TEXT}},
      .make = make_rgb,
      .luminance = luminance_of_rgb},
-    {.member = {{.key = "spectrum", .option = "spectrum", .kind = MTMI_MEMBER_FILE}},
+    {.member = {{.key = "spectrum", .option = "spectrum", .type = MTMI_MEMBER_FILE}},
      .make = make_spectrum},
-    {.member = {{.key = "filter", .option = "filter", .kind = MTMI_MEMBER_TEXT},
-                {.key = "over", .option = "over", .kind = MTMI_MEMBER_TEXT, .must = true}},
+    {.member = {{.key = "filter", .option = "filter", .type = MTMI_MEMBER_TEXT},
+                {.key = "over", .option = "over", .type = MTMI_MEMBER_TEXT, .must = true}},
      .make = make_filter},
-    {.member = {{.key = "like", .option = "like", .kind = MTMI_MEMBER_TEXT},
+    {.member = {{.key = "like", .option = "like", .type = MTMI_MEMBER_TEXT},
                 {.key = "codes", VALUES}, /* as mtm_value_type */
                 {.key = "slots", VALUES},
                 {.key = "percent", VALUES}},

@@ -58,12 +58,12 @@ static mtm_result read_member(const void *source, size_t index, struct mtmi_stat
     const struct mtmi_member *member = &stated->form->member[index];
     struct mtmi_stated_member *read = &stated->member[index];
 
-    if (member->kind == MTMI_MEMBER_NUMBERS)
+    if (member->type == MTMI_MEMBER_NUMBERS)
         return read_numbers(from->node, member, read->number, error);
-    if (member->kind == MTMI_MEMBER_VALUES)
+    if (member->type == MTMI_MEMBER_VALUES)
         return read_values(from->node, member, stated, error);
     mtm_result result = mtmi_json_string(from->node, member->key, &read->text, error);
-    if (result != MTM_OK || member->kind == MTMI_MEMBER_TEXT)
+    if (result != MTM_OK || member->type == MTMI_MEMBER_TEXT)
         return result;
     result = mtmi_find_file(from->base_dir, read->text, from->path, error);
     read->path = *from->path;
@@ -109,7 +109,7 @@ static mtm_result fail_at(const mtmi_node *node, const struct mtmi_member *at, m
     if (strncmp(inner->text, node->file, strlen(node->file)) == 0)
         return mtmi_fail(error, result, "%s", inner->text);
     bool inside =
-        at != NULL && at->kind == MTMI_MEMBER_VALUES && mtmi_json_child(node, at->key, &child);
+        at != NULL && at->type == MTMI_MEMBER_VALUES && mtmi_json_child(node, at->key, &child);
     return mtmi_json_fail_as(inside ? &child : node, result, inner, error);
 }
 

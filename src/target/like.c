@@ -58,10 +58,10 @@ mtm_result mtmi_like_split(const char *text, struct mtmi_stated *stated, mtm_err
                          "found \"%.60s\", wanted are codes (200,120), per cent (50%%,30%%) or "
                          "slots (slots:200,0,120,7)",
                          equals + 1);
-    mtm_value_type kind = slots     ? MTM_VALUES_SLOTS
+    mtm_value_type type = slots     ? MTM_VALUES_SLOTS
                           : percent ? MTM_VALUES_PERCENT
                                     : MTM_VALUES_CODES;
-    stated->values = &stated->form->member[1 + kind];
+    stated->values = &stated->form->member[1 + type];
     return MTM_OK;
 }
 

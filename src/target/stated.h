@@ -11,7 +11,7 @@
 #define MTMI_UNIT_NAME_ROOM 200
 
 /** What a member of a form holds. */
-enum mtmi_member_kind {
+enum mtmi_member_type {
     MTMI_MEMBER_NUMBERS, /**< so many numbers; in JSON a list, where it is more than one */
     MTMI_MEMBER_TEXT,
     MTMI_MEMBER_FILE,  /**< name of a file */
@@ -22,7 +22,7 @@ enum mtmi_member_kind {
 struct mtmi_member {
     const char *key;    /**< NULL ends the members */
     const char *option; /**< without dashes; NULL: stands in the text of the first member */
-    enum mtmi_member_kind kind;
+    enum mtmi_member_type type;
     size_t count;       /**< of numbers */
     double least, most; /**< of each number in JSON */
     bool must;          /**< beside the first */

@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
-/* Judging a trim: how far a unit is from the target, how sure that is, and what it proves. */
+/* Assessing a trim: how far a unit is from the target, how sure that is, and what it proves. */
 #ifndef METAMER_TRIM_ASSESS_H
 #define METAMER_TRIM_ASSESS_H
 
 #include <metamer/trim.h>
 
-/** What units are judged by. Borrows all. */
+/** What units are assessed by. Borrows all. */
 typedef struct mtmi_trim_criteria {
     const mtm_calibration *calibration;
     const mtm_rig *rig;

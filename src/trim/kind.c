@@ -32,9 +32,9 @@ static double find_apart(const mtm_trim_unit *units, size_t count, const mtm_rig
     double most = 0;
 
     for (size_t i = 0; i < count; i++) {
-        const mtm_fixture *kind = mtm_rig_unit(rig, units[i].unit)->fixture;
+        const mtm_fixture *fixture = mtm_rig_unit(rig, units[i].unit)->fixture;
         for (size_t k = 0; k < i; k++) {
-            if (mtm_rig_unit(rig, units[k].unit)->fixture != kind ||
+            if (mtm_rig_unit(rig, units[k].unit)->fixture != fixture ||
                 !mtmi_exceeds(mtm_uv_distance(uv[i], uv[k]), most))
                 continue;
             most = mtm_uv_distance(uv[i], uv[k]);
@@ -71,19 +71,19 @@ mtm_result mtmi_trim_factors(mtm_trim_unit *units, size_t count, const mtm_rig *
     if (done == NULL)
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < count; i++) {
-        const mtm_fixture *kind = mtm_rig_unit(rig, units[i].unit)->fixture;
+        const mtm_fixture *fixture = mtm_rig_unit(rig, units[i].unit)->fixture;
         if (done[i])
             continue;
         for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
             largest[e] = 0;
         for (size_t k = i; k < count; k++) {
-            if (mtm_rig_unit(rig, units[k].unit)->fixture != kind)
+            if (mtm_rig_unit(rig, units[k].unit)->fixture != fixture)
                 continue;
             for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
                 largest[e] = fmax(largest[e], units[k].factor[e]);
         }
         for (size_t k = i; k < count; k++) {
-            if (mtm_rig_unit(rig, units[k].unit)->fixture != kind)
+            if (mtm_rig_unit(rig, units[k].unit)->fixture != fixture)
                 continue;
             done[k] = true;
             for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)

@@ -19,10 +19,10 @@ typedef struct typical {
 
 /* The mean chromaticity of each emitter (of X + Y + Z = 1), as much as the weakest unit has. */
 static typical find_typical(const mtm_calibration *calibration, const mtm_rig *rig,
-                            const mtm_fixture *kind)
+                            const mtm_fixture *fixture)
 {
-    typical found = {.count = mtm_fixture_emitter_count(kind),
-                     .limit_w = mtm_fixture_power_limit_w(kind)};
+    typical found = {.count = mtm_fixture_emitter_count(fixture),
+                     .limit_w = mtm_fixture_power_limit_w(fixture)};
 
     for (size_t e = 0; e < found.count; e++) {
         mtm_xyz sum = {0, 0, 0};
@@ -30,7 +30,7 @@ static typical find_typical(const mtm_calibration *calibration, const mtm_rig *r
         double least = INFINITY;
         for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
             const mtm_unit_model *model = mtm_calibration_unit(calibration, i);
-            if (mtm_rig_unit(rig, i)->fixture != kind || !model->calibrated)
+            if (mtm_rig_unit(rig, i)->fixture != fixture || !model->calibrated)
                 continue;
             mtm_xyz one = model->emitter[e].xyz;
             double size = one.x + one.y + one.z;
@@ -48,7 +48,7 @@ static typical find_typical(const mtm_calibration *calibration, const mtm_rig *r
     return found;
 }
 
-static mtm_result by_light(const typical *kind, const mtm_trim_request *request, mtm_goal goal,
+static mtm_result by_light(const typical *mean, const mtm_trim_request *request, mtm_goal goal,
                            mtmi_recipe *recipe, mtm_error *error)
 {
     const mtm_request wanted = {.xy = request->target,
@@ -59,17 +59,17 @@ static mtm_result by_light(const typical *kind, const mtm_trim_request *request,
     mtm_answer answer;
 
     mtm_result result =
-        mtm_solver_create(kind->xyz, kind->watts, kind->count, kind->limit_w, &solver, error);
+        mtm_solver_create(mean->xyz, mean->watts, mean->count, mean->limit_w, &solver, error);
     if (result == MTM_OK)
         result = mtm_solver_solve(solver, &wanted, &answer, error);
     mtm_solver_free(solver);
     if (result == MTM_OK)
-        *recipe = mtmi_recipe_of(kind->xyz, answer.level, kind->count);
+        *recipe = mtmi_recipe_of(mean->xyz, answer.level, mean->count);
     return result;
 }
 
 /* Spectra are those of the fixture file: the recipe is the kind's, not a unit's. */
-static mtm_result by_spectra(const mtm_fixture *kind, const mtm_trim_request *request,
+static mtm_result by_spectra(const mtm_fixture *fixture, const mtm_trim_request *request,
                              mtmi_recipe *recipe, mtm_error *error)
 {
     const mtm_request wanted = {.xy = request->target};
@@ -77,9 +77,9 @@ static mtm_result by_spectra(const mtm_fixture *kind, const mtm_trim_request *re
     mtm_spectral *spectral = NULL;
     mtm_best best;
 
-    mtm_result result = mtmi_emitters_from(kind, MTM_OBSERVER_2, &emitters, error);
+    mtm_result result = mtmi_emitters_from(fixture, MTM_OBSERVER_2, &emitters, error);
     if (result == MTM_OK)
-        result = mtm_spectral_create(kind, &spectral, error);
+        result = mtm_spectral_create(fixture, &spectral, error);
     if (result == MTM_OK && request->goal == MTM_GOAL_RENDERING)
         result = mtm_spectral_rendering(spectral, &wanted, request->index, request->reference,
                                         &best, error);
@@ -93,13 +93,13 @@ static mtm_result by_spectra(const mtm_fixture *kind, const mtm_trim_request *re
 }
 
 static mtm_result find_recipe(const mtm_calibration *calibration, const mtm_rig *rig,
-                              const mtm_fixture *kind, const mtm_trim_request *request,
+                              const mtm_fixture *fixture, const mtm_trim_request *request,
                               mtmi_recipe *recipe, mtm_goal *goal, mtm_error *error)
 {
-    const typical all = find_typical(calibration, rig, kind);
+    const typical all = find_typical(calibration, rig, fixture);
 
     if (request->goal == MTM_GOAL_RENDERING || request->goal == MTM_GOAL_SPECTRUM) {
-        mtm_result result = by_spectra(kind, request, recipe, error);
+        mtm_result result = by_spectra(fixture, request, recipe, error);
         *goal = request->goal;
         if (result != MTM_UNSUPPORTED && result != MTM_RANGE)
             return result;
@@ -115,13 +115,13 @@ mtm_result mtmi_trim_recipes(const mtm_calibration *calibration, const mtm_rig *
     mtm_result result = MTM_OK;
 
     for (size_t i = 0; i < count && result == MTM_OK; i++) {
-        const mtm_fixture *kind = mtm_rig_unit(rig, units[i].unit)->fixture;
+        const mtm_fixture *fixture = mtm_rig_unit(rig, units[i].unit)->fixture;
         size_t first = 0;
-        while (mtm_rig_unit(rig, units[first].unit)->fixture != kind)
+        while (mtm_rig_unit(rig, units[first].unit)->fixture != fixture)
             first++;
         if (first == i)
             result =
-                find_recipe(calibration, rig, kind, request, &recipe[i], &units[i].goal, error);
+                find_recipe(calibration, rig, fixture, request, &recipe[i], &units[i].goal, error);
         units[i].goal = units[first].goal;
         recipe[i] = recipe[first];
     }

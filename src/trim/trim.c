@@ -4,7 +4,7 @@
  * First what each unit can do at most is found, then the output that all of them (or as many as the
  * request wants) can give. The mix of each kind is found once, for its mean unit; each unit then
  * changes the shares of that mix by as little as its own white asks, so that units look alike to
- * other observers too. Codes are rounded against the unit's calibrated model, and judged with its
+ * other observers too. Codes are rounded against the unit's calibrated model, and assessed with its
  * doubt.
  *
  * A later round does not start from the recipe but from what was read: it moves each unit by what

@@ -37,7 +37,7 @@ static inline struct mtmi_sums mtmi_sums_plus(struct mtmi_sums a, double scale, 
                               a.watts + scale * b.watts};
 }
 
-/** What light is judged by. */
+/** What the cost of a light is reckoned from. */
 struct mtmi_cost_basis {
     double u, v;       /* wanted */
     double all;        /* wanted X + 15 Y + 3 Z */
@@ -45,7 +45,7 @@ struct mtmi_cost_basis {
     double most_watts; /* INFINITY: no limit */
 };
 
-/** Judges by this light, whose output is above 0. */
+/** Reckoned from this light, whose output is above 0. */
 static inline struct mtmi_cost_basis mtmi_cost_basis_of(struct mtmi_sums wanted, double most_watts)
 {
     double per_both = 1 / (wanted.all * wanted.v), per_all = per_both * wanted.v;

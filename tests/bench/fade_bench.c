@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* How fast fades become frames: 2000 units of five emitters at 16 bits, each on a fade of its own,
- * in one thread. Told as times faster than real time at 40 frames a second, against the same ways
- * computed exactly at each frame. Both are checked against each other while they run. */
+ * in one thread. Told as times faster than real time at 40 frames a second, against the same
+ * transitions computed exactly at each frame. Both are checked against each other while they run.
+ */
 #include "support/random.h"
 #include "support/timing.h"
 

@@ -49,10 +49,10 @@ static const struct row {
      1},
 };
 
-/* The fewest by trying every set of places in between. */
+/* The fewest by trying every set of moments in between. */
 static size_t fewest(mtmi_links *links)
 {
-    size_t inner = links->places - 2;
+    size_t inner = links->moments - 2;
     size_t best = SIZE_MAX;
 
     for (unsigned set = 0; set < 1u << inner; set++) {
@@ -60,8 +60,8 @@ static size_t fewest(mtmi_links *links)
         size_t count = 0;
         bool good = true;
 
-        for (size_t to = 1; to < links->places && good; to++) {
-            if (to + 1 < links->places && (set >> (to - 1) & 1) == 0)
+        for (size_t to = 1; to < links->moments && good; to++) {
+            if (to + 1 < links->moments && (set >> (to - 1) & 1) == 0)
                 continue;
             good = mtmi_links_join(links, from, to);
             from = to;
@@ -87,7 +87,7 @@ static void test_fewest(void **state)
     assert_int_equal(mtm_fader_set_before(fader, 1, NULL), MTM_OK);
     assert_int_equal(mtm_fader_go(fader, 1, NULL), MTM_OK);
     assert_int_equal(mtmi_links_create(fader, row->tolerance, &links, NULL), MTM_OK);
-    assert_true(links.places >= 9 && links.places <= 12);
+    assert_true(links.moments >= 9 && links.moments <= 12);
     assert_int_equal(mtm_linked_count(linked), fewest(&links));
     assert_true(mtm_linked_error(linked) <= row->tolerance);
     mtmi_links_free(&links);
@@ -173,12 +173,12 @@ static void test_chain_keeps_to_the_way(void **state)
             double y = 0;
 
             mtm_fader_unit(fader, unit, &now);
-            mtm_xyz way = light_of(of, now.level, &y);
+            mtm_xyz exact = light_of(of, now.level, &y);
             mtm_xyz run = straight(of, &last[unit], &next,
                                    (time_s - began_s) / mtm_linked_time_s(linked, link));
             const mtm_xyz white = {0.95047 * y, y, 1.08883 * y};
             double off =
-                mtm_lab_ciede2000(mtm_lab_from_xyz(way, white), mtm_lab_from_xyz(run, white));
+                mtm_lab_ciede2000(mtm_lab_from_xyz(exact, white), mtm_lab_from_xyz(run, white));
             if (!(off <= 1.2 * 1.05))
                 fail_msg("unit %zu at %.3f s: off by %.3f", unit, time_s, off);
         }

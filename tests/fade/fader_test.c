@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Fades: that they begin and end where they should, keep to their ways, move without jumps, and
+/* Fades: that they begin and end where they should, keep to their paths, move without jumps, and
  * keep to the times a lighting desk would. */
 #include "support/random.h"
 #include "support/trial.h"
@@ -117,8 +117,8 @@ static void test_ends(void **state)
     run_end(&run);
 }
 
-/* The largest change of a level between frames. A way along slots is between codes: beside the
- * light of its ends by their rounding, which no frame shows. */
+/* The largest change of a level between frames. A transition along slots is between codes: beside
+ * the light of its ends by their rounding, which no frame shows. */
 static double largest_change(const char *path, double refresh_hz)
 {
     struct run run = run_begin(two_cues(path), refresh_hz, false);
@@ -144,7 +144,7 @@ static double largest_change(const char *path, double refresh_hz)
     return largest;
 }
 
-/* A way without jumps: twice the frames, half the largest change, on every path. */
+/* A transition without jumps: twice the frames, half the largest change, on every path. */
 static void test_continuous(void **state)
 {
     (void)state;
@@ -158,8 +158,8 @@ static void test_continuous(void **state)
     }
 }
 
-/* What is sent stays by the way: within one code and a ten-thousandth of the light; where rounding
- * is carried, so does the mean. */
+/* What is sent stays by the transition: within one code and a ten-thousandth of the light; where
+ * rounding is carried, so does the mean. */
 static void test_rounding(void **state)
 {
     (void)state;
@@ -194,9 +194,9 @@ static void test_rounding(void **state)
                         runner->transition.path_type != MTM_PATH_SLOTS) {
                         /* behind the dimmer as it was rounded, to which they are fitted */
                         double dimmer = mtmi_level_of(kind, kind->emitters.count, codes.dimmer);
-                        double place = mtmi_code_for(kind, i, at(&run, unit).level[i] / dimmer);
-                        low = mtmi_level_of(kind, i, fmax(0, place - reach));
-                        high = mtmi_level_of(kind, i, fmin(most, place + reach));
+                        double position = mtmi_code_for(kind, i, at(&run, unit).level[i] / dimmer);
+                        low = mtmi_level_of(kind, i, fmax(0, position - reach));
+                        high = mtmi_level_of(kind, i, fmin(most, position + reach));
                     }
                     if (!(got >= low - 1.1e-4 * level - 1e-8 &&
                           got <= high + 1.1e-4 * level + 1e-8))
@@ -230,8 +230,8 @@ static double squared_steps(const mtmi_kind *kind, const double *code, mtm_xyz w
     return uv * uv + y * y;
 }
 
-/* Units of 8 bits without a dimmer: no channel turns back on a way that does not, and their colour
- * is kept better than by the nearest code of each channel. */
+/* Units of 8 bits without a dimmer: no channel turns back in a transition that does not, and their
+ * colour is kept better than by the nearest code of each channel. */
 static void test_together(void **state)
 {
     struct run run = run_begin("{'number': 1, 'up_s': 30, 'set': [{'unit': 'strip', 'colour': "
@@ -266,7 +266,8 @@ static void test_together(void **state)
     run_end(&run);
 }
 
-/* With a way that is straight in codes, the carried rounding adds up to it within one code. */
+/* With a transition that is straight in codes, the carried rounding adds up to it within one code.
+ */
 static void test_mean(void **state)
 {
     struct run run = run_begin(two_cues("slots"), 40, false);
@@ -590,7 +591,7 @@ static void test_loop(void **state)
 {
     struct run run = run_begin(loop_cues, 40, false);
     mtm_frame_source source;
-    uint8_t kept[100][64];
+    uint8_t earlier[100][64];
     uint8_t first[512] = {0};
     uint8_t second[512] = {0};
     uint8_t *const slots[2] = {first, second};
@@ -603,9 +604,9 @@ static void test_loop(void **state)
         assert_int_equal(source.fill(source.context, i, slots, &end, NULL), MTM_OK);
         assert_false(end);
         if (i >= 100 && i < 200)
-            memcpy(kept[i - 100], first, 36);
+            memcpy(earlier[i - 100], first, 36);
         if (i >= 200)
-            assert_memory_equal(kept[i % 100], first, 36);
+            assert_memory_equal(earlier[i % 100], first, 36);
     }
     run_end(&run);
 }

@@ -12,7 +12,7 @@
 
 #include <unistd.h>
 
-enum { COLOUR_WAYS = 4 }; /* from this one on ways lead to another colour */
+enum { COLOUR_TRANSITIONS = 4 }; /* from this one on they lead to another colour */
 enum { FRAMES_MAX = 500, STATES_MAX = 4096, EMITTERS = 3 };
 
 /* What is kept: a stray that nobody sees where L* is 2 or more, and light within this of L*; or, at
@@ -67,9 +67,9 @@ static const struct kind_row {
     {"dimmer before fine emitters", "linear", 8, "linear", 16},
 };
 
-static const struct way_row {
+static const struct transition_row {
     const char *from, *to;
-} ways[] = {
+} transitions[] = {
     {"'output': 0", "'colour': {'xy': [0.40, 0.38]}, 'output': 1"},
     {"'output': 0", "'output': 0.02"},
     {"'colour': {'xy': [0.30, 0.30]}, 'output': 0.6", "'output': 0"},
@@ -134,8 +134,8 @@ struct fade {
     const mtmi_kind *kind;
     size_t count;
     struct frame frame[FRAMES_MAX];
-    double step; /* the largest */
-    int way;     /* of the dimmer: 1 up, -1 down, 0 stays */
+    double step;   /* the largest */
+    int direction; /* of the dimmer: 1 up, -1 down, 0 stays */
 };
 
 static mtm_lab lab_of(const mtmi_kind *kind, mtm_xyz xyz)
@@ -194,7 +194,7 @@ static mtm_fader *run_fade(const mtm_show *show, struct fade *fade)
     }
     uint32_t from = fade->frame[0].state.codes.dimmer;
     uint32_t to = fade->frame[fade->count - 1].state.codes.dimmer;
-    fade->way = (to > from) - (to < from);
+    fade->direction = (to > from) - (to < from);
     return fader;
 }
 
@@ -268,16 +268,17 @@ static struct state state_of(const struct fade *fade, size_t f)
     return state;
 }
 
-/* Whether codes go the way of the fade: a dimmer all along, emitters where the dimmer stays. */
+/* Whether codes go in the direction of the fade: a dimmer all along, emitters where the dimmer
+ * stays. */
 static bool goes_on(const struct fade *fade, size_t f, const struct state *before,
                     const struct state *now)
 {
     const mtm_fader_state *last = &fade->frame[f - 1].state;
     const mtm_fader_state *next = &fade->frame[f].state;
-    int way = fade->way;
+    int direction = fade->direction;
 
     if (before->dimmer != now->dimmer)
-        return way * ((int)now->dimmer - (int)before->dimmer) > 0;
+        return direction * ((int)now->dimmer - (int)before->dimmer) > 0;
     for (size_t i = 0; i < EMITTERS; i++)
         if ((next->level[i] - last->level[i]) * ((int)now->code[i] - (int)before->code[i]) < 0)
             return false;
@@ -324,8 +325,9 @@ static bool exists(const struct fade *fade, double bound)
     return can_reach(fade, fade->count - 1, states[(fade->count - 2) % 2], count, &end, bound);
 }
 
-static void check_way(const mtm_rig *rig, const struct kind_row *row, const struct way_row *way,
-                      const char *path_name, const char *shape)
+static void check_transition(const mtm_rig *rig, const struct kind_row *row,
+                             const struct transition_row *transition, const char *path_name,
+                             const char *shape)
 {
     static struct fade fade;
     mtm_show *show =
@@ -335,13 +337,13 @@ static void check_way(const mtm_rig *rig, const struct kind_row *row, const stru
                    "{'number': 2, 'up_s': 0, 'set': [{'group': 'all', %s}]}, "
                    "{'number': 3, 'up_s': 10, 'down_s': 10, 'path': '%s', 'curve': '%s', "
                    "'set': [{'group': 'all', %s}]}]",
-                   way->from, path_name, shape, way->to);
+                   transition->from, path_name, shape, transition->to);
     mtm_fader *fader = run_fade(show, &fade);
     double bound = fade.step / PART_MORE;
     double enough = row->dimmer_bits > 0 ? FINE_ENOUGH : FINE_ENOUGH_ALONE;
     if (fade.step > enough && exists(&fade, bound))
-        fail_msg("path %s, %s, way %zu: a step of %.3f, and there are codes for one of %.3f",
-                 path_name, shape, (size_t)(way - ways), fade.step, bound);
+        fail_msg("path %s, %s, transition %zu: a step of %.3f, and there are codes for one of %.3f",
+                 path_name, shape, (size_t)(transition - transitions), fade.step, bound);
     for (size_t f = 0; f < fade.count && row->dimmer_bits > 0; f++)
         if (lab_of(fade.kind, fade.frame[f].state.wanted).l >= SEEN_LIGHTNESS)
             assert_true(fade.frame[f].stray <= STRAY);
@@ -349,7 +351,7 @@ static void check_way(const mtm_rig *rig, const struct kind_row *row, const stru
     mtm_show_free(show);
 }
 
-/* Every path on the two ways that change the colour, every shape on those that do not. */
+/* Every path on the two transitions that change the colour, every shape on those that do not. */
 static void test_kind(void **state)
 {
     const struct kind_row *row = *state;
@@ -357,12 +359,13 @@ static void test_kind(void **state)
 
     for (const mtm_path_info *info = mtm_path_type_at(0); info != NULL;
          info = mtm_path_type_at(info->type + 1))
-        for (size_t w = COLOUR_WAYS; w < COUNT(ways) && info->type != MTM_PATH_SLOTS; w++)
-            check_way(rig, row, &ways[w], info->name, "lightness");
+        for (size_t w = COLOUR_TRANSITIONS; w < COUNT(transitions) && info->type != MTM_PATH_SLOTS;
+             w++)
+            check_transition(rig, row, &transitions[w], info->name, "lightness");
     for (const mtm_shape_info *info = mtm_shape_type_at(0); info != NULL;
          info = mtm_shape_type_at(info->type + 1))
-        for (size_t w = 0; w < COLOUR_WAYS; w++)
-            check_way(rig, row, &ways[w], "light", info->name);
+        for (size_t w = 0; w < COLOUR_TRANSITIONS; w++)
+            check_transition(rig, row, &transitions[w], "light", info->name);
     mtm_rig_free(rig);
 }
 

@@ -183,8 +183,8 @@ static void test_factors_by_hand(void **state)
     mtm_error error = {""};
 
     (void)state;
-    const double light[5] = {50, 50, 100, 100, 500};
-    assert_int_equal(mtm_demand_factors(rig, light, NULL, factor, &error), MTM_OK);
+    const double watts[5] = {50, 50, 100, 100, 500};
+    assert_int_equal(mtm_demand_factors(rig, watts, NULL, factor, &error), MTM_OK);
     for (size_t i = 0; i < 5; i++)
         CHECK_NEAR("within the ratings", factor[i], 1, 0);
 
@@ -230,9 +230,9 @@ static mtm_rig *random_rig(struct random *random)
 }
 
 /* GLPK: the largest smallest factor (columns 1..units: factors, the last: the smallest), then the
- * most light of all where that is kept. */
+ * most watts of all where that is kept. */
 static void glpk_factors(const mtm_supply *supply, const double *watts, double *smallest,
-                         double *light)
+                         double *most_w)
 {
     glp_prob *lp = glp_create_prob();
     int rows[UNITS + 2];
@@ -270,7 +270,7 @@ static void glpk_factors(const mtm_supply *supply, const double *watts, double *
     for (int i = 1; i <= UNITS; i++)
         glp_set_obj_coef(lp, i, watts[i - 1]);
     assert_int_equal(glp_simplex(lp, NULL), 0);
-    *light = glp_get_obj_val(lp);
+    *most_w = glp_get_obj_val(lp);
     glp_delete_prob(lp);
 }
 
@@ -284,21 +284,21 @@ static void test_factors_are_largest(void **state)
         double watts[UNITS];
         double factor[UNITS];
         double smallest = 0;
-        double light = 0;
+        double most_w = 0;
         double used = 0;
         double least = 1;
         mtm_error error = {""};
         for (int i = 0; i < UNITS; i++)
             watts[i] = random_between(&random, 5, 90);
         assert_int_equal(mtm_demand_factors(rig, watts, NULL, factor, &error), MTM_OK);
-        glpk_factors(mtm_rig_supply(rig, 0), watts, &smallest, &light);
+        glpk_factors(mtm_rig_supply(rig, 0), watts, &smallest, &most_w);
         for (int i = 0; i < UNITS; i++) {
             used += watts[i] * factor[i];
             least = fmin(least, factor[i]);
             watts[i] *= factor[i];
         }
         CHECK_NEAR("smallest factor", least, smallest, 1e-9);
-        CHECK_NEAR("watts used", used, light, 1e-6);
+        CHECK_NEAR("watts used", used, most_w, 1e-6);
         mtm_demand *demand = sum(rig, watts, NULL);
         assert_int_equal(mtm_demand_over_count(demand), 0);
         mtm_demand_free(demand);

@@ -91,7 +91,7 @@ static bool is_settled(const struct within *within, double level)
 }
 
 /* By search through all codes. Of codes that give the same level only the lowest counts. */
-static void look_about(const struct scene *scene, struct within *within)
+static void find_within(const struct scene *scene, struct within *within)
 {
     size_t open = 0;
 
@@ -147,7 +147,7 @@ static void check_against_all(const struct scene *scene)
     double level[MTM_EMITTERS_MAX];
     mtm_codes codes, alone = {.dimmer = 0};
 
-    look_about(scene, within);
+    find_within(scene, within);
     for (size_t k = 0; k < scene->count; k++)
         alone.emitter[k] = (uint32_t)within[k].nearest;
     double best = exhaust(scene, within, 0, level);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* A batch of equal lights: each emitter's spectrum shifted and its flux off, as bins and ageing
+/* A batch of equal units: each emitter's spectrum shifted and its flux off, as bins and ageing
  * make them, so that the truth is known for both observers. */
 #ifndef METAMER_TESTS_BATCH_H
 #define METAMER_TESTS_BATCH_H

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Rounds of a trim: ten equal lights share one mix, and later rounds stay with what was read. The
- * simulated lights are worked out from spectra, apart from the library's model. */
+/* Rounds of a trim: ten equal units share one mix, and later rounds stay with what was read. The
+ * simulated units are worked out from spectra, apart from the library's model. */
 #include "support/batch.h"
 #include "support/rounds.h"
 
@@ -119,7 +119,7 @@ static double proportions(const setup *s)
     return worst;
 }
 
-/* Ten equal lights whose emitters are off by up to 2 nm and 10 % of their flux (common practice for
+/* Ten equal units whose emitters are off by up to 2 nm and 10 % of their flux (common practice for
  * one bin, no source): the same emitters in nearly the same proportions, whatever the goal, and so
  * alike for the 10 degree observer too, whom nobody asked: within about a step in the mean, and
  * never two. A mix of its own for each parts them by several steps. */

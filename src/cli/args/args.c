@@ -59,7 +59,7 @@ static mtm_result fail_unknown(const struct command *command, const char *name, 
 static mtm_result check_number(struct given *given, mtm_error *error)
 {
     const struct option_spec *option = given->option;
-    bool whole = option->kind == VALUE_INTEGER;
+    bool whole = option->type == VALUE_INTEGER;
 
     if (mtmi_number_whole(given->text, &given->number) && given->number >= option->least &&
         given->number <= option->most && (!whole || given->number == floor(given->number)))
@@ -107,14 +107,14 @@ static mtm_result check_choice(struct given *given, mtm_error *error)
 
 static mtm_result check_value(struct given *given, mtm_error *error)
 {
-    if (given->option->kind == VALUE_NONE)
+    if (given->option->type == VALUE_NONE)
         return MTM_OK;
     if (given->text[0] == '\0')
         return mtmi_fail(error, MTM_PARSE, "--%s: the value is empty; %s is wanted",
                          given->option->name, given->option->metavar);
-    if (given->option->kind == VALUE_NUMBER || given->option->kind == VALUE_INTEGER)
+    if (given->option->type == VALUE_NUMBER || given->option->type == VALUE_INTEGER)
         return check_number(given, error);
-    if (given->option->kind == VALUE_CHOICE)
+    if (given->option->type == VALUE_CHOICE)
         return check_choice(given, error);
     return MTM_OK;
 }
@@ -135,10 +135,10 @@ static mtm_result take_option(struct args *args, int argc, char **argv, int *at,
     }
     if (!option->repeats && args_has(args, option->name))
         return mtmi_fail(error, MTM_PARSE, "--%s is given twice", option->name);
-    if (option->kind == VALUE_NONE && equals != NULL)
+    if (option->type == VALUE_NONE && equals != NULL)
         return mtmi_fail(error, MTM_PARSE, "--%s takes no value", option->name);
     struct given given = {.option = option, .text = equals != NULL ? equals + 1 : ""};
-    if (option->kind != VALUE_NONE && equals == NULL) {
+    if (option->type != VALUE_NONE && equals == NULL) {
         if (*at + 1 >= argc)
             return mtmi_fail(error, MTM_PARSE, "--%s wants a value: %s", option->name,
                              option->metavar);
@@ -159,7 +159,7 @@ static bool is_named_beside(const struct args *args, const char *path)
     }
     for (size_t i = 0; i < args->given_count; i++) {
         const struct given *one = &args->given[i];
-        if (one->option->kind == VALUE_TEXT && !one->option->goes_on &&
+        if (one->option->type == VALUE_TEXT && !one->option->goes_on &&
             mtmi_file_same(path, one->text))
             return true;
     }
@@ -172,7 +172,7 @@ static mtm_result check_written(const struct args *args, mtm_error *error)
     for (size_t i = 0; i < args->given_count; i++) {
         const struct option_spec *option = args->given[i].option;
         const char *path = args->given[i].text;
-        if (option == NULL || option->kind != VALUE_WRITTEN || !is_named_beside(args, path))
+        if (option == NULL || option->type != VALUE_WRITTEN || !is_named_beside(args, path))
             continue;
         return mtmi_fail(error, MTM_PARSE,
                          "--%s: %s is read by this command and is not written over; name another "

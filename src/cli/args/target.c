@@ -124,9 +124,9 @@ static mtm_result read_member(const void *source, size_t index, struct mtmi_stat
     if (text == NULL)
         return mtmi_fail(error, MTM_PARSE, "--%s needs --%s beside it",
                          stated->form->member[0].option, member->option);
-    if (member->kind == MTMI_MEMBER_FILE)
+    if (member->type == MTMI_MEMBER_FILE)
         set_file(text, read);
-    else if (member->kind == MTMI_MEMBER_TEXT)
+    else if (member->type == MTMI_MEMBER_TEXT)
         read->text = text;
     else if (member->count == 1)
         read->number[0] = args_number(source, member->option, 0);

@@ -15,9 +15,9 @@ static double lm_per_w(const mtm_match *match)
     return match->watts > 0 ? match->flux_lm / match->watts : (double)NAN;
 }
 
-static void put_way(const struct way *way, size_t number, double most, FILE *out)
+static void put_listed(const struct listed_choice *listed, size_t number, double most, FILE *out)
 {
-    const mtm_match *match = &way->match;
+    const mtm_match *match = &listed->match;
     mtm_white white = match_white(match, MTM_OBSERVER_2);
 
     (void)fprintf(out, "%-3zu", number);
@@ -25,13 +25,13 @@ static void put_way(const struct way *way, size_t number, double most, FILE *out
     text_put_cell(most > 0 ? 100 * match->flux_lm / most : (double)NAN, 7, 0, out);
     text_put_cell(match->watts, 8, 1, out);
     text_put_cell(lm_per_w(match), 7, 1, out);
-    text_put_cell(way->rf, 6, 1, out);
-    text_put_cell(way->ra, 6, 1, out);
+    text_put_cell(listed->rf, 6, 1, out);
+    text_put_cell(listed->ra, 6, 1, out);
     text_put_cell(white.cct_k, 7, 0, out);
     text_put_cell(white.duv, 9, 4, out);
     text_put_cell(match->delta_uv, 8, 4, out);
-    if (way->name != NULL)
-        (void)fprintf(out, "  %s", way->name);
+    if (listed->name != NULL)
+        (void)fprintf(out, "  %s", listed->name);
 }
 
 /* Why the ways are not chosen by rendering too. */
@@ -51,7 +51,7 @@ static void put_slots(const struct choices_report *report, FILE *out)
         (void)fprintf(out, "\nSlot values in order (the unit has no address yet)\n");
     for (size_t i = 0; i < report->count; i++) {
         (void)fprintf(out, "%-3zu", i + 1);
-        put_slot_values(report->unit, &report->way[i].match.codes, out);
+        put_slot_values(report->unit, &report->listed[i].match.codes, out);
         (void)fputc('\n', out);
     }
 }
@@ -64,12 +64,12 @@ static void put_basis(const struct choices_report *report, FILE *out)
     bool ideal_lines = false;
 
     for (size_t i = 0; i < report->count; i++) {
-        double cct_k = match_white(&report->way[i].match, MTM_OBSERVER_2).cct_k;
-        if (isfinite(cct_k) && isfinite(report->way[i].ra)) {
+        double cct_k = match_white(&report->listed[i].match, MTM_OBSERVER_2).cct_k;
+        if (isfinite(cct_k) && isfinite(report->listed[i].ra)) {
             least_k = fmin(least_k, cct_k);
             most_k = fmax(most_k, cct_k);
         }
-        ideal_lines = ideal_lines || report->way[i].ideal_lines;
+        ideal_lines = ideal_lines || report->listed[i].ideal_lines;
     }
     if (most_k > 0)
         put_ra_reference(least_k, most_k, out);
@@ -89,7 +89,7 @@ static void write_table(const void *data, FILE *out)
     text_put("   Δu'v'", 8, out);
     (void)fprintf(out, "\n        lm      %%       W                       K\n");
     for (size_t i = 0; i < report->count; i++) {
-        put_way(&report->way[i], i + 1, report->way[0].match.flux_lm, out);
+        put_listed(&report->listed[i], i + 1, report->listed[0].match.flux_lm, out);
         if (i == 0)
             put_fallback(report->fallback, out);
         (void)fputc('\n', out);
@@ -104,19 +104,19 @@ static void write_table(const void *data, FILE *out)
     put_basis(report, out);
 }
 
-static cJSON *json_way(const struct choices_report *report, const struct way *way)
+static cJSON *json_listed(const struct choices_report *report, const struct listed_choice *listed)
 {
     cJSON *object = cJSON_CreateObject();
-    const mtm_match *match = &way->match;
+    const mtm_match *match = &listed->match;
     mtm_white white = match_white(match, MTM_OBSERVER_2);
     mtm_uv uv = mtm_uv_from_xyz(match->xyz);
 
-    json_add_text(object, "what", way->name);
+    json_add_text(object, "what", listed->name);
     json_add_number(object, "flux_lm", match->flux_lm, 3);
     json_add_number(object, "watts", match->watts, 3);
-    json_add_text(object, "rests_on", way->ideal_lines ? "ideal lines" : "spectra");
-    json_add_number(object, "rf", way->rf, 2);
-    json_add_number(object, "ra", way->ra, 2);
+    json_add_text(object, "rests_on", listed->ideal_lines ? "ideal lines" : "spectra");
+    json_add_number(object, "rf", listed->rf, 2);
+    json_add_number(object, "ra", listed->ra, 2);
     json_add_xy(object, match->xy, 6);
     json_add_uv(object, uv, 6);
     json_add_number(object, "cct_k", white.cct_k, 2);
@@ -143,7 +143,7 @@ static cJSON *write_json(const void *data)
                                                         : NULL);
     cJSON *choices = json_add_array(root, "choices");
     for (size_t i = 0; i < report->count; i++)
-        json_append(choices, json_way(report, &report->way[i]));
+        json_append(choices, json_listed(report, &report->listed[i]));
     return root;
 }
 
@@ -154,25 +154,25 @@ static void write_csv(const void *data, FILE *out)
     (void)fprintf(
         out, "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,goal_reason,slots\n");
     for (size_t i = 0; i < report->count; i++) {
-        const struct way *way = &report->way[i];
-        mtm_uv uv = mtm_uv_from_xyz(way->match.xyz);
-        const double cells[] = {way->match.flux_lm,
-                                way->match.watts,
-                                way->rf,
-                                way->ra,
-                                way->match.xy.x,
-                                way->match.xy.y,
+        const struct listed_choice *listed = &report->listed[i];
+        mtm_uv uv = mtm_uv_from_xyz(listed->match.xyz);
+        const double cells[] = {listed->match.flux_lm,
+                                listed->match.watts,
+                                listed->rf,
+                                listed->ra,
+                                listed->match.xy.x,
+                                listed->match.xy.y,
                                 uv.u,
                                 uv.v,
-                                match_white(&way->match, MTM_OBSERVER_2).cct_k,
-                                match_white(&way->match, MTM_OBSERVER_2).duv,
-                                way->match.delta_uv};
-        text_put_csv(way->name != NULL ? way->name : "", out);
+                                match_white(&listed->match, MTM_OBSERVER_2).cct_k,
+                                match_white(&listed->match, MTM_OBSERVER_2).duv,
+                                listed->match.delta_uv};
+        text_put_csv(listed->name != NULL ? listed->name : "", out);
         for (size_t k = 0; k < sizeof cells / sizeof *cells; k++)
             text_put_csv_number(cells[k], 6, out);
         (void)fputc(',', out);
         text_put_csv(mtm_fallback_text(report->fallback), out);
-        put_csv_slots(report->unit, &way->match.codes, out);
+        put_csv_slots(report->unit, &listed->match.codes, out);
         (void)fputc('\n', out);
     }
 }

@@ -9,8 +9,8 @@
 #include <metamer/match.h>
 #include <metamer/spectral.h>
 
-/** One way: what its codes give, and why it is listed. */
-struct way {
+/** One choice: what its codes give, and why it is listed. */
+struct listed_choice {
     mtm_match match;
     double ra, rf;    /* of the codes; NaN if they give no light */
     bool ideal_lines; /* these rest on spectra drawn from peak and width */
@@ -20,7 +20,7 @@ struct way {
 struct choices_report {
     const mtm_unit *unit;
     const mtm_target *target;
-    struct way way[MTM_CHOICES_MAX];
+    struct listed_choice listed[MTM_CHOICES_MAX];
     size_t count;
     mtm_fallback fallback; /* why rendering is not among the ways */
 };

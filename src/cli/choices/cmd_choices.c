@@ -17,22 +17,23 @@ struct work {
 };
 
 /* Rounds a choice and judges what its codes give. */
-static mtm_result fill_way(struct work *work, size_t unit, const mtm_choice *choice,
-                           struct way *way, mtm_error *error)
+static mtm_result fill_listed(struct work *work, size_t unit, const mtm_choice *choice,
+                              struct listed_choice *listed, mtm_error *error)
 {
     mtm_judgement judgement;
     mtm_codes codes;
 
     memset(&codes, 0, sizeof codes);
     mtm_coder_round(mtm_matcher_coder(work->matcher, unit), choice->answer.level, &codes);
-    way->match = (mtm_match){.ideal = choice->answer, .shortfall = choice->answer.shortfall};
-    mtm_matcher_predict(work->matcher, unit, &codes, &way->match);
-    mtm_match_compare(&way->match, work->request.target.xy);
-    mtm_result result = mtm_judge(work->report.unit->fixture, way->match.level, &judgement, error);
+    listed->match = (mtm_match){.ideal = choice->answer, .shortfall = choice->answer.shortfall};
+    mtm_matcher_predict(work->matcher, unit, &codes, &listed->match);
+    mtm_match_compare(&listed->match, work->request.target.xy);
+    mtm_result result =
+        mtm_judge(work->report.unit->fixture, listed->match.level, &judgement, error);
     if (result == MTM_OK) {
-        way->rf = judgement.has_quality ? judgement.rf : (double)NAN;
-        way->ra = judgement.has_quality ? judgement.ra : (double)NAN;
-        way->ideal_lines = judgement.ideal_lines;
+        listed->rf = judgement.has_quality ? judgement.rf : (double)NAN;
+        listed->ra = judgement.has_quality ? judgement.ra : (double)NAN;
+        listed->ideal_lines = judgement.ideal_lines;
     }
     return result;
 }
@@ -43,7 +44,7 @@ static double lumens_a_watt(const mtm_choice *choice)
 }
 
 /* Says of each extreme what it is. */
-static void name_ways(const mtm_choice *choice, size_t count, struct way *way)
+static void name_listed(const mtm_choice *choice, size_t count, struct listed_choice *listed)
 {
     size_t thrifty = 0, best = 0;
 
@@ -53,10 +54,10 @@ static void name_ways(const mtm_choice *choice, size_t count, struct way *way)
         if (choice[i].rf > choice[best].rf)
             best = i;
     }
-    way[thrifty].name = "most lumens a watt";
+    listed[thrifty].name = "most lumens a watt";
     if (isfinite(choice[best].rf))
-        way[best].name = "best rendering";
-    way[0].name = "most light";
+        listed[best].name = "best rendering";
+    listed[0].name = "most light";
 }
 
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
@@ -79,9 +80,9 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
         result = mtm_matcher_choices(work->matcher, unit, &work->request, choice,
                                      &work->report.count, &work->report.fallback, error);
     for (size_t i = 0; result == MTM_OK && i < work->report.count; i++)
-        result = fill_way(work, unit, &choice[i], &work->report.way[i], error);
+        result = fill_listed(work, unit, &choice[i], &work->report.listed[i], error);
     if (result == MTM_OK)
-        name_ways(choice, work->report.count, work->report.way);
+        name_listed(choice, work->report.count, work->report.listed);
     return result;
 }
 

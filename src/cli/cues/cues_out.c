@@ -8,7 +8,7 @@
 
 #include <math.h>
 
-static const char *const kind_names[] = {"cue", "group", "sub"};
+static const char *const type_names[] = {"cue", "group", "sub"};
 
 /* "2.5", or "2" for whole numbers. */
 static void number_text(uint32_t tenths, char *text, size_t room)
@@ -60,7 +60,7 @@ static void put_entry(const mtm_cue_entry *entry, FILE *out)
 
     number_text(entry->number_tenths, number, sizeof number);
     next_text(entry, next, sizeof next);
-    (void)fprintf(out, "%-5s  %6s  ", kind_names[entry->type], number);
+    (void)fprintf(out, "%-5s  %6s  ", type_names[entry->type], number);
     put_times(entry, out);
     (void)fprintf(out, "  %8zu  %5zu  %-12s%s%s\n", count_levels(entry), entry->part_count - 1,
                   next, text != NULL ? "  " : "", text != NULL ? text : "");
@@ -120,7 +120,7 @@ static cJSON *entry_object(const mtm_cue_entry *entry)
     cJSON *object = cJSON_CreateObject();
     cJSON *parts = NULL;
 
-    json_add_text(object, "kind", kind_names[entry->type]);
+    json_add_text(object, "kind", type_names[entry->type]);
     json_add_number(object, "number", entry->number_tenths / 10.0, 1);
     json_add_number(object, "follow_s", entry->has_follow ? entry->follow_s : NAN, 1);
     json_add_number(object, "link", entry->link_tenths != 0 ? entry->link_tenths / 10.0 : NAN, 1);
@@ -187,7 +187,7 @@ static void write_csv(const void *data, FILE *out)
         number_text(entry->number_tenths, number, sizeof number);
         for (size_t p = 0; p < entry->part_count; p++) {
             for (size_t l = 0; l < entry->part[p].level_count; l++)
-                (void)fprintf(out, "%s,%s,%u,%u,%u\n", kind_names[entry->type], number,
+                (void)fprintf(out, "%s,%s,%u,%u,%u\n", type_names[entry->type], number,
                               (unsigned)entry->part[p].number,
                               (unsigned)entry->part[p].level[l].channel,
                               (unsigned)entry->part[p].level[l].level);

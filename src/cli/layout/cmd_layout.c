@@ -20,7 +20,7 @@ struct work {
     mtm_rig *rig;
     mtm_place *was, *place;
     size_t supplies_was;
-    char *kept;
+    char *backup;
     mtm_layout_report report;
 };
 
@@ -223,12 +223,12 @@ static mtm_result save(const struct args *args, struct work *work, struct layout
                          path);
     mtm_result result = mtm_layout_apply(work->rig, work->place, error);
     if (result == MTM_OK && in_place)
-        result = mtmi_file_back_up(args->words[0], &work->kept, error);
+        result = mtmi_file_back_up(args->words[0], &work->backup, error);
     if (result == MTM_OK)
         result = mtm_rig_save(work->rig, in_place ? args->words[0] : path, error);
     if (result == MTM_OK) {
         view->written = in_place ? args->words[0] : path;
-        view->kept = work->kept;
+        view->backup = work->backup;
     }
     return result;
 }
@@ -254,7 +254,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     struct work work = {0};
     mtm_result result = lay_out(args, &work, to->out, error);
 
-    free(work.kept);
+    free(work.backup);
     free(work.place);
     free(work.was);
     mtm_rig_free(work.rig);

@@ -194,8 +194,8 @@ static void put_end(const struct layout_view *view, FILE *out)
     (void)fputc('\n', out);
     if (view->written != NULL)
         (void)fprintf(out, "written: %s\n", view->written);
-    if (view->kept != NULL)
-        (void)fprintf(out, "the file as it was is kept: %s\n", view->kept);
+    if (view->backup != NULL)
+        (void)fprintf(out, "the file as it was is kept: %s\n", view->backup);
     if (layout_unchanged(view))
         (void)fprintf(out, "nothing is to be changed\n");
     else if (view->written == NULL)
@@ -286,7 +286,7 @@ static cJSON *write_json(const void *data)
         json_add_bool(object, "replug", layout_replugged(view, i));
     }
     json_add_text(root, "written", view->written);
-    json_add_text(root, "kept", view->kept);
+    json_add_text(root, "kept", view->backup);
     json_add_text(root, "caution", MTM_DEMAND_CAUTION);
     return root;
 }

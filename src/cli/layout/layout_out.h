@@ -15,7 +15,7 @@ struct layout_view {
     size_t supplies_was;    /**< before any was added */
     mtm_layout_report report;
     const char *written; /**< file that was written; NULL: none */
-    const char *kept;    /**< where the old file was kept; NULL: nowhere */
+    const char *backup;  /**< where the old file was kept; NULL: nowhere */
 };
 
 /** table, json, csv; ends with a NULL name. */

@@ -226,7 +226,7 @@ static const struct option_spec case_options[] = {
     {0},
 };
 
-static const struct option_spec judge_options[] = {
+static const struct option_spec rating_options[] = {
     OPTION_NUMBER("voltage", "VOLTS", 1, 1000, "of circuits that state none"),
     OPTION_NUMBER("power-factor", "PF", 0.1, 1, "of supplies that state none; 0.9 by default"),
     OPTION_NUMBER("efficiency", "PERCENT", 10, 100, "of supplies that state none; 85 by default"),
@@ -242,7 +242,7 @@ static const struct option_spec judge_options[] = {
 
 static const struct option_group groups[] = {
     {.title = "The cases", .options = case_options},
-    {.title = "How they are judged and written", .options = judge_options},
+    {.title = "How they are judged and written", .options = rating_options},
     {0},
 };
 

@@ -8,7 +8,7 @@
 #include <math.h>
 #include <string.h>
 
-static const char *const kind_names[] = {"port", "supply", "circuit"};
+static const char *const type_names[] = {"port", "supply", "circuit"};
 
 /* "circuit C1", "stage in all", "stage/1": before, name and after. */
 struct row_name {
@@ -296,7 +296,7 @@ static void add_rows(cJSON *object, const struct load_view *view, const mtm_dema
         const mtm_demand_row *row = mtm_demand_row_at(demand, r);
         bool circuit = row->type == MTM_DEMAND_CIRCUIT;
         cJSON *at = json_append_object(rows);
-        json_add_text(at, "kind", kind_names[row->type]);
+        json_add_text(at, "kind", type_names[row->type]);
         json_add_text(at, circuit ? "circuit" : "supply",
                       circuit ? mtm_rig_circuit(view->rig, row->index)->name
                               : mtm_rig_supply(view->rig, row->index)->name);
@@ -343,7 +343,7 @@ static void write_csv(const void *data, FILE *out)
         for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
             const mtm_demand_row *row = mtm_demand_row_at(demand, r);
             text_put_csv(view->cases[c].name, out);
-            (void)fprintf(out, ",%s,", kind_names[row->type]);
+            (void)fprintf(out, ",%s,", type_names[row->type]);
             text_put_csv(row->type == MTM_DEMAND_CIRCUIT
                              ? mtm_rig_circuit(view->rig, row->index)->name
                              : mtm_rig_supply(view->rig, row->index)->name,

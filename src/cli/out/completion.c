@@ -18,9 +18,9 @@ struct completion_names {
 static const char *name_at(const struct completion_names *names, const struct option_spec *option,
                            size_t i)
 {
-    if (option->kind == VALUE_CHOICE)
+    if (option->type == VALUE_CHOICE)
         return choice_name(&option->choices, i);
-    if (option->kind != VALUE_TEXT)
+    if (option->type != VALUE_TEXT)
         return NULL;
     if (strcmp(option->name, "space") == 0)
         return i < mtm_rgb_space_count() ? mtm_rgb_space_at(i)->name : NULL;
@@ -145,10 +145,10 @@ static void put_fish_option(const struct completion_names *names, const char *co
     (void)fprintf(out, "complete -c metamer -n '__fish_seen_subcommand_from %s' -l %s", command,
                   option->name);
     if (named) {
-        (void)fputs(option->kind == VALUE_CHOICE ? " -x -a \"" : " -r -a \"", out);
+        (void)fputs(option->type == VALUE_CHOICE ? " -x -a \"" : " -r -a \"", out);
         put_words(names, option, out);
         (void)fputc('"', out);
-    } else if (option->kind != VALUE_NONE) {
+    } else if (option->type != VALUE_NONE) {
         (void)fputs(" -r", out);
     }
     (void)fputs(" -d ", out);

@@ -13,7 +13,7 @@ static const char *curve_at(size_t index)
 }
 
 static const struct file_key fixture_keys[] = {
-    FILE_KEY_KIND("fixture/1"),
+    FILE_KEY_FORMAT("fixture/1"),
     {"name", "text", NULL, "the name of this kind of light", NULL},
     {"emitters",
      "list of " FILE_LIMIT(MTM_EMITTERS_MIN) " to " FILE_LIMIT(MTM_EMITTERS_MAX) " emitters", NULL,
@@ -104,7 +104,7 @@ static const struct file_object fixture_objects[] = {
 };
 
 static const struct file_key rig_keys[] = {
-    FILE_KEY_KIND("rig/1"),
+    FILE_KEY_FORMAT("rig/1"),
     {"name", "text", NULL, "the name of the rig", NULL},
     {"circuits", "list of at most " FILE_LIMIT(MTM_CIRCUITS_MAX) " circuits", "none",
      "mains circuits that supplies hang on", NULL},
@@ -166,7 +166,7 @@ static const struct file_object rig_objects[] = {
 };
 
 static const struct file_key filter_keys[] = {
-    FILE_KEY_KIND("filter/1"),
+    FILE_KEY_FORMAT("filter/1"),
     {"name", "text of at most " FILE_LIMIT(MTM_FILTER_NAME_MAX) " bytes, without \"+\"", NULL,
      "the name; \"+\" stacks filters", NULL},
     {"transmittance", "name of a file, or list of pairs [nm, 0 to 1]", "the shifts",

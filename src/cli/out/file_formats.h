@@ -24,9 +24,9 @@ struct file_object {
     const struct file_key *keys;
 };
 
-/** One kind of file. */
+/** One format of files. */
 struct file_format {
-    const char *kind;    /**< value of the key "metamer": "rig/1"; NULL ends a table */
+    const char *name;    /**< value of the key "metamer": "rig/1"; NULL ends a table */
     const char *about;   /**< sentences */
     const char *example; /**< a whole file, or NULL */
     const struct file_object *objects;
@@ -37,9 +37,9 @@ struct file_format {
 #define FILE_LIMIT_TEXT(number) #number
 
 /* What every file, and nearly every object, may hold. */
-#define FILE_KEY_KIND(kind)                                                                        \
+#define FILE_KEY_FORMAT(format)                                                                    \
     {                                                                                              \
-        "metamer", "\"" kind "\"", NULL, "the kind of file and its version", NULL                  \
+        "metamer", "\"" format "\"", NULL, "the kind of file and its version", NULL                \
     }
 #define FILE_KEY_NOTE                                                                              \
     {                                                                                              \
@@ -50,7 +50,7 @@ struct file_format {
 extern const struct file_object file_show_objects[], file_readings_objects[],
     file_calibration_objects[], file_meter_objects[];
 
-/** Every kind of file that is JSON; ends with a NULL kind. */
+/** Every format of files that is JSON; ends with a NULL name. */
 extern const struct file_format file_formats[];
 
 #endif

@@ -7,7 +7,7 @@
 #define CODE_RANGE "0 to 255 or 65535, by the bits of the mode"
 
 static const struct file_key readings_keys[] = {
-    FILE_KEY_KIND("readings/1"),
+    FILE_KEY_FORMAT("readings/1"),
     {"rig", "text", "none", "the name of the rig; nothing reads it", NULL},
     {"meter", "a meter", "what --meter-xy and --meter-output state", "the meter and its doubt",
      NULL},
@@ -78,7 +78,7 @@ const struct file_object file_readings_objects[] = {
 };
 
 static const struct file_key calibration_keys[] = {
-    FILE_KEY_KIND("calibration/1"),
+    FILE_KEY_FORMAT("calibration/1"),
     {"rig", "text", "none", "the name of the rig; nothing reads it", NULL},
     {"trimmed_to", "an aim", "not trimmed yet", "what the units were trimmed to", NULL},
     {"units", "list of units", NULL, "the units that were read", NULL},
@@ -155,7 +155,7 @@ const struct file_object file_calibration_objects[] = {
 };
 
 static const struct file_key match_keys[] = {
-    FILE_KEY_KIND("meter/1"),
+    FILE_KEY_FORMAT("meter/1"),
     {"ours", "text of at most 79 bytes", "none", "the name of the meter that is corrected", NULL},
     {"reference", "text of at most 79 bytes", "none", "the name of the meter it is corrected to",
      NULL},

@@ -32,7 +32,7 @@ static const char *space_at(size_t index)
 #define GOAL_MEANING "what the freedom of more than three emitters is spent on"
 
 static const struct file_key show_keys[] = {
-    FILE_KEY_KIND("show/1"),
+    FILE_KEY_FORMAT("show/1"),
     {"name", "text", NULL, "the name of the show", NULL},
     {"rig", "name of a rig file", NULL, "the rig it is for", NULL},
     {"calibration", "name of a calibration file", "the fixture files' values",

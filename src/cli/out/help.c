@@ -48,9 +48,9 @@ static void print_range(char *help, size_t room, const struct option_spec *optio
 
     if (used >= room)
         return;
-    if (option->kind == VALUE_NUMBER || option->kind == VALUE_INTEGER)
+    if (option->type == VALUE_NUMBER || option->type == VALUE_INTEGER)
         (void)snprintf(help + used, room - used, " (%.10g to %.10g)", option->least, option->most);
-    if (option->kind != VALUE_CHOICE)
+    if (option->type != VALUE_CHOICE)
         return;
     for (size_t i = 0; choice_name(&option->choices, i) != NULL && used < room; i++)
         used += (size_t)snprintf(help + used, room - used, "%s%s", i == 0 ? ": " : ", ",

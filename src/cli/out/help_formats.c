@@ -58,14 +58,14 @@ static void put_assumed(FILE *out)
 
 static void put_format(const struct file_format *format, FILE *out)
 {
-    (void)fprintf(out, ".SH FILES OF KIND %s\n", format->kind);
+    (void)fprintf(out, ".SH FILES OF KIND %s\n", format->name);
     roff_text(format->about, out);
     (void)fputc('\n', out);
     if (format->example != NULL)
         roff_verbatim(format->example, out);
     for (const struct file_object *object = format->objects; object->title != NULL; object++)
         put_object(object, out);
-    if (strcmp(format->kind, "readings/1") == 0)
+    if (strcmp(format->name, "readings/1") == 0)
         put_assumed(out);
 }
 
@@ -109,7 +109,7 @@ void help_formats(FILE *out)
     roff_title("METAMER-FILES", 5, "File formats", out);
     (void)fputs(".SH NAME\nmetamer\\-files \\- the files that metamer reads and writes\n", out);
     put_section("DESCRIPTION", about_all, out);
-    for (const struct file_format *format = file_formats; format->kind != NULL; format++)
+    for (const struct file_format *format = file_formats; format->name != NULL; format++)
         put_format(format, out);
     put_section("READINGS AS A TABLE", about_tables, out);
     put_section("SPECTRA", about_spectra, out);

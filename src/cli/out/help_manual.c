@@ -17,9 +17,9 @@ static void manual_option(const struct option_spec *option, FILE *out)
     }
     (void)fputc('\n', out);
     roff_text(option->help, out);
-    if (option->kind == VALUE_NUMBER || option->kind == VALUE_INTEGER)
+    if (option->type == VALUE_NUMBER || option->type == VALUE_INTEGER)
         (void)fprintf(out, " (%.10g to %.10g)", option->least, option->most);
-    for (size_t i = 0; option->kind == VALUE_CHOICE && choice_name(&option->choices, i) != NULL;
+    for (size_t i = 0; option->type == VALUE_CHOICE && choice_name(&option->choices, i) != NULL;
          i++)
         (void)fprintf(out, "%s%s", i == 0 ? ": " : ", ", choice_name(&option->choices, i));
     (void)fprintf(out, ".\n");

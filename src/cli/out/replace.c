@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Replacing: what stood where a command writes is kept, and nothing of another kind is replaced. */
+/* Replacing: what stood where a command writes is kept, and no other format is replaced. */
 #include "cli/out/replace.h"
 
 #include "base/backup.h"
@@ -11,7 +11,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
-/* Most bytes of a file that is looked into: as much as the largest kind may have. */
+/* Most bytes of a file that is looked into: as much as the largest format may have. */
 #define LOOKED_INTO ((size_t)64 * 1024 * 1024)
 
 bool replace_holds(const char *path)
@@ -21,18 +21,18 @@ bool replace_holds(const char *path)
     return stat(path, &found) == 0 && S_ISREG(found.st_mode) && found.st_size > 0;
 }
 
-static bool is_of_kind(const char *text, size_t length, const char *path, const char *kind)
+static bool is_of_format(const char *text, size_t length, const char *path, const char *format)
 {
     cJSON *root = NULL;
 
-    if (kind == NULL)
+    if (format == NULL)
         return text[strspn(text, " \t\r\n")] != '{';
-    bool right = mtmi_json_open(text, length, path, kind, &root, NULL) == MTM_OK;
+    bool right = mtmi_json_open(text, length, path, format, &root, NULL) == MTM_OK;
     cJSON_Delete(root);
     return right;
 }
 
-mtm_result replace_check(const char *option, const char *path, const char *kind, mtm_error *error)
+mtm_result replace_check(const char *option, const char *path, const char *format, mtm_error *error)
 {
     char *text = NULL;
     size_t length = 0;
@@ -42,23 +42,23 @@ mtm_result replace_check(const char *option, const char *path, const char *kind,
     mtm_result result = mtmi_file_may_replace(path, error);
     if (result == MTM_OK)
         result = mtmi_file_read(path, LOOKED_INTO, &text, &length, error);
-    if (result == MTM_OK && !is_of_kind(text, length, path, kind))
+    if (result == MTM_OK && !is_of_format(text, length, path, format))
         result = mtmi_fail(error, MTM_PARSE,
                            "--%s: what stands in %s is not %s%s%s and is not replaced; name "
                            "another file",
-                           option, path, kind != NULL ? "a \"" : "cue text",
-                           kind != NULL ? kind : "", kind != NULL ? "\" file" : "");
+                           option, path, format != NULL ? "a \"" : "cue text",
+                           format != NULL ? format : "", format != NULL ? "\" file" : "");
     free(text);
     return result;
 }
 
 mtm_result replace_keep(const char *path, FILE *err, mtm_error *error)
 {
-    char *kept = NULL;
-    mtm_result result = mtmi_file_back_up(path, &kept, error);
+    char *backup = NULL;
+    mtm_result result = mtmi_file_back_up(path, &backup, error);
 
-    if (kept != NULL)
-        (void)fprintf(err, "%s: the file as it was is kept: %s\n", path, kept);
-    free(kept);
+    if (backup != NULL)
+        (void)fprintf(err, "%s: the file as it was is kept: %s\n", path, backup);
+    free(backup);
     return result;
 }

@@ -89,7 +89,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     stop_end(&stop);
     play_source_close(&play);
     if (result == MTM_IO && ferror(to->out) != 0)
-        return MTM_OK; /* judged by the one who sees to it for all commands */
+        return MTM_OK; /* told by the one who sees to it for all commands */
     return result;
 }
 

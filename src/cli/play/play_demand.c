@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Play load: overloads of a show's cues, named before a frame of it goes out. */
+/* Play demand: overloads of a show's cues, named before a frame of it goes out. */
 #include "cli/play/play_source.h"
 
 #include <metamer/cue_demand.h>

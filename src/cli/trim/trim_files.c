@@ -105,7 +105,7 @@ mtm_result trim_set_meter(const struct args *args, mtm_readings *readings, mtm_e
 }
 
 /* LINE is a number as the notes give it, or "all". */
-static mtm_result keep_one(mtm_readings *readings, const char *text, mtm_error *error)
+static mtm_result vouch_for(mtm_readings *readings, const char *text, mtm_error *error)
 {
     char *end = NULL;
 
@@ -128,7 +128,7 @@ mtm_result trim_keep(const struct args *args, mtm_readings *readings, mtm_error 
     const char *text = NULL;
 
     for (size_t i = 0; (text = args_nth(args, "keep", i)) != NULL && result == MTM_OK; i++)
-        result = keep_one(readings, text, error);
+        result = vouch_for(readings, text, error);
     return result;
 }
 

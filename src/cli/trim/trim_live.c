@@ -31,7 +31,7 @@ struct session {
     struct step *steps;
     size_t count;
     size_t at;
-    bool kept;              /* a copy of the file as it was before this session */
+    bool backed_up;         /* a copy of the file as it was before this session */
     mtm_calibration *known; /* what the readings so far tell; NULL at first */
 };
 
@@ -200,11 +200,11 @@ static mtm_result save_once(struct session *s, mtm_error *error)
 {
     mtm_result result = MTM_OK;
 
-    if (!s->kept)
+    if (!s->backed_up)
         result = replace_keep(s->live->path, s->out, error);
     if (result != MTM_OK)
         return result;
-    s->kept = true;
+    s->backed_up = true;
     return mtm_readings_write(s->live->readings, s->live->path, error);
 }
 

@@ -34,10 +34,10 @@ void trim_say_output(const struct trim_report *report, FILE *out)
 {
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);
     const mtm_trim_unit *limit = mtm_trim_at(report->trim, summary.limits);
-    const mtm_fixture *kind = mtm_rig_unit(report->rig, limit->unit)->fixture;
+    const mtm_fixture *fixture = mtm_rig_unit(report->rig, limit->unit)->fixture;
 
     (void)fprintf(out, "\nCommon output: %.0f lm (the meter reads %.4g from a %s)", summary.output,
-                  summary.output * summary.scale, mtm_fixture_name(kind));
+                  summary.output * summary.scale, mtm_fixture_name(fixture));
     if (summary.output_kept)
         (void)fprintf(out, ", as in the round before");
     if (mtmi_exceeds(summary.asked, summary.output) && !summary.output_kept)

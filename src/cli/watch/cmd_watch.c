@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* metamer watch: shows what is sent to the lights. */
+/* metamer watch: shows what is sent to the units. */
 #include "cli/args/args.h"
 #include "cli/out/stop.h"
 #include "cli/watch/watch.h"

@@ -47,7 +47,7 @@ static void test_choices(void **state)
     for (const struct command *const *command = commands; *command != NULL; command++) {
         for (const struct option_group *group = (*command)->groups; group->title != NULL; group++) {
             for (const struct option_spec *o = group->options; o->name != NULL; o++) {
-                if (o->kind != VALUE_CHOICE)
+                if (o->type != VALUE_CHOICE)
                     continue;
                 walk_option(*command, o);
                 walked++;

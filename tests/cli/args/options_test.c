@@ -38,11 +38,11 @@ static const struct option_spec *find(const struct command *command, const char 
 
 static const char *value_of(const struct option_spec *option, char text[40])
 {
-    if (option->kind == VALUE_NUMBER || option->kind == VALUE_INTEGER)
+    if (option->type == VALUE_NUMBER || option->type == VALUE_INTEGER)
         (void)snprintf(text, 40, "%.10g", option->least);
     else
         (void)snprintf(text, 40, "%s",
-                       option->kind == VALUE_CHOICE ? choice_name(&option->choices, 0)
+                       option->type == VALUE_CHOICE ? choice_name(&option->choices, 0)
                                                     : "something");
     return text;
 }
@@ -58,7 +58,7 @@ static void add_option(struct line *line, const struct option_spec *option, cons
             strncmp(line->word[i] + 2, option->name, length - 2) == 0)
             return;
     }
-    if (option->kind == VALUE_NONE)
+    if (option->type == VALUE_NONE)
         (void)snprintf(text, sizeof text, "--%s", option->name);
     else
         (void)snprintf(text, sizeof text, "--%s=%s", option->name,

@@ -163,7 +163,7 @@ static void test_members(void **state)
             if (member->option == NULL)
                 continue;
             const struct option_spec *option = find_option(member->option);
-            if (option->kind != VALUE_NUMBER) /* a list is bounded by the colour that it makes */
+            if (option->type != VALUE_NUMBER) /* a list is bounded by the colour that it makes */
                 continue;
             assert_int_equal(member->count, 1);
             assert_true(option->least == member->least && option->most == member->most);

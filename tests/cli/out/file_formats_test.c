@@ -111,13 +111,13 @@ static bool without_list(const struct file_object *object)
 static void test_no_other(void **state)
 {
     (void)state;
-    for (const struct file_format *f = file_formats; f->kind != NULL; f++) {
+    for (const struct file_format *f = file_formats; f->name != NULL; f++) {
         for (const struct file_object *object = f->objects; object->title != NULL; object++) {
             bool found = without_list(object);
             for (size_t i = 0; i < list_count; i++)
                 found = found || same_keys(&lists[i], object);
             if (!found)
-                fail_msg("%s, %s: no reader takes exactly these keys", f->kind, object->title);
+                fail_msg("%s, %s: no reader takes exactly these keys", f->name, object->title);
         }
     }
 }
@@ -128,7 +128,7 @@ static void test_all(void **state)
     assert_true(list_count >= 20);
     for (size_t i = 0; i < list_count; i++) {
         bool found = false;
-        for (const struct file_format *f = file_formats; f->kind != NULL; f++) {
+        for (const struct file_format *f = file_formats; f->name != NULL; f++) {
             for (const struct file_object *object = f->objects; object->title != NULL; object++)
                 found = found || same_keys(&lists[i], object);
         }
@@ -140,8 +140,8 @@ static void test_all(void **state)
 
 static const struct file_format *format_of(const char *kind)
 {
-    for (const struct file_format *f = file_formats; f->kind != NULL; f++) {
-        if (strcmp(f->kind, kind) == 0)
+    for (const struct file_format *f = file_formats; f->name != NULL; f++) {
+        if (strcmp(f->name, kind) == 0)
             return f;
     }
     fail_msg("there is no format %s", kind);
@@ -252,8 +252,8 @@ static void test_page(void **state)
 
     (void)state;
     assert_int_equal(page.status, EXIT_DONE);
-    for (const struct file_format *f = file_formats; f->kind != NULL; f++) {
-        CHECK_HOLDS(page.out, f->kind);
+    for (const struct file_format *f = file_formats; f->name != NULL; f++) {
+        CHECK_HOLDS(page.out, f->name);
         for (const struct file_object *object = f->objects; object->title != NULL; object++) {
             CHECK_HOLDS(page.out, object->title);
             for (const struct file_key *key = object->keys; key->name != NULL; key++) {
