@@ -28,8 +28,8 @@ typedef struct mtm_fader_options {
     /**
      * 8-bit channels alternate between two codes where that is quick enough not to be seen: the
      * light may then change by no more than 0.025 % of itself for each hertz of the alternation
-     * below 90 Hz, 0.08 % above (the low-risk limits of IEEE Std 1789-2015, from memory). At 40
-     * frames a second that is only near the top.
+     * below 90 Hz, 0.08 % above (the low-risk limits of IEEE Std 1789-2015, as open programs that
+     * rate flicker by it agree). At 40 frames a second that is only near the top.
      */
     bool dither;
     bool any_rate; /**< faster than E1.11 allows for a universe's slots */

@@ -50,7 +50,7 @@ typedef struct mtm_quality {
  * Computes all indices of a spectrum at once, 380..780 nm by 1 nm, samples interpolated after
  * Sprague. References: CIE 13.3: Planckian below 5000 K, daylight from there; CIE 224: Planckian up
  * to 4000 K, daylight from 5000 K, a mixture between; SSI: Planckian below 4000 K, daylight from
- * there (from memory).
+ * there (SMPTE ST 2122 as the open library colorSpec for R has it).
  *
  * @param spectrum finite values, relative
  * @param quality  set on MTM_OK, untouched otherwise

@@ -31,9 +31,10 @@ MTM_API const mtm_white_class *mtm_white_classes(void);
 
 /**
  * A class of flexible CCT: a nominal one where nominal_k is nominal, otherwise a target of that
- * very temperature with duv and tolerance by the standard's formulas (from memory of ANSI
- * C78.377-2017; the formulas give the figures of table 1 to its digits in duv, to 40 K in
- * tolerance).
+ * very temperature with duv and tolerance by formulas of ANSI C78.377-2017: that of duv is cited
+ * with table 1 by an open colorimetry library; that of the tolerance is from memory, and
+ * at 2800 K and 3200 K lies between the tolerances of its neighbours there. They give the figures
+ * of table 1 to its digits in duv, to 40 K in tolerance.
  *
  * @param nominal_k 2700..6500 in steps of 100, or a nominal class
  * @return MTM_OK; MTM_INVALID for another nominal_k

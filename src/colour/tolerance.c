@@ -33,7 +33,8 @@ static double duv_target(double cct_k)
     return cct_k < 2870 ? 0 : (57700 / (cct_k * cct_k)) - (44.6 / cct_k) + 0.00854;
 }
 
-/* Tolerance by temperature for flexible CCT, ANSI C78.377-2017 (from memory). */
+/* Tolerance by temperature for flexible CCT, ANSI C78.377-2017; from memory; at 2800 K and
+ * 3200 K between those of the neighbours in table 1. */
 static double cct_tolerance(double t)
 {
     return (((((1.1900e-8 * t) - 1.5434e-4) * t) + 0.7168) * t) - 902.55;

@@ -65,7 +65,8 @@ void mtmi_lane_rest(mtmi_lanes *lanes, size_t lane, const struct mtmi_code_step 
 /**
  * How many frames a dither between code and code + 1 may take, 0 or 1 for none. The light's
  * modulation in percent must be at most 0.025 times the frequency in hertz below 90 Hz, 0.08 times
- * above, and may be any above 1250 Hz: the low-risk limits of IEEE Std 1789-2015 (from memory).
+ * above, and may be any from 1250 Hz: the low-risk limits of IEEE Std 1789-2015, as open programs
+ * that rate flicker by it agree.
  * low and high are the light of the two codes.
  */
 uint8_t mtmi_dither_period(double low, double high, double refresh_hz);

@@ -16,7 +16,7 @@
 #define CRI_DAYLIGHT_K 5000.0 /* CIE 13.3-1995, 5.2 */
 #define CES_PLANCK_K 4000.0   /* CIE 224:2017: Planckian up to here, */
 #define CES_DAYLIGHT_K 5000.0 /* daylight from here, a mixture between */
-#define SSI_DAYLIGHT_K 4000.0 /* SMPTE ST 2122, default reference (from memory) */
+#define SSI_DAYLIGHT_K 4000.0 /* SMPTE ST 2122, default reference, as R's colorSpec has it */
 /* Nearer than this to one of these, a colour temperature is it: only rounding parts them. */
 #define SAME_K 1e-6
 

@@ -177,7 +177,8 @@ static inline double plain_ssi(const mtm_spectrum *test, const mtm_spectrum *ref
     return 100 - 32 * sqrt(sum);
 }
 
-/* The references of CIE 13.3, CIE 224 and ST 2122 at a temperature. */
+/* The references of CIE 13.3, CIE 224 and ST 2122 at a temperature; that of ST 2122, Planckian
+ * below 4000 K and else daylight, as the open library colorSpec for R has it. */
 static inline void plain_references(double cct_k, mtm_spectrum *cri, mtm_spectrum *ces,
                                     mtm_spectrum *ssi)
 {

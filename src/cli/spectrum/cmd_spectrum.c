@@ -13,10 +13,11 @@
 #define FILES_MAX 256
 /* Spectra of all files together. */
 #define SPECTRA_MAX 4096
-/* CIE 13.3 and CIE 224 take samples of at most 5 nm; the tables with which ASTM E308 weighs colours
- * end at 20 nm (from memory). Beyond that, what lies between samples is a guess. */
+/* CIE 13.3 and CIE 224 take samples of at most 5 nm; the open library colour-science 0.4 takes
+ * 1, 5, 10 and 20 nm for ASTM E308. Beyond that, what lies between samples is a guess. */
 #define INDEX_SPACING_MAX_NM 20.0
-/* Above this the default reference of SSI is daylight. SMPTE ST 2122 (from memory). */
+/* From here on the default reference of SSI is daylight: SMPTE ST 2122 as the open library
+ * colorSpec for R has it, which also names references so. */
 #define SSI_DAYLIGHT_K 4000.0
 
 /* Everything one run holds. */
