@@ -134,7 +134,7 @@ static bool set_colour_first(mtmi_transition *transition)
     return true;
 }
 
-/* Finds a unit's way, without starting it. */
+/* Finds a unit's transition, without starting it. */
 static mtm_result prepare_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit, mtm_error *error)
 {
     mtmi_runner *runner = &fader->runners[unit];
