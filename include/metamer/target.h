@@ -7,6 +7,7 @@
 #include <metamer/codes.h>
 #include <metamer/colour.h>
 #include <metamer/filter.h>
+#include <metamer/lamp.h>
 #include <metamer/rgb.h>
 #include <metamer/rig.h>
 #include <metamer/spectrum.h>
@@ -44,6 +45,13 @@ MTM_API MTM_CHECKED mtm_result mtm_target_from_white(mtm_white white, mtm_observ
 /** CIE daylight, 4000..25000 K, else MTM_INVALID; carries its spectrum. */
 MTM_API MTM_CHECKED mtm_result mtm_target_from_daylight(double cct_k, mtm_observer observer,
                                                         mtm_target *target, mtm_error *error);
+
+/** A tungsten lamp that gives a share of its light (see lamp.h), and cct_k at all of it: the white
+ *  of the dimmed lamp. Carries the spectrum of a black body of that temperature, which a real lamp
+ *  comes near but has not. MTM_INVALID for a temperature outside 1000..25000 K or a share outside
+ *  0..1; MTM_RANGE where the dimmed lamp falls below 1000 K. */
+MTM_API MTM_CHECKED mtm_result mtm_target_from_lamp(mtm_lamp lamp, mtm_observer observer,
+                                                    mtm_target *target, mtm_error *error);
 
 /** The colour of a spectrum of light, which is copied; MTM_RANGE for darkness. name goes into the
  *  description. */

@@ -4,6 +4,10 @@
 #define METAMER_FILTER_LIGHT_H
 
 #include <metamer/filter.h>
+#include <metamer/lamp.h>
+
+/** "3200@30%": a lamp and the share of its light; false for anything else. */
+bool mtmi_lamp_read(const char *text, mtm_lamp *lamp);
 
 /** mtm_light_from_text; a spectrum file is looked for in base_dir (may be NULL), then among the
  *  profiles. */

@@ -51,6 +51,19 @@ static mtm_result make_daylight(struct mtmi_stated *stated, mtm_target *target, 
                                     error);
 }
 
+static mtm_result make_lamp(struct mtmi_stated *stated, mtm_target *target, mtm_error *error)
+{
+    mtm_lamp lamp = {0, 0};
+
+    stated->at = &stated->form->member[0];
+    if (!mtmi_lamp_read(stated->member[0].text, &lamp))
+        return mtmi_fail(error, MTM_PARSE,
+                         "found \"%.60s\", wanted is a lamp's colour temperature and the share of "
+                         "its light: 3200@30%%",
+                         stated->member[0].text);
+    return mtm_target_from_lamp(lamp, stated->place->observer, target, error);
+}
+
 static mtm_rgb rgb_of(const struct mtmi_stated *stated)
 {
     const double *v = stated->member[0].number;
@@ -147,6 +160,7 @@ const struct mtmi_form mtmi_forms[] = {
                  .least = MTM_DAYLIGHT_MIN_K,
                  .most = MTM_CCT_MAX_K}},
      .make = make_daylight},
+    {.member = {{.key = "lamp", .option = "lamp", .type = MTMI_MEMBER_TEXT}}, .make = make_lamp},
     {.member = {{.key = "rgb", .option = "rgb", .count = 3, .most = 255},
                 {.key = "space", .option = "space", .type = MTMI_MEMBER_TEXT}},
      .make = make_rgb,

@@ -3,6 +3,7 @@
 #include <metamer/target.h>
 
 #include "base/error.h"
+#include "base/number.h"
 #include "colour/check.h"
 #include "filter/read.h"
 #include "unit/channels.h"
@@ -169,6 +170,47 @@ mtm_result mtm_target_from_daylight(double cct_k, mtm_observer observer, mtm_tar
     made.has_spectrum = true;
     (void)snprintf(made.description, sizeof made.description, "daylight of %.6g K", cct_k);
     *target = made;
+    return MTM_OK;
+}
+
+/* Refuses what is no lamp; the temperature that it has when dimmed. */
+static mtm_result dim_lamp(mtm_lamp lamp, double *cct_k, mtm_error *error)
+{
+    if (!(lamp.cct_k >= MTM_CCT_MIN_K && lamp.cct_k <= MTM_CCT_MAX_K))
+        return mtmi_fail(error, MTM_INVALID, "a lamp of %g K; allowed is %g to %g K", lamp.cct_k,
+                         MTM_CCT_MIN_K, MTM_CCT_MAX_K);
+    if (!(lamp.light_share >= 0 && lamp.light_share <= 1))
+        return mtmi_fail(error, MTM_INVALID,
+                         "a lamp at %g %% of its light; allowed is above 0 to 100 %%",
+                         100 * lamp.light_share);
+    *cct_k = mtm_lamp_dimmed_cct_k(lamp);
+    if (mtmi_exceeds(MTM_CCT_MIN_K, *cct_k))
+        return mtmi_fail(error, MTM_RANGE,
+                         "a lamp of %g K at %g %% of its light has %.4g K; no less than %g K is "
+                         "computed",
+                         lamp.cct_k, 100 * lamp.light_share, *cct_k, MTM_CCT_MIN_K);
+    return MTM_OK;
+}
+
+mtm_result mtm_target_from_lamp(mtm_lamp lamp, mtm_observer observer, mtm_target *target,
+                                mtm_error *error)
+{
+    mtm_spectrum spectrum;
+    double cct_k = 0;
+
+    if (target == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a place for the target is needed");
+    mtm_result result = dim_lamp(lamp, &cct_k, error);
+    if (result == MTM_OK)
+        result = mtm_spectrum_planck(cct_k, &spectrum, error);
+    if (result == MTM_OK)
+        result = mtm_target_from_spectrum(&spectrum, "of a lamp", observer, target, error);
+    if (result != MTM_OK)
+        return result;
+    target->cct_k = cct_k;
+    (void)snprintf(target->description, sizeof target->description,
+                   "%.6g K lamp at %.4g %% of its light: %.0f K", lamp.cct_k,
+                   100 * lamp.light_share, cct_k);
     return MTM_OK;
 }
 

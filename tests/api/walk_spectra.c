@@ -28,6 +28,8 @@ static void walk_targets(void)
         REFUSED(mtm_target_from_white, ((mtm_white){*n, 0}), MTM_OBSERVER_2, &target);
         REFUSED(mtm_target_from_white, ((mtm_white){3000, *n}), MTM_OBSERVER_10, &target);
         REFUSED(mtm_target_from_daylight, *n, MTM_OBSERVER_2, &target);
+        REFUSED(mtm_target_from_lamp, ((mtm_lamp){*n, 1}), MTM_OBSERVER_2, &target);
+        REFUSED(mtm_target_from_lamp, ((mtm_lamp){3200, *n}), MTM_OBSERVER_2, &target);
         REFUSED(mtm_target_from_rgb, ((mtm_rgb){*n, 0, 0}), "srgb", MTM_OBSERVER_2, &target);
     }
     REFUSED(mtm_target_from_xy, xy, none, &target);
@@ -44,6 +46,9 @@ static void walk_targets(void)
     REFUSED(mtm_target_from_daylight, 3999, MTM_OBSERVER_2, &target);
     REFUSED(mtm_target_from_daylight, 5000, none, &target);
     REFUSED(mtm_target_from_daylight, 5000, MTM_OBSERVER_2, NULL);
+    REFUSED(mtm_target_from_lamp, ((mtm_lamp){3200, 1.5}), MTM_OBSERVER_2, &target);
+    REFUSED(mtm_target_from_lamp, ((mtm_lamp){3200, 0.5}), none, &target);
+    REFUSED(mtm_target_from_lamp, ((mtm_lamp){3200, 0.5}), MTM_OBSERVER_2, NULL);
     REFUSED(mtm_target_from_spectrum, NULL, "s", MTM_OBSERVER_2, &target);
     REFUSED(mtm_target_from_spectrum, &world.no_spectrum, "s", MTM_OBSERVER_2, &target);
     REFUSED(mtm_target_from_spectrum, light, NULL, MTM_OBSERVER_2, &target);

@@ -307,7 +307,7 @@ static const struct light_row {
     {"daylight:", MTM_PARSE, "a temperature is wanted"},
     {"daylight:noon", MTM_PARSE, "found \"daylight:noon\""},
     {"daylight:3200", MTM_INVALID, "3200"},
-    {"D60", MTM_NOT_FOUND, "found \"D60\"; allowed are a temperature (3200), daylight"},
+    {"D60", MTM_NOT_FOUND, "found \"D60\"; allowed are a temperature (3200), a dimmed lamp"},
     {"tunable-white.json", MTM_PARSE, "tunable-white.json"},
 };
 

@@ -20,6 +20,10 @@ const struct option_spec target_options[] = {
                   .with = "cct"),
     OPTION_NUMBER("daylight", "K", MTM_DAYLIGHT_MIN_K, MTM_CCT_MAX_K,
                   "CIE daylight of a temperature, in kelvin"),
+    OPTION_TEXT("lamp", "K@SHARE",
+                "white of a tungsten lamp dimmed to a share of its light, as in 3200@30%; the "
+                "temperature goes with the light to the power of 0.1235 (a rule for lamps near "
+                "their voltage), the spectrum is taken as a black body's"),
     OPTION_TEXT(
         "rgb", "R,G,B",
         "RGB value; 0 to 1 each, or 0 to 255 if any is above 1; only its chromaticity counts"),
@@ -34,10 +38,11 @@ const struct option_spec target_options[] = {
 };
 
 const struct option_spec over_options[] = {
-    OPTION_TEXT(
-        "over", "LIGHT",
-        "the light before the filter: a temperature (3200), daylight:5600, a CIE illuminant "
-        "(A, D65) or a spectrum file"),
+    OPTION_TEXT("over", "LIGHT",
+                "the light before the filter: a temperature (3200), a dimmed lamp (3200@30%), "
+                "daylight:5600, a "
+                "CIE illuminant "
+                "(A, D65) or a spectrum file"),
     OPTION_TEXT("filters", "FOLDER", "a folder of filters in place of the delivered library"),
     {0},
 };

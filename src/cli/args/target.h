@@ -9,7 +9,7 @@
 #include <metamer/rig.h>
 #include <metamer/target.h>
 
-/** --xy, --uv, --xyz, --cct, --duv, --daylight, --rgb, --space, --spectrum, --filter. */
+/** --xy, --uv, --xyz, --cct, --duv, --daylight, --lamp, --rgb, --space, --spectrum, --filter. */
 extern const struct option_spec target_options[];
 /** --over, --filters: what --filter stands before, and where it is from. */
 extern const struct option_spec over_options[];

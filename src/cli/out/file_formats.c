@@ -176,7 +176,7 @@ static const struct file_key filter_keys[] = {
     {"duv_shift", "number, -0.04 to 0.04", "0", "shift of Duv; positive is greener", NULL},
     {"peak", "number, 0.01 to 1", "0.9", "highest transmittance of a filter that is computed",
      NULL},
-    {"reference", "a light: \"3200\", \"daylight:5600\", \"D65\" or a spectrum file",
+    {"reference", "a light: \"3200\", \"3200@30%\", \"daylight:5600\", \"D65\" or a spectrum file",
      "needed with shifts", "the light on which the shifts are exact", NULL},
     FILE_KEY_NOTE,
     {0},

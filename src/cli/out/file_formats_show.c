@@ -61,13 +61,17 @@ static const struct file_key colour_keys[] = {
      "with cct_k: distance from the Planckian locus, positive towards green", NULL},
     {"daylight_k", "number, K, 4000 to 25000", "another form", "CIE daylight of a temperature",
      NULL},
+    {"lamp", "text as in \"3200@30%\"", "another form",
+     "white of a tungsten lamp dimmed to a share of its light; its temperature goes with the light "
+     "to the power of 0.1235",
+     NULL},
     {"rgb", "list of three numbers, 0 to 1", "another form",
      "RGB value; only its chromaticity counts", NULL},
     {"space", "one of the names", "\"srgb\"", "with rgb: the space of the value", space_at},
     {"spectrum", "name of a spectrum file", "another form", "the colour of a spectrum", NULL},
     {"filter", "name of a filter, or a file", "another form", "the colour of a filter over a light",
      NULL},
-    {"over", "a light: \"3200\", \"daylight:5600\", \"D65\" or a spectrum file",
+    {"over", "a light: \"3200\", \"3200@30%\", \"daylight:5600\", \"D65\" or a spectrum file",
      "needed with filter", "with filter: the light before it", NULL},
     {"like", "name of a unit", "another form", "the colour that a unit shows at stated values",
      NULL},
@@ -116,7 +120,8 @@ static const struct file_key setting_keys[] = {
 const struct file_object file_show_objects[] = {
     {"The file", "", show_keys},
     {"A colour",
-     "Exactly one form: xy, uv, xyz, cct_k, daylight_k, rgb, spectrum, filter or like, with what "
+     "Exactly one form: xy, uv, xyz, cct_k, daylight_k, lamp, rgb, spectrum, filter or like, with "
+     "what "
      "goes with it.",
      colour_keys},
     {"A cue", "", cue_keys},

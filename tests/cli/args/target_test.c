@@ -25,6 +25,7 @@ static const struct sample {
     {"cct_k", "--cct 3200 --duv 0.002", "\"cct_k\": 3200, \"duv\": 0.002", false, 0},
     {"cct_k", "--cct 5600", "\"cct_k\": 5600", false, 0},
     {"daylight_k", "--daylight 6504", "\"daylight_k\": 6504", true, 0},
+    {"lamp", "--lamp 3200@30%", "\"lamp\": \"3200@30%\"", true, 0},
     /* sRGB white is D65 at Y = 100: IEC 61966-2-1:1999, 5.2 */
     {"rgb", "--rgb 255,255,255", "\"rgb\": [255, 255, 255]", false, 100},
     {"rgb", "--rgb 1,1,1 --space rec2020", "\"rgb\": [1, 1, 1], \"space\": \"rec2020\"", false,

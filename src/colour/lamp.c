@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: MIT */
+/* Lamp: how a tungsten lamp's light and colour follow its voltage. */
+#include <metamer/lamp.h>
+
+#include <math.h>
+
+/* Powers of the voltage: see the header for their source. */
+#define LIGHT_POWER 3.4
+#define CCT_POWER 0.42
+
+double mtm_lamp_dimmed_cct_k(mtm_lamp lamp)
+{
+    if (!(lamp.light_share >= 0 && lamp.light_share <= 1 && lamp.cct_k > 0 && isfinite(lamp.cct_k)))
+        return 0;
+    return lamp.cct_k * pow(lamp.light_share, CCT_POWER / LIGHT_POWER);
+}
