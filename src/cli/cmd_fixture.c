@@ -3,6 +3,7 @@
 #include "cli/args/target.h"
 #include "cli/out/caution.h"
 #include "cli/out/json.h"
+#include "cli/out/slot_view.h"
 #include "cli/out/text.h"
 #include "cli/out/writer.h"
 
@@ -23,8 +24,6 @@ static const double white_cct_k[] = {2200, 2700, 3000, 3200, 3500, 4000,
 
 /* Lists go on in a new line behind this column. */
 #define LINE_WIDTH 100
-/* A slot's name with what stands behind it. */
-#define NAME_ROOM 420
 #define WHITE_COUNT (sizeof white_cct_k / sizeof white_cct_k[0])
 
 /* All that is said of a fixture. */
@@ -119,16 +118,13 @@ static void write_emitters(const struct description *d, FILE *out)
 static void name_slot(const struct description *d, const mtm_slot *slot, char between, char *text,
                       size_t room)
 {
-    struct mtmi_carried carried = mtmi_slot_carries(slot);
-
-    if (carried.channel == MTMI_NO_CHANNEL && slot->role == MTM_SLOT_OPEN)
+    slot_name(d->fixture, slot, between, text, room);
+    if (slot_has_channel(slot))
+        return;
+    if (slot->role == MTM_SLOT_OPEN)
         (void)snprintf(text, room, "open %d, dark %d", slot->fixed, slot->dark);
-    else if (carried.channel == MTMI_NO_CHANNEL)
-        (void)snprintf(text, room, "%s %d", mtmi_slot_key(slot->role), slot->fixed);
     else
-        (void)snprintf(text, room, "%s%.*s%s", mtmi_channel_name(d->fixture, carried.channel),
-                       carried.byte > 0, &between,
-                       carried.byte > 0 ? mtmi_byte_mark(carried.byte) + 1 : "");
+        (void)snprintf(text, room, "%s %d", mtmi_slot_key(slot->role), slot->fixed);
 }
 
 /* One more of a list, with its comma or the like, on a new line where the old one is full. */
@@ -153,7 +149,7 @@ static void write_modes(const struct description *d, FILE *out)
         (void)fprintf(out, "  %s", mode->name);
         column += fprintf(out, ", %zu slots:", mode->slot_count);
         for (size_t k = 0; k < mode->slot_count; k++) {
-            char name[NAME_ROOM];
+            char name[SLOT_NAME_ROOM];
             name_slot(d, &mode->slots[k], ' ', name, sizeof name);
             put_listed(name, k + 1 < mode->slot_count ? "," : "", 4, &column, out);
         }
@@ -258,7 +254,7 @@ static void json_add_whites(cJSON *root, const struct description *d)
 /* A slot as the file writes it. */
 static void json_append_slot(cJSON *list, const struct description *d, const mtm_slot *slot)
 {
-    char name[NAME_ROOM];
+    char name[SLOT_NAME_ROOM];
 
     if (mtmi_slot_carries(slot).channel == MTMI_NO_CHANNEL) {
         cJSON *object = cJSON_CreateObject();

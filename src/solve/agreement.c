@@ -53,6 +53,23 @@ const mtm_match *mtm_match_farthest(const mtm_match *match, size_t count)
     return count > 0 ? farthest : NULL;
 }
 
+/* An earlier one of the same fixture at the same levels; the match itself if there is none. */
+static size_t seen_before(const mtm_rig *rig, const mtm_match *match, size_t index)
+{
+    const mtm_fixture *fixture = mtm_rig_unit(rig, match[index].unit)->fixture;
+
+    for (size_t i = 0; i < index; i++) {
+        size_t k = 0;
+        if (mtm_rig_unit(rig, match[i].unit)->fixture != fixture)
+            continue;
+        while (k < MTM_EMITTERS_MAX && match[i].level[k] == match[index].level[k])
+            k++;
+        if (k == MTM_EMITTERS_MAX)
+            return i;
+    }
+    return index;
+}
+
 mtm_result mtm_judge_matches(const mtm_rig *rig, const mtm_match *match, size_t count,
                              mtm_judgement *judgement, mtm_error *error)
 {
@@ -64,7 +81,11 @@ mtm_result mtm_judge_matches(const mtm_rig *rig, const mtm_match *match, size_t 
         const mtm_unit *unit = mtm_rig_unit(rig, match[i].unit);
         if (unit == NULL)
             return mtmi_fail(error, MTM_INVALID, "match %zu is of no unit of the rig", i);
-        result = mtm_judge(unit->fixture, match[i].level, &judgement[i], error);
+        size_t before = seen_before(rig, match, i);
+        if (before < i)
+            judgement[i] = judgement[before];
+        else
+            result = mtm_judge(unit->fixture, match[i].level, &judgement[i], error);
     }
     return result;
 }

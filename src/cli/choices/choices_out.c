@@ -42,20 +42,6 @@ static void put_fallback(mtm_fallback fallback, FILE *out)
                       mtm_fallback_text(fallback));
 }
 
-static void put_slots(const struct choices_report *report, FILE *out)
-{
-    if (report->unit->address > 0)
-        (void)fprintf(out, "\nSlot values in order, from universe %d, address %d\n",
-                      report->unit->universe, report->unit->address);
-    else
-        (void)fprintf(out, "\nSlot values in order (the unit has no address yet)\n");
-    for (size_t i = 0; i < report->count; i++) {
-        (void)fprintf(out, "%-3zu", i + 1);
-        put_slot_values(report->unit, &report->listed[i].match.codes, out);
-        (void)fputc('\n', out);
-    }
-}
-
 /* What Ra is measured against, and what spectra all of it rests on. */
 static void put_basis(const struct choices_report *report, FILE *out)
 {
@@ -94,7 +80,7 @@ static void write_table(const void *data, FILE *out)
             put_fallback(report->fallback, out);
         (void)fputc('\n', out);
     }
-    put_slots(report, out);
+    put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     if (report->count > 1)
         (void)fprintf(out, "\nNone of these has at once as much light%s as another.\n",
                       report->fallback == MTM_FALLBACK_NONE ? ", as few watts and as good an Rf"
@@ -152,7 +138,9 @@ static void write_csv(const void *data, FILE *out)
     const struct choices_report *report = data;
 
     (void)fprintf(
-        out, "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,goal_reason,slots\n");
+        out, "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,goal_reason,slots");
+    put_csv_channel_heads(report->kinds, true, out);
+    (void)fputc('\n', out);
     for (size_t i = 0; i < report->count; i++) {
         const struct listed_choice *listed = &report->listed[i];
         mtm_uv uv = mtm_uv_from_xyz(listed->match.xyz);
@@ -173,6 +161,8 @@ static void write_csv(const void *data, FILE *out)
         (void)fputc(',', out);
         text_put_csv(mtm_fallback_text(report->fallback), out);
         put_csv_slots(report->unit, &listed->match.codes, out);
+        put_csv_channels(report->kinds, report->unit, &listed->match.codes, listed->match.level,
+                         out);
         (void)fputc('\n', out);
     }
 }

@@ -3,6 +3,7 @@
 #ifndef METAMER_CLI_CHOICES_CHOICES_OUT_H
 #define METAMER_CLI_CHOICES_CHOICES_OUT_H
 
+#include "cli/out/slot_rows.h"
 #include "cli/out/writer.h"
 
 #include <metamer/judge.h>
@@ -23,6 +24,8 @@ struct choices_report {
     struct listed_choice listed[MTM_CHOICES_MAX];
     size_t count;
     mtm_fallback fallback; /* why rendering is not among the ways */
+    const struct slot_source *slots;
+    const struct slot_kinds *kinds;
 };
 
 /** All ways to write; ends with a NULL name. */

@@ -86,13 +86,57 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     return result;
 }
 
+static const mtm_unit *unit_of(const void *context, size_t row)
+{
+    (void)row;
+    return ((const struct choices_report *)context)->unit;
+}
+
+static const mtm_codes *codes_of(const void *context, size_t row, size_t way)
+{
+    (void)row;
+    return &((const struct choices_report *)context)->listed[way].match.codes;
+}
+
+static const char *number_of(const void *context, size_t way)
+{
+    static const char *const numbers[MTM_CHOICES_MAX] = {"1", "2", "3", "4", "5",
+                                                         "6", "7", "8", "9"};
+
+    (void)context;
+    return numbers[way];
+}
+
+static mtm_result write(const struct args *args, struct choices_report *report, FILE *out,
+                        mtm_error *error)
+{
+    const struct slot_source slots = {.context = report,
+                                      .rows = 1,
+                                      .unit = unit_of,
+                                      .codes = codes_of,
+                                      .ways = report->count,
+                                      .way_head = "No",
+                                      .way_name = number_of};
+    struct slot_kinds kinds = {.count = 0};
+    mtm_result result = slot_kinds_create(&slots, args_choice(args, "as"), &kinds, error);
+
+    report->slots = &slots;
+    report->kinds = &kinds;
+    if (result == MTM_OK)
+        result = write_report(args, report, out, error);
+    report->slots = NULL;
+    report->kinds = NULL;
+    slot_kinds_free(&kinds);
+    return result;
+}
+
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
     mtm_result result = compute(args, &work, error);
 
     if (result == MTM_OK)
-        result = write_report(args, &work.report, to->out, error);
+        result = write(args, &work.report, to->out, error);
     mtm_matcher_free(work.matcher);
     opened_close(&work.opened);
     return result;
@@ -101,6 +145,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 static const struct option_spec other_options[] = {
     OPTION_CALIBRATION(""),
     OPTION_FORMAT(choices_writers, FORMAT_HELP),
+    OPTION_AS("format=json"),
     {0},
 };
 

@@ -44,7 +44,8 @@ struct work {
     mtm_match *match; /* one a unit that was opened */
     mtm_match_request request;
     mtm_common common;
-    mtm_judgement *judgement; /* NULL without --quality */
+    mtm_judgement *judgement;
+    struct slot_kinds kinds;
     mtm_demand *demand;
     bool *held; /* by match; NULL without --within-load */
 };
@@ -113,7 +114,7 @@ static bool tolerance_missed(const struct match_report *report)
     return false;
 }
 
-/* The second look: each unit, then pairs of them. */
+/* How well each renders, and of a second look the pairs of them. */
 static mtm_result judge(struct work *work, struct match_report *report, mtm_error *error)
 {
     work->judgement = calloc(report->count, sizeof *work->judgement);
@@ -122,17 +123,34 @@ static mtm_result judge(struct work *work, struct match_report *report, mtm_erro
     report->judgement = work->judgement;
     mtm_result result =
         mtm_judge_matches(report->rig, report->match, report->count, work->judgement, error);
-    return result == MTM_OK
+    return result == MTM_OK && report->quality
                ? mtm_match_pairs(report->rig, report->match, report->judgement, report->count,
                                  report->target->observer, &report->limits, report->pair,
                                  MATCH_PAIRS_MAX, &report->pair_count, error)
                : result;
 }
 
+static const mtm_unit *unit_of_match(const void *context, size_t row)
+{
+    const struct match_report *report = context;
+
+    return match_unit_of(report, &report->match[row]);
+}
+
+static const mtm_codes *codes_of_match(const void *context, size_t row, size_t way)
+{
+    const struct match_report *report = context;
+
+    (void)way;
+    return &report->match[row].codes;
+}
+
 static mtm_result render(const struct args *args, struct work *work, struct outlet *to,
                          mtm_error *error)
 {
     const mtm_pair_limits usual = mtm_pair_limits_usual();
+    struct slot_source slots = {
+        .rows = work->opened.unit_count, .unit = unit_of_match, .codes = codes_of_match, .ways = 1};
     struct match_report report = {
         .rig = work->opened.rig,
         .target = &work->request.target,
@@ -145,19 +163,24 @@ static mtm_result render(const struct args *args, struct work *work, struct outl
         .asked = work->request.output,
         .demand = work->demand,
         .held = work->held,
+        .quality = args_has(args, "quality"),
+        .slots = &slots,
+        .kinds = &work->kinds,
         .has_tolerance = args_has(args, "tolerance"),
         .tolerance = args_number(args, "tolerance", 0),
         .limits = {.agree_uv = args_number(args, "agree", usual.agree_uv),
                    .apart_uv = args_number(args, "apart", usual.apart_uv),
                    .least_ssi = args_number(args, "least-ssi", usual.least_ssi)},
     };
+    slots.context = &report;
     mtm_result result =
         mtm_match_spread(work->match, work->opened.unit_count, &report.spread_uv, error);
     if (result != MTM_OK)
         return result;
     to->status = tolerance_missed(&report) ? EXIT_MISSED : EXIT_DONE;
-    if (args_has(args, "quality"))
-        result = judge(work, &report, error);
+    result = judge(work, &report, error);
+    if (result == MTM_OK)
+        result = slot_kinds_create(&slots, args_choice(args, "as"), &work->kinds, error);
     return result == MTM_OK ? write_report(args, &report, to->out, error) : result;
 }
 
@@ -174,6 +197,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
         result = render(args, &work, to, error);
     mtm_demand_free(work.demand);
     free(work.held);
+    slot_kinds_free(&work.kinds);
     free(work.judgement);
     free(work.match);
     mtm_matcher_free(work.matcher);
@@ -213,7 +237,7 @@ static const struct option_spec match_options[] = {
 static const struct option_spec quality_options[] = {
     OPTION_FLAG(
         "quality",
-        "judge each unit a second time: Ra and Rf, and name pairs of units that agree here but "
+        "judge each unit a second time: Ra beside Rf, and name pairs of units that agree here but "
         "not for the other observer or in their spectra, so not to every eye or camera"),
     OPTION_NUMBER(
         "agree", "D", 0.0001, 1,
@@ -235,6 +259,7 @@ static const struct option_spec result_options[] = {
     OPTION_NUMBER("tolerance", "D", 0, 1,
                   "exit with 1 if a unit is farther than this from the target in u'v'"),
     OPTION_FORMAT(match_writers, FORMAT_HELP),
+    OPTION_AS("format=json"),
     {0},
 };
 

@@ -22,6 +22,17 @@ static void put_colour(const struct match_report *report, const mtm_match *match
     text_put_csv_number(lit ? match->delta_uv : NAN, 6, out);
 }
 
+static void put_judgement(const struct match_report *report, const mtm_judgement *judgement,
+                          FILE *out)
+{
+    const char *basis = match_rests_on(judgement);
+
+    text_put_csv_number(judgement->has_quality ? judgement->rf : (double)NAN, 2, out);
+    (void)fprintf(out, ",%s", judgement->has_quality && basis != NULL ? basis : "");
+    if (report->quality)
+        text_put_csv_number(judgement->has_quality ? judgement->ra : (double)NAN, 2, out);
+}
+
 void match_write_csv(const void *data, FILE *out)
 {
     const struct match_report *report = data;
@@ -29,8 +40,10 @@ void match_write_csv(const void *data, FILE *out)
     (void)fprintf(
         out,
         "unit,universe,address,flux_lm,watts,x,y,u_prime,v_prime,cct_k,duv,delta_uv,reachable,"
-        "reason,goal,goal_reason,slots%s\n",
-        report->judgement != NULL ? ",ra,rf" : "");
+        "reason,goal,goal_reason,slots,rf,rf_rests_on%s",
+        report->quality ? ",ra" : "");
+    put_csv_channel_heads(report->kinds, true, out);
+    (void)fputc('\n', out);
     for (size_t i = 0; i < report->count; i++) {
         const mtm_match *match = &report->match[i];
         const mtm_unit *unit = match_unit_of(report, match);
@@ -47,11 +60,8 @@ void match_write_csv(const void *data, FILE *out)
         (void)fprintf(out, ",%s,", match_goal_name(match->goal));
         text_put_csv(mtm_fallback_text(match->fallback), out);
         put_csv_slots(unit, &match->codes, out);
-        if (report->judgement != NULL) {
-            const mtm_judgement *judgement = &report->judgement[i];
-            text_put_csv_number(judgement->has_quality ? judgement->ra : NAN, 2, out);
-            text_put_csv_number(judgement->has_quality ? judgement->rf : NAN, 2, out);
-        }
+        put_judgement(report, &report->judgement[i], out);
+        put_csv_channels(report->kinds, unit, &match->codes, match->level, out);
         (void)fputc('\n', out);
     }
 }

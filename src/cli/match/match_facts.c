@@ -33,6 +33,48 @@ bool match_was_held(const struct match_report *report, const mtm_match *match)
     return report->held != NULL && report->held[match - report->match];
 }
 
+static bool same_levels(const mtm_match *a, const mtm_match *b)
+{
+    size_t i = 0;
+
+    while (i < MTM_EMITTERS_MAX && a->level[i] == b->level[i])
+        i++;
+    return i == MTM_EMITTERS_MAX;
+}
+
+/* True if one line tells a match and the one behind it. */
+static bool goes_on(const struct match_report *report, const mtm_match *match)
+{
+    const mtm_match *next = match + 1;
+    char why[2][MATCH_REASON_ROOM];
+
+    if (next == report->match + report->count)
+        return false;
+    const mtm_unit *a = match_unit_of(report, match);
+    const mtm_unit *b = match_unit_of(report, next);
+    if (a->fixture != b->fixture || a->mode != b->mode || !names_follow(a->name, b->name) ||
+        !same_levels(match, next) || match->delta_uv != next->delta_uv ||
+        match->fallback != next->fallback)
+        return false;
+    match_reason(report, match, why[0], sizeof why[0]);
+    match_reason(report, next, why[1], sizeof why[1]);
+    return strcmp(why[0], why[1]) == 0;
+}
+
+const mtm_match *match_run_end(const struct match_report *report, const mtm_match *match)
+{
+    while (goes_on(report, match))
+        match++;
+    return match;
+}
+
+void match_name_run(const struct match_report *report, const mtm_match *first, char *text,
+                    size_t room)
+{
+    put_run_name(match_unit_of(report, first)->name,
+                 match_unit_of(report, match_run_end(report, first))->name, text, room);
+}
+
 bool match_reached(const struct match_report *report, const mtm_match *match)
 {
     if (match->ideal.xyz.y <= 0)
@@ -41,7 +83,7 @@ bool match_reached(const struct match_report *report, const mtm_match *match)
            !match_fell_dark(match) && !match_was_held(report, match);
 }
 
-/* Adds ", " and a cause; share: its part in u', v', or 0 for none. */
+/* Adds ", " and a cause; share: its part in u', v', or 0 where it is not told. */
 static void add_cause(char *text, size_t room, const char *cause, double share)
 {
     size_t used = strlen(text);
@@ -58,10 +100,12 @@ static void add_cause(char *text, size_t room, const char *cause, double share)
 void match_add_colour_causes(const char *gamut, double gamut_uv, const char *codes, double codes_uv,
                              char *text, size_t room)
 {
+    bool both = gamut_uv > MATCH_ON_TARGET_UV && codes_uv > MATCH_ON_TARGET_UV;
+
     if (gamut_uv > MATCH_ON_TARGET_UV)
-        add_cause(text, room, gamut, gamut_uv);
+        add_cause(text, room, gamut, both ? gamut_uv : 0);
     if (codes_uv > MATCH_ON_TARGET_UV)
-        add_cause(text, room, codes, codes_uv);
+        add_cause(text, room, codes, both ? codes_uv : 0);
 }
 
 /* "steps of its codes", or of which unit's slots it shares. */
@@ -114,7 +158,7 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
         return; /* dark, as asked */
     codes_cause(report, match, codes, sizeof codes);
     if (match->delta_uv > MATCH_ON_TARGET_UV)
-        match_add_colour_causes(common ? "at the common colour" : "target outside its gamut",
+        match_add_colour_causes(common ? "at the common colour" : "outside its gamut",
                                 match->gamut_uv, codes, match->codes_uv, text, room);
     if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
         add_output_cause(report, match, text, room);

@@ -44,13 +44,12 @@ static void json_add_judgement(cJSON *object, const struct match_report *report,
     mtm_uv uv = mtm_uv_from_xyz(judgement->xyz[other]);
     bool lit = judgement->has_spectrum && judgement->xyz[other].y > 0;
 
-    json_add_text(object, "rests_on",
-                  !judgement->has_spectrum ? NULL
-                  : judgement->ideal_lines ? "ideal lines"
-                                           : "spectra");
+    json_add_text(object, "rests_on", match_rests_on(judgement));
+    json_add_number(object, "rf", judgement->has_quality ? judgement->rf : (double)NAN, 2);
+    if (!report->quality)
+        return;
     json_add_number(object, "ra", judgement->has_quality ? judgement->ra : (double)NAN, 2);
     json_add_number(object, "r9", judgement->has_quality ? judgement->r9 : (double)NAN, 2);
-    json_add_number(object, "rf", judgement->has_quality ? judgement->rf : (double)NAN, 2);
     json_add_number(object, "rg", judgement->has_quality ? judgement->rg : (double)NAN, 2);
     json_add_number(object, "u_prime_other_observer", lit ? uv.u : (double)NAN, 6);
     json_add_number(object, "v_prime_other_observer", lit ? uv.v : (double)NAN, 6);
@@ -97,8 +96,7 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
     json_add_text(object, "goal", match_goal_name(match->goal));
     json_add_text(object, "goal_reason",
                   match->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(match->fallback) : NULL);
-    if (report->judgement != NULL)
-        json_add_judgement(object, report, &report->judgement[match - report->match]);
+    json_add_judgement(object, report, &report->judgement[match - report->match]);
     return object;
 }
 
@@ -160,7 +158,7 @@ cJSON *match_write_json(const void *data)
     json_add_number(root, "worst_delta_uv",
                     mtm_match_farthest(report->match, report->count)->delta_uv, 6);
     json_add_overloads(root, report);
-    if (report->judgement != NULL)
+    if (report->quality)
         json_add_pairs(root, report);
     return root;
 }

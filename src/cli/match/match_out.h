@@ -3,6 +3,7 @@
 #ifndef METAMER_CLI_MATCH_MATCH_OUT_H
 #define METAMER_CLI_MATCH_MATCH_OUT_H
 
+#include "cli/out/slot_rows.h"
 #include "cli/out/writer.h"
 
 #include <metamer/agreement.h>
@@ -29,8 +30,11 @@ struct match_report {
     double spread_uv;               /* the largest distance between any two lit units */
     const mtm_demand *demand;       /* what the match asks of ports and supplies */
     const bool *held;               /* by match: output lowered for a rating; NULL: none */
-    const mtm_judgement *judgement; /* one a match; NULL without --quality */
-    mtm_pair_limits limits;         /* of pairs that agree for one observer only */
+    const mtm_judgement *judgement; /* one a match */
+    bool quality;                   /* a second look: Ra, pairs */
+    const struct slot_source *slots;
+    const struct slot_kinds *kinds;
+    mtm_pair_limits limits;                   /* of pairs that agree for one observer only */
     mtm_metameric_pair pair[MATCH_PAIRS_MAX]; /* the worst first */
     size_t pair_count;
 };
@@ -45,7 +49,7 @@ void match_write_csv(const void *data, FILE *out);
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
 
-/** The pairs that agree here and not there, in sentences; needs report->judgement. */
+/** The pairs that agree here and not there, in sentences; for report->quality. */
 void match_put_pairs(const struct match_report *report, FILE *out);
 
 /** "2°" or "10°". */
@@ -69,6 +73,13 @@ mtm_white match_white(const mtm_match *match, mtm_observer observer);
 /** True if light was asked for, but the codes give none. */
 bool match_fell_dark(const mtm_match *match);
 
+/** The last of the run that begins with a match: units that follow each other by name and say the
+ *  same, so that one line tells all. */
+const mtm_match *match_run_end(const struct match_report *report, const mtm_match *match);
+/** Its name, of RUN_NAME_ROOM. */
+void match_name_run(const struct match_report *report, const mtm_match *first, char *text,
+                    size_t room);
+
 /** True if the output was lowered for the rating of a port or supply. */
 bool match_was_held(const struct match_report *report, const mtm_match *match);
 
@@ -85,8 +96,8 @@ const char *match_goal_name(mtm_goal goal);
 /** The name of what the goal rendering goes by; NULL for other goals. */
 const char *match_index_name(const struct match_report *report);
 
-/** Adds the causes of a colour that is off, each with its share in u', v' where that is above a
- *  tenth of a step: "target outside its gamut 0.0049, steps of its codes 0.0110". */
+/** Adds the causes of a colour that is off by more than a tenth of a step; where there are two,
+ * with the share of each in u', v': "outside its gamut 0.0049, steps of its codes 0.0110". */
 void match_add_colour_causes(const char *gamut, double gamut_uv, const char *codes, double codes_uv,
                              char *text, size_t room);
 
@@ -97,7 +108,10 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
 /** Says what Ra stands beside, for whites from least_cct_k to most_cct_k; nothing for NAN. */
 void put_ra_reference(double least_cct_k, double most_cct_k, FILE *out);
 
-/** The same for a report with judgements, and which kinds' figures rest on ideal lines. */
+/** The same for a report, what Rf rests on, and which kinds' figures rest on ideal lines. */
 void match_put_basis(const struct match_report *report, FILE *out);
+
+/** "spectra", "ideal lines" (drawn from peak and width), or NULL where none is known. */
+const char *match_rests_on(const mtm_judgement *judgement);
 
 #endif

@@ -7,6 +7,11 @@
 #include <math.h>
 #include <string.h>
 
+const char *match_rests_on(const mtm_judgement *judgement)
+{
+    return !judgement->has_spectrum ? NULL : judgement->ideal_lines ? "ideal lines" : "spectra";
+}
+
 #define JUMP_K 5000.0 /* CIE 13.3-1995, 5.2: Planckian below, daylight from here */
 #define JUMP_NEAR_K                                                                                \
     50 /* what a meter cannot tell apart, about: 1 % (common practice, no source)                  \
@@ -86,14 +91,34 @@ static void put_ideal_lines(const struct match_report *report, FILE *out)
     }
     if (count > 0)
         (void)fprintf(out, ".\nWhat needs their spectra (%s) is as good as these lines.\n",
-                      report->judgement != NULL ? "rendering, SSI, the other observer"
-                                                : "the 10° observer");
+                      report->quality ? "rendering, SSI, the other observer" : "the 10° observer");
+}
+
+/* What the column Rf rests on. */
+static void put_rf_basis(const struct match_report *report, FILE *out)
+{
+    size_t spectra = 0;
+    size_t lines = 0;
+
+    for (size_t i = 0; i < report->count; i++) {
+        lines += report->judgement[i].has_quality && report->judgement[i].ideal_lines;
+        spectra += report->judgement[i].has_quality && !report->judgement[i].ideal_lines;
+    }
+    if (lines > 0 && spectra > 0)
+        (void)fprintf(out, "Rf (CIE 224, TM-30) rests on the spectra of the files; ~ on ideal "
+                           "lines, drawn from peak and width.\n");
+    else if (lines > 0)
+        (void)fprintf(out, "~ Rf (CIE 224, TM-30) rests on ideal lines, drawn from peak and "
+                           "width.\n");
+    else if (spectra > 0)
+        (void)fprintf(out, "Rf (CIE 224, TM-30) rests on the spectra of the files.\n");
 }
 
 void match_put_basis(const struct match_report *report, FILE *out)
 {
-    if (report->judgement != NULL)
+    put_rf_basis(report, out);
+    if (report->quality)
         put_reference(report, out);
-    if (report->judgement != NULL || report->target->observer == MTM_OBSERVER_10)
+    if (report->quality || report->target->observer == MTM_OBSERVER_10)
         put_ideal_lines(report, out);
 }

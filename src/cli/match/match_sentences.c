@@ -81,7 +81,7 @@ static struct counts count_units(const struct match_report *report)
         bool lit = report->match[i].xyz.y > 0;
         counts.dark += match_fell_dark(&report->match[i]);
         counts.lit += lit;
-        counts.judged += lit && report->judgement != NULL && report->judgement[i].has_spectrum;
+        counts.judged += lit && report->judgement[i].has_spectrum;
     }
     return counts;
 }
@@ -168,6 +168,34 @@ static void put_overloads(const mtm_rig *rig, const mtm_demand *demand, FILE *ou
     }
 }
 
+/* "Goal light for hall-1 to hall-3, porch: one mix only." */
+static void put_fallback(const struct match_report *report, mtm_fallback fallback, FILE *out)
+{
+    const int width = text_line_columns(out);
+    char text[RUN_NAME_ROOM + 4];
+    bool any = false;
+    int at = 0;
+
+    for (size_t i = 0; i < report->count; i++) {
+        const mtm_match *last = match_run_end(report, &report->match[i]);
+        if (report->match[i].fallback == fallback) {
+            if (!any)
+                at = text_put_wrapped("Goal light for", 0, 0, width, out);
+            (void)fputs(any ? "," : "", out);
+            match_name_run(report, &report->match[i], text, RUN_NAME_ROOM);
+            at = text_put_wrapped(text, at + any, 0, width, out);
+            any = true;
+        }
+        i = (size_t)(last - report->match);
+    }
+    if (!any)
+        return;
+    (void)fputc(':', out);
+    (void)snprintf(text, sizeof text, "%s.", mtm_fallback_text(fallback));
+    (void)text_put_wrapped(text, at + 1, 0, width, out);
+    (void)fputc('\n', out);
+}
+
 void match_put_sentences(const struct match_report *report, FILE *out)
 {
     double worst = mtm_match_farthest(report->match, report->count)->delta_uv;
@@ -186,6 +214,8 @@ void match_put_sentences(const struct match_report *report, FILE *out)
     if (counts.dark > 0)
         (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n",
                       counts.dark, counts.dark == 1 ? " is" : "s are");
+    for (int why = MTM_FALLBACK_NONE + 1; why <= (int)MTM_FALLBACK_OBSERVER; why++)
+        put_fallback(report, (mtm_fallback)why, out);
     put_overloads(report->rig, report->demand, out);
     if (report->has_tolerance)
         (void)fprintf(out, "Tolerance Δu'v' %.4f: %s.\n", report->tolerance,

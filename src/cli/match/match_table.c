@@ -2,14 +2,13 @@
 /* A match as a table for a person. */
 #include "cli/match/match_out.h"
 
-#include "cli/out/slots.h"
 #include "cli/out/text.h"
 
 #include <math.h>
 #include <string.h>
 
-/* Slot values go on in a new line behind this column. */
-#define LINE_WIDTH 100
+/* Letters of a unit's name, or a run's; longer ones are cut. */
+#define NAME_MAX_WIDTH 40
 
 static void write_heading(const struct match_report *report, FILE *out)
 {
@@ -29,10 +28,12 @@ static int name_width(const struct match_report *report)
     int width = 4;
 
     for (size_t i = 0; i < report->count; i++) {
-        int letters = text_width(match_unit_of(report, &report->match[i])->name);
-        width = letters > width ? letters : width;
+        char text[RUN_NAME_ROOM];
+        match_name_run(report, &report->match[i], text, sizeof text);
+        width = text_widest(width, text);
+        i = (size_t)(match_run_end(report, &report->match[i]) - report->match);
     }
-    return width < 32 ? width : 32;
+    return width < NAME_MAX_WIDTH ? width : NAME_MAX_WIDTH;
 }
 
 /* A column of figures that are all printed with the same decimals. */
@@ -41,13 +42,21 @@ struct column {
 };
 
 /* Wide enough for the largest of figures, fine enough for the smallest that is above 0. */
-static struct column fit_column(double least, double most, int fewest)
+static struct column fit_column(double least, double most, int fewest, int head)
 {
     struct column column = {.decimals = text_decimals(least, fewest)};
     int width = snprintf(NULL, 0, "%.*f", column.decimals, most);
 
-    column.width = width > 6 ? width : 6;
+    column.width = width > head ? width : head;
     return column;
+}
+
+/* Columns before the reason why a unit came no closer. */
+static int before_reason(const struct match_report *report, int width, struct column lm,
+                         struct column watts)
+{
+    return width + 2 + lm.width + 2 + watts.width + 8 + 8 + 6 + 9 + 8 + (report->quality ? 5 : 0) +
+           5 + 2;
 }
 
 static void fit_columns(const struct match_report *report, struct column *lm, struct column *watts)
@@ -61,8 +70,18 @@ static void fit_columns(const struct match_report *report, struct column *lm, st
         least_lm = match->flux_lm > 0 ? fmin(least_lm, match->flux_lm) : least_lm;
         least_w = match->watts > 0 ? fmin(least_w, match->watts) : least_w;
     }
-    *lm = fit_column(least_lm, most_lm, 0);
-    *watts = fit_column(least_w, most_w, 1);
+    *lm = fit_column(least_lm, most_lm, 0, 6);
+    *watts = fit_column(least_w, most_w, 1, 5);
+}
+
+/* " 90", "~90" where it rests on ideal lines, "-" where there is none. */
+static void put_rf(const mtm_judgement *judgement, FILE *out)
+{
+    if (judgement->has_quality)
+        (void)fprintf(out, "%*s%.0f", judgement->rf < 99.5 ? 3 : 2,
+                      judgement->ideal_lines ? "~" : "", text_clean(judgement->rf, 0));
+    else
+        (void)fprintf(out, "%5s", "-");
 }
 
 static void write_row(const struct match_report *report, const mtm_match *match, int width,
@@ -70,26 +89,27 @@ static void write_row(const struct match_report *report, const mtm_match *match,
 {
     bool lit = match->xyz.y > 0;
     mtm_white white = match_white(match, report->target->observer);
-    char why[MATCH_REASON_ROOM];
+    const mtm_judgement *judgement = &report->judgement[match - report->match];
+    char text[RUN_NAME_ROOM];
 
-    match_reason(report, match, why, sizeof why);
-    text_put(match_unit_of(report, match)->name, width, out);
+    match_name_run(report, match, text, sizeof text);
+    text_put(text, width, out);
     (void)fprintf(out, "  %*.*f  %*.*f", lm.width, lm.decimals, match->flux_lm, watts.width,
                   watts.decimals, match->watts);
     text_put_cell(lit ? match->xy.x : NAN, 8, 4, out);
     text_put_cell(lit ? match->xy.y : NAN, 8, 4, out);
-    text_put_cell(white.cct_k, 7, 0, out);
+    text_put_cell(white.cct_k, 6, 0, out);
     text_put_signed_cell(white.duv, 9, 4, out);
     text_put_cell(lit ? match->delta_uv : NAN, 8, 4, out);
-    if (report->judgement != NULL) {
-        const mtm_judgement *judgement = &report->judgement[match - report->match];
+    if (report->quality)
         text_put_cell(judgement->has_quality ? judgement->ra : NAN, 5, 0, out);
-        text_put_cell(judgement->has_quality ? judgement->rf : NAN, 5, 0, out);
+    put_rf(judgement, out);
+    match_reason(report, match, text, MATCH_REASON_ROOM);
+    if (text[0] != '\0') {
+        int column = before_reason(report, width, lm, watts);
+        (void)fputs("  ", out);
+        (void)text_put_wrapped(text, column, column, text_line_columns(out), out);
     }
-    (void)fprintf(out, "%s%s", why[0] != '\0' ? "  " : "", why);
-    if (match->fallback != MTM_FALLBACK_NONE)
-        (void)fprintf(out, "%sgoal light: %s", why[0] != '\0' ? "; " : "  ",
-                      mtm_fallback_text(match->fallback));
     (void)fputc('\n', out);
 }
 
@@ -98,29 +118,27 @@ static void write_colours(const struct match_report *report, int width, FILE *ou
     struct column lm, watts;
 
     fit_columns(report, &lm, &watts);
-    (void)fprintf(out, "%-*s  %*s  %*s       x       y    CCT      Duv   Δu'v'%s  %s\n", width,
-                  "Unit", lm.width, "Output", watts.width, "Power",
-                  report->judgement != NULL ? "   Ra   Rf" : "", "Why no closer");
-    (void)fprintf(out, "%-*s  %*s  %*s                      K\n", width, "", lm.width, "lm",
+    (void)fprintf(out, "%-*s  %*s  %*s       x       y   CCT      Duv   Δu'v'%s   Rf  %s\n", width,
+                  "Unit", lm.width, "Output", watts.width, "Power", report->quality ? "   Ra" : "",
+                  "Why no closer");
+    (void)fprintf(out, "%-*s  %*s  %*s                     K\n", width, "", lm.width, "lm",
                   watts.width, "W");
-    for (size_t i = 0; i < report->count; i++)
+    for (size_t i = 0; i < report->count; i++) {
         write_row(report, &report->match[i], width, lm, watts, out);
+        i = (size_t)(match_run_end(report, &report->match[i]) - report->match);
+    }
 }
 
 void match_write_table(const void *data, FILE *out)
 {
     const struct match_report *report = data;
-    int width = name_width(report);
 
     write_heading(report, out);
-    write_colours(report, width, out);
-    put_slots_heading(width, out);
-    for (size_t i = 0; i < report->count; i++)
-        put_slots_row(match_unit_of(report, &report->match[i]), &report->match[i].codes, width,
-                      LINE_WIDTH, out);
+    write_colours(report, name_width(report), out);
+    put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     (void)fputc('\n', out);
     match_put_sentences(report, out);
-    if (report->judgement != NULL)
+    if (report->quality)
         match_put_pairs(report, out);
     match_put_basis(report, out);
 }

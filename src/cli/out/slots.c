@@ -3,42 +3,6 @@
 #include "cli/out/slots.h"
 
 #include "cli/out/json.h"
-#include "cli/out/text.h"
-
-void put_slots_heading(int width, FILE *out)
-{
-    (void)fprintf(out, "\n%-*s  Universe  Address  Slot values, in order\n", width, "Unit");
-}
-
-void put_slots_row(const mtm_unit *unit, const mtm_codes *codes, int width, int line_width,
-                   FILE *out)
-{
-    int before = width + 20; /* columns before the values */
-    size_t a_line = line_width > before ? (size_t)(line_width - before) / 4 : MTM_ADDRESS_MAX;
-    uint8_t slot[MTM_ADDRESS_MAX];
-
-    text_put(unit->name, width, out);
-    if (unit->address > 0)
-        (void)fprintf(out, "  %8d  %7d ", unit->universe, unit->address);
-    else
-        (void)fprintf(out, "  %8s  %7s ", "open", "open");
-    mtm_codes_to_slots(unit->mode, codes, slot);
-    for (size_t k = 0; k < unit->mode->slot_count; k++) {
-        if (k > 0 && k % a_line == 0)
-            (void)fprintf(out, "\n%*s", before, "");
-        (void)fprintf(out, " %3d", slot[k]);
-    }
-    (void)fputc('\n', out);
-}
-
-void put_slot_values(const mtm_unit *unit, const mtm_codes *codes, FILE *out)
-{
-    uint8_t slot[MTM_ADDRESS_MAX];
-
-    mtm_codes_to_slots(unit->mode, codes, slot);
-    for (size_t k = 0; k < unit->mode->slot_count; k++)
-        (void)fprintf(out, " %3d", slot[k]);
-}
 
 void put_csv_slots(const mtm_unit *unit, const mtm_codes *codes, FILE *out)
 {

@@ -9,14 +9,6 @@
 #include <cjson/cJSON.h>
 #include <stdio.h>
 
-/** The heading over put_slots_row; width is that of the names. */
-void put_slots_heading(int width, FILE *out);
-/** A unit's name, universe, address and slot values; the line goes on in another behind column
- *  line_width (0: never). */
-void put_slots_row(const mtm_unit *unit, const mtm_codes *codes, int width, int line_width,
-                   FILE *out);
-/** The slot values alone, each behind a blank. */
-void put_slot_values(const mtm_unit *unit, const mtm_codes *codes, FILE *out);
 /** A cell of CSV: a comma, then the values with blanks between. */
 void put_csv_slots(const mtm_unit *unit, const mtm_codes *codes, FILE *out);
 /** Adds "slots": [0, 255]. */

@@ -6,6 +6,12 @@
 #include <stdbool.h>
 #include <stdint.h>
 #include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+/* Where it cannot be asked for; and what a table needs at least to be one. */
+#define LINE_COLUMNS 100
+#define LINE_COLUMNS_MIN 60
 
 /* Code points from first to last, and the columns they take. */
 struct span {
@@ -74,6 +80,43 @@ void text_put_cut(const char *text, int width, FILE *out)
     int wanted = text_width(text);
 
     text_put(text, wanted < width ? wanted : width, out);
+}
+
+int text_widest(int width, const char *text)
+{
+    int columns = text_width(text);
+
+    return columns > width ? columns : width;
+}
+
+int text_line_columns(FILE *out)
+{
+    struct winsize size = {0};
+    int descriptor = fileno(out);
+
+    if (descriptor < 0 || isatty(descriptor) != 1 || ioctl(descriptor, TIOCGWINSZ, &size) != 0 ||
+        size.ws_col == 0)
+        return LINE_COLUMNS;
+    return size.ws_col > LINE_COLUMNS_MIN ? size.ws_col : LINE_COLUMNS_MIN;
+}
+
+int text_put_wrapped(const char *text, int at, int indent, int width, FILE *out)
+{
+    while (*text != '\0') {
+        size_t length = strcspn(text, " ");
+        char word[256];
+        (void)snprintf(word, sizeof word, "%.*s", (int)length, text);
+        int columns = text_width(word);
+        if (at > indent && at + 1 + columns > width) {
+            (void)fprintf(out, "\n%*s", indent, "");
+            at = indent;
+        }
+        (void)fprintf(out, "%s%s", at > indent ? " " : "", word);
+        at += columns + (at > indent);
+        text += length;
+        text += strspn(text, " ");
+    }
+    return at;
 }
 
 double text_clean(double value, int decimals)

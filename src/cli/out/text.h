@@ -12,6 +12,14 @@ int text_width(const char *text);
 void text_put(const char *text, int width, FILE *out);
 /** Prints text of at most width columns, cut as above and not padded. */
 void text_put_cut(const char *text, int width, FILE *out);
+/** The greater of a width and that of a text. */
+int text_widest(int width, const char *text);
+/** Columns that a table keeps to: those of the terminal that out is, or 100. */
+int text_line_columns(FILE *out);
+/** Prints words in a line that has come to column at, each behind a blank unless at is indent, and
+ *  goes on in lines that begin at column indent where one of width columns is full. Returns the
+ *  column that it has come to. */
+int text_put_wrapped(const char *text, int at, int indent, int width, FILE *out);
 /** The value, or 0 where it would be printed as a minus before zeros. */
 double text_clean(double value, int decimals);
 /** Decimals, at least fewest and at most 4, that show a value above 0 with two digits. */

@@ -133,7 +133,7 @@ static mtm_result trim_rig(const struct args *args, struct work *work, mtm_error
     report.trim = work->trim;
     if (!all_inside(work->trim) || trim_in_doubt(work->readings, work->calibration))
         work->to->status = EXIT_MISSED;
-    return write_report(args, &report, work->to->out, error);
+    return trim_report_write(args, &report, work->to->out, error);
 }
 
 static mtm_result run_trim(const struct args *args, struct work *work, mtm_error *error)
@@ -166,7 +166,7 @@ static mtm_result run_compare(const struct args *args, struct work *work, mtm_er
     report.moved = work->moved;
     result = mtm_trim_compare(then, work->calibration, work->rig, &work->request, work->moved,
                               &report.moved_count, &report.old_output, &report.new_output, error);
-    return result == MTM_OK ? write_report(args, &report, work->to->out, error) : result;
+    return result == MTM_OK ? trim_report_write(args, &report, work->to->out, error) : result;
 }
 
 /* Asks for readings; *all tells whether the last was given. */
@@ -343,6 +343,7 @@ static const struct option_spec meter_options[] = {
                   "expanded uncertainty (k = 2) of Y, relative: 0.04 is 4 %"),
     OPTION_TEXT("assume", "NAME=NUMBER,...", "what is assumed of what no reading told (see below)"),
     OPTION_FORMAT(trim_writers, FORMAT_HELP),
+    OPTION_AS("format=json compare"),
     {0},
 };
 

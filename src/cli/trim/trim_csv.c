@@ -30,7 +30,9 @@ static void write_trim(const struct trim_report *report, FILE *out)
                   "before_duv,before_expanded_uncertainty,before_verdict,"
                   "after_x,after_y,after_flux_lm,after_delta_uv,after_steps,after_duv,"
                   "after_expanded_uncertainty,after_verdict,most_flux_lm,reason,"
-                  "slots,factors\n");
+                  "slots,factors");
+    put_csv_channel_heads(report->kinds, true, out);
+    (void)fputc('\n', out);
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         const mtm_unit *unit = trim_unit_of(report, one->unit);
@@ -46,6 +48,7 @@ static void write_trim(const struct trim_report *report, FILE *out)
         put_csv_slots(unit, &one->codes, out);
         for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++)
             (void)fprintf(out, "%c%.6f", k == 0 ? ',' : ' ', one->factor[k]);
+        put_csv_channels(report->kinds, unit, &one->codes, one->level, out);
         (void)fputc('\n', out);
     }
 }

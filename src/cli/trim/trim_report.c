@@ -17,11 +17,45 @@ const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit)
     return mtm_rig_unit(report->rig, unit);
 }
 
+static const mtm_unit *unit_at(const void *context, size_t row)
+{
+    const struct trim_report *report = context;
+
+    return trim_unit_of(report, mtm_trim_at(report->trim, row)->unit);
+}
+
+static const mtm_codes *codes_at(const void *context, size_t row, size_t way)
+{
+    (void)way;
+    return &mtm_trim_at(((const struct trim_report *)context)->trim, row)->codes;
+}
+
+mtm_result trim_report_write(const struct args *args, struct trim_report *report, FILE *out,
+                             mtm_error *error)
+{
+    const struct slot_source slots = {.context = report,
+                                      .rows = mtm_trim_count(report->trim),
+                                      .unit = unit_at,
+                                      .codes = codes_at,
+                                      .ways = 1};
+    struct slot_kinds kinds = {.count = 0};
+    mtm_result result = slot_kinds_create(&slots, args_choice(args, "as"), &kinds, error);
+
+    report->slots = &slots;
+    report->kinds = &kinds;
+    if (result == MTM_OK)
+        result = write_report(args, report, out, error);
+    report->slots = NULL;
+    report->kinds = NULL;
+    slot_kinds_free(&kinds);
+    return result;
+}
+
 void trim_reason(const mtm_trim_unit *one, char *text, size_t room)
 {
     text[0] = '\0';
     if (one->after.delta_uv > MATCH_ON_TARGET_UV)
-        match_add_colour_causes("target outside its gamut", one->gamut_uv, "steps of its codes",
+        match_add_colour_causes("outside its gamut", one->gamut_uv, "steps of its codes",
                                 one->codes_uv, text, room);
 }
 

@@ -3,6 +3,7 @@
 #ifndef METAMER_CLI_TRIM_TRIM_REPORT_H
 #define METAMER_CLI_TRIM_TRIM_REPORT_H
 
+#include "cli/out/slot_rows.h"
 #include "cli/out/writer.h"
 
 #include <metamer/target.h>
@@ -20,7 +21,9 @@ struct trim_report {
     const mtm_trim *trim;   /* NULL for a comparison */
     const mtm_moved *moved; /* of a comparison; NULL for a trim */
     size_t moved_count;
-    double old_output, new_output; /* lumens */
+    double old_output, new_output;   /* lumens */
+    const struct slot_source *slots; /* of a trim */
+    const struct slot_kinds *kinds;
 };
 
 /** table, json, csv; ends with a NULL name. */
@@ -29,6 +32,10 @@ extern const struct writer trim_writers[];
 void trim_write_table(const void *data, FILE *out);
 cJSON *trim_write_json(const void *data);
 void trim_write_csv(const void *data, FILE *out);
+
+/** Writes a report in the way that --format names. MTM_MEMORY or MTM_OK. */
+MTM_CHECKED mtm_result trim_report_write(const struct args *args, struct trim_report *report,
+                                         FILE *out, mtm_error *error);
 
 /** A unit of the rig. */
 const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit);

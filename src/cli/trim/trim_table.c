@@ -2,7 +2,6 @@
 /* Trim output: a trim, or what became of units, as a table with sentences. */
 #include "base/number.h"
 #include "cli/match/match_out.h"
-#include "cli/out/slots.h"
 #include "cli/out/text.h"
 #include "cli/trim/trim_report.h"
 
@@ -124,15 +123,6 @@ static void write_coverage(const struct trim_report *report, FILE *out)
         summary.provable_uv / MTM_STEP_UV, summary.provable_uv);
 }
 
-static void write_codes(const struct trim_report *report, int width, FILE *out)
-{
-    put_slots_heading(width, out);
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
-        put_slots_row(trim_unit_of(report, one->unit), &one->codes, width, 0, out);
-    }
-}
-
 static void write_factors(const struct trim_report *report, int width, FILE *out)
 {
     (void)fprintf(out, "\n%-*s  Emitter factors, for consoles that scale codes by unit\n", width,
@@ -225,7 +215,7 @@ static void write_trim(const struct trim_report *report, int width, FILE *out)
     write_units(report, width, out);
     write_proof(report, width, out);
     write_coverage(report, out);
-    write_codes(report, width, out);
+    put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     write_factors(report, width, out);
     trim_say_output(report, out);
     trim_say_agreement(report, out);

@@ -86,12 +86,12 @@ static void test_table_and_csv(void **state)
     assert_int_equal(ran.status, EXIT_DONE);
     CHECK_HOLDS(ran.out, "most light\n");
     CHECK_HOLDS(ran.out, "best rendering\n");
-    CHECK_HOLDS(ran.out, "from universe 1, address 1\n");
+    CHECK_HOLDS(ran.out, "\nfront-left-wash  1/1      1 ");
     ran_free(&ran);
     ran = run_line(WASH "--daylight 5000 --format csv");
     assert_int_equal(ran.status, EXIT_DONE);
     CHECK_HOLDS(ran.out, "what,flux_lm,watts,rf,ra,x,y,u_prime,v_prime,cct_k,duv,delta_uv,goal_"
-                         "reason,slots\nmost light,");
+                         "reason,slots,level red,");
     ran_free(&ran);
 }
 

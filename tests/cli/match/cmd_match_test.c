@@ -102,7 +102,7 @@ static void test_tolerance(void **state)
     (void)state;
     assert_int_equal(ran.status, EXIT_MISSED);
     CHECK_HOLDS(ran.out, "Tolerance Δu'v' 0.0030: missed.");
-    CHECK_HOLDS(ran.out, "target outside its gamut");
+    CHECK_HOLDS(ran.out, "outside its gamut");
     ran_free(&ran);
     ran = run_line(HALL "--cct 3200 --tolerance 0.5");
     assert_int_equal(ran.status, EXIT_DONE);
@@ -125,7 +125,7 @@ static void test_reachable(void **state)
     assert_true(cJSON_IsFalse(cJSON_GetObjectItemCaseSensitive(wash->next, "reachable")));
     assert_true(cJSON_IsString(cJSON_GetObjectItemCaseSensitive(wash->next, "reason")));
     CHECK_HOLDS(csv.out, ",yes,,");
-    CHECK_HOLDS(csv.out, ",no,target outside its gamut 0.0059,");
+    CHECK_HOLDS(csv.out, ",no,outside its gamut,");
     cJSON_Delete(root);
     ran_free(&csv);
     root = match_json(HALL "--cct 3200 --units front-left-wash --output 1e6lm --format json", 0);
@@ -140,25 +140,25 @@ static const struct said {
     const char *part;
     const char *never;
 } said[] = {
-    {HALL "--cct 3200 --output 5000lm --units hall-left",
-     "target outside its gamut 0.0059, at most 4929 lm", "on the target"},
-    {HALL "--cct 3200 --output 5000lm --units back-left-wash", "0.0000  at most 1827 lm", "gamut"},
+    {HALL "--cct 3200 --output 5000lm --units hall-left", "outside its gamut, at most",
+     "on the target"},
+    {HALL "--cct 3200 --output 5000lm --units back-left-wash", "0.0000  ~51  at most 1827 lm",
+     "gamut"},
     {HALL "--cct 3200 --output 5000lm --together",
      "1781 lm of 5000 lm asked for; back-left-wash limits", NULL},
-    {HALL "--cct 3200 --output 0.3% --units hall-right",
-     "  target outside its gamut 0.0059, steps of its codes 0.0201\n", NULL},
-    {HALL "--cct 3200 --units hall-left", "0.0059  target outside its gamut 0.0059\n", "steps of"},
-    {HALL "--cct 3200 --units side-right-batten", "  steps of its codes 0.000", "gamut"},
+    {HALL "--cct 3200 --output 0.3% --units hall-right", "  outside its gamut 0.0059,\n", NULL},
+    {HALL "--cct 3200 --units hall-left", "0.0059   69  outside its gamut\n", "steps of"},
+    {HALL "--cct 3200 --units side-right-batten", "  steps of its codes\n", "gamut"},
     {HALL "--cct 3200 --output 500lm --together", "and 500 lm.", "limits the output"},
     {HALL "--cct 3200 --output 50% --together", "lm; back-left-wash limits the output.", NULL},
     {HALL "--cct 3200 --output 0.5lm --units front-left-wash", "front-left-wash    0.50  0.0074  ",
      NULL},
     {HALL "--cct 3200 --output 0lm", "No light was asked for.", "on the target"},
-    {HALL "--cct 3200 --output 0lm", "       0     0.0       -", "gamut"},
+    {HALL "--cct 3200 --output 0lm", "       0    0.0       -", "gamut"},
     {HALL "--cct 3200 --units front-left-wash", "front-left-wash is on the target.", "All that"},
     {"match examples/foyer.json --cct 3200 --quality --units bar-back-1,bar-back-2",
      "2 of 2 lit units cannot be judged: emitters known by x, y only", "No two"},
-    {HALL "--cct 3200 --quality --units hall-left", "0.0059   68   69", "No two"},
+    {HALL "--cct 3200 --quality --units hall-left", "0.0059   68   69  outside", "No two"},
     {HALL "--cct 3200 --observer 10 --output 500lm", "as the 10° observer sees it", NULL},
 };
 
@@ -180,7 +180,7 @@ static void test_said(void **state)
     ran_free(&ran);
 }
 
-/* A unit of 24 slots: its values go on in a second line, under the first. */
+/* A unit of 24 slots: its values go on in a second part, under heads of its own. */
 static void test_many_slots(void **state)
 {
     char folder[] = "/tmp/metamer-match-XXXXXX";
@@ -220,7 +220,7 @@ static void test_many_slots(void **state)
         if (strcspn(at + 1, "\n") > 106) /* 100 columns; a few letters take two bytes and more */
             fail_msg("too wide: %.120s", at);
     }
-    CHECK_HOLDS(ran.out, "\n                         "); /* the second line */
+    CHECK_HOLDS(ran.out, "\n\nUnit  Address  "); /* the second part */
     ran_free(&ran);
 }
 
@@ -264,7 +264,7 @@ static void test_csv(void **state)
     for (const char *c = csv.out; *c != '\0'; c++)
         lines += *c == '\n';
     assert_true(lines >= 6);
-    CHECK_HOLDS(table.out, "Slot values, in order");
+    CHECK_HOLDS(table.out, "five-colour wash, mode 16-bit: slot values\n");
     ran_free(&table);
     ran_free(&csv);
 }

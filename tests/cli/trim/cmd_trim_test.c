@@ -102,7 +102,7 @@ static void test_table(void **state)
         "Meter hall meter: x, y ±0.0020, output ±4.0 % (k = 2)",
         "Before (untrimmed)",
         "After (predicted)",
-        "front-right-wash          1       13  255 255 ",
+        "\nfront-right-wash  1/13       255    255 ",
         "Emitter factors",
         "front-right-wash limits it",
         "with the mix of its kind it gives at most 5758 lm on the target; without it",
@@ -170,12 +170,11 @@ static void test_reasons(void **state)
     struct ran ran = run_line("trim examples/hall.json examples/hall-readings.csv --xy 0.2,0.7");
 
     (void)state;
-    CHECK_HOLDS(ran.out,
-                "apron-wash is predicted beyond the tolerance: target outside its gamut 0.0");
+    CHECK_HOLDS(ran.out, "apron-wash is predicted beyond the tolerance: outside its gamut");
     ran_free(&ran);
     ran = run_line("trim examples/hall.json examples/hall-readings.csv --xy 0.2,0.7 --format csv");
     CHECK_HOLDS(ran.out, ",reason,slots,");
-    CHECK_HOLDS(ran.out, ",target outside its gamut 0.0");
+    CHECK_HOLDS(ran.out, ",outside its gamut");
     ran_free(&ran);
 }
 
