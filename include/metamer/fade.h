@@ -102,6 +102,16 @@ MTM_API MTM_CHECKED mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_er
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_go_to(mtm_fader *fader, size_t cue, mtm_error *error);
 /**
+ * Puts every unit where these slots say, as they were received: what another source leaves
+ * standing. Slots of no unit are taken over as they are, and go on so. The paths of a cue that
+ * starts from here give way to MTM_PATH_LIGHT where they have no colours between the two.
+ * @param slots  for each universe of the layout its slots, as many as it has; NULL: not known, its
+ *               units are dark
+ * @return MTM_OK; MTM_INVALID
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fader_stand(mtm_fader *fader, const uint8_t *const *slots,
+                                               mtm_error *error);
+/**
  * Runs through every cue without frames, to find those that cannot be run. Then all units are where
  * the last cue leaves them.
  * @return MTM_OK; MTM_RANGE, MTM_UNSUPPORTED, MTM_MEMORY as mtm_fader_go, cue and unit named
@@ -130,7 +140,8 @@ MTM_API void mtm_fader_unit(mtm_fader *fader, size_t unit, mtm_fader_state *stat
 typedef enum mtm_fader_play {
     MTM_PLAY_ONE = 0, /**< the one cue, until nothing moves */
     MTM_PLAY_FOLLOW,  /**< the cue and those that follow it by themselves */
-    MTM_PLAY_LOOP     /**< from the cue on, each after its follow time, and from the first again */
+    MTM_PLAY_LOOP,    /**< from the cue on, each after its follow time, and from the first again */
+    MTM_PLAY_BY_HAND  /**< nothing until mtm_fader_jump; then as MTM_PLAY_FOLLOW, without an end */
 } mtm_fader_play;
 
 /**
@@ -145,6 +156,29 @@ typedef enum mtm_fader_play {
 MTM_API MTM_CHECKED mtm_result mtm_fader_source(mtm_fader *fader, size_t from, size_t cue,
                                                 mtm_fader_play play, mtm_frame_source *source,
                                                 mtm_error *error);
+
+/** How far a source of frames is. A plain value. */
+typedef struct mtm_fader_progress {
+    size_t cue;      /**< started last; MTM_FADER_DARK: none yet */
+    size_t next;     /**< to be started next; MTM_FADER_DARK: none is left */
+    double left_s;   /**< until nothing moves */
+    double follow_s; /**< until the next cue starts by itself; negative: it does not */
+    bool paused;     /**< see mtm_fader_pause */
+    bool held;       /**< see mtm_fader_hold */
+} mtm_fader_progress;
+
+/* Steering a source, between two of its frames and in the same thread. */
+
+/** Starts a cue now, as mtm_fader_go_to; those that follow it by themselves do so. MTM_OK;
+ *  MTM_INVALID and all else as mtm_fader_go_to, then the frames go on as they did. */
+MTM_API MTM_CHECKED mtm_result mtm_fader_jump(mtm_fader *fader, size_t cue, mtm_error *error);
+/** While paused nothing moves and no time passes: frames stay as they are. */
+MTM_API void mtm_fader_pause(mtm_fader *fader, bool paused);
+/** While held no cue follows by itself. What runs goes on to its end; a cue whose time has come
+ *  starts when the hold is taken off. */
+MTM_API void mtm_fader_hold(mtm_fader *fader, bool held);
+/** How far the source is. */
+MTM_API mtm_fader_progress mtm_fader_progress_of(const mtm_fader *fader);
 
 MTM_END
 #endif

@@ -80,6 +80,8 @@ MTM_CHECKED mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, m
 
 /** The end that a unit is at when its match is sent. */
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);
+/** The end that a unit is at when these codes are sent. */
+mtmi_end mtmi_end_from_codes(const mtmi_kind *kind, const mtm_codes *codes);
 /** Whether units can be dark and have their emitters at a colour: they have a dimmer for it. */
 bool mtmi_kind_keeps_colour(const mtmi_kind *kind);
 /** How far the emitters are down behind an 8-bit dimmer that is shut, so that its first code is no

@@ -17,6 +17,7 @@ typedef struct mtmi_runner {
     const mtmi_kind *kind;
     mtmi_transition transition; /* its end is where the unit is while it is still */
     bool moving;
+    bool foreign;     /* it stands where other than a cue has put it */
     uint64_t frame;   /* frames since its cue began */
     uint64_t planned; /* up to which its lanes know the transition */
     uint64_t stride;  /* how far the next plan may go; 0: unknown */
@@ -66,13 +67,17 @@ struct mtm_fader {
     mtm_frame_layout layout;
     mtm_frame_universe *universes;
     size_t *universe_start; /* first slot of each in lanes.slots */
+    bool *owned;            /* by slot in lanes.slots: it is one of a unit */
     uint64_t frame;         /* frames made */
     uint64_t frames_left;
     /* as a source of frames */
     mtm_fader_play play;
     size_t cue;
+    size_t first;       /* cue that the source begins with */
     uint64_t since_cue; /* frames since it began */
-    uint64_t given;     /* number of the last frame given */
+    bool jumped;        /* it began by hand, after the last frame */
+    bool paused, held;
+    uint64_t given; /* number of the last frame given */
 };
 
 /** Lays out kinds, universes and lanes for a rig, and checks that its universes allow the rate of

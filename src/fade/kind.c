@@ -201,3 +201,18 @@ mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match)
         end.dimmer = mtmi_level_of(kind, kind->emitters.count, end.codes.dimmer);
     return end;
 }
+
+mtmi_end mtmi_end_from_codes(const mtmi_kind *kind, const mtm_codes *codes)
+{
+    const size_t count = kind->emitters.count;
+    mtmi_end end = {.dimmer = 1, .codes = *codes};
+
+    for (size_t i = 0; i < kind->channel_count; i++)
+        end.code[i] = mtmi_codes_channel(kind, codes, i);
+    if (kind->has_dimmer)
+        end.dimmer = mtmi_level_of(kind, count, codes->dimmer);
+    for (size_t i = 0; i < count; i++)
+        end.level[i] = end.dimmer * mtmi_level_of(kind, i, end.code[i]);
+    end.xyz = mtmi_mix_xyz(&kind->emitters, end.level);
+    return end;
+}

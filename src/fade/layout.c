@@ -146,6 +146,7 @@ static void place_slots(mtm_fader *fader, mtmi_runner *runner, size_t start)
         bool dims = carried.channel == MTMI_DIMMER_CHANNEL;
         uint32_t at = (uint32_t)(start + i);
 
+        fader->owned[at] = true;
         if (carried.channel == MTMI_NO_CHANNEL) {
             lanes->slots[at] = slot->role == MTM_SLOT_OPEN ? slot->dark : slot->fixed;
             runner->shuts = runner->shuts || slot->role == MTM_SLOT_OPEN;
@@ -258,6 +259,9 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, bool any_rate, mtm_error *error)
         slots += fader->universes[i].slot_count;
     }
     const struct lanes_by_class count = count_lanes(fader);
+    fader->owned = mtmi_pool_take(&fader->pool, slots, sizeof *fader->owned);
+    if (fader->pool.failed)
+        return mtmi_fail_memory(error);
     result = mtmi_lanes_create(&fader->lanes, count.wide + count.narrow + count.careful, count.wide,
                                slots, error);
     if (result != MTM_OK)

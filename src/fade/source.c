@@ -16,7 +16,7 @@ static bool next_cue(const mtm_fader *fader, size_t *next)
 {
     size_t count = mtm_show_cue_count(fader->show);
 
-    if (fader->play == MTM_PLAY_ONE || cue_now(fader)->follow_s < 0)
+    if (fader->play == MTM_PLAY_ONE || fader->cue == MTM_FADER_DARK || cue_now(fader)->follow_s < 0)
         return false;
     *next = fader->cue + 1;
     if (*next < count)
@@ -37,8 +37,12 @@ static mtm_result start(mtm_fader *fader, size_t cue, mtm_error *error)
 static mtm_result advance(mtm_fader *fader, bool *end, mtm_error *error)
 {
     size_t next = 0;
-    bool follows = next_cue(fader, &next);
-    bool waits = false;
+    bool follows = next_cue(fader, &next) && !fader->held;
+    bool waits = fader->jumped && fader->colour_first;
+
+    if (fader->paused)
+        return MTM_OK;
+    fader->jumped = false;
 
     for (size_t i = 0; follows && i < mtm_show_cue_count(fader->show) &&
                        fader->since_cue >= mtmi_frames_in(fader, cue_now(fader)->follow_s);
@@ -49,7 +53,7 @@ static mtm_result advance(mtm_fader *fader, bool *end, mtm_error *error)
         waits = waits || fader->colour_first;
         follows = next_cue(fader, &next);
     }
-    if (!follows && fader->frames_left == 0) {
+    if (!follows && fader->frames_left == 0 && fader->play != MTM_PLAY_BY_HAND) {
         *end = true;
         return MTM_OK;
     }
@@ -115,7 +119,7 @@ mtm_result mtm_fader_source(mtm_fader *fader, size_t from, size_t cue, mtm_fader
     if (fader == NULL || source == NULL || cue >= mtm_show_cue_count(fader->show) ||
         (from != MTM_FADER_DARK && from >= mtm_show_cue_count(fader->show)))
         return mtmi_fail(error, MTM_INVALID, "there is no such cue, or no place for the source");
-    if ((unsigned)play > MTM_PLAY_LOOP)
+    if ((unsigned)play > MTM_PLAY_BY_HAND)
         return mtmi_fail(error, MTM_INVALID, "there is no such way to play: %d", (int)play);
     mtm_result result = mtmi_fader_has_slots(fader, error);
     if (result == MTM_OK && play == MTM_PLAY_LOOP)
@@ -126,13 +130,71 @@ mtm_result mtm_fader_source(mtm_fader *fader, size_t from, size_t cue, mtm_fader
         result = mtm_fader_go(fader, 0, error);
     if (result == MTM_OK)
         result = mtm_fader_set(fader, from, error);
-    if (result == MTM_OK)
+    if (result == MTM_OK && play != MTM_PLAY_BY_HAND)
         result = mtm_fader_go_to(fader, cue, error);
     fader->play = play;
     fader->given = 0;
-    fader->cue = cue;
+    fader->first = cue;
+    fader->cue = play != MTM_PLAY_BY_HAND ? cue : MTM_FADER_DARK;
     fader->since_cue = 0;
+    fader->jumped = false;
+    fader->paused = false;
+    fader->held = false;
     if (result == MTM_OK)
         *source = (mtm_frame_source){.layout = fader->layout, .context = fader, .fill = fill};
     return result;
+}
+
+mtm_result mtm_fader_jump(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    mtm_result result = mtm_fader_go_to(fader, cue, error);
+
+    if (result != MTM_OK)
+        return result;
+    fader->cue = cue;
+    fader->since_cue = 0;
+    fader->jumped = true;
+    return MTM_OK;
+}
+
+void mtm_fader_pause(mtm_fader *fader, bool paused)
+{
+    if (fader != NULL)
+        fader->paused = paused;
+}
+
+void mtm_fader_hold(mtm_fader *fader, bool held)
+{
+    if (fader != NULL)
+        fader->held = held;
+}
+
+/* The cue behind the one that was started last. */
+static size_t cue_after(const mtm_fader *fader)
+{
+    size_t next = fader->cue == MTM_FADER_DARK ? fader->first : fader->cue + 1;
+
+    if (next < mtm_show_cue_count(fader->show))
+        return next;
+    return fader->play == MTM_PLAY_LOOP ? 0 : MTM_FADER_DARK;
+}
+
+mtm_fader_progress mtm_fader_progress_of(const mtm_fader *fader)
+{
+    mtm_fader_progress progress = {MTM_FADER_DARK, MTM_FADER_DARK, 0, -1, false, false};
+    size_t next = 0;
+
+    if (fader == NULL)
+        return progress;
+    progress.cue = fader->cue;
+    progress.next = cue_after(fader);
+    progress.left_s = (double)fader->frames_left / fader->layout.rate_hz;
+    if (next_cue(fader, &next)) {
+        uint64_t wanted = mtmi_frames_in(fader, cue_now(fader)->follow_s);
+        uint64_t left = wanted > fader->since_cue ? wanted - fader->since_cue : 0;
+        progress.follow_s = (double)left / fader->layout.rate_hz;
+    }
+    progress.paused = fader->paused;
+    progress.held = fader->held;
+    return progress;
 }

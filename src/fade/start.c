@@ -153,7 +153,7 @@ static mtm_result prepare_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit
     if (result != MTM_OK)
         return result;
     result = mtmi_transition_begin(&transition, error);
-    if (result == MTM_RANGE && runner->moving) { /* amid a fade: what it is now was not foreseen */
+    if (result == MTM_RANGE && (runner->moving || runner->foreign)) { /* that was not foreseen */
         transition.path_type = MTM_PATH_LIGHT;
         result = mtmi_transition_begin(&transition, error);
     }
@@ -173,6 +173,7 @@ static void start_unit(mtm_fader *fader, mtmi_runner *runner)
     runner->transition = *transition;
     runner->fallback = runner->next_fallback;
     runner->moving = true;
+    runner->foreign = false;
     runner->frame = 0;
     runner->planned = transition->delay;
     runner->stride = 0;
@@ -293,6 +294,7 @@ static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
         if (result != MTM_OK)
             return fail_at(fader, count - 1, i, result, error);
         runner->transition = (mtmi_transition){.kind = runner->kind, .from = end, .to = end};
+        runner->foreign = false;
         mtmi_fader_settle(fader, runner);
     }
     mtmi_fader_shut(fader);
@@ -312,4 +314,52 @@ mtm_result mtm_fader_set_before(mtm_fader *fader, size_t cue, mtm_error *error)
     if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
         return mtmi_fail(error, MTM_INVALID, "there is no such cue");
     return set_after(fader, cue, error);
+}
+
+/* What a unit's slots say. Behind a shutter that is closed there is no light, whatever they are. */
+static mtmi_end end_from_slots(const mtmi_kind *kind, const uint8_t *slot)
+{
+    mtm_codes codes;
+
+    for (size_t i = 0; i < kind->mode->slot_count; i++) {
+        const mtm_slot *each = &kind->mode->slots[i];
+        if (each->role == MTM_SLOT_OPEN && each->dark != each->fixed && slot[i] == each->dark)
+            return mtmi_end_dark(kind);
+    }
+    mtm_codes_from_slots(kind->mode, slot, &codes);
+    return mtmi_end_from_codes(kind, &codes);
+}
+
+static void stand_unit(mtm_fader *fader, size_t unit, const uint8_t *const *slots)
+{
+    const mtm_unit *of = mtm_rig_unit(fader->rig, unit);
+    mtmi_runner *runner = &fader->runners[unit];
+    mtmi_end end = mtmi_end_dark(runner->kind);
+
+    for (size_t u = 0; of->address > 0 && u < fader->layout.universe_count; u++) {
+        if (fader->layout.universe[u].universe == of->universe && slots[u] != NULL)
+            end = end_from_slots(runner->kind, slots[u] + of->address - 1);
+    }
+    runner->transition = (mtmi_transition){.kind = runner->kind, .from = end, .to = end};
+    runner->fallback = MTM_FALLBACK_NONE;
+    runner->foreign = true;
+    mtmi_fader_settle(fader, runner);
+}
+
+mtm_result mtm_fader_stand(mtm_fader *fader, const uint8_t *const *slots, mtm_error *error)
+{
+    if (fader == NULL || slots == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a fader and the slots of its universes are needed");
+    for (size_t u = 0; u < fader->layout.universe_count; u++) {
+        for (size_t i = 0; slots[u] != NULL && i < fader->layout.universe[u].slot_count; i++) {
+            size_t at = fader->universe_start[u] + i;
+            if (!fader->owned[at])
+                fader->lanes.slots[at] = slots[u][i];
+        }
+    }
+    for (size_t i = 0; i < fader->unit_count; i++)
+        stand_unit(fader, i, slots);
+    mtmi_fader_shut(fader);
+    fader->frames_left = 0;
+    return MTM_OK;
 }

@@ -147,6 +147,7 @@ static void walk_fader(void)
     mtm_fader *none = NULL;
     mtm_fader *fader = NULL;
     mtm_fader_state state = {.moving = true};
+    const uint8_t *no_slots[1] = {NULL};
     mtm_frame_source source;
     size_t cues = mtm_show_cue_count(world.show);
     size_t units = mtm_rig_unit_count(mtm_show_rig(world.show));
@@ -186,6 +187,13 @@ static void walk_fader(void)
     REFUSED(mtm_fader_source, fader, MTM_FADER_DARK, cues, MTM_PLAY_ONE, &source);
     REFUSED(mtm_fader_source, fader, MTM_FADER_DARK, 0, (mtm_fader_play)NO_ENUM, &source);
     REFUSED(mtm_fader_source, fader, MTM_FADER_DARK, 0, MTM_PLAY_ONE, NULL);
+    REFUSED(mtm_fader_stand, NULL, no_slots);
+    REFUSED(mtm_fader_stand, fader, NULL);
+    REFUSED(mtm_fader_jump, NULL, 0);
+    REFUSED(mtm_fader_jump, fader, cues);
+    HOLDS(mtm_fader_pause, (mtm_fader_pause(NULL, true), true));
+    HOLDS(mtm_fader_hold, (mtm_fader_hold(NULL, true), true));
+    HOLDS(mtm_fader_progress_of, mtm_fader_progress_of(NULL).cue == MTM_FADER_DARK);
     REFUSED(mtm_fader_go_to, NULL, 0);
     REFUSED(mtm_fader_go_to, fader, cues);
     REFUSED(mtm_fade_examine, NULL, 0, finding, NULL, NULL);
