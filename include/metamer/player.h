@@ -50,6 +50,9 @@ typedef struct mtm_player_options {
     uint64_t frames_most; /**< ends after so many frame times; 0: when the source ends */
     /** Told to stop when not 0: may be set by a signal handler. NULL: never. */
     const volatile sig_atomic_t *stop;
+    /** While it is not 0 nothing is sent: the stream is ended, and begun again when it is 0. The
+     *  source may set it while it fills a frame. NULL: never. */
+    const volatile sig_atomic_t *quiet;
     /** Called about once a second, between frames; must be quick. NULL: not. */
     void (*progress)(void *context, const mtm_player_report *so_far);
     void *progress_context; /**< handed to progress */

@@ -183,9 +183,21 @@ static void start_unit(mtm_fader *fader, mtmi_runner *runner)
         mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
                        mtmi_codes_channel(runner->kind, &transition->from.codes, i));
     }
-    uint64_t total = transition->delay + transition->frames;
-    if (total > fader->frames_left)
-        fader->frames_left = total;
+}
+
+/* Until the last of the units is still; a cue that is cut short no longer counts. */
+static uint64_t frames_left(const mtm_fader *fader)
+{
+    uint64_t most = 0;
+
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtmi_runner *runner = &fader->runners[i];
+        uint64_t total = runner->transition.delay + runner->transition.frames;
+
+        if (runner->moving && total - runner->frame > most)
+            most = total - runner->frame;
+    }
+    return most;
 }
 
 /* Starts the units that the cue moves: all, or none where one of them cannot. */
@@ -203,6 +215,7 @@ static mtm_result start_moved(mtm_fader *fader, size_t cue, mtm_error *error)
         if (fader->moved[i])
             start_unit(fader, &fader->runners[i]);
     }
+    fader->frames_left = frames_left(fader);
     return MTM_OK;
 }
 

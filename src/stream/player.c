@@ -33,6 +33,7 @@ typedef struct player {
     uint64_t progress_ns; /* when it was last told */
     uint64_t number;      /* of the frame to send next */
     bool ended;
+    bool quiet; /* told to be, and the stream was ended */
     mtmi_lateness late;
     mtm_player_report report;
 } player;
@@ -96,11 +97,26 @@ static void note_refusal(player *play, const mtm_error *error)
                    (int)sizeof play->report.network_note - 1, error->text);
 }
 
-static void send_now(player *play)
+/* Ends the stream so that receivers know; a network that is away cannot be told. */
+static void say_farewell(player *play)
 {
+    double period_ms = ceil(1e3 / play->source->layout.rate_hz);
+    unsigned pause_ms = period_ms < 100 ? (unsigned)period_ms : 100;
     mtm_error error;
 
-    if (mtm_sender_send(play->sender, mtm_stream_now_ns(), &error) != MTM_OK)
+    if (mtm_sender_finish(play->sender, pause_ms, &error) != MTM_OK)
+        note_refusal(play, &error);
+}
+
+static void send_now(player *play)
+{
+    bool quiet = play->options->quiet != NULL && *play->options->quiet != 0;
+    mtm_error error;
+
+    if (quiet && !play->quiet)
+        say_farewell(play);
+    play->quiet = quiet;
+    if (!quiet && mtm_sender_send(play->sender, mtm_stream_now_ns(), &error) != MTM_OK)
         note_refusal(play, &error);
 }
 
@@ -158,7 +174,7 @@ static void send_frame(player *play)
 {
     take_next(play);
     send_now(play);
-    play->report.sent++;
+    play->report.sent += play->quiet ? 0 : 1;
 }
 
 static mtm_result play_frames(player *play, mtm_error *error)
@@ -225,17 +241,11 @@ static void black_out(player *play)
 
 static void end(player *play, mtm_result result)
 {
-    double period_ms = ceil(1e3 / play->source->layout.rate_hz);
-
     if (play->options->end == MTM_PLAYER_HOLD && result == MTM_OK)
         hold(play);
     if (play->options->end == MTM_PLAYER_BLACKOUT)
         black_out(play);
-    /* a network that is away cannot be told; then receivers time out */
-    mtm_error error;
-    unsigned pause_ms = period_ms < 100 ? (unsigned)period_ms : 100;
-    if (mtm_sender_finish(play->sender, pause_ms, &error) != MTM_OK)
-        note_refusal(play, &error);
+    say_farewell(play);
 }
 
 static mtm_result set_up(player *play, mtm_error *error)

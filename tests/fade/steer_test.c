@@ -153,6 +153,7 @@ static void test_back(void **state)
     pass(&run, 40);
     assert_memory_not_equal(first, run.slot, sizeof first);
     jump(&run, 0);
+    CHECK_NEAR("left", mtm_fader_progress_of(run.fader).left_s, 1, 0); /* and not that of cue 2 */
     pass(&run, 60);
     assert_memory_equal(first, run.slot, sizeof first);
     assert_int_equal(mtm_fader_progress_of(run.fader).cue, 0);

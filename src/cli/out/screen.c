@@ -15,7 +15,6 @@
 #define ESC "\033["
 /* Another screen, so that what stood there comes back; no blinking cursor in the table. */
 #define ENTER ESC "?1049h" ESC "?25l"
-#define LEAVE ESC "?25h" ESC "?1049l"
 
 static bool shows_colours(void)
 {
@@ -40,7 +39,7 @@ struct screen screen_open(FILE *out, bool live)
 void screen_close(struct screen *screen)
 {
     if (screen->live) {
-        (void)fputs(LEAVE, screen->out);
+        (void)fputs(SCREEN_LEAVE, screen->out);
         (void)fflush(screen->out);
     }
     screen->live = false;

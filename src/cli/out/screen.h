@@ -8,6 +8,9 @@
 #include <stdbool.h>
 #include <stdio.h>
 
+/** What a terminal is sent to show again what stood there: as screen_close does. */
+#define SCREEN_LEAVE "\033[?25h\033[?1049l"
+
 /** A place to draw. Made by screen_open. */
 struct screen {
     FILE *out;

@@ -31,6 +31,11 @@ void stop_end(const struct stop *stop)
     (void)sigaction(SIGHUP, &stop->hangup, NULL);
 }
 
+void stop_now(void)
+{
+    told = 1;
+}
+
 const volatile sig_atomic_t *stop_flag(void)
 {
     return &told;

@@ -14,6 +14,8 @@ struct stop {
 void stop_begin(struct stop *stop);
 /** Puts the signals back. */
 void stop_end(const struct stop *stop);
+/** Sets the flag, as a signal does. */
+void stop_now(void);
 /** 0 until told to stop. */
 const volatile sig_atomic_t *stop_flag(void);
 

@@ -77,7 +77,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     struct stop stop;
 
     stop_begin(&stop);
-    mtm_result result = play_source_open(args, &play, error);
+    mtm_result result = play_source_open(args, false, &play, error);
     if (result == MTM_OK)
         play_say_cautions(args, &play, to->err);
     if (result == MTM_OK)

@@ -3,6 +3,8 @@
 #include "cli/out/json.h"
 #include "cli/out/stop.h"
 #include "cli/out/writer.h"
+#include "cli/play/by_hand.h"
+#include "cli/play/play_network.h"
 #include "cli/play/play_source.h"
 #include "cli/show_notes.h"
 
@@ -10,6 +12,7 @@
 
 #include <metamer/player.h>
 
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -149,38 +152,98 @@ static mtm_result check_end(const struct args *args, mtm_error *error)
     return MTM_OK;
 }
 
-static mtm_result play(const struct args *args, struct play_source *play, mtm_sender **sender,
-                       mtm_player_report *report, FILE *err, mtm_error *error)
+/* Opens what is to be played, and says on err what is to be known before anything is sent. */
+static mtm_result make_ready(const struct args *args, bool by_hand, struct play_source *play,
+                             FILE *err, mtm_error *error)
 {
-    mtm_sender_options to = MTM_SENDER_DEFAULTS;
-    mtm_player_options options = {0};
-    mtm_result result = check_end(args, error);
+    mtm_result result = play_source_open(args, by_hand, play, error);
 
-    if (result == MTM_OK)
-        result = read_sender(args, &to, error);
-    if (result == MTM_OK)
-        result = play_source_open(args, play, error);
     if (result == MTM_OK)
         result = play_name_overloads(args, play, "play", err, error);
     if (result == MTM_OK && play->show != NULL)
         result = show_note_goals(play->show, "metamer play: ", err, error);
     if (result == MTM_OK)
         result = find_rig(args, play, error);
+    return result;
+}
+
+/* Plays by itself; on a terminal a line tells how far it is. */
+static mtm_result run_alone(const struct play_source *play, mtm_sender *sender,
+                            mtm_player_options *options, mtm_player_report *report, FILE *err,
+                            mtm_error *error)
+{
+    bool live = isatty(fileno(err)) == 1;
+
+    if (live) {
+        options->progress = show_progress;
+        options->progress_context = err;
+    }
+    mtm_result result = mtm_player_run(sender, &play->source, options, report, error);
+    if (live)
+        (void)fprintf(err, "\r\033[K");
+    return result;
+}
+
+static mtm_result run_by_hand(const struct args *args, const struct play_source *play,
+                              const char *notes, mtm_sender *sender, mtm_player_options options,
+                              mtm_player_report *report, FILE *err, mtm_error *error)
+{
+    struct by_hand hand = {.show = play->show,
+                           .fader = play->fader,
+                           .inner = &play->source,
+                           .to = args_text(args, "to", ""),
+                           .notes = notes};
+    mtm_frame_source source = by_hand_source(&hand);
+
+    options.quiet = &hand.quiet;
+    options.progress = by_hand_progress;
+    options.progress_context = &hand;
+    mtm_result result = by_hand_begin(&hand, err, error);
+    if (result != MTM_OK)
+        return result;
+    result = mtm_player_run(sender, &source, &options, report, error);
+    by_hand_end(&hand);
+    return result;
+}
+
+/* What was said before is said twice where a screen hides it: there too. */
+static mtm_result play(const struct args *args, struct play_source *play, mtm_sender **sender,
+                       mtm_player_report *report, FILE *err, mtm_error *error)
+{
+    bool by_hand = !args_has(args, "loop") && !args_has(args, "unattended") &&
+                   strcmp(args->words[0], "-") != 0 && keys_usable(err);
+    mtm_sender_options to = MTM_SENDER_DEFAULTS;
+    mtm_player_options options = {0};
+    char *notes = NULL;
+    size_t size = 0;
+    FILE *said = open_memstream(&notes, &size);
+
+    if (said == NULL)
+        return mtmi_fail_memory(error);
+    mtm_result result = check_end(args, error);
+    if (result == MTM_OK)
+        result = read_sender(args, &to, error);
+    if (result == MTM_OK)
+        result = make_ready(args, by_hand, play, said, error);
     if (result == MTM_OK)
         read_player(args, play, &options);
     if (result == MTM_OK)
         result = mtm_sender_create(&to, sender, error);
-    if (result != MTM_OK)
-        return result;
-    play_say_cautions(args, play, err);
-    bool live = isatty(fileno(err)) == 1;
-    if (live) {
-        options.progress = show_progress;
-        options.progress_context = err;
-    }
-    result = mtm_player_run(*sender, &play->source, &options, report, error);
-    if (live)
-        (void)fprintf(err, "\r\033[K");
+    if (result == MTM_OK && args_has(args, "from-network"))
+        result = play_from_network(args, play, said, error);
+    if (result == MTM_OK)
+        play_say_cautions(args, play, said);
+    bool told = fclose(said) == 0;
+    if (told)
+        (void)fputs(notes, err);
+    (void)fflush(err);
+    if (result == MTM_OK && !told)
+        result = mtmi_fail_memory(error);
+    if (result == MTM_OK && play->by_hand)
+        result = run_by_hand(args, play, notes, *sender, options, report, err, error);
+    else if (result == MTM_OK)
+        result = run_alone(play, *sender, &options, report, err, error);
+    free(notes);
     return result;
 }
 
@@ -242,6 +305,18 @@ static const struct option_spec source_options[] = {
     {0},
 };
 
+static const struct option_spec begin_options[] = {
+    OPTION_FLAG("from-network",
+                "begin from what another source sends to the units of the show now, instead of "
+                "the look of --from; it must still be sending",
+                .against = "from"),
+    OPTION_TEXT("listen", "ADDRESS",
+                "take that from what is sent to this address of this machine, and not from "
+                "multicast",
+                .with = "from-network"),
+    {0},
+};
+
 static const struct option_spec time_options[] = {
     OPTION_FLAG("loop",
                 "begin again at the end until stopped, and wait for a network that is away"),
@@ -253,6 +328,7 @@ static const struct option_spec time_options[] = {
     OPTION_TEXT("rig", "FILE",
                 "for frames with --blackout: the rig, which tells the slots that are light",
                 .with = "blackout"),
+    OPTION_FLAG("unattended", "on a terminal, play a show as without one: no keys and no screen"),
     OPTION_FLAG("realtime",
                 "ask the system for a real-time priority, so that frames are on time on a busy "
                 "machine"),
@@ -268,6 +344,7 @@ static const struct option_group groups[] = {
     {.title = "Where to", .options = where_options},
     {.title = "As which source", .options = source_options},
     {.title = "Of a show", .options = play_show_options},
+    {.title = "", .options = begin_options},
     {.title = "What is sent", .options = play_slot_options},
     {.title = "When", .options = time_options},
     {.title = "The report", .options = report_options},
@@ -293,6 +370,19 @@ const struct command cmd_play = {
         "own time; one that comes too late is dropped, not queued. When the frames "
         "end, or Ctrl-C or a terminate signal comes, the stream is ended so that receivers know. "
         "What lights do then is the receivers' affair, unless --blackout or --hold says it.\n\n"
+        "On a terminal a show waits for its first cue and is played by hand: the screen lists the "
+        "cues, what stands, what runs and the time left. g or the space bar starts the next cue "
+        "(and goes on where it is paused or released), b goes back to the cue before in that "
+        "cue's times, p pauses (nothing moves, no time passes), h holds (no cue follows by "
+        "itself), r releases (the stream is ended, so that another source counts; g or r begins "
+        "again from what stood), q twice ends. After the last cue its look stays until then. "
+        "With --loop or --unattended, in a pipe and in the background it plays by itself, and ends "
+        "when the frames do. The terminal is put back on any end but a kill that no program can "
+        "see.\n\n"
+        "--from-network listens until each universe of the show was heard, 3 s at most, and "
+        "takes over what the winning source sends: fades begin there, and slots of no unit stay. "
+        "Units of a silent universe begin dark. Of two sources the one of the higher --priority "
+        "counts, so take over with a higher one, and then end the other.\n\n"
         "A network that goes away does not end the stream; it is seen again when it comes back.\n\n"
         "Cues of a show that would overload a port, a supply or a circuit are named before "
         "anything "

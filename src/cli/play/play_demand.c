@@ -70,22 +70,25 @@ static mtm_result name_cue(mtm_cue_demand *demands, const mtm_show *show, size_t
     return MTM_OK;
 }
 
-/* The cues that will be played: one and those that follow it; in a loop all. */
-static mtm_result name_cues(const struct args *args, const mtm_show *show, mtm_cue_demand *demands,
-                            const char *command, FILE *err, mtm_error *error)
+/* The cues that will be played: one and those that follow it; in a loop and by hand all. */
+static mtm_result name_cues(const struct args *args, const struct play_source *play,
+                            mtm_cue_demand *demands, const char *command, FILE *err,
+                            mtm_error *error)
 {
+    const mtm_show *show = play->show;
     size_t from = MTM_FADER_DARK;
     size_t cue = 0;
     size_t named = 0;
     mtm_result result = play_source_cues(args, show, &from, &cue, error);
 
-    if (args_has(args, "loop"))
+    if (args_has(args, "loop") || play->by_hand)
         cue = 0;
     if (result == MTM_OK)
         result = mtm_cue_demand_set(demands, from, error);
     for (bool first = true, follows = true; follows && result == MTM_OK; cue++, first = false) {
         result = name_cue(demands, show, cue, first, command, err, &named, error);
-        follows = cue + 1 < mtm_show_cue_count(show) && mtm_show_cue(show, cue)->follow_s >= 0;
+        follows = cue + 1 < mtm_show_cue_count(show) &&
+                  (play->by_hand || mtm_show_cue(show, cue)->follow_s >= 0);
     }
     if (named > NAMED_MAX)
         (void)fprintf(err, "metamer %s: and %zu more; metamer load --show lists them\n", command,
@@ -112,7 +115,7 @@ mtm_result play_name_overloads(const struct args *args, const struct play_source
         return result;
     result = mtm_cue_demand_create(play->show, &options, &demands, error);
     if (result == MTM_OK)
-        result = name_cues(args, play->show, demands, command, err, error);
+        result = name_cues(args, play, demands, command, err, error);
     mtm_cue_demand_free(demands);
     return result;
 }

@@ -14,7 +14,8 @@
 
 static mtm_result open_frames(const struct args *args, struct play_source *play, mtm_error *error)
 {
-    static const char *const of_shows[] = {"cue", "from", "refresh", "dither", "within-load", NULL};
+    static const char *const of_shows[] = {"cue",         "from",         "refresh", "dither",
+                                           "within-load", "from-network", NULL};
     const char *path = args->words[0];
 
     for (const char *const *option = of_shows; *option != NULL; option++) {
@@ -59,7 +60,8 @@ mtm_result play_source_cues(const struct args *args, const mtm_show *show, size_
     return result;
 }
 
-static mtm_result open_show(const struct args *args, struct play_source *play, mtm_error *error)
+static mtm_result open_show(const struct args *args, bool by_hand, struct play_source *play,
+                            mtm_error *error)
 {
     mtm_fader_options options = {.refresh_hz = args_number(args, "refresh", 0),
                                  .dither = args_has(args, "dither"),
@@ -67,6 +69,7 @@ static mtm_result open_show(const struct args *args, struct play_source *play, m
     size_t from = MTM_FADER_DARK;
     size_t cue = 0;
 
+    play->by_hand = by_hand;
     mtm_result result = mtm_show_load(args->words[0], &play->show, error);
     if (result == MTM_OK)
         result = play_source_cues(args, play->show, &from, &cue, error);
@@ -74,7 +77,9 @@ static mtm_result open_show(const struct args *args, struct play_source *play, m
         result = mtm_fader_create(play->show, &options, &play->fader, error);
     if (result == MTM_OK)
         result = mtm_fader_source(play->fader, from, cue,
-                                  args_has(args, "loop") ? MTM_PLAY_LOOP : MTM_PLAY_FOLLOW,
+                                  play->by_hand            ? MTM_PLAY_BY_HAND
+                                  : args_has(args, "loop") ? MTM_PLAY_LOOP
+                                                           : MTM_PLAY_FOLLOW,
                                   &play->source, error);
     if (result == MTM_OK && args_has(args, "within-load"))
         result = limit_load(play, error);
@@ -120,7 +125,8 @@ static bool holds_json(FILE *stream)
     return first == '{' || first == ' ' || first == '\t' || first == '\n' || first == '\r';
 }
 
-mtm_result play_source_open(const struct args *args, struct play_source *play, mtm_error *error)
+mtm_result play_source_open(const struct args *args, bool by_hand, struct play_source *play,
+                            mtm_error *error)
 {
     const char *path = args->words[0];
 
@@ -137,8 +143,8 @@ mtm_result play_source_open(const struct args *args, struct play_source *play, m
     if (play->stream == NULL)
         return mtmi_fail(error, errno == ENOENT ? MTM_NOT_FOUND : MTM_IO,
                          "%s: cannot be opened: %s", path, strerror(errno));
-    mtm_result result =
-        holds_json(play->stream) ? open_show(args, play, error) : open_frames(args, play, error);
+    mtm_result result = holds_json(play->stream) ? open_show(args, by_hand, play, error)
+                                                 : open_frames(args, play, error);
     return result == MTM_OK ? finish(args, play, error) : result;
 }
 

@@ -18,6 +18,7 @@ extern const struct option_spec play_slot_options[];
 
 /** What has been opened. Zeroed holds nothing. */
 struct play_source {
+    bool by_hand; /* the cues of a show are started by hand */
     FILE *stream; /* not ours where it is standard input */
     mtm_frame_reader *reader;
     mtm_show *show;
@@ -30,9 +31,10 @@ struct play_source {
 };
 
 /** Opens what the first word names, by its first character a show (JSON) or frames; "-" is frames
- *  from standard input. Closed by play_source_close, also after a failure. */
-MTM_CHECKED mtm_result play_source_open(const struct args *args, struct play_source *play,
-                                        mtm_error *error);
+ *  from standard input. by_hand: if it is a show, its cues are. Closed by play_source_close, also
+ *  after a failure. */
+MTM_CHECKED mtm_result play_source_open(const struct args *args, bool by_hand,
+                                        struct play_source *play, mtm_error *error);
 /** The cue to begin with (--cue, or the first), and what stands before (--from, or the dark). */
 MTM_CHECKED mtm_result play_source_cues(const struct args *args, const mtm_show *show, size_t *from,
                                         size_t *cue, mtm_error *error);
