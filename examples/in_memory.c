@@ -8,7 +8,7 @@
 #include <metamer/fixture.h>
 #include <metamer/frames.h>
 #include <metamer/match.h>
-#include <metamer/rig.h>
+#include <metamer/selection.h>
 #include <metamer/show.h>
 
 #include <math.h>
@@ -52,6 +52,7 @@ static mtm_result fill_rig(mtm_rig *rig, const mtm_fixture *batten)
     const mtm_supply supply = {.name = "S1", .ports = 2, .port_w = 25, .total_w = 40};
     mtm_emitter measured[MTM_EMITTERS_MAX] = {{.name = NULL}};
     mtm_fixture *own = NULL;
+    size_t entrance[2], count = 0;
     mtm_result result = mtm_rig_add_circuit(rig, &(mtm_circuit){"C1", 16, 230}, &error);
 
     if (result == MTM_OK)
@@ -69,6 +70,10 @@ static mtm_result fill_rig(mtm_rig *rig, const mtm_fixture *batten)
     }
     if (result == MTM_OK)
         result = mtm_rig_check(rig, &error);
+    if (result == MTM_OK) /* what every show of this rig may name */
+        result = mtm_rig_select(rig, "l*,!right", entrance, &count, &error);
+    if (result == MTM_OK)
+        result = mtm_rig_add_group(rig, "entrance", entrance, count, &error);
     if (result != MTM_OK)
         return result;
     for (size_t i = 0; i < mtm_fixture_emitter_count(batten); i++)
@@ -184,7 +189,8 @@ static mtm_result make_show(const mtm_rig *rig, mtm_show **out)
     if (result == MTM_OK)
         result = mtm_show_add_group(show, "both", units, 2, &error);
     if (result == MTM_OK) {
-        const mtm_setting setting = {.group = 1, .target = mtm_show_colour(show, 0)};
+        const mtm_setting setting = {.group = mtm_show_group_count(show) - 1,
+                                     .target = mtm_show_colour(show, 0)};
         result = mtm_show_add_cue(show, &cue, &setting, 1, &error);
     }
     if (result == MTM_OK)

@@ -65,7 +65,8 @@ typedef struct mtm_place {
  * Reads a "rig/1" file (JSON) and the fixtures it names, each once. The caller frees it.
  *
  * Keys: "metamer": "rig/1"; "name"; perhaps "circuits" and "supplies", whose entries have the keys
- * of mtm_circuit and mtm_supply; "units", 1..100000 of: "name", "fixture" (a file, looked for
+ * of mtm_circuit and mtm_supply; perhaps "groups", an object of lists of terms by name (see
+ * selection.h); "units", 1..100000 of: "name", "fixture" (a file, looked for
  * beside this one, then among the profiles), "mode", and perhaps "universe", "address", "supply",
  * "port" and "follows" (another unit's name). "note" may stand anywhere. Other keys are errors; so
  * are two things of one kind with one name, a mode that runs past slot 512, and two units on one

@@ -68,7 +68,8 @@ MTM_API MTM_CHECKED mtm_result mtm_show_parse(const char *text, size_t length,
                                               const char *name_for_errors, const char *base_dir,
                                               const mtm_rig *rig, mtm_show **out, mtm_error *error);
 /**
- * Makes a show without cues, for the functions mtm_show_add_...; its only group is "all". The
+ * Makes a show without cues, for the functions mtm_show_add_...; its only groups are "all" and the
+ * rig's. The
  * caller frees it. No other thread may use the show while something is added.
  *
  * @param name       not empty; copied
@@ -123,12 +124,16 @@ MTM_API const char *mtm_show_colour_name(const mtm_show *show, size_t index);
 /** Borrowed; index < count. */
 MTM_API const mtm_target *mtm_show_colour(const mtm_show *show, size_t index);
 
-/** Number of named groups. */
+/** Number of named groups: "all", those of the rig, and the show's own. */
 MTM_API size_t mtm_show_group_count(const mtm_show *show);
 /** Borrowed; index < count. */
 MTM_API const char *mtm_show_group_name(const mtm_show *show, size_t index);
-/** Units of a group, borrowed indices into the rig; index < count. */
+/** Units of a group, borrowed indices into the rig, rising; index < count. */
 MTM_API const size_t *mtm_show_group(const mtm_show *show, size_t index, size_t *unit_count);
+/** Chooses units as mtm_rig_select does, by the show's own groups too: MTM_OK; MTM_NOT_FOUND,
+ *  MTM_PARSE and the rest as of that. */
+MTM_API MTM_CHECKED mtm_result mtm_show_select(const mtm_show *show, const char *text, size_t *unit,
+                                               size_t *unit_count, mtm_error *error);
 
 /** Number of cues. */
 MTM_API size_t mtm_show_cue_count(const mtm_show *show);

@@ -83,6 +83,8 @@ static mtm_result check_parts(const mtm_rig *rig, const mtm_unit *unit, mtm_erro
                          unit->name, mtm_fixture_name(unit->fixture));
     if (mtmi_names_find(rig->unit_names, rig->unit_count, unit->name) != NULL)
         return mtmi_fail(error, MTM_INVALID, "the rig has a unit \"%.60s\" already", unit->name);
+    if (mtmi_groups_find(&rig->groups, unit->name) != NULL)
+        return mtmi_fail(error, MTM_INVALID, "the rig has a group \"%.60s\" already", unit->name);
     if (rig->unit_count >= MTM_UNITS_MAX)
         return mtmi_fail(error, MTM_LIMIT, "a rig has at most %d units; split it into several rigs",
                          MTM_UNITS_MAX);

@@ -1,32 +1,130 @@
 /* SPDX-License-Identifier: MIT */
-/* Reading the groups of a show. */
+/* The groups of a show: all units, those of the rig, its own, and units that a cue names. */
 #include "show/show.h"
 
 #include "base/error.h"
 #include "base/grow.h"
-#include "base/name.h"
+#include "rig/group.h"
+#include "rig/rig.h"
+#include "rig/selection.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-mtm_result mtmi_show_add_group(mtm_show *show, const char *name, size_t count, size_t *index,
+static int by_index(const void *a, const void *b)
+{
+    const size_t *x = a;
+    const size_t *y = b;
+
+    return (*x > *y) - (*x < *y);
+}
+
+mtm_result mtmi_show_add_group(mtm_show *show, const char *name, const size_t *unit, size_t count,
                                mtm_error *error)
 {
+    size_t named = show->named_group_count + (name != NULL);
     mtmi_group *grown =
         mtmi_grown(show->groups, show->group_count, &show->group_room, sizeof *grown);
 
     if (grown == NULL)
         return mtmi_fail_memory(error);
     show->groups = grown;
-    size_t *unit = calloc(count + 1, sizeof *unit);
-    if (unit == NULL)
+    mtmi_named *names = realloc(show->group_names, (named + 1) * sizeof *names);
+    if (names == NULL)
         return mtmi_fail_memory(error);
-    *index = show->group_count;
-    show->groups[show->group_count++] = (mtmi_group){.name = name, .unit = unit};
+    show->group_names = names;
+    mtmi_group *group = &grown[show->group_count];
+    *group = (mtmi_group){
+        .name = name, .unit = malloc((count + 1) * sizeof *group->unit), .unit_count = count};
+    if (group->unit == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; i < count; i++)
+        group->unit[i] = unit != NULL ? unit[i] : i;
+    if (unit != NULL)
+        qsort(group->unit, count, sizeof *unit, by_index);
+    if (name != NULL)
+        mtmi_names_insert(names, show->named_group_count, (mtmi_named){name, show->group_count});
+    show->named_group_count = named;
+    show->group_count++;
     return MTM_OK;
 }
 
-static mtm_result add_unit(const mtmi_node *node, mtm_show *show, size_t group, mtm_error *error)
+mtm_result mtmi_show_add_given(mtm_show *show, mtm_error *error)
+{
+    mtm_result result =
+        mtmi_show_add_group(show, "all", NULL, mtm_rig_unit_count(show->rig), error);
+
+    for (size_t i = 0; i < mtm_rig_group_count(show->rig) && result == MTM_OK; i++) {
+        size_t count = 0;
+        const size_t *unit = mtm_rig_group(show->rig, i, &count);
+        result = mtmi_show_add_group(show, mtm_rig_group_name(show->rig, i), unit, count, error);
+    }
+    return result;
+}
+
+mtm_result mtmi_read_groups(const mtmi_node *root, mtm_show *show, mtm_error *error)
+{
+    mtmi_groups own = {.outer = &show->rig->groups};
+    mtm_result result = mtmi_show_add_given(show, error);
+
+    if (result == MTM_OK)
+        result = mtmi_groups_read(root, show->rig, &own, error);
+    for (size_t i = 0; i < own.count && result == MTM_OK; i++)
+        result = mtmi_show_add_group(show, own.group[i].name, own.group[i].unit,
+                                     own.group[i].unit_count, error);
+    mtmi_groups_free(&own);
+    return result;
+}
+
+/* The named groups as terms see them. */
+static mtmi_groups table_of(const mtm_show *show)
+{
+    return (mtmi_groups){
+        .group = show->groups, .names = show->group_names, .count = show->named_group_count};
+}
+
+/* Units that a setting names, by a list of terms or by a text, as a group without a name. */
+static mtm_result read_units(const mtmi_node *node, mtm_show *show, size_t *group, mtm_error *error)
+{
+    const mtmi_groups table = table_of(show);
+    mtmi_selection selection;
+    mtm_error inner = {""};
+    mtm_result result = mtmi_selection_begin(&selection, show->rig, &table, &show->work, error);
+
+    if (result == MTM_OK)
+        result = mtmi_selection_read(node, &selection, error);
+    if (result == MTM_OK) {
+        result = mtmi_selection_end(&selection, &inner);
+        show->member_count += selection.count;
+        if (result == MTM_OK && show->member_count > MTMI_GROUP_UNITS_MAX)
+            result = mtmi_fail(&inner, MTM_LIMIT,
+                               "the cues name more than %d units one by one; make groups of them",
+                               MTMI_GROUP_UNITS_MAX);
+        if (result != MTM_OK)
+            result = mtmi_json_fail_as(node, result, &inner, error);
+    }
+    *group = show->group_count;
+    if (result == MTM_OK)
+        result = mtmi_show_add_group(show, NULL, selection.unit, selection.count, error);
+    mtmi_selection_free(&selection);
+    return result;
+}
+
+static mtm_result read_group(const mtmi_node *node, mtm_show *show, size_t *group, mtm_error *error)
+{
+    const char *name = NULL;
+    mtm_result result = mtmi_json_as_string(node, &name, error);
+
+    if (result != MTM_OK)
+        return result;
+    const mtmi_named *found = mtmi_names_find(show->group_names, show->named_group_count, name);
+    if (found == NULL)
+        return read_units(node, show, group, error);
+    *group = found->index;
+    return MTM_OK;
+}
+
+static mtm_result read_unit(const mtmi_node *node, mtm_show *show, size_t *group, mtm_error *error)
 {
     const char *name = NULL;
     size_t unit = 0;
@@ -38,114 +136,8 @@ static mtm_result add_unit(const mtmi_node *node, mtm_show *show, size_t group, 
     result = mtm_rig_find_unit(show->rig, name, &unit, &inner);
     if (result != MTM_OK)
         return mtmi_json_fail_as(node, result, &inner, error);
-    mtmi_group *added = &show->groups[group];
-    added->unit[added->unit_count++] = unit;
-    return MTM_OK;
-}
-
-static int by_index(const void *a, const void *b)
-{
-    const size_t *x = a;
-    const size_t *y = b;
-
-    return (*x > *y) - (*x < *y);
-}
-
-/* A list of names of units as a group of them, in the order of the rig. */
-static mtm_result read_units(const mtmi_node *list, const char *name, mtm_show *show, size_t *group,
-                             mtm_error *error)
-{
-    mtmi_node node;
-    size_t most = mtm_rig_unit_count(show->rig);
-    size_t count = cJSON_IsArray(list->item) ? (size_t)cJSON_GetArraySize(list->item) : 0;
-
-    if (count < 1 || count > most)
-        return mtmi_json_fail(list, error, "wanted is a list of 1 to %zu names of units", most);
-    mtm_result result = mtmi_show_add_group(show, name, count, group, error);
-    for (bool more = mtmi_json_first(list, &node); more && result == MTM_OK;
-         more = mtmi_json_next(&node))
-        result = add_unit(&node, show, *group, error);
-    if (result != MTM_OK)
-        return result;
-    const mtmi_group *made = &show->groups[*group];
-    qsort(made->unit, made->unit_count, sizeof *made->unit, by_index);
-    for (size_t i = 1; i < made->unit_count; i++) {
-        if (made->unit[i] == made->unit[i - 1])
-            return mtmi_json_fail(list, error, "\"%.60s\" stands twice",
-                                  mtm_rig_unit(show->rig, made->unit[i])->name);
-    }
-    return MTM_OK;
-}
-
-mtm_result mtmi_show_add_all(mtm_show *show, mtm_error *error)
-{
-    size_t count = mtm_rig_unit_count(show->rig);
-    size_t group = 0;
-    mtm_result result = mtmi_show_add_group(show, "all", count, &group, error);
-
-    if (result != MTM_OK)
-        return result;
-    for (size_t i = 0; i < count; i++)
-        show->groups[group].unit[i] = i;
-    show->groups[group].unit_count = count;
-    show->named_group_count = 1;
-    return MTM_OK;
-}
-
-mtm_result mtmi_read_groups(const mtmi_node *root, mtm_show *show, mtm_error *error)
-{
-    mtmi_node list;
-    mtmi_node node;
-    mtm_result result = mtmi_show_add_all(show, error);
-
-    if (result != MTM_OK || !mtmi_json_child(root, "groups", &list))
-        return result;
-    if (!cJSON_IsObject(list.item))
-        return mtmi_json_fail(&list, error, "found %s, wanted is an object of lists by name",
-                              mtmi_json_type(list.item));
-    for (bool more = mtmi_json_first(&list, &node); more; more = mtmi_json_next(&node)) {
-        size_t group = 0;
-
-        if (strcmp(node.key, "all") == 0 || node.key[0] == '\0')
-            return mtmi_json_fail(&node, error,
-                                  "a group needs a name other than \"all\", which "
-                                  "means every unit of the rig");
-        if (show->group_count >= MTM_SHOW_GROUPS_MAX)
-            return mtmi_json_fail(&list, error, "more than %d groups", MTM_SHOW_GROUPS_MAX - 1);
-        result = read_units(&node, node.key, show, &group, error);
-        if (result != MTM_OK)
-            return result;
-        show->named_group_count = show->group_count;
-    }
-    return MTM_OK;
-}
-
-static const char *group_name_at(const void *list, size_t index)
-{
-    const mtm_show *show = list;
-
-    return index < show->named_group_count ? show->groups[index].name : NULL;
-}
-
-static mtm_result find_group(const mtmi_node *node, const mtm_show *show, size_t *group,
-                             mtm_error *error)
-{
-    const char *name = NULL;
-    mtm_result result = mtmi_json_as_string(node, &name, error);
-
-    if (result != MTM_OK)
-        return result;
-    for (size_t i = 0; i < show->named_group_count; i++) {
-        if (strcmp(show->groups[i].name, name) == 0) {
-            *group = i;
-            return MTM_OK;
-        }
-    }
-    const char *nearest = mtmi_name_nearest(name, show, group_name_at);
-    (void)mtmi_json_fail(node, error, "there is no group \"%.60s\"%s%.60s%s", name,
-                         nearest != NULL ? "; the nearest is \"" : "",
-                         nearest != NULL ? nearest : "", nearest != NULL ? "\"" : "");
-    return MTM_NOT_FOUND;
+    *group = show->group_count;
+    return mtmi_show_add_group(show, NULL, &unit, 1, error);
 }
 
 mtm_result mtmi_read_group_of(const mtmi_node *node, mtm_show *show, size_t *group,
@@ -163,11 +155,16 @@ mtm_result mtmi_read_group_of(const mtmi_node *node, mtm_show *show, size_t *gro
                               "one of \"group\", \"unit\" and \"units\" is wanted, to say which "
                               "units are set");
     if (has_group)
-        return find_group(&of_group, show, group, error);
-    if (has_units)
-        return read_units(&of_units, NULL, show, group, error);
-    mtm_result result = mtmi_show_add_group(show, NULL, 1, group, error);
-    if (result == MTM_OK)
-        result = add_unit(&of_unit, show, *group, error);
-    return result;
+        return read_group(&of_group, show, group, error);
+    return has_units ? read_units(&of_units, show, group, error)
+                     : read_unit(&of_unit, show, group, error);
+}
+
+mtm_result mtm_show_select(const mtm_show *show, const char *text, size_t *unit, size_t *unit_count,
+                           mtm_error *error)
+{
+    if (show == NULL || unit == NULL || unit_count == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a show and room for units are needed");
+    const mtmi_groups table = table_of(show);
+    return mtmi_select(show->rig, &table, text, unit, unit_count, error);
 }

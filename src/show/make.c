@@ -57,7 +57,7 @@ mtm_result mtm_show_create(const char *name, const mtm_rig *rig, mtm_observer ob
     show->made = true;
     show->tree = cJSON_CreateArray();
     if (show->tree == NULL || (show->name = own_text(show, name)) == NULL ||
-        mtmi_show_add_all(show, NULL) != MTM_OK) {
+        mtmi_show_add_given(show, NULL) != MTM_OK) {
         mtm_show_free(show);
         return mtmi_fail_memory(error);
     }
@@ -115,10 +115,11 @@ static mtm_result check_group(const mtm_show *show, const char *name, const size
 {
     size_t units = mtm_rig_unit_count(show->rig);
 
-    for (size_t i = 0; i < show->named_group_count; i++) {
-        if (strcmp(show->groups[i].name, name) == 0)
-            return mtmi_fail(error, MTM_INVALID, "the show has a group \"%.60s\" already", name);
-    }
+    if (mtmi_names_find(show->group_names, show->named_group_count, name) != NULL)
+        return mtmi_fail(error, MTM_INVALID, "the show has a group \"%.60s\" already", name);
+    if (mtm_rig_find_unit(show->rig, name, &(size_t){0}, NULL) == MTM_OK)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a unit of the rig has the name \"%.60s\"; a group needs another", name);
     if (show->named_group_count >= MTM_SHOW_GROUPS_MAX)
         return mtmi_fail(error, MTM_LIMIT, "more than %d groups", MTM_SHOW_GROUPS_MAX - 1);
     if (unit == NULL || count < 1 || count > units)
@@ -144,15 +145,8 @@ mtm_result mtm_show_add_group(mtm_show *show, const char *name, const size_t *un
     if (result != MTM_OK)
         return result;
     const char *owned = own_text(show, name);
-    size_t group = 0;
-    result = owned == NULL ? mtmi_fail_memory(error)
-                           : mtmi_show_add_group(show, owned, count, &group, error);
-    if (result != MTM_OK)
-        return result;
-    memcpy(show->groups[group].unit, unit, count * sizeof *unit);
-    show->groups[group].unit_count = count;
-    show->named_group_count = show->group_count;
-    return MTM_OK;
+    return owned != NULL ? mtmi_show_add_group(show, owned, unit, count, error)
+                         : mtmi_fail_memory(error);
 }
 
 static bool has_target(const mtm_show *show, const mtm_target *target)

@@ -17,6 +17,7 @@ void mtm_show_free(mtm_show *show)
     for (size_t i = 0; i < show->group_count; i++)
         free(show->groups[i].unit);
     free(show->groups);
+    free(show->group_names);
     for (size_t i = 0; i < show->colour_count; i++)
         free(show->colours[i]);
     free(show->colours);

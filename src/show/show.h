@@ -6,6 +6,7 @@
 #include <metamer/show.h>
 
 #include "base/json.h"
+#include "rig/group_table.h"
 
 #include <metamer/filter.h>
 
@@ -25,13 +26,6 @@ typedef struct mtmi_colour {
     mtm_target target;
 } mtmi_colour;
 
-/* A single unit that a cue names is a group without a name. */
-typedef struct mtmi_group {
-    const char *name;
-    size_t *unit;
-    size_t unit_count;
-} mtmi_group;
-
 struct mtm_show {
     cJSON *tree; /* as read; names and texts are borrowed from it */
     const char *name;
@@ -43,8 +37,12 @@ struct mtm_show {
     /* targets are pointed to: each lives on its own */
     mtmi_colour **colours;
     size_t colour_count, named_colour_count, colour_room;
+    /* "all", those of the rig, the show's own; behind them units that cues name, without a name */
     mtmi_group *groups;
+    mtmi_named *group_names; /* sorted */
     size_t group_count, named_group_count, group_room;
+    size_t member_count; /* units of all groups together */
+    size_t work;         /* spent on patterns of units */
     mtmi_cue *cues;
     size_t cue_count, cue_room;
     bool
@@ -58,7 +56,7 @@ MTM_CHECKED mtm_result mtmi_read_colours(const mtmi_node *root, const char *base
 MTM_CHECKED mtm_result mtmi_read_colour_of(const mtmi_node *node, const char *base_dir,
                                            mtm_show *show, const mtm_target **target,
                                            mtm_error *error);
-/** Reads the "groups" of the root; "all" is there without being written. */
+/** Reads the "groups" of the root; "all" and the rig's are there without being written. */
 MTM_CHECKED mtm_result mtmi_read_groups(const mtmi_node *root, mtm_show *show, mtm_error *error);
 /** The group of a setting, from its "group", "unit" or "units". */
 MTM_CHECKED mtm_result mtmi_read_group_of(const mtmi_node *node, mtm_show *show, size_t *group,
@@ -67,11 +65,12 @@ MTM_CHECKED mtm_result mtmi_read_group_of(const mtmi_node *node, mtm_show *show,
 MTM_CHECKED mtm_result mtmi_read_cues(const mtmi_node *root, const char *base_dir, mtm_show *show,
                                       mtm_error *error);
 
-/** Adds an empty group with room for count units; name stays the caller's. */
-MTM_CHECKED mtm_result mtmi_show_add_group(mtm_show *show, const char *name, size_t count,
-                                           size_t *index, mtm_error *error);
-/** Adds the group "all", always the first. */
-MTM_CHECKED mtm_result mtmi_show_add_all(mtm_show *show, mtm_error *error);
+/** Adds a group of count units (NULL: the first), put in the order of the rig; name (NULL: none)
+ *  stays the caller's. */
+MTM_CHECKED mtm_result mtmi_show_add_group(mtm_show *show, const char *name, const size_t *unit,
+                                           size_t count, mtm_error *error);
+/** Adds the group "all", always the first, and those of the rig. */
+MTM_CHECKED mtm_result mtmi_show_add_given(mtm_show *show, mtm_error *error);
 /** Makes a number whole tenths; MTM_PARSE where it is not, or not behind the last cue. */
 MTM_CHECKED mtm_result mtmi_show_cue_number(const mtm_show *show, mtm_cue *cue, mtm_error *error);
 

@@ -87,6 +87,10 @@ static void walk_show(void)
     HOLDS(mtm_show_group_name, mtm_show_group_name(NULL, 0) == NULL);
     HOLDS(mtm_show_group_name, mtm_show_group_name(show, mtm_show_group_count(show)) == NULL);
     HOLDS(mtm_show_group, mtm_show_group(NULL, 0, &count) == NULL);
+    size_t chosen[64];
+    REFUSED(mtm_show_select, NULL, "all", chosen, &count);
+    REFUSED(mtm_show_select, show, "all", NULL, &count);
+    REFUSED(mtm_show_select, show, "all", chosen, NULL);
     HOLDS(mtm_show_group, mtm_show_group(show, 0, NULL) == NULL);
     HOLDS(mtm_show_group, mtm_show_group(show, mtm_show_group_count(show), &count) == NULL);
     HOLDS(mtm_show_cue_count, mtm_show_cue_count(NULL) == 0);

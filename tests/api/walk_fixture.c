@@ -2,6 +2,8 @@
 /* The walk through the fixture room. */
 #include "walk.h"
 
+#include <metamer/selection.h>
+
 #include <unistd.h>
 
 static void walk_curves(void)
@@ -201,6 +203,38 @@ static void walk_supplies(void)
     }
 }
 
+/* rig has no groups yet. */
+static void walk_selection(mtm_rig *rig)
+{
+    size_t unit[64];
+    size_t count = 0;
+
+    REFUSED(mtm_rig_select, NULL, "all", unit, &count);
+    REFUSED(mtm_rig_select, rig, "all", NULL, &count);
+    REFUSED(mtm_rig_select, rig, "all", unit, NULL);
+    HOLDS(mtm_rig_select, mtm_rig_select(rig, NULL, unit, &count, NULL) == MTM_OK &&
+                              count == mtm_rig_unit_count(rig));
+    HOLDS(mtm_rig_group_count, mtm_rig_group_count(NULL) == 0);
+    HOLDS(mtm_rig_group_name, mtm_rig_group_name(NULL, 0) == NULL);
+    HOLDS(mtm_rig_group_name, mtm_rig_group_name(rig, mtm_rig_group_count(rig)) == NULL);
+    HOLDS(mtm_rig_group, mtm_rig_group(NULL, 0, &count) == NULL);
+    HOLDS(mtm_rig_group, mtm_rig_group(rig, 0, NULL) == NULL);
+    HOLDS(mtm_rig_group, mtm_rig_group(rig, mtm_rig_group_count(rig), &count) == NULL);
+    REFUSED(mtm_rig_add_group, NULL, "g", unit, 1);
+    REFUSED(mtm_rig_add_group, rig, NULL, unit, 1);
+    REFUSED(mtm_rig_add_group, rig, "", unit, 1);
+    REFUSED(mtm_rig_add_group, rig, "all", unit, 1);
+    REFUSED(mtm_rig_add_group, rig, "a\nb", unit, 1);
+    REFUSED(mtm_rig_add_group, rig, mtm_rig_unit(rig, 0)->name, unit, 1);
+    REFUSED(mtm_rig_add_group, rig, "g", NULL, 1);
+    REFUSED(mtm_rig_add_group, rig, "g", unit, 0);
+    REFUSED(mtm_rig_add_group, rig, "g", unit, mtm_rig_unit_count(rig) + 1);
+    unit[0] = mtm_rig_unit_count(rig);
+    REFUSED(mtm_rig_add_group, rig, "g", unit, 1);
+    unit[0] = unit[1] = 0;
+    REFUSED(mtm_rig_add_group, rig, "g", unit, 2);
+}
+
 void walk_rigs(void **state)
 {
     static const mtm_place bad[] = {{.supply = 0, .port = 999},
@@ -259,6 +293,7 @@ void walk_rigs(void **state)
     }
     REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", 16, 1001}));
     REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"", 16, 230}));
+    walk_selection(rig);
     REFUSED(mtm_rig_set_unit_fixture, NULL, 0, world.fixture);
     REFUSED(mtm_rig_set_unit_fixture, rig, units, world.fixture);
     REFUSED(mtm_rig_set_unit_fixture, rig, 0, NULL);

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Rigs from any bytes. A refusal leaves the output alone and is a sentence that begins with the
- * file's name; what is accepted has no overlap, and written and read again it is the same. */
+ * file's name; what is accepted has no overlap, and written and read again it is the same. A group
+ * has at least one unit, none twice, and its name chooses just these. */
 #include "input.h"
 
-#include <metamer/rig.h>
+#include <metamer/selection.h>
 
 static void check_unit(const mtm_rig *rig, const mtm_unit *a, const mtm_unit *b)
 {
@@ -17,6 +18,27 @@ static void check_unit(const mtm_rig *rig, const mtm_unit *a, const mtm_unit *b)
     hold(a->supply >= -1 && a->supply < supplies);
     hold(a->port >= 0 &&
          a->port <= (a->supply < 0 ? 0 : mtm_rig_supply(rig, (size_t)a->supply)->ports));
+}
+
+static void check_groups(const mtm_rig *rig, const mtm_rig *again)
+{
+    size_t units = mtm_rig_unit_count(rig);
+    size_t *chosen = malloc(units * sizeof *chosen);
+
+    hold(chosen != NULL);
+    hold(mtm_rig_group_count(rig) == mtm_rig_group_count(again));
+    for (size_t i = 0; i < mtm_rig_group_count(rig); i++) {
+        const char *name = mtm_rig_group_name(rig, i);
+        size_t count = 0, other = 0;
+        const size_t *unit = mtm_rig_group(rig, i, &count);
+        hold(count >= 1 && count <= units);
+        hold(mtm_rig_select(rig, name, chosen, &other, NULL) == MTM_OK && other == count);
+        hold(memcmp(unit, chosen, count * sizeof *unit) == 0);
+        unit = mtm_rig_group(again, i, &other);
+        hold(other == count && memcmp(unit, chosen, count * sizeof *unit) == 0);
+        hold(strcmp(name, mtm_rig_group_name(again, i)) == 0);
+    }
+    free(chosen);
 }
 
 static void check_accepted(const mtm_rig *rig)
@@ -35,6 +57,7 @@ static void check_accepted(const mtm_rig *rig)
         hold(mtm_rig_find_unit(rig, mtm_rig_unit(rig, i)->name, &index, NULL) == MTM_OK);
         hold(index == i);
     }
+    check_groups(rig, again);
     mtm_rig_free(again);
     free(text);
 }

@@ -39,16 +39,17 @@ static mtm_show *made_show(void)
     assert_int_equal(mtm_rig_find_unit(rig, "front-left-wash", &two[0], NULL), MTM_OK);
     assert_int_equal(mtm_rig_find_unit(rig, "front-right-wash", &two[1], NULL), MTM_OK);
     assert_int_equal(mtm_show_add_group(show, "two", two, 2, NULL), MTM_OK);
+    const size_t last = mtm_show_group_count(show) - 1;
     const mtm_setting settings[] = {
         {.group = 0, .target = mtm_show_colour(show, 0)},
-        {.group = 1,
+        {.group = last,
          .target = mtm_show_colour(show, 1),
          .has_output = true,
          .output = {MTM_OUTPUT_SHARE, 0.5},
          .goal = MTM_GOAL_WATTS,
          .path = MTM_PATH_WHITE,
          .shape = MTM_SHAPE_LINEAR},
-        {.group = 1, .has_output = true, .output = {MTM_OUTPUT_SHARE, 0}},
+        {.group = last, .has_output = true, .output = {MTM_OUTPUT_SHARE, 0}},
     };
     for (size_t i = 0; i < 3; i++)
         assert_int_equal(mtm_show_add_cue(show, &cues[i], &settings[i], 1, NULL), MTM_OK);
@@ -137,7 +138,7 @@ static void test_refusals(void **state)
     mtm_target other = noon;
     const mtm_setting good = {.target = mtm_show_colour(show, 0)}, empty = {.group = 0};
     const mtm_setting twice[] = {good, {.group = 1, .target = good.target}};
-    const mtm_setting stranger = {.target = &noon}, group = {.group = 2, .target = good.target};
+    const mtm_setting stranger = {.target = &noon}, group = {.group = 7, .target = good.target};
     const mtm_setting bright = {.has_output = true, .output = {MTM_OUTPUT_SHARE, 1.5}};
     mtm_error error = {""};
 
@@ -149,7 +150,7 @@ static void test_refusals(void **state)
     refuse_cue(show, (mtm_cue){.number = 4}, &empty, 1, "a colour or an output is wanted");
     refuse_cue(show, (mtm_cue){.number = 4}, twice, 2, "is set twice by one cue");
     refuse_cue(show, (mtm_cue){.number = 4}, &stranger, 1, "none of the show's");
-    refuse_cue(show, (mtm_cue){.number = 4}, &group, 1, "no group number 2");
+    refuse_cue(show, (mtm_cue){.number = 4}, &group, 1, "no group number 7");
     refuse_cue(show, (mtm_cue){.number = 4}, &bright, 1, "allowed are 0 to 1");
     refuse_cue(show, (mtm_cue){.number = 4}, &good, 0, "found 0 settings");
     assert_int_equal(mtm_show_add_colour(show, "dusk", &noon, &error), MTM_INVALID);

@@ -199,6 +199,52 @@ static void test_find_refusals(void **state)
     mtm_show_free(show);
 }
 
+/* A show's groups are made of the rig's; both name units of cues, and so do patterns. */
+static void test_groups(void **state)
+{
+    static const struct trial_unit lights[] = {
+        {"a-1", "profiles/tunable-white.json", "8-bit", 1, 1},
+        {"a-2", "profiles/tunable-white.json", "8-bit", 1, 11},
+        {"b", "profiles/tunable-white.json", "8-bit", 1, 21},
+    };
+    struct trial_text list = {.length = 0};
+    mtm_look look[3] = {{0}};
+    bool moved[3];
+    size_t unit[3];
+    size_t count = 0;
+    mtm_show *none = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    trial_add_units(&list, lights, COUNT(lights));
+    mtm_rig *of_groups = trial_rig_of("'groups': {'pair': ['a-*']}, %s", list.data);
+    mtm_show *show = trial_show(
+        of_groups, "'groups': {'rest': ['!pair'], 'odd': ['rest', 'a-1']}, 'cues': ["
+                   "{'number': 1, 'up_s': 1, 'set': [{'group': 'pair', 'output': 0.5}]}, "
+                   "{'number': 2, 'up_s': 1, 'set': [{'group': 'odd,!b', 'output': 0.5}]}, "
+                   "{'number': 3, 'up_s': 1, 'set': [{'units': 'a-2..2', 'output': 0.5}, "
+                   "{'units': ['!pair'], 'output': 0.5}]}]");
+    static const bool wanted[3][3] = {
+        {true, true, false}, {true, false, false}, {false, true, true}};
+    for (size_t cue = 0; cue < 3; cue++) {
+        mtm_show_apply(show, cue, look, moved);
+        assert_memory_equal(moved, wanted[cue], sizeof moved);
+    }
+    assert_int_equal(mtm_show_group_count(show), 4);
+    assert_string_equal(mtm_show_group_name(show, 1), "pair");
+    assert_string_equal(mtm_show_group_name(show, 3), "odd");
+    assert_int_equal(mtm_show_select(show, "odd", unit, &count, NULL), MTM_OK);
+    assert_int_equal(count, 2);
+    mtm_show_free(show);
+    const char *clash = "{\"metamer\": \"show/1\", \"name\": \"s\", \"groups\": {\"pair\": "
+                        "[\"b\"]}, \"cues\": []}";
+    assert_int_equal(mtm_show_parse(clash, strlen(clash), "show", NULL, of_groups, &none, &error),
+                     MTM_PARSE);
+    assert_string_equal(error.text, "show: groups.pair: the rig has a group \"pair\" already; a "
+                                    "group needs another name");
+    mtm_rig_free(of_groups);
+}
+
 #define SHOW(rest) "{'metamer': 'show/1', 'name': 's', " rest "}"
 #define CUES(cues) SHOW("'colours': {'red': {'xy': [0.6, 0.3]}}, 'cues': [" cues "]")
 #define SET(set) CUES("{'number': 1, 'up_s': 1, 'set': [" set "]}")
@@ -245,6 +291,18 @@ static const struct refusal {
     {"unit and group", SET("{'unit': 'a', 'group': 'all', 'output': 0}"),
      "one of \"group\", \"unit\" and \"units\" is wanted"},
     {"unit unknown", SET("{'unit': 'd', 'output': 0}"), "cues[0].set[0].unit"},
+    {"pattern of nothing", SET("{'group': 'd-*', 'output': 0}"),
+     "cues[0].set[0].group: the rig has no unit like \"d-*\""},
+    {"pattern of nothing in a list", SET("{'units': ['a', 'd-*'], 'output': 0}"),
+     "cues[0].set[0].units[1]: the rig has no unit like \"d-*\""},
+    {"no units", SET("{'units': [], 'output': 0}"),
+     "cues[0].set[0].units: wanted is at least one unit, group or pattern"},
+    {"no unit left", SET("{'units': ['a', '!a'], 'output': 0}"),
+     "cues[0].set[0].units: no unit is left"},
+    {"group with the name of a unit", SHOW("'groups': {'a': ['b']}, 'cues': []"),
+     "groups.a: a unit of the rig has the name \"a\""},
+    {"groups in a circle", SHOW("'groups': {'g': ['h'], 'h': ['g']}, 'cues': []"),
+     "groups.h[0]: groups in a circle: \"g\" holds \"h\" holds \"g\""},
     {"group unknown", SET("{'group': 'al', 'output': 0}"), "the nearest is \"all\""},
     {"nothing wanted", SET("{'unit': 'a'}"), "a \"colour\" or an \"output\" is wanted"},
     {"output above 1", SET("{'unit': 'a', 'output': 1.5}"), "cues[0].set[0].output"},
@@ -258,7 +316,8 @@ static const struct refusal {
      "cues[0].set[1]: the unit \"b\" is set by set[0] of this cue already"},
     {"unit twice in a group", SHOW("'groups': {'g': ['a', 'a']}, 'cues': []"),
      "\"a\" stands twice"},
-    {"empty group", SHOW("'groups': {'g': []}, 'cues': []"), "1 to 3 names of units"},
+    {"empty group", SHOW("'groups': {'g': []}, 'cues': []"),
+     "wanted is at least one unit, group or pattern"},
     {"group of numbers", SHOW("'groups': {'g': [1]}, 'cues': []"), "groups.g[0]"},
     {"groups a list", SHOW("'groups': [], 'cues': []"), "an object of lists by name"},
     {"group all", SHOW("'groups': {'all': ['a']}, 'cues': []"), "a name other than"},
@@ -383,9 +442,10 @@ int main(void)
     struct CMUnitTest rows[COUNT(refusals)];
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_colours),       cmocka_unit_test(test_cues),
-        cmocka_unit_test(test_looks),         cmocka_unit_test(test_find_refusals),
-        cmocka_unit_test(test_load_refusals), cmocka_unit_test(test_example),
-        cmocka_unit_test(test_calibration),   cmocka_unit_test(test_forms),
+        cmocka_unit_test(test_groups),        cmocka_unit_test(test_looks),
+        cmocka_unit_test(test_find_refusals), cmocka_unit_test(test_load_refusals),
+        cmocka_unit_test(test_example),       cmocka_unit_test(test_calibration),
+        cmocka_unit_test(test_forms),
     };
 
     rig = trial_rig(units, COUNT(units));

@@ -8,9 +8,9 @@
 #include "base/error.h"
 
 #include <metamer/calibration.h>
+#include <metamer/selection.h>
 
 #include <stdlib.h>
-#include <string.h>
 
 /* Measured units get emitters of their own. */
 static mtm_result calibrate(const char *path, mtm_rig *rig, mtm_error *error)
@@ -24,44 +24,35 @@ static mtm_result calibrate(const char *path, mtm_rig *rig, mtm_error *error)
     return result;
 }
 
-/* Adds the unit called name (length bytes), once. */
-static mtm_result choose(struct opened *opened, const char *text, size_t length, mtm_error *error)
+mtm_result units_from_args(const struct args *args, const mtm_rig *rig, const mtm_show *show,
+                           size_t **unit, size_t *count, mtm_error *error)
 {
-    char name[MTM_ADDRESS_MAX];
-    size_t index = 0;
+    const char *text = args_text(args, "units", NULL);
 
-    (void)snprintf(name, sizeof name, "%.*s", (int)length, text);
-    mtm_result result = mtm_rig_find_unit(opened->rig, name, &index, error);
-    if (result != MTM_OK) {
+    *unit = calloc(mtm_rig_unit_count(rig), sizeof **unit);
+    if (*unit == NULL)
+        return mtmi_fail_memory(error);
+    mtm_result result = show != NULL ? mtm_show_select(show, text, *unit, count, error)
+                                     : mtm_rig_select(rig, text, *unit, count, error);
+    if (result != MTM_OK)
         mtmi_error_prefix(error, "--units");
-        return result;
-    }
-    for (size_t i = 0; i < opened->unit_count; i++) {
-        if (opened->unit[i] == index)
-            return mtmi_fail(error, MTM_PARSE, "--units: \"%s\" stands twice", name);
-    }
-    opened->unit[opened->unit_count++] = index;
-    return MTM_OK;
+    return result;
 }
 
-/* The units asked for, in the order given; all of them by default. */
-static mtm_result choose_units(const char *text, struct opened *opened, mtm_error *error)
+mtm_result marks_from_args(const struct args *args, const mtm_rig *rig, const mtm_show *show,
+                           bool **meant, mtm_error *error)
 {
-    size_t room = mtm_rig_unit_count(opened->rig);
+    size_t *unit = NULL;
+    size_t count = 0;
+    mtm_result result = units_from_args(args, rig, show, &unit, &count, error);
 
-    opened->unit = calloc(room, sizeof *opened->unit);
-    if (opened->unit == NULL)
-        return mtmi_fail_memory(error);
-    for (size_t i = 0; text == NULL && i < room; i++)
-        opened->unit[opened->unit_count++] = i;
-    while (text != NULL) {
-        size_t length = strcspn(text, ",");
-        mtm_result result = choose(opened, text, length, error);
-        if (result != MTM_OK)
-            return result;
-        text = text[length] != '\0' ? text + length + 1 : NULL;
-    }
-    return MTM_OK;
+    *meant = calloc(mtm_rig_unit_count(rig), sizeof **meant);
+    if (result == MTM_OK && *meant == NULL)
+        result = mtmi_fail_memory(error);
+    for (size_t i = 0; i < count && result == MTM_OK; i++)
+        (*meant)[unit[i]] = true;
+    free(unit);
+    return result;
 }
 
 mtm_result opened_from_args(const struct args *args, struct opened *opened, mtm_error *error)
@@ -72,7 +63,10 @@ mtm_result opened_from_args(const struct args *args, struct opened *opened, mtm_
     mtm_result result = mtm_rig_load(args->words[0], &opened->rig, error);
     if (result == MTM_OK && calibration != NULL)
         result = calibrate(calibration, opened->rig, error);
-    return result == MTM_OK ? choose_units(args_text(args, "units", NULL), opened, error) : result;
+    if (result == MTM_OK)
+        result =
+            units_from_args(args, opened->rig, NULL, &opened->unit, &opened->unit_count, error);
+    return result;
 }
 
 void opened_close(struct opened *opened)

@@ -7,6 +7,7 @@
 #include "cli/args/args.h"
 
 #include <metamer/rig.h>
+#include <metamer/show.h>
 
 /** A rig as a command takes it. Zeroed holds nothing. */
 struct opened {
@@ -22,10 +23,24 @@ MTM_CHECKED mtm_result opened_from_args(const struct args *args, struct opened *
                                         mtm_error *error);
 void opened_close(struct opened *opened);
 
+/** The units of a rig that --units chooses, by the groups of a show too (NULL: none); all without
+ *  it. free(*unit), also after a failure. */
+MTM_CHECKED mtm_result units_from_args(const struct args *args, const mtm_rig *rig,
+                                       const mtm_show *show, size_t **unit, size_t *count,
+                                       mtm_error *error);
+/** The same as a mark for each unit of the rig. free(*meant), also after a failure. */
+MTM_CHECKED mtm_result marks_from_args(const struct args *args, const mtm_rig *rig,
+                                       const mtm_show *show, bool **meant, mtm_error *error);
+
 /** --calibration, and what else is to be said of it (""). */
 #define OPTION_CALIBRATION(more)                                                                   \
     OPTION_TEXT("calibration", "FILE",                                                             \
                 "what \"metamer trim\" found out about the single units" more)
-#define OPTION_UNITS OPTION_TEXT("units", "A,B,...", "only these units, in this order")
+#define OPTION_UNITS                                                                               \
+    OPTION_TEXT(                                                                                   \
+        "units", "NAME,...",                                                                       \
+        "only these units, in this order: names of units and of groups, patterns (wash-*, "        \
+        "wash-1..4), kind:FIXTURE, or ! and one of these to leave it out; all is every "           \
+        "unit")
 
 #endif

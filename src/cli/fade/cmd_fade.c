@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer fade: how smooth the fades of a show are. */
-#include "cli/args/args.h"
+#include "cli/args/rig.h"
 #include "cli/fade/fade_out.h"
 #include "cli/out/progress.h"
 #include "cli/play/play_source.h"
@@ -18,6 +18,7 @@ struct work {
     mtm_fader *fader;
     size_t *cue;
     size_t cue_count;
+    bool *meant; /* by unit */
     mtm_fade_finding *finding;
     struct progress progress;
     size_t done;   /* cues looked at */
@@ -50,6 +51,8 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     size_t room = 0;
     mtm_result result = mtm_show_load(args->words[0], &work->show, error);
 
+    if (result == MTM_OK)
+        result = marks_from_args(args, mtm_show_rig(work->show), work->show, &work->meant, error);
     if (result == MTM_OK)
         result = choose_cues(args, work, error);
     if (result == MTM_OK)
@@ -86,6 +89,8 @@ static mtm_result examine(struct work *work, mtm_error *error)
                 : mtm_fade_examine(work->fader, cue, finding, tell, work, error);
         if (result != MTM_OK)
             return result;
+        for (size_t i = 0; i < units; i++)
+            finding[i].moves = finding[i].moves && work->meant[i];
     }
     return MTM_OK;
 }
@@ -136,12 +141,14 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
         result = render(args, &work, to, error);
     free(work.finding);
     free(work.cue);
+    free(work.meant);
     mtm_fader_free(work.fader);
     mtm_show_free(work.show);
     return result;
 }
 
 static const struct option_spec options[] = {
+    OPTION_UNITS,
     OPTION_FLAG("report", "a line a unit: its largest step, where, why, and what would cure it"),
     OPTION_NUMBER("cue", "N", 0.1, 9999.9, "only this cue, from the look before it"),
     OPTION_NUMBER("from", "N", 0, 9999.9,

@@ -111,6 +111,11 @@ static const struct file_key rig_keys[] = {
     {"supplies", "list of at most " FILE_LIMIT(MTM_SUPPLIES_MAX) " supplies", "none",
      "power supplies and their ports", NULL},
     {"units", "list of 1 to " FILE_LIMIT(MTM_UNITS_MAX) " units", NULL, "the lights", NULL},
+    {"groups", "object of lists of units by name", "only \"all\"",
+     "units that --units and shows name together; an entry is a unit, another group, a pattern "
+     "(wash-*, wash-1..4), kind: and a fixture's name, or ! and one of these, to leave it out; "
+     "\"all\" is every unit",
+     NULL},
     FILE_KEY_NOTE,
     {0},
 };
@@ -205,6 +210,7 @@ const struct file_format file_formats[] = {
     {"rig/1", "Which units hang where.",
      "{ \"metamer\": \"rig/1\", \"name\": \"atrium\",\n"
      "  \"supplies\": [ { \"name\": \"S1\", \"ports\": 12, \"port_w\": 100, \"total_w\": 600 } ],\n"
+     "  \"groups\": { \"front\": [\"wash-*\"] },\n"
      "  \"units\": [ { \"name\": \"wash-1\", \"fixture\": \"five-colour-wash.json\", \"mode\": "
      "\"16-bit\",\n"
      "    \"universe\": 1, \"address\": 1, \"supply\": \"S1\", \"port\": 1 } ] }",
@@ -212,9 +218,9 @@ const struct file_format file_formats[] = {
     {"show/1", "Named colours, groups of units, and cues.",
      "{ \"metamer\": \"show/1\", \"name\": \"an evening\", \"rig\": \"hall.json\",\n"
      "  \"colours\": { \"warm\": { \"cct_k\": 2700 } },\n"
-     "  \"groups\": { \"house\": [\"hall-left\", \"hall-right\"] },\n"
+     "  \"groups\": { \"ends\": [\"hall-left\", \"hall-right\"] },\n"
      "  \"cues\": [ { \"number\": 1, \"up_s\": 3, \"set\": [\n"
-     "    { \"group\": \"house\", \"colour\": \"warm\", \"output\": 0.8 } ] } ] }",
+     "    { \"group\": \"ends\", \"colour\": \"warm\", \"output\": 0.8 } ] } ] }",
      file_show_objects},
     {"readings/1", "What a meter read from which unit at which codes.",
      "{ \"metamer\": \"readings/1\",\n"

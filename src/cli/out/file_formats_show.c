@@ -40,8 +40,11 @@ static const struct file_key show_keys[] = {
     {"observer_deg", "2 or 10", "2", "CIE standard observer, in degrees", NULL},
     {"refresh_hz", "number, Hz, 1 to 1000", "40", "frames a second", NULL},
     {"colours", "object of colours by name", "none", "colours that cues name", NULL},
-    {"groups", "object of lists of units by name", "only \"all\"",
-     "units that cues name together; \"all\" is every unit of the rig", NULL},
+    {"groups", "object of lists of units by name", "\"all\" and those of the rig",
+     "units that cues name together, as in a rig file; a group has a name that no group and no "
+     "unit "
+     "of the rig has",
+     NULL},
     {"path", "one of the names", "\"light\"", PATH_MEANING, path_at},
     {"curve", "one of the names", "the first of them", CURVE_MEANING, shape_at},
     {"goal", "one of the names", "\"light\"", GOAL_MEANING, goal_at},
@@ -102,9 +105,11 @@ static const struct file_key cue_keys[] = {
 };
 
 static const struct file_key setting_keys[] = {
-    {"group", "name of a group", "unit or units", "the units that are set", NULL},
+    {"group", "name of a group, or a choice of units as in --units", "unit or units",
+     "the units that are set", NULL},
     {"unit", "name of a unit", "group or units", "the unit that is set", NULL},
-    {"units", "list of names of units", "group or unit", "the units that are set", NULL},
+    {"units", "list of units, groups and patterns, or a choice as in --units", "group or unit",
+     "the units that are set", NULL},
     {"colour", "name of a colour, or a colour", "the colour stays", "the colour wanted", NULL},
     {"output", "number, 0 to 1, or \"60%\", \"1200lm\", \"max\"",
      "full with a colour; else it stays",
