@@ -28,6 +28,10 @@ typedef struct mtm_dominant {
 MTM_API MTM_CHECKED mtm_result mtm_dominant_from_xy(mtm_xy xy, mtm_xy white, mtm_observer observer,
                                                     mtm_dominant *dominant, mtm_error *error);
 
+/** True where the purity is above 1 by more than the rounding of a chromaticity (0.002): the colour
+ *  lies outside the spectrum locus, and no light has it. */
+MTM_API bool mtm_dominant_imaginary(mtm_dominant dominant);
+
 /** The highest point of a spectrum. */
 typedef struct mtm_peak {
     double wavelength_nm; /**< where a parabola through the highest samples has its top */

@@ -140,7 +140,8 @@ typedef struct mtm_near_filter {
 
 /**
  * The filters whose colour over a light is nearest to that of a filter, by CIEDE2000 with the light
- * as the white (ISO/CIE 11664-6), nearest first.
+ * as the white (ISO/CIE 11664-6), nearest first. One of the same name is left out: nobody asks how
+ * near a filter is to itself.
  * @return their number, <= count; 0 if the light is dark
  */
 MTM_API size_t mtm_filters_like(const mtm_filters *filters, const mtm_filter *filter,

@@ -151,6 +151,31 @@ MTM_API bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const u
  *  gamut_uv and codes_uv from xyz and ideal. */
 MTM_API void mtm_match_compare(mtm_match *match, mtm_xy asked);
 
+/** Closer than this in u', v' a unit counts as on the target: a tenth of a step. */
+#define MTM_ON_TARGET_UV 0.00011
+
+/** Why a match came no closer to what was asked: bits of it. */
+typedef enum mtm_miss {
+    MTM_MISS_GAMUT = 1,  /**< the colour is outside its gamut, by gamut_uv; of a common match it is
+                          *   the common colour that is so far off */
+    MTM_MISS_CODES = 2,  /**< the steps of its codes, or of the unit that it follows, by codes_uv */
+    MTM_MISS_OUTPUT = 4, /**< it gives less than was asked: ideal.most at most */
+    MTM_MISS_RATING = 8, /**< its output was lowered for the rating of a port or supply */
+    MTM_MISS_DARK = 16   /**< light was asked for, but its codes give none; then nothing else */
+} mtm_miss;
+
+/** What keeps a colour delta_uv off its target: MTM_MISS_GAMUT, MTM_MISS_CODES, each where its own
+ *  share is above MTM_ON_TARGET_UV; 0 for a colour on the target. */
+MTM_API unsigned mtm_colour_misses(double delta_uv, double gamut_uv, double codes_uv);
+
+/** Why a match came no closer: mtm_miss bits, 0 where it is as asked, which may be dark. held: its
+ *  output was lowered for a rating (mtm_match_hold_demand). */
+MTM_API unsigned mtm_match_misses(const mtm_match *match, bool held);
+
+/** True if the colour and the output asked for lie within what the unit gives; what its codes round
+ *  off does not count. A power limit that bounds the most is no miss. held as above. */
+MTM_API bool mtm_match_reached(const mtm_match *match, bool held);
+
 /** A unit's solver; borrowed. NULL if the matcher was made without it. */
 MTM_API mtm_solver *mtm_matcher_solver(const mtm_matcher *matcher, size_t unit);
 /** A unit's coder; borrowed. NULL if the matcher was made without it. */

@@ -85,5 +85,29 @@ MTM_API MTM_CHECKED mtm_result mtm_ssi_from_spectrum(const mtm_spectrum *spectru
                                                      const mtm_spectrum *reference, double *ssi,
                                                      mtm_error *error);
 
+/** What light a white's indices stand beside. */
+typedef enum mtm_reference {
+    MTM_REFERENCE_NONE = 0, /**< there is none, for there is no colour temperature */
+    MTM_REFERENCE_PLANCK,   /**< a Planckian radiator */
+    MTM_REFERENCE_MIXTURE,  /**< one of a Planckian radiator and daylight (Rf only) */
+    MTM_REFERENCE_DAYLIGHT  /**< a phase of daylight */
+} mtm_reference;
+
+/** That of Ra: Planckian below 5000 K, daylight from there (CIE 13.3-1995, 5.2). MTM_REFERENCE_NONE
+ *  for a temperature that is no number above 0. */
+MTM_API mtm_reference mtm_ra_reference(double cct_k);
+/** That of Rf: Planckian to 4000 K, daylight from 5000 K, a mixture between (CIE 224:2017). */
+MTM_API mtm_reference mtm_rf_reference(double cct_k);
+/** That of SSI where none is stated: Planckian below 4000 K, daylight from there (SMPTE ST 2122 as
+ *  the open library colorSpec for R has it). */
+MTM_API mtm_reference mtm_ssi_reference(double cct_k);
+
+/** What a meter cannot tell apart at 5000 K, about: 1 % (common practice, no source). */
+#define MTM_RA_JUMP_NEAR_K 50
+
+/** True where whites from least_cct_k to most_cct_k may stand on either side of 5000 K, where the
+ *  reference of Ra changes and Ra jumps: they come within 50 K of it, or lie on both sides. */
+MTM_API bool mtm_ra_jumps(double least_cct_k, double most_cct_k);
+
 MTM_END
 #endif

@@ -44,5 +44,11 @@ MTM_API mtm_xyz mtm_rgb_to_xyz(const mtm_rgb_space *space, mtm_rgb rgb);
 /** The encoded value of XYZ; outside 0..1 where the space cannot show it. */
 MTM_API mtm_rgb mtm_rgb_from_xyz(const mtm_rgb_space *space, mtm_xyz xyz);
 
+/** The encoded value of a chromaticity whose largest part is 1: the brightest that the space shows;
+ *  parts below 0 where it is outside the space. 0, 0, 0 for what has no light (y = 0). */
+MTM_API mtm_rgb mtm_rgb_brightest(const mtm_rgb_space *space, mtm_xy xy);
+/** True if the space shows the value: all parts lie in 0..1, but for rounding (1e-6). */
+MTM_API bool mtm_rgb_inside(mtm_rgb rgb);
+
 MTM_END
 #endif

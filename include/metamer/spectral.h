@@ -107,5 +107,16 @@ MTM_API MTM_CHECKED mtm_result mtm_spectral_choices(const mtm_spectral *spectral
                                                     mtm_choice choice[MTM_CHOICES_MAX],
                                                     size_t *count, mtm_error *error);
 
+/** Which choices are the extremes: indices, SIZE_MAX where there is none. A plain value. */
+typedef struct mtm_choice_extremes {
+    size_t light;     /**< the most light: the first */
+    size_t efficacy;  /**< the most lumens a watt; of equals the last, of fewest watts; none without
+                         watts */
+    size_t rendering; /**< the highest rf, the first of equals; none where rf is NaN */
+} mtm_choice_extremes;
+
+/** The extremes of count choices, most light first. */
+MTM_API mtm_choice_extremes mtm_choices_extremes(const mtm_choice *choice, size_t count);
+
 MTM_END
 #endif

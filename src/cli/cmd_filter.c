@@ -10,7 +10,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #define USUAL_LIGHT "3200"
 #define NEAR_MAX 50
@@ -22,7 +21,7 @@
 struct row {
     mtm_filter filter;
     mtm_filtered made;
-    mtm_near_filter near[NEAR_MAX + 1];
+    mtm_near_filter near[NEAR_MAX];
     size_t near_count;
 };
 
@@ -41,19 +40,6 @@ struct work {
     size_t single_count, pair_count;
 };
 
-/* A filter of the library is nearest to itself, which nobody asks; one more was sought for that. */
-static void drop_itself(const struct work *work, struct row *row)
-{
-    size_t kept = 0;
-
-    for (size_t i = 0; i < row->near_count && kept < work->near_most; i++) {
-        const mtm_filter *found = mtm_filters_at(work->filters, row->near[i].first);
-        if (strcmp(found->name, row->filter.name) != 0)
-            row->near[kept++] = row->near[i];
-    }
-    row->near_count = kept;
-}
-
 static mtm_result fill_row(const struct work *work, const char *name, struct row *row,
                            mtm_error *error)
 {
@@ -68,8 +54,7 @@ static mtm_result fill_row(const struct work *work, const char *name, struct row
     if (work->is_list)
         return MTM_OK;
     row->near_count = mtm_filters_like(work->filters, &row->filter, &work->light.spectrum,
-                                       work->observer, row->near, work->near_most + 1);
-    drop_itself(work, row);
+                                       work->observer, row->near, work->near_most);
     return MTM_OK;
 }
 

@@ -15,6 +15,8 @@
 #define LOCUS_COUNT (LOCUS_LAST_NM - LOCUS_FIRST_NM + 1)
 /* Closer than this a colour is the white itself: the last printed digit of a chromaticity. */
 #define SAME_XY 1e-6
+/* What rounding of a chromaticity can put outside the locus. */
+#define PURITY_SLACK 0.002
 
 struct exit_point {
     double along; /* from the white, in lengths of the ray; 0 where it meets nothing */
@@ -95,4 +97,9 @@ mtm_result mtm_dominant_from_xy(mtm_xy xy, mtm_xy white, mtm_observer observer,
     *dominant =
         (mtm_dominant){fore.purple ? -back.wavelength_nm : fore.wavelength_nm, 1 / fore.along};
     return MTM_OK;
+}
+
+bool mtm_dominant_imaginary(mtm_dominant dominant)
+{
+    return dominant.purity > 1 + PURITY_SLACK;
 }

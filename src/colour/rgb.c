@@ -9,6 +9,9 @@
 #include <math.h>
 #include <strings.h>
 
+/* What rounding of an encoded value can put outside 0..1. */
+#define SLACK 1e-6
+
 static double linear(double value)
 {
     return value;
@@ -141,4 +144,27 @@ mtm_rgb mtm_rgb_from_xyz(const mtm_rgb_space *space, mtm_xyz xyz)
     mtm_xyz light = mtm_matrix_apply(&inverse, xyz);
     return (mtm_rgb){space->from_light(light.x), space->from_light(light.y),
                      space->from_light(light.z)};
+}
+
+mtm_rgb mtm_rgb_brightest(const mtm_rgb_space *space, mtm_xy xy)
+{
+    if (space == NULL || space->to_light == NULL || space->from_light == NULL)
+        return (mtm_rgb){0, 0, 0};
+    mtm_rgb rgb = mtm_rgb_from_xyz(space, mtm_xyz_from_xy(xy, 1));
+    double most =
+        fmax(space->to_light(rgb.r), fmax(space->to_light(rgb.g), space->to_light(rgb.b)));
+
+    if (!(most > 0))
+        return (mtm_rgb){0, 0, 0};
+    return mtm_rgb_from_xyz(space, mtm_xyz_from_xy(xy, 1 / most));
+}
+
+static bool in_range(double part)
+{
+    return part >= -SLACK && part <= 1 + SLACK;
+}
+
+bool mtm_rgb_inside(mtm_rgb rgb)
+{
+    return in_range(rgb.r) && in_range(rgb.g) && in_range(rgb.b);
 }

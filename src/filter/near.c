@@ -5,6 +5,7 @@
 #include "base/number.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* A filter that moves the light less than this in u', v' only dims it; in a pair it is a waste. */
 #define NEUTRAL 0.0005
@@ -51,7 +52,8 @@ size_t mtm_filters_like(const mtm_filters *filters, const mtm_filter *filter,
         return 0;
     for (size_t i = 0; i < mtm_filters_count(filters); i++) {
         mtm_filtered made;
-        if (mtm_filter_over(mtm_filters_at(filters, i), light, observer, &made, NULL) != MTM_OK)
+        if (strcmp(mtm_filters_at(filters, i)->name, filter->name) == 0 ||
+            mtm_filter_over(mtm_filters_at(filters, i), light, observer, &made, NULL) != MTM_OK)
             continue;
         mtm_near_filter one = {i, SIZE_MAX, mtm_lab_ciede2000(wanted.lab, made.lab),
                                made.transmittance_y};

@@ -248,3 +248,33 @@ mtm_result mtm_ssi_from_spectrum(const mtm_spectrum *spectrum, const mtm_spectru
         *ssi = mtmi_ssi_from_bins(test.ssi, other.ssi);
     return result;
 }
+
+static mtm_reference reference_of(double cct_k, double planck_to_k, double daylight_from_k)
+{
+    if (!isfinite(cct_k) || !(cct_k > 0))
+        return MTM_REFERENCE_NONE;
+    if (settled(cct_k) >= daylight_from_k)
+        return MTM_REFERENCE_DAYLIGHT;
+    return settled(cct_k) <= planck_to_k ? MTM_REFERENCE_PLANCK : MTM_REFERENCE_MIXTURE;
+}
+
+mtm_reference mtm_ra_reference(double cct_k)
+{
+    return reference_of(cct_k, CRI_DAYLIGHT_K, CRI_DAYLIGHT_K);
+}
+
+mtm_reference mtm_rf_reference(double cct_k)
+{
+    return reference_of(cct_k, CES_PLANCK_K, CES_DAYLIGHT_K);
+}
+
+mtm_reference mtm_ssi_reference(double cct_k)
+{
+    return reference_of(cct_k, SSI_DAYLIGHT_K, SSI_DAYLIGHT_K);
+}
+
+bool mtm_ra_jumps(double least_cct_k, double most_cct_k)
+{
+    return least_cct_k <= CRI_DAYLIGHT_K + MTM_RA_JUMP_NEAR_K &&
+           most_cct_k >= CRI_DAYLIGHT_K - MTM_RA_JUMP_NEAR_K;
+}

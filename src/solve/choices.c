@@ -3,6 +3,7 @@
 #include "solve/objective.h"
 
 #include "base/error.h"
+#include "base/number.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -161,4 +162,29 @@ mtm_result mtm_spectral_choices(const mtm_spectral *spectral, const mtm_request 
     for (size_t i = 0; i < *count; i++)
         choice[i] = made[i];
     return MTM_OK;
+}
+
+static double lumens_a_watt(const mtm_choice *choice)
+{
+    return choice->answer.watts > 0 ? choice->answer.xyz.y / choice->answer.watts : 0;
+}
+
+mtm_choice_extremes mtm_choices_extremes(const mtm_choice *choice, size_t count)
+{
+    mtm_choice_extremes extremes = {SIZE_MAX, SIZE_MAX, SIZE_MAX};
+
+    if (choice == NULL || count == 0)
+        return extremes;
+    extremes = (mtm_choice_extremes){0, 0, 0};
+    for (size_t i = 1; i < count; i++) {
+        if (!mtmi_exceeds(lumens_a_watt(&choice[extremes.efficacy]), lumens_a_watt(&choice[i])))
+            extremes.efficacy = i;
+        if (mtmi_exceeds(choice[i].rf, choice[extremes.rendering].rf))
+            extremes.rendering = i;
+    }
+    if (!(lumens_a_watt(&choice[extremes.efficacy]) > 0))
+        extremes.efficacy = SIZE_MAX;
+    if (!isfinite(choice[extremes.rendering].rf))
+        extremes.rendering = SIZE_MAX;
+    return extremes;
 }

@@ -3,6 +3,7 @@
 #include "solve/matcher.h"
 
 #include "base/error.h"
+#include "base/number.h"
 #include "solve/answer.h"
 
 #include <metamer/white.h>
@@ -190,6 +191,43 @@ void mtm_match_compare(mtm_match *match, mtm_xy asked)
     mtm_uv ideal = mtm_uv_from_xyz(match->ideal.xyz);
     match->gamut_uv = mtm_uv_distance(ideal, wanted);
     match->codes_uv = mtm_uv_distance(made, ideal);
+}
+
+unsigned mtm_colour_misses(double delta_uv, double gamut_uv, double codes_uv)
+{
+    unsigned misses = 0;
+
+    if (!mtmi_exceeds(delta_uv, MTM_ON_TARGET_UV))
+        return 0;
+    if (mtmi_exceeds(gamut_uv, MTM_ON_TARGET_UV))
+        misses |= MTM_MISS_GAMUT;
+    if (mtmi_exceeds(codes_uv, MTM_ON_TARGET_UV))
+        misses |= MTM_MISS_CODES;
+    return misses;
+}
+
+unsigned mtm_match_misses(const mtm_match *match, bool held)
+{
+    if (match == NULL || !(match->ideal.xyz.y > 0))
+        return 0; /* dark, as asked */
+    if (!(match->xyz.y > 0))
+        return MTM_MISS_DARK;
+    unsigned misses = mtm_colour_misses(match->delta_uv, match->gamut_uv, match->codes_uv);
+    if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
+        misses |= MTM_MISS_OUTPUT;
+    else if (held)
+        misses |= MTM_MISS_RATING;
+    return misses;
+}
+
+bool mtm_match_reached(const mtm_match *match, bool held)
+{
+    if (match == NULL)
+        return false;
+    if (!(match->ideal.xyz.y > 0))
+        return true; /* dark, as asked */
+    return match->xyz.y > 0 && !mtmi_exceeds(match->gamut_uv, MTM_ON_TARGET_UV) &&
+           (match->shortfall & MTM_SHORT_OUTPUT) == 0 && !held;
 }
 
 mtm_result mtmi_match_request_check(const mtm_matcher *matcher, const mtm_match_request *request,

@@ -4,6 +4,7 @@
 
 #include <metamer/adapt.h>
 #include <metamer/appearance.h>
+#include <metamer/colour_facts.h>
 #include <metamer/dominant.h>
 #include <metamer/lab.h>
 #include <metamer/rgb.h>
@@ -171,6 +172,27 @@ static void walk_appearance(void)
     NOTHING(mtm_xyz, mtm_ucs_to_xyz, &none, (mtm_ucs){50, 1, 1});
 }
 
+static void walk_facts(void)
+{
+    const mtm_xy xy = {0.3, 0.3};
+    mtm_colour_facts facts;
+
+    DONE(mtm_colour_facts_from_xy, xy, MTM_OBSERVER_2, 100, xy, &facts);
+    EACH_XY(bad)
+    {
+        REFUSED(mtm_colour_facts_from_xy, *bad, MTM_OBSERVER_2, 100, xy, &facts);
+        REFUSED(mtm_colour_facts_from_xy, xy, MTM_OBSERVER_2, 100, *bad, &facts);
+    }
+    EACH_NUMBER(n)
+    {
+        REFUSED(mtm_colour_facts_from_xy, xy, MTM_OBSERVER_2, *n, xy, &facts);
+        HOLDS(mtm_dominant_imaginary, !mtm_dominant_imaginary((mtm_dominant){*n, 0}));
+    }
+    REFUSED(mtm_colour_facts_from_xy, xy, MTM_OBSERVER_2, 0, xy, &facts);
+    REFUSED(mtm_colour_facts_from_xy, xy, (mtm_observer)NO_ENUM, 100, xy, &facts);
+    REFUSED(mtm_colour_facts_from_xy, xy, MTM_OBSERVER_2, 100, xy, NULL);
+}
+
 static void walk_rgb(void)
 {
     const mtm_rgb_space *space = NULL;
@@ -184,12 +206,17 @@ static void walk_rgb(void)
     NOTHING(mtm_xyz, mtm_rgb_to_xyz, &zeroed, (mtm_rgb){1, 1, 1});
     NOTHING(mtm_rgb, mtm_rgb_from_xyz, NULL, d65);
     NOTHING(mtm_rgb, mtm_rgb_from_xyz, &zeroed, d65);
+    NOTHING(mtm_rgb, mtm_rgb_brightest, NULL, (mtm_xy){0.3, 0.3});
+    NOTHING(mtm_rgb, mtm_rgb_brightest, &zeroed, (mtm_xy){0.3, 0.3});
     for (size_t i = 0; i < mtm_rgb_space_count(); i++) {
         space = mtm_rgb_space_at(i);
         EACH_NUMBER(n)
         {
             NOTHING(mtm_xyz, mtm_rgb_to_xyz, space, (mtm_rgb){*n, 1, 1});
             NOTHING(mtm_rgb, mtm_rgb_from_xyz, space, (mtm_xyz){*n, 1, 1});
+            NOTHING(mtm_rgb, mtm_rgb_brightest, space, (mtm_xy){*n, 0.3});
+            NOTHING(mtm_rgb, mtm_rgb_brightest, space, (mtm_xy){0.3, *n});
+            HOLDS(mtm_rgb_inside, !mtm_rgb_inside((mtm_rgb){*n, 0, 0}));
         }
     }
 }
@@ -201,4 +228,5 @@ void walk_colour(void **state)
     walk_whites();
     walk_appearance();
     walk_rgb();
+    walk_facts();
 }

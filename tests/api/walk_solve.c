@@ -295,6 +295,11 @@ static void walk_agreement(void)
     REFUSED(mtm_match_spread, match, 2, NULL);
     HOLDS(mtm_match_farthest, mtm_match_farthest(NULL, 2) == NULL);
     HOLDS(mtm_match_farthest, mtm_match_farthest(match, 0) == NULL);
+    HOLDS(mtm_match_misses, mtm_match_misses(NULL, true) == 0);
+    HOLDS(mtm_match_reached, !mtm_match_reached(NULL, false));
+    HOLDS(mtm_colour_misses, mtm_colour_misses((double)NAN, 1, 1) == 0);
+    HOLDS(mtm_choices_extremes, mtm_choices_extremes(NULL, 2).light == SIZE_MAX);
+    HOLDS(mtm_choices_extremes, mtm_choices_extremes(&(mtm_choice){.rf = 1}, 0).light == SIZE_MAX);
     DONE(mtm_match_pairs, world.rig, match, judgement, 2, two, NULL, pair, 2, &found);
     REFUSED(mtm_match_pairs, NULL, match, judgement, 2, two, NULL, pair, 2, &found);
     REFUSED(mtm_match_pairs, world.rig, NULL, judgement, 2, two, NULL, pair, 2, &found);

@@ -6,6 +6,7 @@
 #include <metamer/dominant.h>
 #include <metamer/illuminant.h>
 #include <metamer/quality.h>
+#include <metamer/spectrum_facts.h>
 #include <metamer/spectrum_file.h>
 
 static const mtm_xyz d65 = {95.047, 100, 108.883};
@@ -95,6 +96,34 @@ static void walk_indices(void)
     REFUSED(mtm_ssi_from_spectrum, light, light, NULL);
 }
 
+static void walk_references(void)
+{
+    EACH_NUMBER(n)
+    {
+        HOLDS(mtm_ra_reference, mtm_ra_reference(*n) == MTM_REFERENCE_NONE);
+        HOLDS(mtm_rf_reference, mtm_rf_reference(*n) == MTM_REFERENCE_NONE);
+        HOLDS(mtm_ssi_reference, mtm_ssi_reference(*n) == MTM_REFERENCE_NONE);
+    }
+    HOLDS(mtm_ra_reference, mtm_ra_reference(0) == MTM_REFERENCE_NONE);
+    HOLDS(mtm_rf_reference, mtm_rf_reference(-3000) == MTM_REFERENCE_NONE);
+    HOLDS(mtm_ssi_reference, mtm_ssi_reference(0) == MTM_REFERENCE_NONE);
+    HOLDS(mtm_ra_jumps, !mtm_ra_jumps((double)NAN, (double)NAN));
+}
+
+static void walk_set_facts(const mtm_spectrum_set *set)
+{
+    const mtm_xy white = {0.3, 0.3};
+    mtm_spectrum_facts facts;
+
+    DONE(mtm_spectrum_set_facts, set, 0, MTM_OBSERVER_2, white, set, &facts);
+    REFUSED(mtm_spectrum_set_facts, NULL, 0, MTM_OBSERVER_2, white, NULL, &facts);
+    REFUSED(mtm_spectrum_set_facts, set, 1, MTM_OBSERVER_2, white, NULL, &facts);
+    REFUSED(mtm_spectrum_set_facts, set, 0, (mtm_observer)NO_ENUM, white, NULL, &facts);
+    REFUSED(mtm_spectrum_set_facts, set, 0, MTM_OBSERVER_2, white, NULL, NULL);
+    EACH_XY(bad)
+    REFUSED(mtm_spectrum_set_facts, set, 0, MTM_OBSERVER_2, *bad, NULL, &facts);
+}
+
 static void walk_sets(void)
 {
     static const char text[] = "nm,v\n400,1\n500,2\n700,1\n";
@@ -127,6 +156,7 @@ static void walk_sets(void)
     LEAVES(two, mtm_spectrum_set_extremes, NULL, 0, &two[0], &two[1]);
     LEAVES(two, mtm_spectrum_set_extremes, set, 1, &two[0], &two[1]);
     LEAVES(two, mtm_spectrum_set_extremes, set, 0, &two[0], NULL);
+    walk_set_facts(set);
     mtm_spectrum_set_free(set);
     LEAVES(two, mtm_spectrum_set_free, NULL);
 }
@@ -141,6 +171,7 @@ void walk_spectra(void **state)
     (void)state;
     walk_targets();
     walk_indices();
+    walk_references();
     walk_sets();
     DONE(mtm_spectrum_from_samples, nm, value, 3, MTM_ENDS_ZERO, &made);
     REFUSED(mtm_spectrum_from_samples, NULL, value, 3, MTM_ENDS_ZERO, &made);

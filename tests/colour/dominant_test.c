@@ -165,11 +165,20 @@ static void test_wrong_calls(void **state)
     assert_true(ler == -1);
 }
 
+/* The locus has purity 1 (CIE S 017, 17-23-067); the room for rounding is our own. */
+static void test_imaginary(void **state)
+{
+    (void)state;
+    assert_false(mtm_dominant_imaginary((mtm_dominant){520, 1}));
+    assert_false(mtm_dominant_imaginary((mtm_dominant){520, 1.0019}));
+    assert_true(mtm_dominant_imaginary((mtm_dominant){520, 1.0021}));
+    assert_true(mtm_dominant_imaginary((mtm_dominant){-520, 1.1}));
+}
+
 static const struct CMUnitTest single_tests[] = {
-    cmocka_unit_test(test_peak_between),
-    cmocka_unit_test(test_peak_edges),
-    cmocka_unit_test(test_on_locus),
-    cmocka_unit_test(test_wrong_calls),
+    cmocka_unit_test(test_peak_between), cmocka_unit_test(test_peak_edges),
+    cmocka_unit_test(test_on_locus),     cmocka_unit_test(test_wrong_calls),
+    cmocka_unit_test(test_imaginary),
 };
 
 int main(void)

@@ -139,12 +139,47 @@ static void test_find(void **state)
     assert_null(space);
 }
 
+/* In every space: its primaries (from the standards, as above) and white are the brightest values
+ * of their chromaticities, and what is between has its chromaticity and a largest part of 1. */
+static void test_brightest(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < mtm_rgb_space_count(); i++) {
+        const mtm_rgb_space *space = mtm_rgb_space_at(i);
+        const struct {
+            mtm_xy xy;
+            mtm_rgb rgb;
+        } ends[] = {{space->red, {1, 0, 0}},
+                    {space->green, {0, 1, 0}},
+                    {space->blue, {0, 0, 1}},
+                    {space->white, {1, 1, 1}}};
+        for (size_t k = 0; k < COUNT(ends); k++) {
+            mtm_rgb rgb = mtm_rgb_brightest(space, ends[k].xy);
+            CHECK_NEAR("R", rgb.r, ends[k].rgb.r, 1e-9);
+            CHECK_NEAR("G", rgb.g, ends[k].rgb.g, 1e-9);
+            CHECK_NEAR("B", rgb.b, ends[k].rgb.b, 1e-9);
+            assert_true(mtm_rgb_inside(rgb));
+        }
+        const mtm_xy between = {0.35, 0.40};
+        mtm_rgb rgb = mtm_rgb_brightest(space, between);
+        mtm_xy xy = mtm_xy_from_xyz(mtm_rgb_to_xyz(space, rgb));
+        CHECK_NEAR("largest", fmax(rgb.r, fmax(rgb.g, rgb.b)), 1, 1e-9);
+        CHECK_NEAR("x", xy.x, between.x, 1e-9);
+        CHECK_NEAR("y", xy.y, between.y, 1e-9);
+    }
+    /* ITU-R BT.2020's green lies outside the triangle of IEC 61966-2-1 */
+    assert_false(mtm_rgb_inside(mtm_rgb_brightest(find("srgb"), find("rec2020")->green)));
+    assert_false(mtm_rgb_inside((mtm_rgb){1.00001, 0, 0}));
+    assert_false(mtm_rgb_inside((mtm_rgb){1, NAN, 0}));
+}
+
 int main(void)
 {
     static const struct CMUnitTest single[] = {
         cmocka_unit_test(test_every_space),
         cmocka_unit_test(test_rec2020_curve),
         cmocka_unit_test(test_find),
+        cmocka_unit_test(test_brightest),
     };
     struct CMUnitTest tests[COUNT(matrix_rows) + COUNT(value_rows) + COUNT(single)];
     struct CMUnitTest *next = tests;

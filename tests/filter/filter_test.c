@@ -224,12 +224,18 @@ static void test_like(void **state)
 {
     mtm_filter amber = filter("amber");
     mtm_light bare = light("3200");
-    mtm_near_filter near[5];
+    mtm_near_filter near[5], rest[4];
+    mtm_filter other = amber;
 
     (void)state;
-    assert_int_equal(mtm_filters_like(library, &amber, &bare.spectrum, MTM_OBSERVER_2, near, 5), 5);
+    (void)snprintf(other.name, sizeof other.name, "another");
+    assert_int_equal(mtm_filters_like(library, &other, &bare.spectrum, MTM_OBSERVER_2, near, 5), 5);
     assert_string_equal(mtm_filters_at(library, near[0].first)->name, "amber");
-    CHECK_NEAR("itself", near[0].distance, 0, 1e-9);
+    CHECK_NEAR("the same curve", near[0].distance, 0, 1e-9);
+    /* by its own name it is not asked for itself, and the others stay in their order */
+    assert_int_equal(mtm_filters_like(library, &amber, &bare.spectrum, MTM_OBSERVER_2, rest, 4), 4);
+    for (size_t i = 0; i < 4; i++)
+        assert_int_equal(rest[i].first, near[i + 1].first);
     mtm_filtered a = over("amber", "3200");
     for (size_t i = 1; i < 5; i++) {
         mtm_filtered b = over(mtm_filters_at(library, near[i].first)->name, "3200");

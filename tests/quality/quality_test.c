@@ -217,6 +217,40 @@ static void test_bounds_of_daylight(void **state)
     }
 }
 
+/* The rules that are told are those that are computed by; bounds as in their standards: CIE
+ * 13.3-1995, 5.2; CIE 224:2017; SMPTE ST 2122 as the open library colorSpec for R has it. */
+static void test_rules_of_references(void **state)
+{
+    static const struct {
+        double cct_k;
+        mtm_reference ra, rf, ssi;
+    } rule[] = {
+        {2700, MTM_REFERENCE_PLANCK, MTM_REFERENCE_PLANCK, MTM_REFERENCE_PLANCK},
+        {3999, MTM_REFERENCE_PLANCK, MTM_REFERENCE_PLANCK, MTM_REFERENCE_PLANCK},
+        {4000, MTM_REFERENCE_PLANCK, MTM_REFERENCE_PLANCK, MTM_REFERENCE_DAYLIGHT},
+        {4000 + 1e-9, MTM_REFERENCE_PLANCK, MTM_REFERENCE_PLANCK, MTM_REFERENCE_DAYLIGHT},
+        {4001, MTM_REFERENCE_PLANCK, MTM_REFERENCE_MIXTURE, MTM_REFERENCE_DAYLIGHT},
+        {4999, MTM_REFERENCE_PLANCK, MTM_REFERENCE_MIXTURE, MTM_REFERENCE_DAYLIGHT},
+        {5000 - 1e-9, MTM_REFERENCE_DAYLIGHT, MTM_REFERENCE_DAYLIGHT, MTM_REFERENCE_DAYLIGHT},
+        {5000, MTM_REFERENCE_DAYLIGHT, MTM_REFERENCE_DAYLIGHT, MTM_REFERENCE_DAYLIGHT},
+        {NAN, MTM_REFERENCE_NONE, MTM_REFERENCE_NONE, MTM_REFERENCE_NONE},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(rule); i++) {
+        assert_int_equal(mtm_ra_reference(rule[i].cct_k), rule[i].ra);
+        assert_int_equal(mtm_rf_reference(rule[i].cct_k), rule[i].rf);
+        assert_int_equal(mtm_ssi_reference(rule[i].cct_k), rule[i].ssi);
+    }
+    /* 50 K to either side (common practice, no source), or one on each side */
+    assert_false(mtm_ra_jumps(2700, 4949));
+    assert_true(mtm_ra_jumps(2700, 4950));
+    assert_true(mtm_ra_jumps(5050, 6500));
+    assert_false(mtm_ra_jumps(5051, 6500));
+    assert_true(mtm_ra_jumps(3000, 6500));
+    assert_false(mtm_ra_jumps(NAN, NAN));
+}
+
 /* The kernels' Planckian is that of the formula. */
 static void test_planck(void **state)
 {
@@ -417,7 +451,7 @@ static const struct CMUnitTest single_tests[] = {
     cmocka_unit_test(test_appearance), cmocka_unit_test(test_planck),
     cmocka_unit_test(test_reference),  cmocka_unit_test(test_bins),
     cmocka_unit_test(test_mix),        cmocka_unit_test(test_separate_calls),
-    cmocka_unit_test(test_refused),
+    cmocka_unit_test(test_refused),    cmocka_unit_test(test_rules_of_references),
 };
 
 int main(void)

@@ -196,12 +196,51 @@ static void test_chosen(void **state)
     mtm_rig_free(foyer);
 }
 
+/* What the reasons stand for, by their definition; a tenth of a step of 0.0011 is on the target. */
+static void test_misses(void **state)
+{
+    static const struct {
+        double ideal_y, y, delta_uv, gamut_uv, codes_uv;
+        unsigned shortfall;
+        bool held;
+        unsigned misses;
+        bool reached;
+    } row[] = {
+        {0, 0, 0, 0, 0, 0, false, 0, true}, /* dark, as asked */
+        {5, 0, 0, 0, 0, 0, false, MTM_MISS_DARK, false},
+        {5, 0, 0, 0.1, 0, MTM_SHORT_OUTPUT, true, MTM_MISS_DARK, false},
+        {5, 5, 0.00011, 0.00011, 0.00011, 0, false, 0, true},
+        {5, 5, 0.01, 0.01, 0.0001, 0, false, MTM_MISS_GAMUT, false},
+        {5, 5, 0.01, 0.0001, 0.01, 0, false, MTM_MISS_CODES, true},
+        {5, 5, 0.01, 0.02, 0.01, 0, false, MTM_MISS_GAMUT | MTM_MISS_CODES, false},
+        {5, 5, 0, 0.02, 0.02, 0, false, 0, false}, /* the codes make up for the gamut */
+        {5, 5, 0, 0, 0, MTM_SHORT_OUTPUT, false, MTM_MISS_OUTPUT, false},
+        {5, 5, 0, 0, 0, MTM_SHORT_OUTPUT, true, MTM_MISS_OUTPUT, false},
+        {5, 5, 0, 0, 0, MTM_SHORT_POWER, false, 0, true},
+        {5, 5, 0, 0, 0, 0, true, MTM_MISS_RATING, false},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(row); i++) {
+        const mtm_match match = {.ideal = {.xyz = {0, row[i].ideal_y, 0}},
+                                 .xyz = {0, row[i].y, 0},
+                                 .delta_uv = row[i].delta_uv,
+                                 .gamut_uv = row[i].gamut_uv,
+                                 .codes_uv = row[i].codes_uv,
+                                 .shortfall = row[i].shortfall};
+        if (mtm_match_misses(&match, row[i].held) != row[i].misses ||
+            mtm_match_reached(&match, row[i].held) != row[i].reached)
+            fail_msg("row %zu: misses %#x, reached %d", i, mtm_match_misses(&match, row[i].held),
+                     mtm_match_reached(&match, row[i].held));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_each),           cmocka_unit_test(test_together),
         cmocka_unit_test(test_together_share), cmocka_unit_test(test_bad_calls),
-        cmocka_unit_test(test_chosen),
+        cmocka_unit_test(test_chosen),         cmocka_unit_test(test_misses),
     };
 
     return cmocka_run_group_tests_name("matcher", tests, open_hall, close_hall);

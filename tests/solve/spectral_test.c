@@ -279,6 +279,35 @@ static void test_choices(void **state)
     mtm_fixture_free(fixture);
 }
 
+/* By hand: lumens a watt 10, 20, 20, 15. */
+static void test_extremes(void **state)
+{
+    mtm_choice choice[] = {
+        {.answer = {.xyz = {0, 100, 0}, .watts = 10}, .rf = 80},
+        {.answer = {.xyz = {0, 80, 0}, .watts = 4}, .rf = 90},
+        {.answer = {.xyz = {0, 60, 0}, .watts = 3}, .rf = 90},
+        {.answer = {.xyz = {0, 30, 0}, .watts = 2}, .rf = 85},
+    };
+
+    (void)state;
+    /* no more than rounding makes: of equals the one of fewer watts, and the first to render so */
+    choice[2].answer.xyz.y *= 1 - 1e-13;
+    choice[2].rf *= 1 + 1e-13;
+    mtm_choice_extremes extremes = mtm_choices_extremes(choice, COUNT(choice));
+    assert_int_equal(extremes.light, 0);
+    assert_int_equal(extremes.efficacy, 2);
+    assert_int_equal(extremes.rendering, 1);
+    for (size_t i = 0; i < COUNT(choice); i++)
+        choice[i].rf = NAN;
+    choice[3].answer.watts = 0;
+    extremes = mtm_choices_extremes(choice, COUNT(choice));
+    assert_true(extremes.rendering == SIZE_MAX);
+    for (size_t i = 0; i < COUNT(choice); i++)
+        choice[i].answer.watts = 0;
+    assert_true(mtm_choices_extremes(choice, COUNT(choice)).efficacy == SIZE_MAX);
+    assert_int_equal(extremes.efficacy, 2);
+}
+
 static void test_refused(void **state)
 {
     const char *const text =
@@ -319,7 +348,7 @@ int main(void)
         cmocka_unit_test(test_rendering),  cmocka_unit_test(test_measures),
         cmocka_unit_test(test_nearest),    cmocka_unit_test(test_own_spectrum),
         cmocka_unit_test(test_no_freedom), cmocka_unit_test(test_choices),
-        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_refused),    cmocka_unit_test(test_extremes),
     };
 
     return cmocka_run_group_tests_name("spectral", tests, NULL, NULL);

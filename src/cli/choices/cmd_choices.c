@@ -38,26 +38,16 @@ static mtm_result fill_listed(struct work *work, size_t unit, const mtm_choice *
     return result;
 }
 
-static double lumens_a_watt(const mtm_choice *choice)
-{
-    return choice->answer.watts > 0 ? choice->answer.xyz.y / choice->answer.watts : 0;
-}
-
 /* Says of each extreme what it is. */
 static void name_listed(const mtm_choice *choice, size_t count, struct listed_choice *listed)
 {
-    size_t thrifty = 0, best = 0;
+    mtm_choice_extremes extremes = mtm_choices_extremes(choice, count);
 
-    for (size_t i = 1; i < count; i++) {
-        if (lumens_a_watt(&choice[i]) > lumens_a_watt(&choice[thrifty]))
-            thrifty = i;
-        if (choice[i].rf > choice[best].rf)
-            best = i;
-    }
-    listed[thrifty].name = "most lumens a watt";
-    if (isfinite(choice[best].rf))
-        listed[best].name = "best rendering";
-    listed[0].name = "most light";
+    if (extremes.efficacy != SIZE_MAX)
+        listed[extremes.efficacy].name = "most lumens a watt";
+    if (extremes.rendering != SIZE_MAX)
+        listed[extremes.rendering].name = "best rendering";
+    listed[extremes.light].name = "most light";
 }
 
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)

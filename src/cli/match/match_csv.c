@@ -55,7 +55,8 @@ void match_write_csv(const void *data, FILE *out)
         text_put_csv_number(match->watts, 3, out);
         put_colour(report, match, out);
         match_reason(report, match, why, sizeof why);
-        (void)fprintf(out, ",%s,", match_reached(report, match) ? "yes" : "no");
+        (void)fprintf(out, ",%s,",
+                      mtm_match_reached(match, match_was_held(report, match)) ? "yes" : "no");
         text_put_csv(why, out);
         (void)fprintf(out, ",%s,", match_goal_name(match->goal));
         text_put_csv(mtm_fallback_text(match->fallback), out);

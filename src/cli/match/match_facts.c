@@ -22,12 +22,6 @@ mtm_white match_white(const mtm_match *match, mtm_observer observer)
     return (mtm_white){(double)NAN, (double)NAN};
 }
 
-/* Light was asked for, but the codes give none. */
-bool match_fell_dark(const mtm_match *match)
-{
-    return match->ideal.xyz.y > 0 && match->xyz.y <= 0;
-}
-
 bool match_was_held(const struct match_report *report, const mtm_match *match)
 {
     return report->held != NULL && report->held[match - report->match];
@@ -75,14 +69,6 @@ void match_name_run(const struct match_report *report, const mtm_match *first, c
                  match_unit_of(report, match_run_end(report, first))->name, text, room);
 }
 
-bool match_reached(const struct match_report *report, const mtm_match *match)
-{
-    if (match->ideal.xyz.y <= 0)
-        return true; /* dark, as asked */
-    return match->gamut_uv <= MATCH_ON_TARGET_UV && (match->shortfall & MTM_SHORT_OUTPUT) == 0 &&
-           !match_fell_dark(match) && !match_was_held(report, match);
-}
-
 /* Adds ", " and a cause; share: its part in u', v', or 0 where it is not told. */
 static void add_cause(char *text, size_t room, const char *cause, double share)
 {
@@ -97,14 +83,14 @@ static void add_cause(char *text, size_t room, const char *cause, double share)
         (void)snprintf(text + used, room - used, "%s%s", comma, cause);
 }
 
-void match_add_colour_causes(const char *gamut, double gamut_uv, const char *codes, double codes_uv,
-                             char *text, size_t room)
+void match_add_colour_causes(unsigned misses, const char *gamut, double gamut_uv, const char *codes,
+                             double codes_uv, char *text, size_t room)
 {
-    bool both = gamut_uv > MATCH_ON_TARGET_UV && codes_uv > MATCH_ON_TARGET_UV;
+    bool both = (misses & MTM_MISS_GAMUT) != 0 && (misses & MTM_MISS_CODES) != 0;
 
-    if (gamut_uv > MATCH_ON_TARGET_UV)
+    if ((misses & MTM_MISS_GAMUT) != 0)
         add_cause(text, room, gamut, both ? gamut_uv : 0);
-    if (codes_uv > MATCH_ON_TARGET_UV)
+    if ((misses & MTM_MISS_CODES) != 0)
         add_cause(text, room, codes, both ? codes_uv : 0);
 }
 
@@ -149,20 +135,18 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
                   size_t room)
 {
     bool common = report->together && report->common.exists;
+    unsigned misses = mtm_match_misses(match, match_was_held(report, match));
     char codes[96];
 
     text[0] = '\0';
-    if (match_fell_dark(match))
-        add_cause(text, room, "too little output for its codes: dark", 0);
-    if (match_fell_dark(match) || match->ideal.xyz.y <= 0)
-        return; /* dark, as asked */
     codes_cause(report, match, codes, sizeof codes);
-    if (match->delta_uv > MATCH_ON_TARGET_UV)
-        match_add_colour_causes(common ? "at the common colour" : "outside its gamut",
-                                match->gamut_uv, codes, match->codes_uv, text, room);
-    if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
+    match_add_colour_causes(misses, common ? "at the common colour" : "outside its gamut",
+                            match->gamut_uv, codes, match->codes_uv, text, room);
+    if ((misses & MTM_MISS_DARK) != 0)
+        add_cause(text, room, "too little output for its codes: dark", 0);
+    if ((misses & MTM_MISS_OUTPUT) != 0)
         add_output_cause(report, match, text, room);
-    else if (match_was_held(report, match))
+    if ((misses & MTM_MISS_RATING) != 0)
         add_cause(text, room, "lowered for a port or supply rating", 0);
 }
 

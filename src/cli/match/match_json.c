@@ -89,7 +89,7 @@ static cJSON *json_unit(const struct match_report *report, const mtm_match *matc
     json_add_number(object, "watts", match->watts, 3);
     json_add_number(object, "delta_uv", match->xyz.y > 0 ? match->delta_uv : NAN, 6);
     match_reason(report, match, why, sizeof why);
-    json_add_bool(object, "reachable", match_reached(report, match));
+    json_add_bool(object, "reachable", mtm_match_reached(match, match_was_held(report, match)));
     json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
     json_add_number(object, "delta_uv_gamut", match->xyz.y > 0 ? match->gamut_uv : NAN, 6);
     json_add_number(object, "delta_uv_codes", match->xyz.y > 0 ? match->codes_uv : NAN, 6);
@@ -117,9 +117,8 @@ static void json_add_common(cJSON *root, const struct match_report *report)
     json_add_number(common, match_output_key(report), c->output, 3);
     json_add_text(common, "limits_output", mtm_rig_unit(report->rig, c->limits_output)->name);
     json_add_text(common, "limits_colour",
-                  c->delta_uv > MATCH_ON_TARGET_UV
-                      ? mtm_rig_unit(report->rig, c->limits_colour)->name
-                      : NULL);
+                  c->delta_uv > MTM_ON_TARGET_UV ? mtm_rig_unit(report->rig, c->limits_colour)->name
+                                                 : NULL);
 }
 
 static void json_add_overloads(cJSON *root, const struct match_report *report)

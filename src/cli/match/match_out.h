@@ -60,18 +60,12 @@ const char *match_output_unit(const struct match_report *report);
 /** The same as a key of JSON: "flux_lm" or "y_10". */
 const char *match_output_key(const struct match_report *report);
 
-/** Closer than this a unit counts as on the target: a tenth of a step. */
-#define MATCH_ON_TARGET_UV 0.00011
-
 /** The unit of a match. */
 const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match *match);
 
 /** Its white; NAN where it has none: temperature belongs to the 2 degree observer (CIE 015:2018,
  *  9.4), and to light. */
 mtm_white match_white(const mtm_match *match, mtm_observer observer);
-
-/** True if light was asked for, but the codes give none. */
-bool match_fell_dark(const mtm_match *match);
 
 /** The last of the run that begins with a match: units that follow each other by name and say the
  *  same, so that one line tells all. */
@@ -83,10 +77,6 @@ void match_name_run(const struct match_report *report, const mtm_match *first, c
 /** True if the output was lowered for the rating of a port or supply. */
 bool match_was_held(const struct match_report *report, const mtm_match *match);
 
-/** True if the colour and the output asked for lie within what the unit gives; what its codes round
- *  off does not count. A power limit that bounds the most is no miss. */
-bool match_reached(const struct match_report *report, const mtm_match *match);
-
 /** Room for a reason. */
 #define MATCH_REASON_ROOM 256
 
@@ -96,10 +86,10 @@ const char *match_goal_name(mtm_goal goal);
 /** The name of what the goal rendering goes by; NULL for other goals. */
 const char *match_index_name(const struct match_report *report);
 
-/** Adds the causes of a colour that is off by more than a tenth of a step; where there are two,
- * with the share of each in u', v': "outside its gamut 0.0049, steps of its codes 0.0110". */
-void match_add_colour_causes(const char *gamut, double gamut_uv, const char *codes, double codes_uv,
-                             char *text, size_t room);
+/** Adds the causes of a colour that is off (mtm_colour_misses); where there are two, with the share
+ *  of each in u', v': "outside its gamut 0.0049, steps of its codes 0.0110". */
+void match_add_colour_causes(unsigned misses, const char *gamut, double gamut_uv, const char *codes,
+                             double codes_uv, char *text, size_t room);
 
 /** Why a match came no closer: "" where it is as asked. */
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,

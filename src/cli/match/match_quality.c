@@ -2,6 +2,7 @@
 /* Match quality: the second look at a matched rig, and what its figures stand beside. */
 #include "cli/match/match_out.h"
 
+#include <metamer/quality.h>
 #include <metamer/white.h>
 
 #include <math.h>
@@ -12,24 +13,16 @@ const char *match_rests_on(const mtm_judgement *judgement)
     return !judgement->has_spectrum ? NULL : judgement->ideal_lines ? "ideal lines" : "spectra";
 }
 
-#define JUMP_K 5000.0 /* CIE 13.3-1995, 5.2: Planckian below, daylight from here */
-#define JUMP_NEAR_K                                                                                \
-    50 /* what a meter cannot tell apart, about: 1 % (common practice, no source)                  \
-        */
-
 void put_ra_reference(double least_cct_k, double most_cct_k, FILE *out)
 {
-    bool below = least_cct_k < JUMP_K;
-    bool from = most_cct_k >= JUMP_K;
-
-    if (least_cct_k <= JUMP_K + JUMP_NEAR_K && most_cct_k >= JUMP_K - JUMP_NEAR_K)
+    if (mtm_ra_jumps(least_cct_k, most_cct_k))
         (void)fprintf(out,
                       "Ra jumps at 5000 K, where its reference changes from a Planckian "
                       "radiator to daylight (CIE 13.3);\nwhites within 50 K of it may stand on "
                       "either side.\n");
-    else if (below)
+    else if (mtm_ra_reference(least_cct_k) == MTM_REFERENCE_PLANCK)
         (void)fprintf(out, "Ra is beside a Planckian radiator (CIE 13.3, below 5000 K).\n");
-    else if (from)
+    else if (mtm_ra_reference(least_cct_k) == MTM_REFERENCE_DAYLIGHT)
         (void)fprintf(out, "Ra is beside daylight (CIE 13.3, from 5000 K).\n");
 }
 

@@ -62,7 +62,7 @@ static void sentence_together(const struct match_report *report, FILE *out)
     (void)fprintf(out, "All aim at x %.4f, y %.4f and %.*f %s", common->xy.x, common->xy.y,
                   text_decimals(common->output, 0), common->output, match_output_unit(report));
     put_common_limit(report, out);
-    if (common->delta_uv > MATCH_ON_TARGET_UV)
+    if (common->delta_uv > MTM_ON_TARGET_UV)
         (void)fprintf(out, "%s holds the colour Δu'v' %.4f away from the target.\n",
                       mtm_rig_unit(report->rig, common->limits_colour)->name, common->delta_uv);
 }
@@ -79,7 +79,7 @@ static struct counts count_units(const struct match_report *report)
 
     for (size_t i = 0; i < report->count; i++) {
         bool lit = report->match[i].xyz.y > 0;
-        counts.dark += match_fell_dark(&report->match[i]);
+        counts.dark += mtm_match_misses(&report->match[i], false) == MTM_MISS_DARK;
         counts.lit += lit;
         counts.judged += lit && report->judgement[i].has_spectrum;
     }
@@ -138,10 +138,10 @@ static void sentence_agreement(const struct match_report *report, FILE *out)
                       "The units agree with each other within Δu'v' %.4f (%.1f steps of %.4f).\n",
                       apart, apart / MTM_STEP_UV, MTM_STEP_UV);
     match_reason(report, farthest, why, sizeof why);
-    if (worst > MATCH_ON_TARGET_UV && report->count == 1)
+    if (worst > MTM_ON_TARGET_UV && report->count == 1)
         (void)fprintf(out, "%s is Δu'v' %.4f from the target%s%s.\n", name, worst,
                       why[0] != '\0' ? ": " : "", why);
-    else if (worst > MATCH_ON_TARGET_UV)
+    else if (worst > MTM_ON_TARGET_UV)
         (void)fprintf(out, "%s is farthest from the target, by Δu'v' %.4f%s%s.\n", name, worst,
                       why[0] != '\0' ? ": " : "", why);
     else if (report->count == 1)

@@ -6,20 +6,11 @@
 
 #include "base/error.h"
 
-#include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #define FILES_MAX 256
 /* Spectra of all files together. */
 #define SPECTRA_MAX 4096
-/* CIE 13.3 and CIE 224 take samples of at most 5 nm; the open library colour-science 0.4 takes
- * 1, 5, 10 and 20 nm for ASTM E308. Beyond that, what lies between samples is a guess. */
-#define INDEX_SPACING_MAX_NM 20.0
-/* From here on the default reference of SSI is daylight: SMPTE ST 2122 as the open library
- * colorSpec for R has it, which also names references so. */
-#define SSI_DAYLIGHT_K 4000.0
-
 /* Everything one run holds. */
 struct run {
     mtm_observer observer;
@@ -27,8 +18,8 @@ struct run {
     mtm_spectrum_set *set[FILES_MAX];
     size_t set_count;
     mtm_spectrum_set *reference; /* NULL for the default */
-    const char *reference_name;
-    struct spectrum_facts *facts;
+    mtm_spectrum_facts *facts;
+    const char **file; /* of each of the facts */
     size_t count;
 };
 
@@ -38,6 +29,7 @@ static void run_free(struct run *run)
         mtm_spectrum_set_free(run->set[i]);
     mtm_spectrum_set_free(run->reference);
     free(run->facts);
+    free(run->file);
 }
 
 static mtm_result load_reference(struct run *run, const char *path, mtm_error *error)
@@ -51,7 +43,6 @@ static mtm_result load_reference(struct run *run, const char *path, mtm_error *e
         return mtmi_fail(error, MTM_INVALID,
                          "--reference: %s holds %zu spectra; a file of one is needed", path,
                          mtm_spectrum_set_count(run->reference));
-    run->reference_name = mtm_spectrum_set_name(run->reference, 0);
     return MTM_OK;
 }
 
@@ -71,90 +62,22 @@ static mtm_result load_all(struct run *run, const struct args *args, mtm_error *
     if (run->count == 0)
         return mtmi_fail(error, MTM_INVALID, "no spectrum was given");
     run->facts = calloc(run->count, sizeof *run->facts);
-    return run->facts != NULL ? MTM_OK : mtmi_fail_memory(error);
-}
-
-/* Indices, and the white behind them, which is that of the 2 degree observer in every standard. */
-static void find_quality(struct spectrum_facts *f, const mtm_spectrum *spectrum)
-{
-    mtm_xy xy = mtm_xy_from_xyz(mtm_xyz_from_spectrum(spectrum, MTM_OBSERVER_2));
-    mtm_error error = {""};
-
-    f->white = (mtm_white){NAN, NAN};
-    if (mtm_white_from_xy(xy, &f->white, &error) != MTM_OK) {
-        (void)snprintf(f->missing, sizeof f->missing, "%s", error.text);
-        return;
-    }
-    f->has_tolerance = mtm_tolerance_from_xy(xy, &f->tolerance, NULL) == MTM_OK;
-    if (f->spacing_nm > INDEX_SPACING_MAX_NM) {
-        (void)snprintf(f->missing, sizeof f->missing,
-                       "samples lie up to %.4g nm apart; indices want 5 nm or less, and none are "
-                       "given beyond %.0f nm",
-                       f->spacing_nm, INDEX_SPACING_MAX_NM);
-        return;
-    }
-    f->has_quality = mtm_quality_from_spectrum(spectrum, &f->quality, &error) == MTM_OK;
-    if (!f->has_quality)
-        (void)snprintf(f->missing, sizeof f->missing, "%s", error.text);
-}
-
-/* From straight lines between the samples, as SMPTE ST 2122 has it. */
-static void find_ssi(struct spectrum_facts *f, const mtm_spectrum *straight, const struct run *run)
-{
-    const mtm_spectrum *reference =
-        run->reference != NULL ? mtm_spectrum_set_straight(run->reference, 0) : NULL;
-
-    f->ssi = NAN;
-    if (f->spacing_nm > INDEX_SPACING_MAX_NM || (reference == NULL && !f->has_quality) ||
-        mtm_ssi_from_spectrum(straight, reference, &f->ssi, NULL) != MTM_OK) {
-        f->ssi = NAN;
-        return;
-    }
-    if (reference != NULL) {
-        (void)snprintf(f->ssi_reference, sizeof f->ssi_reference, "%.60s", run->reference_name);
-        return;
-    }
-    (void)snprintf(f->ssi_reference, sizeof f->ssi_reference, "%c%.0f",
-                   f->white.cct_k < SSI_DAYLIGHT_K ? 'P' : 'D', f->white.cct_k);
-}
-
-static mtm_result find_facts(struct spectrum_facts *f, const mtm_spectrum *spectrum,
-                             const mtm_spectrum *straight, const struct run *run, mtm_error *error)
-{
-    mtm_result result = mtm_ler_from_spectrum(spectrum, &f->ler_lm_per_w, error);
-    if (result == MTM_OK)
-        result = mtm_peak_from_spectrum(spectrum, &f->peak, error);
-    if (result != MTM_OK)
-        return result;
-    f->fwhm_nm = f->peak.has_fwhm ? f->peak.fwhm_nm : NAN;
-    f->xy = mtm_xy_from_xyz(mtm_xyz_from_spectrum(spectrum, run->observer));
-    f->uv = mtm_uv_from_xy(f->xy);
-    result = mtm_dominant_from_xy(f->xy, run->white.xy, run->observer, &f->dominant, error);
-    if (result == MTM_RANGE)
-        f->dominant = (mtm_dominant){NAN, 0};
-    else if (result != MTM_OK)
-        return result;
-    find_quality(f, spectrum);
-    find_ssi(f, straight, run);
-    return MTM_OK;
+    run->file = calloc(run->count, sizeof *run->file);
+    return run->facts != NULL && run->file != NULL ? MTM_OK : mtmi_fail_memory(error);
 }
 
 static mtm_result find_all(struct run *run, const struct args *args, mtm_error *error)
 {
-    struct spectrum_facts *f = run->facts;
+    size_t at = 0;
 
     for (size_t i = 0; i < run->set_count; i++) {
-        for (size_t k = 0; k < mtm_spectrum_set_count(run->set[i]); k++, f++) {
-            f->file = args->words[i];
-            f->name = mtm_spectrum_set_name(run->set[i], k);
-            f->quantity = mtm_spectrum_set_quantity(run->set[i], k);
-            mtm_spectrum_set_range(run->set[i], k, &f->first_nm, &f->last_nm);
-            f->spacing_nm = mtm_spectrum_set_spacing_nm(run->set[i], k);
-            mtm_result result = find_facts(f, mtm_spectrum_set_at(run->set[i], k),
-                                           mtm_spectrum_set_straight(run->set[i], k), run, error);
+        for (size_t k = 0; k < mtm_spectrum_set_count(run->set[i]); k++, at++) {
+            run->file[at] = args->words[i];
+            mtm_result result = mtm_spectrum_set_facts(run->set[i], k, run->observer, run->white.xy,
+                                                       run->reference, &run->facts[at], error);
             if (result != MTM_OK) {
-                mtmi_error_prefix(error, f->name);
-                mtmi_error_prefix(error, f->file);
+                mtmi_error_prefix(error, mtm_spectrum_set_name(run->set[i], k));
+                mtmi_error_prefix(error, args->words[i]);
                 return result;
             }
         }
@@ -174,7 +97,8 @@ static mtm_result run_command(const struct args *args, struct outlet *to, mtm_er
     if (result == MTM_OK)
         result = find_all(&run, args, error);
     if (result == MTM_OK) {
-        struct spectrum_report report = {run.facts, run.count, run.observer, run.white.name};
+        struct spectrum_report report = {run.facts, run.file, run.count, run.observer,
+                                         run.white.name};
         result = write_report(args, &report, to->out, error);
     }
     run_free(&run);

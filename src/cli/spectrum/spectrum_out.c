@@ -12,10 +12,6 @@
 #define DIM_RED_NM 700
 /* CIE 015:2018, 7.1: sums over 5 nm do for most purposes. */
 #define FINE_NM (5 + 1e-6)
-/* CIE 13.3-1995, 5.2 */
-#define JUMP_K 5000.0
-/* What rounding of a chromaticity can put outside the locus. */
-#define PURITY_SLACK 0.002
 #define NO_LIGHT "outside the spectrum locus: no light has this colour, so a value below 0 is in it"
 
 static const char *quantity_note(mtm_quantity quantity)
@@ -33,20 +29,20 @@ static const char *quantity_note(mtm_quantity quantity)
 }
 
 /* An emitter of deep blue, violet or deep red; whites that have a line there are none. */
-static bool deep_colour(const struct spectrum_facts *f)
+static bool deep_colour(const mtm_spectrum_facts *f)
 {
     return !isfinite(f->white.cct_k) &&
            (f->peak.wavelength_nm < DIM_BLUE_NM || f->peak.wavelength_nm > DIM_RED_NM);
 }
 
 /* A white so near to the change of reference that a meter could not say on which side it is. */
-static bool near_jump(const struct spectrum_facts *f)
+static bool near_jump(const mtm_spectrum_facts *f)
 {
-    return f->has_quality && fabs(f->white.cct_k - JUMP_K) <= 50;
+    return f->has_quality && mtm_ra_jumps(f->white.cct_k, f->white.cct_k);
 }
 
 /* The notes that go with a spectrum, one at a time; NULL where number index does not apply. */
-static const char *note(const struct spectrum_facts *f, size_t index)
+static const char *note(const mtm_spectrum_facts *f, size_t index)
 {
     switch (index) {
     case 0:
@@ -70,7 +66,7 @@ static const char *note(const struct spectrum_facts *f, size_t index)
                               "Planckian to daylight (CIE 13.3): Ra and R1 to R14 jump there"
                             : NULL;
     case 5:
-        return f->dominant.purity > 1 + PURITY_SLACK ? NO_LIGHT : NULL;
+        return mtm_dominant_imaginary(f->dominant) ? NO_LIGHT : NULL;
     case 6:
         return deep_colour(f) ? "peak below 450 or above 700 nm: how bright it looks says nothing "
                                 "about exposure; follow the maker's safety sheet and local rules"
@@ -88,6 +84,11 @@ static double nominal_k(const mtm_white_class *white_class)
     return white_class != NULL ? (double)white_class->nominal_k : NAN;
 }
 
+static double width_nm(const mtm_spectrum_facts *f)
+{
+    return f->peak.has_fwhm ? f->peak.fwhm_nm : NAN;
+}
+
 static void put_number(double value, int decimals, const char *unit, FILE *out)
 {
     if (isfinite(value))
@@ -96,7 +97,7 @@ static void put_number(double value, int decimals, const char *unit, FILE *out)
         (void)fputc('-', out);
 }
 
-static void write_white(const struct spectrum_facts *f, FILE *out)
+static void write_white(const mtm_spectrum_facts *f, FILE *out)
 {
     if (!isfinite(f->white.cct_k)) {
         (void)fprintf(out, "  CCT, Duv    none: %s\n", f->missing);
@@ -113,17 +114,16 @@ static void write_white(const struct spectrum_facts *f, FILE *out)
         (void)fputc('\n', out);
 }
 
-/* CIE 13.3: Planckian below 5000 K, daylight from there. CIE 224:2017: Planckian to 4000 K,
- * daylight from 5000 K, a mixture between. */
-static const char *reference_of(const struct spectrum_facts *f)
+static const char *reference_of(const mtm_spectrum_facts *f)
 {
-    if (f->white.cct_k >= JUMP_K)
+    if (mtm_ra_reference(f->white.cct_k) == MTM_REFERENCE_DAYLIGHT)
         return "daylight (Ra and Rf)";
-    return f->white.cct_k <= 4000 ? "a Planckian radiator (Ra and Rf)"
-                                  : "a Planckian radiator (Ra), a mixture of it and daylight (Rf),";
+    return mtm_rf_reference(f->white.cct_k) == MTM_REFERENCE_PLANCK
+               ? "a Planckian radiator (Ra and Rf)"
+               : "a Planckian radiator (Ra), a mixture of it and daylight (Rf),";
 }
 
-static void write_quality(const struct spectrum_facts *f, FILE *out)
+static void write_quality(const mtm_spectrum_facts *f, FILE *out)
 {
     if (!f->has_quality) {
         if (isfinite(f->white.cct_k))
@@ -143,12 +143,12 @@ static void write_quality(const struct spectrum_facts *f, FILE *out)
         (void)fprintf(out, "  Similarity  SSI[%s] %.0f\n", f->ssi_reference, text_clean(f->ssi, 0));
 }
 
-static void write_shape(const struct spectrum_facts *f, const char *white_name, FILE *out)
+static void write_shape(const mtm_spectrum_facts *f, const char *white_name, FILE *out)
 {
     (void)fprintf(out, "  Peak        ");
     put_number(f->peak.wavelength_nm, 1, " nm", out);
     (void)fprintf(out, ", width at half ");
-    put_number(f->fwhm_nm, 1, " nm", out);
+    put_number(width_nm(f), 1, " nm", out);
     if (!isfinite(f->dominant.wavelength_nm))
         (void)fprintf(out, "\n  Dominant    none: it is the white itself\n");
     else
@@ -165,7 +165,7 @@ static void write_table(const void *data, FILE *out)
     const struct spectrum_report *report = data;
 
     for (size_t i = 0; i < report->count; i++) {
-        const struct spectrum_facts *f = &report->facts[i];
+        const mtm_spectrum_facts *f = &report->facts[i];
 
         (void)fprintf(out, "%s%s\n", i > 0 ? "\n" : "", f->name);
         (void)fprintf(out, "  x, y        %.4f  %.4f   u', v' %.4f  %.4f%s\n", f->xy.x, f->xy.y,
@@ -190,7 +190,7 @@ static void json_add_numbers(cJSON *object, const char *key, const double *value
 }
 
 /* R1..R15; the last stays null, for CIE 13.3 has no data of its sample. */
-static void json_add_cri(cJSON *object, const struct spectrum_facts *f)
+static void json_add_cri(cJSON *object, const mtm_spectrum_facts *f)
 {
     cJSON *array = NULL;
     bool has = f->has_quality;
@@ -207,7 +207,7 @@ static void json_add_cri(cJSON *object, const struct spectrum_facts *f)
         json_add_text(object, "cri_valid", NULL);
 }
 
-static void json_add_fidelity(cJSON *object, const struct spectrum_facts *f)
+static void json_add_fidelity(cJSON *object, const mtm_spectrum_facts *f)
 {
     const mtm_fidelity *fidelity = &f->quality.fidelity;
 
@@ -220,7 +220,7 @@ static void json_add_fidelity(cJSON *object, const struct spectrum_facts *f)
     json_add_numbers(object, "hue_shift_rad", fidelity->hue_shift, MTM_HUE_BINS, 5);
 }
 
-static void json_add_tolerance(cJSON *object, const struct spectrum_facts *f)
+static void json_add_tolerance(cJSON *object, const mtm_spectrum_facts *f)
 {
     cJSON *tolerance = NULL;
 
@@ -235,13 +235,13 @@ static void json_add_tolerance(cJSON *object, const struct spectrum_facts *f)
     json_add_number(tolerance, "within_k", nominal_k(f->tolerance.within), 0);
 }
 
-static cJSON *json_of(const struct spectrum_facts *f, const struct spectrum_report *report)
+static cJSON *json_of(const mtm_spectrum_facts *f, const struct spectrum_report *report)
 {
     cJSON *object = cJSON_CreateObject();
     cJSON *notes = NULL;
 
     json_add_text(object, "name", f->name);
-    json_add_text(object, "file", f->file);
+    json_add_text(object, "file", report->file[f - report->facts]);
     json_add_number(object, "observer_deg", report->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
     json_add_number(object, "spacing_nm", f->spacing_nm, 3);
     json_add_xy(object, f->xy, 7);
@@ -254,7 +254,7 @@ static cJSON *json_of(const struct spectrum_facts *f, const struct spectrum_repo
     json_add_number(object, "ssi", f->ssi, 3);
     json_add_text(object, "ssi_reference", isfinite(f->ssi) ? f->ssi_reference : NULL);
     json_add_number(object, "peak_nm", f->peak.wavelength_nm, 2);
-    json_add_number(object, "fwhm_nm", f->fwhm_nm, 2);
+    json_add_number(object, "fwhm_nm", width_nm(f), 2);
     json_add_number(object, "dominant_nm", f->dominant.wavelength_nm, 2);
     json_add_number(object, "purity", f->dominant.purity, 5);
     json_add_text(object, "dominant_white", report->white_name);
@@ -284,7 +284,7 @@ static void write_csv(const void *data, FILE *out)
     (void)fprintf(out, "name,x,y,u_prime,v_prime,cct_k,duv,ra,r9,rf,rg,ssi,peak_nm,fwhm_nm,"
                        "dominant_nm,purity,ler_lm_per_w,steps,nearest_k,within_k\n");
     for (size_t i = 0; i < report->count; i++) {
-        const struct spectrum_facts *f = &report->facts[i];
+        const mtm_spectrum_facts *f = &report->facts[i];
         const mtm_quality *q = &f->quality;
         bool has = f->has_quality;
 
@@ -301,7 +301,7 @@ static void write_csv(const void *data, FILE *out)
         text_put_csv_number(has ? q->fidelity.rg : NAN, 2, out);
         text_put_csv_number(f->ssi, 2, out);
         text_put_csv_number(f->peak.wavelength_nm, 1, out);
-        text_put_csv_number(f->fwhm_nm, 1, out);
+        text_put_csv_number(width_nm(f), 1, out);
         text_put_csv_number(f->dominant.wavelength_nm, 2, out);
         text_put_csv_number(f->dominant.purity, 4, out);
         text_put_csv_number(f->ler_lm_per_w, 2, out);
