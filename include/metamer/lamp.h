@@ -25,5 +25,10 @@ typedef struct mtm_lamp {
  */
 MTM_API double mtm_lamp_dimmed_cct_k(mtm_lamp lamp);
 
+/** The share of its light that a lamp of full_cct_k gives when it is dimmed to cct_k: the inverse
+ * of mtm_lamp_dimmed_cct_k. 1 for a temperature of the full one or more; NaN for one that is not
+ * above 0. */
+MTM_API double mtm_lamp_share_at(double full_cct_k, double cct_k);
+
 MTM_END
 #endif

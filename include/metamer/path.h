@@ -19,6 +19,7 @@ typedef enum mtm_path_type {
     MTM_PATH_OKLAB,       /**< straight in a, b of Oklab */
     MTM_PATH_CAM16_ROUND, /**< round the white of CAM16-UCS: hue and colourfulness change evenly */
     MTM_PATH_OKLAB_ROUND, /**< round the white of Oklab: hue and chroma change evenly */
+    MTM_PATH_LAMP,        /**< as a lamp dims: the temperature goes with the light */
     MTM_PATH_SLOTS        /**< straight in slots: what a console does on its own */
 } mtm_path_type;
 
@@ -51,9 +52,11 @@ typedef struct mtm_path {
  * of which one is the white D65, keep that hue all along MTM_PATH_CAM16 and MTM_PATH_OKLAB; the
  * ends are looked at with equal lightness (J = 50, adapting luminance 20 cd/m2, average surround,
  * full adaptation; Oklab's hue does not depend on it). The round paths take the shorter way round.
+ * Part of MTM_PATH_LAMP is of the way in the logarithm of the light, and so is the temperature:
+ * where the ends are one lamp (see lamp.h) at two lights, the way between is that lamp all along.
  *
  * @return MTM_OK; MTM_INVALID for a chromaticity that is none; MTM_RANGE where an end of
- *         MTM_PATH_WHITE has no colour temperature
+ *         MTM_PATH_WHITE or MTM_PATH_LAMP has no colour temperature
  * Source: CAM16-UCS: Li et al., Color Res. Appl. 42, 2017; Oklab: B. Ottosson, 2020.
  */
 MTM_API MTM_CHECKED mtm_result mtm_path_create(mtm_path_type type, mtm_xy from, mtm_xy to,

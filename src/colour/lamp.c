@@ -14,3 +14,10 @@ double mtm_lamp_dimmed_cct_k(mtm_lamp lamp)
         return 0;
     return lamp.cct_k * pow(lamp.light_share, CCT_POWER / LIGHT_POWER);
 }
+
+double mtm_lamp_share_at(double full_cct_k, double cct_k)
+{
+    if (!(full_cct_k > 0 && cct_k > 0))
+        return NAN;
+    return cct_k < full_cct_k ? pow(cct_k / full_cct_k, LIGHT_POWER / CCT_POWER) : 1;
+}

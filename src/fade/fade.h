@@ -55,7 +55,8 @@ typedef struct mtmi_transition {
     uint64_t up, down; /* of single channels, on MTM_PATH_SLOTS */
     double bend;       /* frame at which the shape bends; negative: it does not */
     mtm_path_type path_type;
-    mtm_path path; /* not for MTM_PATH_LIGHT and MTM_PATH_SLOTS */
+    double lamp_light[2]; /* Y at both ends of the path, where it is MTM_PATH_LAMP */
+    mtm_path path;        /* not for MTM_PATH_LIGHT and MTM_PATH_SLOTS */
     mtm_shape_type shape;
 } mtmi_transition;
 

@@ -19,6 +19,8 @@
 #include "base/error.h"
 #include "fade/shape.h"
 
+#include <metamer/lamp.h>
+
 #include <math.h>
 #include <string.h>
 
@@ -45,10 +47,56 @@ static bool has_colours(const mtmi_transition *transition)
     return transition->from.xyz.y > 0 && transition->to.xyz.y > 0;
 }
 
+/* How far down a lamp goes that dims into the dark: below, its colour rests. */
+#define LAMP_LEAST_SHARE 1e-4
+
+/* The colour and light at which a lamp that goes out from a lit end rests; a colour that is no
+ * white is left for the path to refuse. */
+static mtm_xy lamp_at_rest(mtm_xy lit, double *share)
+{
+    mtm_white white;
+    mtm_xy xy = lit;
+
+    *share = LAMP_LEAST_SHARE;
+    if (mtm_white_from_xy(lit, &white, NULL) != MTM_OK)
+        return lit;
+    double least_share = mtm_lamp_share_at(white.cct_k, MTM_CCT_MIN_K * (1 + EQUAL_PART));
+    *share = fmax(*share, fmin(1 - EQUAL_PART, least_share));
+    white.cct_k = mtm_lamp_dimmed_cct_k((mtm_lamp){white.cct_k, *share});
+    return mtm_white_to_xy(white, &xy, NULL) == MTM_OK ? xy : lit;
+}
+
+/* Between two lights, or from one down to where a lamp's colour rests. */
+static mtm_result begin_lamp(mtmi_transition *transition, mtm_error *error)
+{
+    mtm_xyz a = transition->from.xyz;
+    mtm_xyz b = transition->to.xyz;
+    mtm_xy from = mtm_xy_from_xyz(a);
+    mtm_xy to = mtm_xy_from_xyz(b);
+    double share = 0;
+
+    if (!(a.y > 0) && !(b.y > 0)) {
+        transition->path_type = MTM_PATH_LIGHT;
+        return MTM_OK;
+    }
+    if (!(a.y > 0)) {
+        from = lamp_at_rest(to, &share);
+        a.y = share * b.y;
+    } else if (!(b.y > 0)) {
+        to = lamp_at_rest(from, &share);
+        b.y = share * a.y;
+    }
+    transition->lamp_light[0] = a.y;
+    transition->lamp_light[1] = b.y;
+    return mtm_path_create(MTM_PATH_LAMP, from, to, &transition->path, error);
+}
+
 static mtm_result begin_path(mtmi_transition *transition, mtm_error *error)
 {
     if (transition->path_type == MTM_PATH_SLOTS || transition->path_type == MTM_PATH_LIGHT)
         return MTM_OK;
+    if (transition->path_type == MTM_PATH_LAMP)
+        return begin_lamp(transition, error);
     if (!has_colours(transition)) {
         transition->path_type = MTM_PATH_LIGHT;
         return MTM_OK;
@@ -131,6 +179,18 @@ static double eased(const mtmi_transition *transition, double part)
     return transition->shape == MTM_SHAPE_S ? part * part * (3 - 2 * part) : part;
 }
 
+/* How far a path has come. That of a lamp goes by the light, not by the time. */
+static double path_part(const mtmi_transition *transition, double part, double light)
+{
+    const double *end = transition->lamp_light;
+
+    if (transition->path_type != MTM_PATH_LAMP || fabs(log(end[1] / end[0])) <= EQUAL_PART)
+        return eased(transition, part);
+    if (!(light > 0))
+        return end[0] < end[1] ? 0 : 1;
+    return log(light / end[0]) / log(end[1] / end[0]);
+}
+
 /* The share of the second mix in the first two, so that their light together is light. */
 static double share_at(const mtmi_transition *transition, double part, double light)
 {
@@ -175,7 +235,7 @@ static void colour_point(const mtmi_transition *transition, double part,
         point->wanted = mtmi_mix_xyz(&transition->kind->emitters, base);
         return;
     }
-    mtm_xy xy = mtm_path_at(&transition->path, eased(transition, part));
+    mtm_xy xy = mtm_path_at(&transition->path, path_part(transition, part, light));
     point->wanted = mtm_xyz_from_xy(xy, light);
     if (!mtmi_mix_nearest(&transition->kind->emitters, base, point->wanted, point->level))
         mix_within(transition, base, xy, light, point);

@@ -24,6 +24,8 @@ static const mtm_path_info paths[] = {
     {MTM_PATH_OKLAB, "oklab", "straight in Oklab: hue kept where both ends share it"},
     {MTM_PATH_CAM16_ROUND, "cam16-round", "round the white of CAM16-UCS, hue changing evenly"},
     {MTM_PATH_OKLAB_ROUND, "oklab-round", "round the white of Oklab, hue changing evenly"},
+    {MTM_PATH_LAMP, "lamp",
+     "as a lamp dims: the temperature goes with the light, down into the dark too"},
     {MTM_PATH_SLOTS, "slots", "straight in slots: what a console does on its own"},
 };
 
@@ -123,7 +125,7 @@ static mtm_result make_white(mtm_path *path, mtm_error *error)
         if (result != MTM_OK)
             return mtmi_fail(error, result, "a path along the white locus cannot end here: %s",
                              inner.text);
-        end[0] = mtm_mired_from_cct(white.cct_k);
+        end[0] = path->type == MTM_PATH_LAMP ? log(white.cct_k) : mtm_mired_from_cct(white.cct_k);
         end[1] = white.duv;
     }
     return MTM_OK;
@@ -137,6 +139,7 @@ static mtm_result make_ends(mtm_path *path, mtm_error *error)
     case MTM_PATH_LIGHT:
         break;
     case MTM_PATH_WHITE:
+    case MTM_PATH_LAMP:
         result = make_white(path, error);
         break;
     case MTM_PATH_CAM16:
@@ -187,10 +190,10 @@ static mtm_xy light_at(const mtm_path *path, double part)
     return mtm_xy_from_xyz((mtm_xyz){a.x + b.x, a.y + b.y, a.z + b.z});
 }
 
-static mtm_xy white_at(const double at[2])
+static mtm_xy white_at(double cct_k, double duv)
 {
     mtm_xy xy = {0, 0};
-    mtm_white white = {mtm_cct_from_mired(at[0]), at[1]};
+    mtm_white white = {cct_k, duv};
 
     if (mtm_white_to_xy(white, &xy, NULL) != MTM_OK) /* both ends are in range, so this is too */
         return (mtm_xy){0, 0};
@@ -223,7 +226,9 @@ mtm_xy mtm_path_at(const mtm_path *path, double part)
 
     switch (path->type) {
     case MTM_PATH_WHITE:
-        return white_at(at);
+        return white_at(mtm_cct_from_mired(at[0]), at[1]);
+    case MTM_PATH_LAMP:
+        return white_at(exp(at[0]), at[1]);
     case MTM_PATH_CAM16:
         return cam16_at(path, at);
     case MTM_PATH_CAM16_ROUND:

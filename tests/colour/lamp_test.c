@@ -16,6 +16,8 @@ static void test_powers(void **state)
         double voltage = percent / 100.0;
         mtm_lamp lamp = {3200, pow(voltage, 3.4)};
 
+        CHECK_NEAR("light", mtm_lamp_share_at(3200, 3200 * pow(voltage, 0.42)), lamp.light_share,
+                   1e-12);
         CHECK_NEAR("temperature", mtm_lamp_dimmed_cct_k(lamp), 3200 * pow(voltage, 0.42), 1e-9);
     }
 }
