@@ -10,7 +10,7 @@
 
 MTM_BEGIN
 
-#define MTM_EMITTERS_MIN 2  /**< fewest emitters of a fixture */
+#define MTM_EMITTERS_MIN 1  /**< fewest emitters of a fixture */
 #define MTM_EMITTERS_MAX 16 /**< most emitters of a fixture */
 
 /** Most control modes of a fixture. */
@@ -88,7 +88,7 @@ typedef struct mtm_fixture mtm_fixture;
 /**
  * Reads a "fixture/1" file (JSON). The caller frees it. Errors name file and place.
  *
- * Keys: "metamer": "fixture/1"; "name"; "emitters", 2..16 of: "name", the colour in exactly one of
+ * Keys: "metamer": "fixture/1"; "name"; "emitters", 1..16 of: "name", the colour in exactly one of
  * three ways ("spectrum", a file or [[nm, value], ...]; "peak_nm" with "fwhm_nm"; "x" with "y"),
  * "flux_lm" and "watts" at full, perhaps "ideal_line": true beside a "spectrum" that was drawn and
  * not measured, and perhaps "curve" (linear if missing): a name of
@@ -115,7 +115,7 @@ MTM_API MTM_CHECKED mtm_result mtm_fixture_parse(const char *text, size_t length
  * Makes a fixture from its parts. Copies all of them.
  *
  * @param name          not empty
- * @param emitter       emitter_count (2..16) emitters with names of their own, none "dimmer" and
+ * @param emitter       emitter_count (1..16) emitters with names of their own, none "dimmer" and
  * none that ends in ".fine" or ".ultra". xyz holds (finite, >= 0, one of them not dark), and where
  * there is a spectrum it must give them, for both observers, to a millionth of X + Y + Z; flux_lm
  * is taken from Y of the 2 degree observer; a NULL curve means linear

@@ -147,7 +147,7 @@ static void write_modes(const struct description *d, FILE *out)
         const mtm_mode *mode = mtm_fixture_mode(d->fixture, i);
         int column = text_width(mode->name) + 2;
         (void)fprintf(out, "  %s", mode->name);
-        column += fprintf(out, ", %zu slots:", mode->slot_count);
+        column += fprintf(out, ", %zu slot%s:", mode->slot_count, mode->slot_count == 1 ? "" : "s");
         for (size_t k = 0; k < mode->slot_count; k++) {
             char name[SLOT_NAME_ROOM];
             name_slot(d, &mode->slots[k], ' ', name, sizeof name);
@@ -159,7 +159,9 @@ static void write_modes(const struct description *d, FILE *out)
 
 static void write_whites(const struct description *d, FILE *out)
 {
-    if (d->range.warmest_k > 0)
+    if (mtm_fixture_emitter_count(d->fixture) == 1)
+        (void)fprintf(out, "\nOne emitter has one colour: only its light can be matched.\n\n");
+    else if (d->range.warmest_k > 0)
         (void)fprintf(out, "\nWhites from %.0f K to %.0f K, within Δu'v' %.4f of the locus.\n\n",
                       d->range.warmest_k, d->range.coolest_k, d->range.farthest_uv);
     else
@@ -194,9 +196,10 @@ static void write_table(const void *data, FILE *out)
 {
     const struct description *d = data;
     double limit_w = mtm_fixture_power_limit_w(d->fixture);
+    size_t count = mtm_fixture_emitter_count(d->fixture);
 
-    (void)fprintf(out, "%s: %zu emitters", mtm_fixture_name(d->fixture),
-                  mtm_fixture_emitter_count(d->fixture));
+    (void)fprintf(out, "%s: %zu emitter%s", mtm_fixture_name(d->fixture), count,
+                  count == 1 ? "" : "s");
     if (isfinite(limit_w))
         (void)fprintf(out, ", power limit %.1f W", limit_w);
     (void)fprintf(out, ", %s observer\n\n", d->observer == MTM_OBSERVER_10 ? "10°" : "2°");

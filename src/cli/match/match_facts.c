@@ -83,6 +83,12 @@ static void add_cause(char *text, size_t room, const char *cause, double share)
         (void)snprintf(text + used, room - used, "%s%s", comma, cause);
 }
 
+const char *match_gamut_cause(const mtm_fixture *fixture)
+{
+    return mtm_fixture_emitter_count(fixture) == 1 ? "one emitter has one colour"
+                                                   : "outside its gamut";
+}
+
 void match_add_colour_causes(unsigned misses, const char *gamut, double gamut_uv, const char *codes,
                              double codes_uv, char *text, size_t room)
 {
@@ -140,7 +146,9 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
 
     text[0] = '\0';
     codes_cause(report, match, codes, sizeof codes);
-    match_add_colour_causes(misses, common ? "at the common colour" : "outside its gamut",
+    match_add_colour_causes(misses,
+                            common ? "at the common colour"
+                                   : match_gamut_cause(match_unit_of(report, match)->fixture),
                             match->gamut_uv, codes, match->codes_uv, text, room);
     if ((misses & MTM_MISS_DARK) != 0)
         add_cause(text, room, "too little output for its codes: dark", 0);

@@ -86,6 +86,9 @@ const char *match_goal_name(mtm_goal goal);
 /** The name of what the goal rendering goes by; NULL for other goals. */
 const char *match_index_name(const struct match_report *report);
 
+/** Why a colour lies beyond what a fixture makes. */
+const char *match_gamut_cause(const mtm_fixture *fixture);
+
 /** Adds the causes of a colour that is off (mtm_colour_misses); where there are two, with the share
  *  of each in u', v': "outside its gamut 0.0049, steps of its codes 0.0110". */
 void match_add_colour_causes(unsigned misses, const char *gamut, double gamut_uv, const char *codes,

@@ -42,7 +42,7 @@ static void write_trim(const struct trim_report *report, FILE *out)
         csv_state(&one->after, out);
         text_put_csv_number(one->most, 3, out);
         char why[MATCH_REASON_ROOM];
-        trim_reason(one, why, sizeof why);
+        trim_reason(report, one, why, sizeof why);
         (void)fputc(',', out);
         text_put_csv(why, out);
         put_csv_slots(unit, &one->codes, out);

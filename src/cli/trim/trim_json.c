@@ -91,7 +91,7 @@ static void add_trim(cJSON *root, const struct trim_report *report)
         json_state(object, "before", &one->before);
         json_state(object, "after", &one->after);
         char why[MATCH_REASON_ROOM];
-        trim_reason(one, why, sizeof why);
+        trim_reason(report, one, why, sizeof why);
         json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
         json_add_number(object, "delta_uv_gamut", one->gamut_uv, 6);
         json_add_number(object, "delta_uv_codes", one->codes_uv, 6);

@@ -51,12 +51,13 @@ mtm_result trim_report_write(const struct args *args, struct trim_report *report
     return result;
 }
 
-void trim_reason(const mtm_trim_unit *one, char *text, size_t room)
+void trim_reason(const struct trim_report *report, const mtm_trim_unit *one, char *text,
+                 size_t room)
 {
     text[0] = '\0';
     match_add_colour_causes(mtm_colour_misses(one->after.delta_uv, one->gamut_uv, one->codes_uv),
-                            "outside its gamut", one->gamut_uv, "steps of its codes", one->codes_uv,
-                            text, room);
+                            match_gamut_cause(trim_unit_of(report, one->unit)->fixture),
+                            one->gamut_uv, "steps of its codes", one->codes_uv, text, room);
 }
 
 static const char *name_of(const struct trim_report *report, const mtm_trim_unit *one)

@@ -40,7 +40,8 @@ MTM_CHECKED mtm_result trim_report_write(const struct args *args, struct trim_re
 /** A unit of the rig. */
 const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit);
 /** Why a unit is off the target: "" where it is not. */
-void trim_reason(const mtm_trim_unit *one, char *text, size_t room);
+void trim_reason(const struct trim_report *report, const mtm_trim_unit *one, char *text,
+                 size_t room);
 
 /** The common output, what limits it, and what one mix for all costs. */
 void trim_say_output(const struct trim_report *report, FILE *out);

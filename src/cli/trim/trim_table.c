@@ -202,7 +202,7 @@ static void sentence_verdicts(const struct trim_report *report, FILE *out)
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         char why[MATCH_REASON_ROOM];
-        trim_reason(one, why, sizeof why);
+        trim_reason(report, one, why, sizeof why);
         if (one->after.delta_uv > report->steps * MTM_STEP_UV)
             (void)fprintf(out, "%s is predicted beyond the tolerance: %s.\n",
                           trim_unit_of(report, one->unit)->name, why);
