@@ -59,14 +59,43 @@ typedef struct mtm_readings mtm_readings;
  */
 MTM_API MTM_CHECKED mtm_result mtm_readings_create(const mtm_rig *rig, mtm_readings **out,
                                                    mtm_error *error);
+/** What a column of a table of readings may hold. A plain value. */
+typedef struct mtm_reading_column {
+    const char *name;     /**< by which mtm_column_choice names it */
+    const char *headings; /**< over it, with bars between; words such as "CIE" and "1931", and a
+                           * unit of measure, may stand beside them */
+    const char *meaning;  /**< what it holds */
+} mtm_reading_column;
+
+/** The columns that are known, beside those of wavelengths; NULL past the last. */
+MTM_API const mtm_reading_column *mtm_reading_column_at(size_t index);
+
+/** Says what stands under a heading. */
+typedef struct mtm_column_choice {
+    const char *name;    /**< of mtm_reading_column_at */
+    const char *heading; /**< the whole heading, as in the file */
+} mtm_column_choice;
+
 /**
- * Reads a "readings/1" file or a CSV table as meters export it. A
+ * Reads a "readings/1" file or a CSV table as meters export it, UTF-8 or UTF-16 with its mark. A
  * row that makes no sense is named in a note and left out; the rest is kept. The rig must outlive
  * the readings.
  * @return MTM_OK, also with notes; else as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_readings_load(const char *path, const mtm_rig *rig,
                                                  mtm_readings **out, mtm_error *error);
+/**
+ * The same, where the user says what stands under some headings of a table, whatever is known of
+ * them. Of the headings that choices give to one name, one must stand in the table; columns that
+ * would hold the same are then not used.
+ * @param choice count of them; NULL where count is 0
+ * @return as mtm_readings_load; MTM_NOT_FOUND for a name that is not known, or where no heading of
+ *         it stands in the table; MTM_PARSE for a file that is no table
+ */
+MTM_API MTM_CHECKED mtm_result mtm_readings_load_columns(const char *path, const mtm_rig *rig,
+                                                         const mtm_column_choice *choice,
+                                                         size_t count, mtm_readings **out,
+                                                         mtm_error *error);
 /** The same from text in memory; length bytes; no NUL is needed behind them. Results as of all that
  *  reads text (see mtm_result). */
 MTM_API MTM_CHECKED mtm_result mtm_readings_parse(const char *text, size_t length,

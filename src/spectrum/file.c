@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "base/file.h"
+#include "base/utf16.h"
 #include "spectrum/cgats_amend.h"
 
 #include <stdlib.h>
@@ -11,12 +12,6 @@
 
 static mtm_result check_text(const char *text, size_t length, const char *file, mtm_error *error)
 {
-    static const char *const wide[] = {"\xff\xfe", "\xfe\xff"};
-
-    for (size_t i = 0; i < 2; i++) {
-        if (length >= 2 && memcmp(text, wide[i], 2) == 0)
-            return mtmi_fail(error, MTM_PARSE, "%s: UTF-16 text; save it as UTF-8", file);
-    }
     const char *nul = memchr(text, '\0', length);
     if (nul != NULL)
         return mtmi_fail(error, MTM_PARSE, "%s: byte %zu is 0, so this is no text", file,
@@ -48,28 +43,40 @@ static mtm_result read_set(const mtmi_source *source, mtm_spectrum_set **out, mt
     return MTM_OK;
 }
 
+/* Readers want a NUL behind the text. */
+static mtm_result read_copy(const char *text, size_t length, const char *file, mtm_ends ends,
+                            mtm_spectrum_set **out, mtm_error *error)
+{
+    static const char mark[] = "\xef\xbb\xbf"; /* of UTF-8; spreadsheets write it */
+    size_t skip = length >= 3 && memcmp(text, mark, 3) == 0 ? 3 : 0;
+    char *copy = malloc(length - skip + 1);
+
+    if (copy == NULL)
+        return mtmi_fail_memory(error);
+    memcpy(copy, text + skip, length - skip);
+    copy[length - skip] = '\0';
+    const mtmi_source source = {file, copy, length - skip, ends};
+    mtm_result result = read_set(&source, out, error);
+    free(copy);
+    return result;
+}
+
 mtm_result mtm_spectrum_set_parse(const char *text, size_t length, const char *name_for_errors,
                                   mtm_ends ends, mtm_spectrum_set **out, mtm_error *error)
 {
-    static const char mark[] = "\xef\xbb\xbf"; /* of UTF-8; spreadsheets write it */
+    char *converted = NULL;
 
     if (text == NULL || name_for_errors == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "no text, name or place for the spectra was given");
     if ((unsigned)ends > MTM_ENDS_HOLD)
         return mtmi_fail(error, MTM_INVALID, "there is no such way to end a spectrum: %d",
                          (int)ends);
-    mtm_result result = check_text(text, length, name_for_errors, error);
-    if (result != MTM_OK)
-        return result;
-    size_t skip = length >= 3 && memcmp(text, mark, 3) == 0 ? 3 : 0;
-    char *copy = malloc(length - skip + 1);
-    if (copy == NULL)
-        return mtmi_fail_memory(error);
-    memcpy(copy, text + skip, length - skip);
-    copy[length - skip] = '\0';
-    const mtmi_source source = {name_for_errors, copy, length - skip, ends};
-    result = read_set(&source, out, error);
-    free(copy);
+    mtm_result result = mtmi_utf16_convert(&text, &length, name_for_errors, &converted, error);
+    if (result == MTM_OK)
+        result = check_text(text, length, name_for_errors, error);
+    if (result == MTM_OK)
+        result = read_copy(text, length, name_for_errors, ends, out, error);
+    free(converted);
     return result;
 }
 

@@ -67,6 +67,12 @@ static void walk_reading_list(void)
     REFUSED(mtm_readings_load, NULL, world.rig, &none);
     REFUSED(mtm_readings_load, "examples/hall-readings.csv", NULL, &none);
     REFUSED(mtm_readings_load, "examples/hall-readings.csv", world.rig, NULL);
+    const mtm_column_choice unnamed = {NULL, "x"};
+    REFUSED(mtm_readings_load_columns, NULL, world.rig, NULL, 0, &none);
+    REFUSED(mtm_readings_load_columns, "examples/hall-readings.csv", world.rig, NULL, 1, &none);
+    REFUSED(mtm_readings_load_columns, "examples/hall-readings.csv", world.rig, &unnamed, 1, &none);
+    REFUSED(mtm_readings_load_columns, "examples/hall-readings.csv", world.rig, NULL, 0, NULL);
+    HOLDS(mtm_reading_column_at, mtm_reading_column_at(SIZE_MAX) == NULL);
     REFUSED(mtm_readings_parse, NULL, 0, "t", world.rig, &none);
     REFUSED(mtm_readings_parse, text, sizeof text - 1, NULL, world.rig, &none);
     REFUSED(mtm_readings_parse, text, sizeof text - 1, "t", NULL, &none);

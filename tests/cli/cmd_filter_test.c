@@ -49,7 +49,7 @@ static const struct bad_row {
     {"filter amber --over noon", "--over: found \"noon\"; allowed are a temperature"},
     {"filter amber --over 500", "--over: a light of 500 K; allowed is 1000 to 25000 K"},
     {"filter amber --filters nowhere", "nowhere: the folder of filters cannot be opened"},
-    {"filter amber --filters examples", "allowed is \"filter/1\""},
+    {"filter amber --filters tests/data/plain", "allowed is \"filter/1\""},
     {"filter profiles/warm-white.csv --count 51", "--count: found \"51\""},
     {"filter examples/hall.json", "allowed is \"filter/1\""},
     {"filter profiles", "is a directory"},

@@ -86,7 +86,7 @@ static const struct bad_row {
     {"infrared", "900,1\n1100,1\n", MTM_PARSE, "from 900 to 1100 nm and miss the visible range"},
     {"ultraviolet", "200,1\n370,1\n", MTM_PARSE, "from 200 to 370 nm and miss the visible range"},
     {"negative wavelength", "-400,1\n500,1\n", MTM_PARSE, "wavelength -400 nm; it must be above 0"},
-    {"UTF-16", "\xff\xfe\x34", MTM_PARSE, "x.csv: UTF-16 text; save it as UTF-8"},
+    {"UTF-16", "\xff\xfe\x34", MTM_PARSE, "x.csv: UTF-16 text with half a character at byte 2"},
     {"too long a number",
      "400,1\n500,1.0000000000000000000000000000000000000000000000000000000000000000\n", MTM_PARSE,
      "is not a number"},

@@ -5,6 +5,7 @@
 #include "cli/out/roff.h"
 
 #include <metamer/assumed.h>
+#include <metamer/readings.h>
 
 #include <string.h>
 
@@ -79,14 +80,52 @@ static const char about_all[] =
     "profiles, or in the folder that METAMER_PROFILES names.";
 
 static const char about_tables[] =
-    "Readings can be a table too: comma, semicolon or tab between the columns, a decimal comma "
-    "where the separator leaves it free. The heading names the columns: unit; emitter, codes "
-    "(red=255 lime=0, or the codes alone in the fixture's order) or slots (the slot values that a "
-    "report prints); code; then x and y, u' and v', CCT and Duv, or X, Y and Z; Y, lux or cd/m2; "
-    "or wavelengths in nm. A column that is not known is named and not used.\n\n"
+    "Readings can be a table too, in UTF-8, or UTF-16 with its mark; lines end in LF, CR LF or CR. "
+    "Commas, semicolons or tabs stand between the columns (tabs if the heading has one, else "
+    "semicolons if it has one); quotes as in RFC 4180; a decimal comma where the separator leaves "
+    "it "
+    "free. The first line that is no comment is the heading. Each row names a unit (the room, for "
+    "\"dark\", without one), then what was sent (emitter, perhaps with code; codes; or slots), one "
+    "form of colour, and the light.\n\n"
     "Lines that begin with # are comments; these say something: \"# meter: NAME\", \"# uncertainty "
     "xy: 0.002\", \"# uncertainty output: 0.04\", \"# repeat xy: 0.0005\", \"# repeat output: "
-    "0.01\", and \"# assumed NAME: VALUE\".";
+    "0.01\", and \"# assumed NAME: VALUE\".\n\n"
+    "Below are the columns by name, with the headings that name them too. Case counts in what is "
+    "one "
+    "letter, and in Ev (EV may be exposure values, so it needs a unit of measure; so do E and L). "
+    "A "
+    "unit of measure may stand behind, bare or in brackets: K; lx, klx, lm/m2, fc; cd/m2, kcd/m2, "
+    "nit, fL; foot-candles and foot-lamberts are converted by the foot of 0.3048 m. \"CIE\", "
+    "\"1931\", \"1976\", \"2°\", \"chromaticity\" and \"value\" may stand beside a quantity that "
+    "they fit. A column of a spectrum has its wavelength as heading: 380, \"380 nm\", \"380[nm]\", "
+    "SPEC_380. A heading with anything else in it may mean something else (\"x 10°\"): it is named "
+    "and not used, unless --column of \"metamer trim\" says what it holds.";
+
+/* "; headings: lux, lx": a list with bars between. */
+static void put_headings(const char *list, FILE *out)
+{
+    (void)fputs("; headings: ", out);
+    for (; *list != '\0'; list++) {
+        if (*list == '|')
+            (void)fputs(", ", out);
+        else
+            (void)fputc(*list, out);
+    }
+}
+
+static void put_columns(FILE *out)
+{
+    for (size_t i = 0; mtm_reading_column_at(i) != NULL; i++) {
+        const mtm_reading_column *column = mtm_reading_column_at(i);
+        (void)fputs(".TP\n\\fB", out);
+        roff_text(column->name, out);
+        (void)fputs("\\fR\n", out);
+        roff_text(column->meaning, out);
+        if (strcmp(column->headings, column->name) != 0)
+            put_headings(column->headings, out);
+        (void)fputc('\n', out);
+    }
+}
 
 static const char about_spectra[] =
     "CSV: rows of wavelength in nm and one value a spectrum; comma, semicolon, tab, bar or blanks "
@@ -112,6 +151,7 @@ void help_formats(FILE *out)
     for (const struct file_format *format = file_formats; format->name != NULL; format++)
         put_format(format, out);
     put_section("READINGS AS A TABLE", about_tables, out);
+    put_columns(out);
     put_section("SPECTRA", about_spectra, out);
     (void)fputs(".SH SEE ALSO\n\\fBmetamer\\fR(1)\n", out);
 }

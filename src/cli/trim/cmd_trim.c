@@ -45,7 +45,7 @@ static void free_work(struct work *work)
 static mtm_result load_readings(const struct args *args, struct work *work, const char *path,
                                 mtm_readings **readings, mtm_error *error)
 {
-    mtm_result result = mtm_readings_load(path, work->rig, readings, error);
+    mtm_result result = trim_load(args, path, work->rig, readings, error);
 
     if (result != MTM_OK)
         return result;
@@ -239,10 +239,10 @@ static void print_match(const struct work *work, const mtm_meter_found *found, F
 static mtm_result run_match(const struct args *args, struct work *work, mtm_error *error)
 {
     mtm_meter_found found;
-    mtm_result result = mtm_readings_load(args->words[1], work->rig, &work->readings, error);
+    mtm_result result = trim_load(args, args->words[1], work->rig, &work->readings, error);
 
     if (result == MTM_OK)
-        result = mtm_readings_load(args->words[2], work->rig, &work->later, error);
+        result = trim_load(args, args->words[2], work->rig, &work->later, error);
     if (result != MTM_OK)
         return result;
     trim_show_reading_notes(work->readings, args->words[1], work->to->err);
@@ -321,6 +321,10 @@ static const struct option_spec trim_options[] = {
                 "take the reading of this line (all: every reading) whatever it looks like; may be "
                 "given several times",
                 .repeats = true, .against = "compare match-meters"),
+    OPTION_TEXT("column", "NAME=HEADING",
+                "the column of a table under this heading holds NAME (unit, emitter, codes, x, y, "
+                "lux ...), whatever its heading says; may be given several times",
+                .repeats = true, .against = "live"),
     OPTION_FLAG("live", "ask for one reading after the other; READINGS is written"),
     OPTION_FLAG("compare", "two readings files: how each unit moved, and what output is left",
                 .against = "live match-meters"),
@@ -376,7 +380,10 @@ const struct command cmd_trim = {
         "READINGS is a table as meters export it (CSV with commas, semicolons or tabs: unit, "
         "emitter, codes or slots (the values that were sent), then x y Y, u' v' Y, CCT Duv lux, X "
         "Y Z or a spectrum in wavelength "
-        "columns) or a readings file (JSON). Rows that make no sense are named and left out; so "
+        "columns) or a readings file (JSON). Headings such as \"CIE x\", \"u'(76)\", \"CCT(K)\", "
+        "\"Lux "
+        "(lx)\", \"fc\" or \"Luminance (cd/m2)\" are understood (metamer-files(5) lists them); "
+        "--column names others. Rows that make no sense are named and left out; so "
         "are readings that are a thousand times "
         "as likely a slip (x and y exchanged, another emitter or unit, another unit of measure, a "
         "mistyped number) as honest. --keep LINE overrules that.\n\n"

@@ -16,6 +16,47 @@
 
 /* Sentences about readings that are shown; the rest is counted. */
 #define NOTES_SHOWN 30
+/* Of --column: more than there are kinds of columns in two files. */
+#define COLUMNS_MAX 40
+#define NAME_ROOM 20
+
+/* "x=CIE x" to a choice; name is room for what stands before the sign. */
+static mtm_result read_column(const char *text, char name[NAME_ROOM], mtm_column_choice *choice,
+                              mtm_error *error)
+{
+    size_t length = strcspn(text, "=");
+
+    if (length == 0 || length >= NAME_ROOM || text[length] != '=' || text[length + 1] == '\0')
+        return mtmi_fail(error, MTM_PARSE,
+                         "--column: found \"%.60s\", wanted is NAME=HEADING, as in x=\"CIE x\"",
+                         text);
+    memcpy(name, text, length);
+    name[length] = '\0';
+    *choice = (mtm_column_choice){name, text + length + 1};
+    return MTM_OK;
+}
+
+mtm_result trim_load(const struct args *args, const char *path, const mtm_rig *rig,
+                     mtm_readings **readings, mtm_error *error)
+{
+    mtm_column_choice choice[COLUMNS_MAX];
+    char name[COLUMNS_MAX][NAME_ROOM];
+    size_t count = 0;
+    const char *text = NULL;
+
+    while ((text = args_nth(args, "column", count)) != NULL) {
+        if (count == COLUMNS_MAX)
+            return mtmi_fail(error, MTM_LIMIT, "--column: given more than %d times", COLUMNS_MAX);
+        mtm_result result = read_column(text, name[count], &choice[count], error);
+        if (result != MTM_OK)
+            return result;
+        count++;
+    }
+    mtm_result result = mtm_readings_load_columns(path, rig, choice, count, readings, error);
+    if (result == MTM_NOT_FOUND && count > 0)
+        mtmi_error_prefix(error, "--column");
+    return result;
+}
 
 void trim_show_reading_notes(const mtm_readings *readings, const char *path, FILE *err)
 {

@@ -8,6 +8,10 @@
 
 #include <metamer/calibration.h>
 
+/** Loads a readings file; --column says what stands in which column of a table. */
+MTM_CHECKED mtm_result trim_load(const struct args *args, const char *path, const mtm_rig *rig,
+                                 mtm_readings **readings, mtm_error *error);
+
 /** What a reader left out or wondered about, on the error stream: the answer stays clean. */
 void trim_show_reading_notes(const mtm_readings *readings, const char *path, FILE *err);
 /** The same of a fit. */

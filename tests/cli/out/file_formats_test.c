@@ -262,6 +262,8 @@ static void test_page(void **state)
             }
         }
     }
+    for (size_t i = 0; mtm_reading_column_at(i) != NULL; i++)
+        CHECK_HOLDS(page.out, mtm_reading_column_at(i)->meaning);
     ran_free(&page);
 }
 

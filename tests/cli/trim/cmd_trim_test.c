@@ -286,6 +286,25 @@ static void test_missed(void **state)
 }
 
 /* Bad rows are named on the error stream, the good ones are used. */
+#define EXPORT "trim examples/hall.json examples/hall-export.csv --cct 3000"
+
+/* The same readings under other headings, as u'v' and foot-candles, give the same common output. */
+static void test_columns(void **state)
+{
+    struct ran ran = run_line(EXPORT " --column unit=Lamp");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_MISSED);
+    CHECK_HOLDS(ran.out, "Common output: 575");
+    CHECK_HOLDS(ran.err, "line 5: column \"No.\" is not known and not used");
+    ran_free(&ran);
+    refused(EXPORT, "line 5: the heading needs \"unit\"");
+    refused(EXPORT " --column unit", "--column: found \"unit\", wanted is NAME=HEADING");
+    refused(EXPORT " --column unit=lamp", "no column has the heading \"lamp\"");
+    refused(EXPORT " --column z=Lamp", "there is no column called \"z\"; known are unit, emitter");
+    refused(HALL "--live --column x=x", "--column");
+}
+
 static void test_bad_rows(void **state)
 {
     (void)state;
@@ -776,6 +795,7 @@ int main(void)
         cmocka_unit_test(test_assume),
         cmocka_unit_test(test_missed),
         cmocka_unit_test(test_bad_rows),
+        cmocka_unit_test(test_columns),
         cmocka_unit_test(test_keep),
         cmocka_unit_test(test_contradiction),
         cmocka_unit_test(test_whole_file),
