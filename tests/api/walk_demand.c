@@ -8,6 +8,7 @@
 #include <metamer/limiter.h>
 #include <metamer/match_demand.h>
 #include <metamer/sheet.h>
+#include <metamer/survey.h>
 
 static void walk_layout(void)
 {
@@ -207,6 +208,37 @@ static void walk_limiter(void)
     LEAVES(bad, mtm_limiter_free, NULL);
 }
 
+static void walk_survey(void)
+{
+    static const double cct_k[] = {3000};
+    const mtm_survey_options good = {.cct_k = cct_k, .cct_count = 1};
+    mtm_survey *survey = NULL;
+    size_t unit = 0;
+
+    REFUSED(mtm_survey_create, NULL, NULL, 0, &good, &survey);
+    REFUSED(mtm_survey_create, world.rig, NULL, 1, &good, &survey);
+    REFUSED(mtm_survey_create, world.rig, &unit, 0, &good, &survey);
+    REFUSED(mtm_survey_create, world.rig, NULL, 0, &good, NULL);
+    REFUSED(mtm_survey_create, world.rig, NULL, 0, &((mtm_survey_options){.cct_count = 1}),
+            &survey);
+    EACH_NUMBER(n)
+    {
+        REFUSED(mtm_survey_create, world.rig, NULL, 0, &((mtm_survey_options){.within_uv = *n}),
+                &survey);
+    }
+    unit = mtm_rig_unit_count(world.rig);
+    REFUSED(mtm_survey_create, world.rig, &unit, 1, &good, &survey);
+    assert_null(survey);
+    HOLDS(mtm_survey_sums_of, mtm_survey_sums_of(NULL).units == 0);
+    HOLDS(mtm_survey_kind_count, mtm_survey_kind_count(NULL) == 0);
+    HOLDS(mtm_survey_kind_at, mtm_survey_kind_at(NULL, 0) == NULL);
+    HOLDS(mtm_survey_range_count, mtm_survey_range_count(NULL) == 0);
+    HOLDS(mtm_survey_range_at, mtm_survey_range_at(NULL, 0) == NULL);
+    HOLDS(mtm_survey_white_count, mtm_survey_white_count(NULL) == 0);
+    HOLDS(mtm_survey_white_at, mtm_survey_white_at(NULL, 0) == NULL);
+    LEAVES(unit, mtm_survey_free, NULL);
+}
+
 void walk_demand(void **state)
 {
     char *text = NULL;
@@ -218,6 +250,7 @@ void walk_demand(void **state)
     walk_limiter();
     walk_match_load();
     walk_cue_load();
+    walk_survey();
     REFUSED(mtm_sheet_write, NULL, MTM_SHEET_LABELS, MTM_SHEET_CSV, &text, &length);
     REFUSED(mtm_sheet_write, world.rig, (mtm_sheet_type)NO_ENUM, MTM_SHEET_CSV, &text, &length);
     REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, (mtm_sheet_format)NO_ENUM, &text,

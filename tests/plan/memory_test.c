@@ -8,6 +8,7 @@
 #include <metamer/layout.h>
 #include <metamer/match_demand.h>
 #include <metamer/sheet.h>
+#include <metamer/survey.h>
 
 #include <unistd.h>
 
@@ -237,6 +238,19 @@ static mtm_result write_labels(mtm_error *error)
     return write_sheet(MTM_SHEET_LABELS, MTM_SHEET_CSV, error);
 }
 
+static mtm_result survey_hall(mtm_error *error)
+{
+    static const double cct_k[] = {3000};
+    const mtm_survey_options options = {.cct_k = cct_k, .cct_count = 1};
+    mtm_survey *survey = NULL;
+    mtm_result result = mtm_survey_create(hall, NULL, 0, &options, &survey, error);
+
+    if (result == MTM_OK)
+        failing_tell(mtm_survey_white_at(survey, 0), sizeof(mtm_survey_white));
+    mtm_survey_free(survey);
+    return result;
+}
+
 static const failing_row rows[] = {
     {"lay out what is open", fill_open},
     {"lay out anew", fill_anew},
@@ -250,6 +264,7 @@ static const failing_row rows[] = {
     {"write the patch by supply", write_supplies},
     {"write the patch by address", write_addresses},
     {"write labels", write_labels},
+    {"survey a rig", survey_hall},
 };
 
 static int enter(void **state)

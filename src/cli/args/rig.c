@@ -47,12 +47,10 @@ mtm_result marks_from_args(const struct args *args, const mtm_rig *rig, const mt
     mtm_result result = units_from_args(args, rig, show, &unit, &count, error);
 
     *meant = calloc(mtm_rig_unit_count(rig), sizeof **meant);
-    if (result == MTM_OK && *meant == NULL)
-        result = mtmi_fail_memory(error);
-    for (size_t i = 0; i < count && result == MTM_OK; i++)
+    for (size_t i = 0; i < count && result == MTM_OK && *meant != NULL; i++)
         (*meant)[unit[i]] = true;
     free(unit);
-    return result;
+    return result == MTM_OK && *meant == NULL ? mtmi_fail_memory(error) : result;
 }
 
 mtm_result opened_from_args(const struct args *args, struct opened *opened, mtm_error *error)

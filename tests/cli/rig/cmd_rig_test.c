@@ -1,0 +1,81 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer rig: what it shows of the example rig, as a table and as JSON, and what it refuses. */
+#include "support/command.h"
+
+#include <cjson/cJSON.h>
+
+static void test_table(void **state)
+{
+    struct ran ran = run_line("rig examples/hall.json --units front,house");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "community hall: 8 units in 2 universes");
+    CHECK_HOLDS(ran.out, "\ntunable white     dimmer      1      3       60.0 ");
+    CHECK_HOLDS(ran.out, "\nGroups: front (5), house (3), stage (5)\n");
+    CHECK_HOLDS(ran.out, "; warmer or cooler is out of reach for hall-left\n");
+    CHECK_HOLDS(ran.out, "\ncaution: these are sums");
+    for (const char *line = ran.out; *line != '\0'; line += strcspn(line, "\n") + 1) {
+        size_t columns = 0;
+        for (const char *c = line; *c != '\n'; c++)
+            columns += ((unsigned char)*c & 0xc0U) != 0x80U;
+        assert_in_range(columns, 0, 100);
+    }
+    ran_free(&ran);
+}
+
+static void test_json(void **state)
+{
+    struct ran ran = run_line("rig examples/hall.json --format json --within 0.0011");
+    cJSON *root = cJSON_Parse(ran.out);
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    assert_non_null(root);
+    assert_int_equal(cJSON_GetObjectItemCaseSensitive(root, "units")->valueint, 13);
+    const cJSON *groups = cJSON_GetObjectItemCaseSensitive(root, "groups");
+    assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItemCaseSensitive(groups, "stage")), 10);
+    const cJSON *whites = cJSON_GetObjectItemCaseSensitive(root, "whites");
+    assert_int_equal(cJSON_GetArraySize(whites), 8);
+    const cJSON *pair = cJSON_GetObjectItemCaseSensitive(whites->child, "worst_pair");
+    assert_true(cJSON_GetObjectItemCaseSensitive(pair, "delta_uv_2deg")->valuedouble < 0.0033);
+    assert_true(cJSON_GetObjectItemCaseSensitive(pair, "delta_uv_10deg")->valuedouble > 0.0033);
+    cJSON_Delete(root);
+    ran_free(&ran);
+}
+
+/* By x and y alone rendering and the other eye are unknown, and colours need not meet. */
+static void test_little_known(void **state)
+{
+    struct ran ran = run_line("rig tests/data/survey/apart.json");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "There is no white that all of them reach");
+    CHECK_HOLDS(ran.out, "no colour is common to reds and blues");
+    CHECK_HOLDS(ran.out, "\n1 without an address\n");
+    CHECK_HOLDS(ran.out, "\n2 on no supply\n");
+    ran_free(&ran);
+}
+
+static void test_refusals(void **state)
+{
+    struct ran ran = run_line("rig examples/hall.json --units hal-*");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_USAGE);
+    assert_string_equal(ran.err, "metamer rig: --units: the rig has no unit like \"hal-*\"\n");
+    ran_free(&ran);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup(test_table, enter_source),
+        cmocka_unit_test_setup(test_json, enter_source),
+        cmocka_unit_test_setup(test_little_known, enter_source),
+        cmocka_unit_test_setup(test_refusals, enter_source),
+    };
+
+    return cmocka_run_group_tests_name("metamer rig", tests, NULL, NULL);
+}
