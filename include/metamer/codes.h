@@ -54,7 +54,8 @@ MTM_API void mtm_coder_free(mtm_coder *coder);
  * proven: of 1600 random mixtures at 0.3 to 30 % with an 8-bit dimmer none gained half a step from
  * trying all its codes, and 53 a tenth.
  * @param level MTM_EMITTERS_MAX or the fixture's count; clamped to what the codes can give; what is
- * no number counts as 0. Light that is 0 gives codes that are all 0.
+ * no number counts as 0. Light that is 0 gives codes that are all 0, but for the colour of a unit
+ * that mixes by itself and leaves its code 0 alone.
  */
 MTM_API void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *codes);
 

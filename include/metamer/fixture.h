@@ -71,7 +71,47 @@ typedef struct mtm_code_range {
     uint32_t first, last; /**< 1 <= first <= last <= the channel's highest code */
 } mtm_code_range;
 
-/** A control mode. Every emitter has a slot. Borrowed from its fixture. */
+/** Most points of a table of codes. */
+#define MTM_MIXING_POINTS_MAX 64
+
+/** How a unit mixes by itself: which channels its mode has instead of emitters. */
+typedef enum mtm_mixing_type {
+    MTM_MIXING_WHITE = 1, /**< colour temperature, perhaps tint */
+    MTM_MIXING_RGB,       /**< red, green, blue */
+    MTM_MIXING_HSI,       /**< hue, saturation, intensity */
+    MTM_MIXING_XY         /**< CIE 1931 x and y */
+} mtm_mixing_type;
+
+/** What a channel says at a code; straight between points, and the end values go on outside. */
+typedef struct mtm_mixing_point {
+    uint32_t code; /**< of the channel */
+    double value;  /**< kelvin, or Duv */
+} mtm_mixing_point;
+
+/** What a mode makes in which the unit mixes by itself. A plain value but for the curve, which is
+ *  copied where a mode is. What its emitters do for a colour, and so spectrum and watts, are not
+ *  known. Light is what the dimmer leaves of flux_lm. */
+typedef struct mtm_mixing {
+    mtm_mixing_type type; /**< which of the following hold */
+    double flux_lm; /**< at full: of white for RGB and HSI, of any colour for the others; > 0 */
+    double watts;   /**< the most that it takes; 0: not known */
+    mtm_mixing_point temperature[MTM_MIXING_POINTS_MAX]; /**< WHITE: kelvin, 1000..25000 */
+    size_t temperature_count; /**< 2 or more; codes rise, kelvin rise or fall throughout */
+    mtm_mixing_point tint[MTM_MIXING_POINTS_MAX]; /**< WHITE: Duv, -0.05..0.05 */
+    size_t tint_count;              /**< the same; 0: no tint, always on the Planckian locus */
+    mtm_xy red;                     /**< RGB, HSI: primary */
+    mtm_xy green;                   /**< the same */
+    mtm_xy blue;                    /**< the same */
+    mtm_xy white;                   /**< what all three make together */
+    const mtm_curve *transfer;      /**< RGB, HSI: light of each by its value; NULL: linear */
+    double x[2];                    /**< XY: x at code 0 and at the highest */
+    double y[2];                    /**< XY: y likewise */
+    mtm_xy gamut[MTM_EMITTERS_MAX]; /**< XY: corners of what it can make, in any order */
+    size_t gamut_count;             /**< 3 or more; 0: that of its emitters */
+} mtm_mixing;
+
+/** A control mode. Every emitter has a slot, or the unit mixes by itself. Borrowed from its
+ * fixture. */
 typedef struct mtm_mode {
     const char *name;                       /**< as the file has it */
     const mtm_slot *slots;                  /**< in the order in which they are sent */
@@ -80,6 +120,10 @@ typedef struct mtm_mode {
     uint8_t emitter_bits[MTM_EMITTERS_MAX]; /**< 8, 16 or 24, by emitter */
     const mtm_code_range *ranges;           /**< codes to be left alone; NULL if range_count is 0 */
     size_t range_count;                     /**< 0..MTM_RANGES_MAX */
+    /** how the unit mixes by itself; NULL: its slots carry emitters. Otherwise MTM_SLOT_EMITTER
+     *  carries a channel of the mixing, emitter_bits and codes go by these, and emitter is 0 and on
+     *  for temperature, tint; red, green, blue; hue, saturation, intensity; x, y */
+    const mtm_mixing *mixing;
 } mtm_mode;
 
 /** A fixture. Immutable once made; may be shared by threads. */
@@ -159,6 +203,16 @@ MTM_API const mtm_mode *mtm_fixture_mode(const mtm_fixture *fixture, size_t inde
 MTM_API const mtm_mode *mtm_fixture_find_mode(const mtm_fixture *fixture, const char *name);
 /** Watts of all emitters together that the fixture allows; INFINITY if the file states none. */
 MTM_API double mtm_fixture_power_limit_w(const mtm_fixture *fixture);
+/** What units of a mode are to everything that asks for emitters. Of a mode that mixes by itself:
+ *  a fixture of that mode alone whose emitters are what its slots span, its primaries or corners,
+ *  and no LEDs; else the fixture itself. Borrowed; NULL for a mode that is none of its. */
+MTM_API const mtm_fixture *mtm_fixture_of_mode(const mtm_fixture *fixture, const mtm_mode *mode);
+/** True if this is what mtm_fixture_of_mode gives for a mode that mixes by itself. Then neither
+ *  spectra nor watts of a mix are known, and its emitters' watts mean nothing. */
+MTM_API bool mtm_fixture_mixes(const mtm_fixture *fixture);
+/** The most watts that a unit takes: of all emitters together within the limit; of a mode that
+ *  mixes by itself what the file says of it, or of its emitters; NAN if it says nothing. */
+MTM_API double mtm_fixture_most_watts(const mtm_fixture *fixture);
 /** The curve of the master dimmer (linear unless the file says otherwise). Borrowed. */
 MTM_API const mtm_curve *mtm_fixture_dimmer_curve(const mtm_fixture *fixture);
 /** True if every emitter has a spectrum. */

@@ -19,7 +19,8 @@ typedef enum mtm_fallback {
     MTM_FALLBACK_ONE_MIX,  /**< its emitters make this colour in one way only */
     MTM_FALLBACK_SPECTRUM, /**< the goal needs spectra, and an emitter is known by x, y only */
     MTM_FALLBACK_WHITE,    /**< the goal needs a reference, and the colour has no temperature */
-    MTM_FALLBACK_OBSERVER  /**< the goal is worked out for the 2 degree observer only */
+    MTM_FALLBACK_OBSERVER, /**< the goal is worked out for the 2 degree observer only */
+    MTM_FALLBACK_MIXES     /**< the unit mixes by itself: there is one way to its codes */
 } mtm_fallback;
 
 /** "one mix only" and the like; "" for MTM_FALLBACK_NONE, NULL for no such one. */

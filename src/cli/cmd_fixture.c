@@ -115,10 +115,10 @@ static void write_emitters(const struct description *d, FILE *out)
 }
 
 /* "red fine", or "red.fine" as in the file. */
-static void name_slot(const struct description *d, const mtm_slot *slot, char between, char *text,
-                      size_t room)
+static void name_slot(const struct description *d, const mtm_mode *mode, const mtm_slot *slot,
+                      char between, char *text, size_t room)
 {
-    slot_name(d->fixture, slot, between, text, room);
+    slot_name(d->fixture, mode, slot, between, text, room);
     if (slot_has_channel(slot))
         return;
     if (slot->role == MTM_SLOT_OPEN)
@@ -150,7 +150,7 @@ static void write_modes(const struct description *d, FILE *out)
         column += fprintf(out, ", %zu slot%s:", mode->slot_count, mode->slot_count == 1 ? "" : "s");
         for (size_t k = 0; k < mode->slot_count; k++) {
             char name[SLOT_NAME_ROOM];
-            name_slot(d, &mode->slots[k], ' ', name, sizeof name);
+            name_slot(d, mode, &mode->slots[k], ' ', name, sizeof name);
             put_listed(name, k + 1 < mode->slot_count ? "," : "", 4, &column, out);
         }
         (void)fputc('\n', out);
@@ -255,7 +255,8 @@ static void json_add_whites(cJSON *root, const struct description *d)
 }
 
 /* A slot as the file writes it. */
-static void json_append_slot(cJSON *list, const struct description *d, const mtm_slot *slot)
+static void json_append_slot(cJSON *list, const struct description *d, const mtm_mode *mode,
+                             const mtm_slot *slot)
 {
     char name[SLOT_NAME_ROOM];
 
@@ -267,7 +268,7 @@ static void json_append_slot(cJSON *list, const struct description *d, const mtm
         json_append(list, object);
         return;
     }
-    name_slot(d, slot, '.', name, sizeof name);
+    name_slot(d, mode, slot, '.', name, sizeof name);
     json_append_text(list, name);
 }
 
@@ -283,7 +284,7 @@ static void json_add_modes(cJSON *root, const struct description *d)
         json_add_number(one, "dimmer_bits", mode->dimmer_bits, 0);
         cJSON *order = json_add_array(one, "order");
         for (size_t k = 0; k < mode->slot_count; k++) {
-            json_append_slot(order, d, &mode->slots[k]);
+            json_append_slot(order, d, mode, &mode->slots[k]);
         }
     }
 }

@@ -104,7 +104,7 @@ static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
     if (info->universe == 0 || info->address == 0 || info->follows >= 0)
         return MTM_OK; /* not addressed, so nothing is sent to it */
     mtm_result result = add_parameter(work, unit, MTMI_DIMMER_CHANNEL, done, error);
-    for (size_t e = 0; result == MTM_OK && e < mtm_fixture_emitter_count(info->fixture); e++)
+    for (size_t e = 0; result == MTM_OK && e < mtmi_channel_count(info->fixture, info->mode); e++)
         result = add_parameter(work, unit, e, done, error);
     for (size_t s = 0; result == MTM_OK && s < info->mode->slot_count; s++) {
         if (!done[s])

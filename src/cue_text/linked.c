@@ -171,6 +171,13 @@ mtm_result mtm_linked_create(mtm_fader *fader, size_t cue, double tolerance,
     if (result != MTM_OK)
         return result;
     result = mtm_fader_go(fader, cue, error);
+    for (size_t i = 0; result == MTM_OK && i < fader->unit_count; i++) {
+        if (fader->moved[i] && fader->runners[i].kind->mixed != NULL)
+            result = mtmi_fail(error, MTM_RANGE,
+                               "no chain of cues is made for the unit \"%.60s\", since it mixes by "
+                               "itself and its slots are no light",
+                               mtm_rig_unit(fader->rig, i)->name);
+    }
     if (result == MTM_OK)
         result = mtmi_links_create(fader, tolerance, &links, error);
     if (result == MTM_OK)

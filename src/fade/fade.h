@@ -6,6 +6,8 @@
 #include "fade/lanes.h"
 #include "fade/mix.h"
 
+#include "unit/channels.h"
+
 #include <metamer/codes.h>
 #include <metamer/lab.h>
 #include <metamer/match.h>
@@ -28,7 +30,11 @@ typedef struct mtmi_kind {
     const struct mtmi_code_step *codes[MTMI_CHANNELS_MAX];    /* by level; set by the fader */
     const struct mtmi_code_step *straight[MTMI_CHANNELS_MAX]; /* by code over the highest; too */
     const double *light[MTMI_CHANNELS_MAX]; /* level by code, of 8-bit channels; else NULL */
-    bool together; /* it has channels of 8 bits that move: rounded together */
+    struct mtmi_channels *mixed; /* where the unit mixes by itself: its codes; else NULL. Its lanes
+                                  * then carry the levels of what it spans, and send nothing */
+    size_t code_count;           /* channels of its codes, the dimmer last; of most units those
+                                  * that its lanes carry */
+    bool together;               /* it has channels of 8 bits that move: rounded together */
     bool has_dimmer;
     bool dimmer_guided;     /* it has 8 bits and shares the light with the emitters */
     double dimmer_exponent; /* of its curve, about, at the bottom */

@@ -125,11 +125,11 @@ void mtmi_runner_at(const mtmi_runner *runner, mtmi_transition_point *point)
 void mtmi_fader_settle(mtm_fader *fader, mtmi_runner *runner)
 {
     runner->moving = false;
+    mtmi_runner_send_mixed(fader, runner, &runner->transition.to.codes);
     for (size_t i = 0; i < runner->kind->channel_count; i++) {
-        mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
-                       mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i));
-        runner->transition.to.code[i] =
-            mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i);
+        uint32_t code = mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i);
+        mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i], code);
+        runner->transition.to.code[i] = code;
     }
 }
 
@@ -164,6 +164,8 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
 
+        if (runner->moving && runner->kind->mixed != NULL)
+            mtmi_runner_mix(fader, runner);
         if (runner->moving && runner->kind->together && runner->frame > runner->transition.delay)
             mtmi_runner_round(runner, &fader->lanes);
 
@@ -188,6 +190,5 @@ void mtm_fader_unit(mtm_fader *fader, size_t unit, mtm_fader_state *state)
         .held_by_gamut = point.held,
     };
     memcpy(state->level, point.level, sizeof state->level);
-    for (size_t i = 0; i < runner->kind->channel_count; i++)
-        mtmi_codes_set_channel(runner->kind, &state->codes, i, fader->lanes.code[runner->lane[i]]);
+    mtmi_runner_codes(fader, runner, &state->codes);
 }

@@ -22,9 +22,11 @@ typedef struct mtmi_runner {
     uint64_t planned; /* up to which its lanes know the transition */
     uint64_t stride;  /* how far the next plan may go; 0: unknown */
     size_t lane[MTMI_CHANNELS_MAX];
-    bool shuts;    /* it has slots that are open or dark */
-    size_t start;  /* its first slot; where it has an address */
-    size_t chosen; /* frames from this one on whose codes are chosen */
+    bool shuts;      /* it has slots that are open or dark */
+    bool placed;     /* it has an address */
+    mtm_codes mixed; /* what it is sent, where it mixes by itself */
+    size_t start;    /* its first slot; where it has an address */
+    size_t chosen;   /* frames from this one on whose codes are chosen */
     uint32_t ahead[MTMI_CHOSEN][MTM_EMITTERS_MAX]; /* they are the last of these */
     mtm_fallback fallback;                         /* why it does not go by the goal of its look */
     mtmi_transition next;                          /* made ready by a cue that is being started */
@@ -92,6 +94,22 @@ void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 
 /** Chooses the codes of a moving unit's 8-bit channels together: mtmi_kind.together. */
 void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes);
+
+/** What a unit is sent now. */
+void mtmi_runner_codes(const mtm_fader *fader, const mtmi_runner *runner, mtm_codes *codes);
+
+/* Of units that mix by themselves. Of others the path stays, and but for mtmi_runner_mix nothing
+ * happens. */
+
+/** The path that it goes for one that is asked for: by light where others go by slots, since its
+ *  codes are no light. */
+mtm_path_type mtmi_runner_path(const mtmi_runner *runner, mtm_path_type path);
+/** Sends it the codes for the levels of its lanes. */
+void mtmi_runner_mix(mtm_fader *fader, mtmi_runner *runner);
+/** Sends it these codes; where they are dark, the colour stays that it has. */
+void mtmi_runner_send_mixed(mtm_fader *fader, mtmi_runner *runner, const mtm_codes *codes);
+/** Out of the dark it is given the colour of an end first, while it is dark still. */
+void mtmi_runner_colour_first(mtm_fader *fader, mtmi_runner *runner);
 
 /** Sets the slots that are open while a unit is lit, and dark while it is out. */
 void mtmi_fader_shut(mtm_fader *fader);

@@ -6,6 +6,7 @@
 #include "fade/shape.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* The step in L* of the first code of an 8-bit dimmer, out of the dark. */
@@ -18,12 +19,34 @@ static const mtm_curve *bent(const mtm_curve *curve)
 }
 
 /* The tables of all channels: emitters, then the dimmer. */
+/* Levels of what a unit spans that mixes by itself: of 16 bits, straight, and sent nowhere. */
+static mtm_result make_mixed(mtmi_kind *kind, struct mtmi_level_cache *cache, mtm_error *error)
+{
+    kind->has_dimmer = false;
+    kind->channel_count = kind->emitters.count;
+    for (size_t i = 0; i < kind->channel_count; i++) {
+        kind->table[i] =
+            (struct mtmi_table){.most = MTM_CODE_MAX_16, .top = MTM_CODE_MAX_16, .straight = true};
+        kind->most[i] = MTM_CODE_MAX_16;
+        kind->careful[i] = true;
+    }
+    kind->mixed = calloc(1, sizeof *kind->mixed);
+    if (kind->mixed == NULL)
+        return mtmi_fail_memory(error);
+    mtm_result result = mtmi_channels_create(kind->mixed, kind->fixture, kind->mode, cache, error);
+    if (result == MTM_OK)
+        kind->code_count = kind->mixed->mixer->channels + kind->mixed->has_dimmer;
+    return result;
+}
+
 static mtm_result make_tables(mtmi_kind *kind, struct mtmi_level_cache *cache, mtm_error *error)
 {
     const size_t count = kind->emitters.count;
     mtm_result result = MTM_OK;
 
-    kind->channel_count = count + kind->has_dimmer;
+    if (kind->mode->mixing != NULL)
+        return make_mixed(kind, cache, error);
+    kind->channel_count = kind->code_count = count + kind->has_dimmer;
     for (size_t i = 0; result == MTM_OK && i < kind->channel_count; i++) {
         size_t channel = i < count ? i : MTMI_DIMMER_CHANNEL;
         result = mtmi_table_create_for(cache, kind->fixture, kind->mode, channel, &kind->table[i],
@@ -68,10 +91,11 @@ mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_
         mtmi_kind_free(&made);
         return result;
     }
-    made.own = bent(made.has_dimmer ? mtm_fixture_dimmer_curve(fixture)
-                                    : mtm_fixture_emitter(fixture, 0)->curve);
-    made.dimmer_rests = mode->dimmer_bits == 8 && !made.together;
-    made.dimmer_guided = mode->dimmer_bits == 8 && made.together;
+    made.own = made.mixed != NULL ? NULL
+                                  : bent(made.has_dimmer ? mtm_fixture_dimmer_curve(fixture)
+                                                         : mtm_fixture_emitter(fixture, 0)->curve);
+    made.dimmer_rests = made.has_dimmer && mode->dimmer_bits == 8 && !made.together;
+    made.dimmer_guided = made.has_dimmer && mode->dimmer_bits == 8 && made.together;
     if (made.dimmer_guided)
         fit_dimmer(&made);
     *kind = made;
@@ -82,6 +106,10 @@ void mtmi_kind_free(mtmi_kind *kind)
 {
     for (size_t i = 0; i < kind->channel_count; i++)
         mtmi_table_free(&kind->table[i]);
+    if (kind->mixed != NULL)
+        mtmi_channels_free(kind->mixed);
+    free(kind->mixed);
+    kind->mixed = NULL;
 }
 
 mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *kind,
@@ -125,14 +153,20 @@ mtm_lab mtmi_kind_lab(const mtmi_kind *kind, mtm_xyz xyz)
     return mtm_lab_from_xyz(xyz, white);
 }
 
+/* The channel of codes that is the dimmer's. */
+static size_t dimmer_of(const mtmi_kind *kind)
+{
+    return kind->mixed != NULL ? kind->mixed->mixer->channels : kind->emitters.count;
+}
+
 uint32_t mtmi_codes_channel(const mtmi_kind *kind, const mtm_codes *codes, size_t channel)
 {
-    return channel < kind->emitters.count ? codes->emitter[channel] : codes->dimmer;
+    return channel < dimmer_of(kind) ? codes->emitter[channel] : codes->dimmer;
 }
 
 void mtmi_codes_set_channel(const mtmi_kind *kind, mtm_codes *codes, size_t channel, uint32_t code)
 {
-    if (channel < kind->emitters.count)
+    if (channel < dimmer_of(kind))
         codes->emitter[channel] = code;
     else
         codes->dimmer = code;
@@ -211,7 +245,9 @@ mtmi_end mtmi_end_from_codes(const mtmi_kind *kind, const mtm_codes *codes)
         end.code[i] = mtmi_codes_channel(kind, codes, i);
     if (kind->has_dimmer)
         end.dimmer = mtmi_level_of(kind, count, codes->dimmer);
-    for (size_t i = 0; i < count; i++)
+    if (kind->mixed != NULL)
+        mtmi_channels_levels(kind->mixed, codes, end.level);
+    for (size_t i = 0; i < count && kind->mixed == NULL; i++)
         end.level[i] = end.dimmer * mtmi_level_of(kind, i, end.code[i]);
     end.xyz = mtmi_mix_xyz(&kind->emitters, end.level);
     return end;

@@ -152,10 +152,13 @@ static void place_slots(mtm_fader *fader, mtmi_runner *runner, size_t start)
             runner->shuts = runner->shuts || slot->role == MTM_SLOT_OPEN;
             continue;
         }
+        if (runner->kind->mixed != NULL)
+            continue; /* mixed.c sends it */
         size_t channel = dims ? runner->kind->emitters.count : carried.channel;
         byte[carried.byte][runner->lane[channel]] = at;
     }
     runner->start = start;
+    runner->placed = true;
 }
 
 void mtmi_fader_shut(mtm_fader *fader)
@@ -163,12 +166,11 @@ void mtmi_fader_shut(mtm_fader *fader)
     for (size_t i = 0; i < fader->unit_count; i++) {
         const mtmi_runner *runner = &fader->runners[i];
         const mtm_mode *mode = runner->kind->mode;
-        mtm_codes codes = {0};
+        mtm_codes codes;
 
         if (!runner->shuts)
             continue;
-        for (size_t k = 0; k < runner->kind->channel_count; k++)
-            mtmi_codes_set_channel(runner->kind, &codes, k, fader->lanes.code[runner->lane[k]]);
+        mtmi_runner_codes(fader, runner, &codes);
         bool out = mtmi_codes_are_out(mode, &codes);
         for (size_t k = 0; k < mode->slot_count; k++) {
             const mtm_slot *slot = &mode->slots[k];
@@ -273,6 +275,8 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, bool any_rate, mtm_error *error)
         mtmi_runner *runner = &fader->runners[i];
         runner->transition =
             (mtmi_transition){.kind = runner->kind, .to = mtmi_end_dark(runner->kind)};
+        if (runner->kind->mixed != NULL)
+            mtmi_runner_send_mixed(fader, runner, &runner->mixed);
         for (size_t k = 0; k < runner->kind->channel_count; k++)
             mtmi_lane_rest(&fader->lanes, runner->lane[k], runner->kind->straight[k], 0);
     }

@@ -36,7 +36,9 @@ static mtm_xyz light_of(const mtmi_kind *kind, const mtm_codes *codes)
     double dimmer = kind->has_dimmer ? mtmi_level_of(kind, count, codes->dimmer) : 1;
     double level[MTM_EMITTERS_MAX];
 
-    for (size_t i = 0; i < count; i++)
+    if (kind->mixed != NULL)
+        mtmi_channels_levels(kind->mixed, codes, level);
+    for (size_t i = 0; i < count && kind->mixed == NULL; i++)
         level[i] = dimmer * mtmi_level_of(kind, i, codes->emitter[i]);
     return mtmi_mix_xyz(&kind->emitters, level);
 }
@@ -62,7 +64,7 @@ static void find_channel(const mtmi_kind *kind, const mtm_codes *before, const m
     double most = -INFINITY;
 
     finding->channels = 0;
-    for (size_t i = 0; i < kind->channel_count; i++) {
+    for (size_t i = 0; i < kind->code_count; i++) {
         mtm_codes changed = *before;
         bool steps = mtmi_codes_channel(kind, before, i) != mtmi_codes_channel(kind, after, i);
 
@@ -138,7 +140,13 @@ static int bits_of(const mtmi_kind *kind)
 
     size_t count = kind->dimmer_rests ? kind->emitters.count : kind->channel_count;
 
-    for (size_t i = 0; i < count; i++)
+    const struct mtmi_channels *mixed = kind->mixed;
+    for (size_t i = 0; mixed != NULL && i < mixed->mixer->channels; i++)
+        most =
+            (int)mixed->mixer->channel[i].most < most ? (int)mixed->mixer->channel[i].most : most;
+    if (mixed != NULL && mixed->has_dimmer)
+        most = (int)mixed->dimmer.most < most ? (int)mixed->dimmer.most : most;
+    for (size_t i = 0; mixed == NULL && i < count; i++)
         most = kind->most[i] < most ? kind->most[i] : most;
     return most > MTM_CODE_MAX_16 ? 24 : most > MTM_CODE_MAX_8 ? 16 : 8;
 }

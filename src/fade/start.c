@@ -118,8 +118,7 @@ static mtmi_end present_end(const mtm_fader *fader, const mtmi_runner *runner)
     end.dimmer = point.dimmer;
     end.xyz = mtmi_mix_xyz(&runner->kind->emitters, end.level);
     mtmi_transition_codes(transition, (double)(runner->frame - transition->delay), end.code);
-    for (size_t i = 0; i < runner->kind->channel_count; i++)
-        mtmi_codes_set_channel(runner->kind, &end.codes, i, fader->lanes.code[runner->lane[i]]);
+    mtmi_runner_codes(fader, runner, &end.codes);
     return end;
 }
 
@@ -145,7 +144,7 @@ static mtm_result prepare_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit
         .delay = mtmi_frames_in(fader, cue->delay_s),
         .up = mtmi_frames_in(fader, cue->up_s),
         .down = mtmi_frames_in(fader, cue->down_s),
-        .path_type = fader->looks[unit].path,
+        .path_type = mtmi_runner_path(runner, fader->looks[unit].path),
         .shape = fader->looks[unit].shape,
     };
     mtm_result result = find_end(fader, unit, &transition.to, &runner->next_fallback, error);
@@ -183,6 +182,7 @@ static void start_unit(mtm_fader *fader, mtmi_runner *runner)
         mtmi_lane_rest(&fader->lanes, runner->lane[i], runner->kind->straight[i],
                        mtmi_codes_channel(runner->kind, &transition->from.codes, i));
     }
+    mtmi_runner_colour_first(fader, runner);
 }
 
 /* Until the last of the units is still; a cue that is cut short no longer counts. */
@@ -261,7 +261,7 @@ static mtm_result stands_elsewhere(mtm_fader *fader, size_t unit, bool *elsewher
         return result;
     bool lit = end.xyz.y > 0 || runner->transition.to.xyz.y > 0;
     *elsewhere = false;
-    for (size_t i = 0; i < runner->kind->channel_count && lit; i++)
+    for (size_t i = 0; i < runner->kind->code_count && lit; i++)
         *elsewhere =
             *elsewhere || mtmi_codes_channel(runner->kind, &end.codes, i) !=
                               mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i);

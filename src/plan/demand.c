@@ -21,20 +21,21 @@ double mtm_demand_full_w(const mtm_unit *unit)
 {
     if (unit == NULL)
         return NAN;
-    double watts = 0;
-
-    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
-        watts += mtm_fixture_emitter(unit->fixture, i)->watts;
-    return fmin(watts, mtm_fixture_power_limit_w(unit->fixture));
+    return mtm_fixture_most_watts(unit->fixture);
 }
 
 double mtm_demand_level_w(const mtm_unit *unit, const double *level)
 {
     if (unit == NULL || level == NULL)
         return NAN;
+    const bool mixes = mtm_fixture_mixes(unit->fixture);
     double watts = 0;
 
-    for (size_t i = 0; i < mtm_fixture_emitter_count(unit->fixture); i++)
+    for (size_t i = 0; mixes && i < mtm_fixture_emitter_count(unit->fixture); i++) {
+        if (level[i] > 0) /* what it takes for a colour is not known: its most is counted */
+            return mtm_fixture_most_watts(unit->fixture);
+    }
+    for (size_t i = 0; !mixes && i < mtm_fixture_emitter_count(unit->fixture); i++)
         watts += level[i] * mtm_fixture_emitter(unit->fixture, i)->watts;
     return watts;
 }
@@ -50,7 +51,7 @@ static mtm_result white_of(const mtm_fixture *fixture, mtm_xy white, double *wat
     if (result == MTM_OK)
         result = mtm_solver_solve(solver, &request, &answer, error);
     if (result == MTM_OK)
-        *watts = answer.watts;
+        *watts = mtm_fixture_mixes(fixture) ? mtm_fixture_most_watts(fixture) : answer.watts;
     mtm_solver_free(solver);
     return result;
 }
@@ -101,6 +102,11 @@ static mtm_result check_options(const mtm_demand_options *options, mtm_error *er
 static mtm_result check_watts(const mtm_rig *rig, const double *watts, mtm_error *error)
 {
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
+        if (isnan(watts[i]) && mtm_fixture_mixes(mtm_rig_unit(rig, i)->fixture))
+            return mtmi_fail(error, MTM_INVALID,
+                             "unit \"%.60s\" mixes by itself, and what it takes is not known; "
+                             "\"watts\" beside its \"flux_lm\" would tell",
+                             mtm_rig_unit(rig, i)->name);
         if (!(watts[i] >= 0 && isfinite(watts[i])))
             return mtmi_fail(error, MTM_INVALID, "unit \"%.60s\" takes %g W; allowed is 0 or more",
                              mtm_rig_unit(rig, i)->name, watts[i]);

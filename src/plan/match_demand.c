@@ -40,6 +40,18 @@ static mtm_result check_units(const mtm_rig *rig, const mtm_match *match, size_t
     return MTM_OK;
 }
 
+/* What a unit that mixes by itself takes is not known: its most is counted, where it hangs on a
+ * supply. */
+static double counted_w(const mtm_rig *rig, const mtm_match *match)
+{
+    const mtm_unit *unit = mtm_rig_unit(rig, match->unit);
+    double most_w = mtm_demand_full_w(unit);
+
+    if (!isnan(match->watts) || !mtm_fixture_mixes(unit->fixture))
+        return match->watts;
+    return isnan(most_w) && unit->supply < 0 ? 0 : most_w;
+}
+
 mtm_result mtm_match_demand(const mtm_rig *rig, const mtm_match *match, size_t count,
                             const mtm_demand_options *options, mtm_demand **out, mtm_error *error)
 {
@@ -52,7 +64,7 @@ mtm_result mtm_match_demand(const mtm_rig *rig, const mtm_match *match, size_t c
     if (watts == NULL)
         return mtmi_fail_memory(error);
     for (size_t i = 0; i < count; i++)
-        watts[match[i].unit] = match[i].watts;
+        watts[match[i].unit] = counted_w(rig, &match[i]);
     result = mtm_demand_create(rig, watts, options, out, error);
     free(watts);
     return result;
@@ -111,7 +123,7 @@ static mtm_result lower(struct work *work, mtm_error *error)
 
     for (int round = 0; result == MTM_OK && round < ROUNDS_MAX; round++) {
         for (size_t i = 0; i < work->count; i++)
-            work->watts[work->unit[i]] = work->match[i].watts;
+            work->watts[work->unit[i]] = counted_w(work->rig, &work->match[i]);
         result = mtm_demand_factors(work->rig, work->watts, work->options, work->factor, error);
         if (result != MTM_OK || all_within(work))
             break;

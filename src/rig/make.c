@@ -179,6 +179,7 @@ mtm_result mtm_rig_add_unit(mtm_rig *rig, const mtm_unit *unit, mtm_error *error
     (void)cJSON_AddItemToArray(cJSON_GetObjectItemCaseSensitive(rig->tree, "units"), object);
     added.name = cJSON_GetObjectItemCaseSensitive(object, "name")->valuestring;
     added.fixture_file = cJSON_GetObjectItemCaseSensitive(object, "fixture")->valuestring;
+    mtmi_unit_take_view(&added);
     size_t at = rig->unit_count++;
     rig->units[at] = added;
     mtmi_names_insert(rig->unit_names, at, (mtmi_named){added.name, at});

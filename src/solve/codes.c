@@ -139,7 +139,10 @@ void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *cod
     if (coder == NULL || level == NULL || codes == NULL)
         return;
     memset(codes, 0, sizeof *codes);
-    if (coder->channels.has_dimmer)
+    if (coder->channels.mixer != NULL)
+        mtmi_mixer_round(coder->channels.mixer,
+                         coder->channels.has_dimmer ? &coder->channels.dimmer : NULL, level, codes);
+    else if (coder->channels.has_dimmer)
         round_with_dimmer(coder, level, codes);
     else
         (void)mtmi_round(coder, level, 1, codes->emitter);
@@ -152,6 +155,8 @@ bool mtmi_coder_round_at(const mtm_coder *coder, const double *level, unsigned d
     mtm_codes found = {0};
     struct trial trial = {coder, level, &found, INFINITY};
 
+    if (coder->channels.mixer != NULL)
+        return false;
     (void)strongest(coder, level, &needed);
     if (!coder->channels.has_dimmer || !(needed > 0) ||
         mtmi_table_level(&coder->channels.dimmer, dimmer) < needed)

@@ -247,6 +247,8 @@ void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_code
         match->flux_lm += match->level[i] * emitter->flux_lm;
         match->watts += match->level[i] * emitter->watts;
     }
+    if (mtm_fixture_mixes(fixture)) /* what its emitters take is its own affair */
+        match->watts = match->xyz.y > 0 ? NAN : 0;
 }
 
 bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const uint8_t *slot, size_t count,

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/number.h"
 #include "solve/answer.h"
+#include "solve/coder.h"
 
 #include <metamer/white.h>
 
@@ -13,9 +14,12 @@
 
 const char *mtm_fallback_text(mtm_fallback fallback)
 {
-    static const char *const texts[] = {"", "one mix only", "an emitter has no spectrum",
+    static const char *const texts[] = {"",
+                                        "one mix only",
+                                        "an emitter has no spectrum",
                                         "the colour has no temperature",
-                                        "only for the 2° observer"};
+                                        "only for the 2° observer",
+                                        "it mixes by itself"};
 
     return (size_t)fallback < sizeof texts / sizeof *texts ? texts[fallback] : NULL;
 }
@@ -37,6 +41,8 @@ static mtm_fallback obstacle(const mtm_matcher *matcher, size_t leader, mtm_goal
 
     if (goal == MTM_GOAL_LIGHT)
         return MTM_FALLBACK_NONE;
+    if (mtm_fixture_mixes(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture))
+        return MTM_FALLBACK_MIXES;
     if (!mtmi_solver_is_free(mtm_matcher_solver(matcher, leader), xy))
         return MTM_FALLBACK_ONE_MIX;
     if (goal == MTM_GOAL_WATTS)
@@ -146,19 +152,48 @@ static mtm_result solve(mtm_matcher *matcher, size_t leader, const mtm_request *
     return MTM_OK;
 }
 
+/* The request with its colour moved to one that a unit's tables of whites can make. */
+static mtm_request aim_of_mixer(const mtm_matcher *matcher, size_t leader,
+                                const mtm_request *request)
+{
+    const struct mtmi_mixer *mixer = mtm_matcher_coder(matcher, leader)->channels.mixer;
+    mtm_request aimed = *request;
+
+    if (mixer == NULL || !mtm_xy_valid(request->xy))
+        return aimed;
+    if (request->beyond != MTM_BEYOND_CCT ||
+        !mtmi_mixer_at_temperature(mixer, request->xy, request->cct_k, &aimed.xy))
+        aimed.xy = mtmi_mixer_nearest(mixer, request->xy);
+    return aimed;
+}
+
+/* What an answer of a unit that mixes by itself is short of: its limit is its light, not power. */
+static void tell_of_mixer(const mtm_request *request, mtm_answer *answer)
+{
+    answer->shortfall &= ~(unsigned)MTM_SHORT_POWER;
+    answer->watts = NAN;
+    answer->delta_uv = mtm_uv_distance(mtm_uv_from_xy(answer->xy), mtm_uv_from_xy(request->xy));
+    if (answer->delta_uv > MTMI_NOISE)
+        answer->shortfall |= MTM_SHORT_GAMUT;
+}
+
 mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_request *request,
                               struct mtmi_index_request wish, mtm_match *match, mtm_error *error)
 {
+    const size_t leader = mtmi_matcher_leader(matcher, unit);
+    const bool mixes = mtm_fixture_mixes(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture);
+    const mtm_request aimed = mixes ? aim_of_mixer(matcher, leader, request) : *request;
     mtm_match made = {0};
 
     if ((unsigned)request->goal > MTM_GOAL_SPECTRUM)
         return mtmi_fail(error, MTM_INVALID, "the goal is none of those known");
-    mtm_result result =
-        solve(matcher, mtmi_matcher_leader(matcher, unit), request, wish, &made, error);
+    mtm_result result = solve(matcher, leader, &aimed, wish, &made, error);
     if (result != MTM_OK) {
         mtmi_error_prefix(error, mtm_rig_unit(mtmi_matcher_rig(matcher), unit)->name);
         return result;
     }
+    if (mixes)
+        tell_of_mixer(request, &made.ideal);
     made.shortfall = made.ideal.shortfall;
     *match = made;
     return MTM_OK;

@@ -11,7 +11,9 @@ mtm_result mtmi_channels_create(struct mtmi_channels *channels, const mtm_fixtur
     if (cache == NULL)
         cache = &channels->own;
     channels->count = mtm_fixture_emitter_count(fixture);
-    for (size_t k = 0; result == MTM_OK && k < channels->count; k++)
+    if (mode->mixing != NULL)
+        result = mtmi_mixer_create(fixture, mode, &channels->mixer, error);
+    for (size_t k = 0; result == MTM_OK && mode->mixing == NULL && k < channels->count; k++)
         result = mtmi_table_create_for(cache, fixture, mode, k, &channels->emitter[k], error);
     channels->has_dimmer = mode->dimmer_bits != 0;
     if (result == MTM_OK && channels->has_dimmer)
@@ -25,6 +27,7 @@ void mtmi_channels_free(struct mtmi_channels *channels)
     for (size_t k = 0; k < channels->count; k++)
         mtmi_table_free(&channels->emitter[k]);
     mtmi_table_free(&channels->dimmer);
+    mtmi_mixer_free(channels->mixer);
     mtmi_level_cache_free(&channels->own);
 }
 
@@ -33,6 +36,10 @@ void mtmi_channels_levels(const struct mtmi_channels *channels, const mtm_codes 
 {
     double gain = channels->has_dimmer ? mtmi_table_level(&channels->dimmer, codes->dimmer) : 1;
 
+    if (channels->mixer != NULL) {
+        mtmi_mixer_levels(channels->mixer, codes->emitter, gain, level);
+        return;
+    }
     for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
         level[k] = k < channels->count
                        ? gain * mtmi_table_level(&channels->emitter[k], codes->emitter[k])

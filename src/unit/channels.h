@@ -4,6 +4,7 @@
 #ifndef METAMER_UNIT_CHANNELS_H
 #define METAMER_UNIT_CHANNELS_H
 
+#include "unit/mixer.h"
 #include "unit/table.h"
 
 #include <metamer/codes.h>
@@ -14,6 +15,7 @@ struct mtmi_channels {
     struct mtmi_table emitter[MTM_EMITTERS_MAX];
     bool has_dimmer;
     struct mtmi_table dimmer;
+    struct mtmi_mixer *mixer;    /* where the unit mixes by itself; then emitters have no tables */
     struct mtmi_level_cache own; /* where none was given */
 };
 

@@ -87,8 +87,8 @@ void mtm_standing_text(const mtm_fixture *fixture, const mtm_mode *mode,
             (void)snprintf(text, room,
                            "%.60s stands at code %lu, one of %lu to %lu that do something else: "
                            "what it gives is not known",
-                           mtmi_channel_name(fixture, channel), value, (unsigned long)range->first,
-                           (unsigned long)range->last);
+                           mtmi_channel_name(fixture, mode, channel), value,
+                           (unsigned long)range->first, (unsigned long)range->last);
         break;
     case MTM_STANDING_BETWEEN:
         (void)snprintf(text, room,

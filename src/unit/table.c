@@ -141,13 +141,8 @@ mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *cu
     return MTM_OK;
 }
 
-mtm_result mtmi_table_create_for(struct mtmi_level_cache *cache, const mtm_fixture *fixture,
-                                 const mtm_mode *mode, size_t channel, struct mtmi_table *table,
-                                 mtm_error *error)
+static struct mtmi_gaps gaps_of(const mtm_mode *mode, size_t channel)
 {
-    const mtm_curve *curve = channel == MTMI_DIMMER_CHANNEL
-                                 ? mtm_fixture_dimmer_curve(fixture)
-                                 : mtm_fixture_emitter(fixture, channel)->curve;
     struct mtmi_gaps gaps = {0};
 
     for (size_t i = 0; i < mode->range_count; i++) {
@@ -157,6 +152,26 @@ mtm_result mtmi_table_create_for(struct mtmi_level_cache *cache, const mtm_fixtu
         gaps.range[gaps.count].first = range->first;
         gaps.range[gaps.count++].last = range->last;
     }
+    return gaps;
+}
+
+struct mtmi_table mtmi_table_plain(const mtm_mode *mode, size_t channel)
+{
+    const unsigned most = mtmi_bits_most(mtmi_channel_bits(mode, channel));
+
+    return (struct mtmi_table){
+        .most = most, .top = most, .gaps = gaps_of(mode, channel), .straight = true};
+}
+
+mtm_result mtmi_table_create_for(struct mtmi_level_cache *cache, const mtm_fixture *fixture,
+                                 const mtm_mode *mode, size_t channel, struct mtmi_table *table,
+                                 mtm_error *error)
+{
+    const mtm_curve *curve = channel == MTMI_DIMMER_CHANNEL
+                                 ? mtm_fixture_dimmer_curve(fixture)
+                                 : mtm_fixture_emitter(fixture, channel)->curve;
+    const struct mtmi_gaps gaps = gaps_of(mode, channel);
+
     return mtmi_table_create(cache, curve, mtmi_channel_bits(mode, channel), &gaps, table, error);
 }
 
@@ -255,6 +270,8 @@ unsigned mtmi_table_allowed(const struct mtmi_table *table, unsigned code)
         return table->top;
     unsigned below = allowed_below(&table->gaps, code), above = allowed_above(&table->gaps, code);
 
+    if (above > table->top || below > table->top) /* a range at an end: 0 - 1 is beyond it */
+        return above > table->top ? below : above;
     return table->levels != NULL || code - below <= above - code ? below : above;
 }
 

@@ -82,6 +82,9 @@ MTM_CHECKED mtm_result mtmi_table_create_for(struct mtmi_level_cache *cache,
                                              const mtm_fixture *fixture, const mtm_mode *mode,
                                              size_t channel, struct mtmi_table *table,
                                              mtm_error *error);
+/** The table of a channel of a mode that mixes by itself: its level is its code over the highest.
+ *  Owns nothing; of its functions only those ask it that go by places and by what is allowed. */
+struct mtmi_table mtmi_table_plain(const mtm_mode *mode, size_t channel);
 void mtmi_table_free(struct mtmi_table *table);
 void mtmi_level_cache_free(struct mtmi_level_cache *cache);
 

@@ -29,7 +29,7 @@ static size_t list_channels(const mtm_fixture *fixture, const mtm_mode *mode, mt
         if (channel == MTMI_NO_CHANNEL || carried.byte > 0)
             continue;
         bool dims = channel == MTMI_DIMMER_CHANNEL;
-        list[count++] = (struct channel){mtmi_channel_name(fixture, channel), channel,
+        list[count++] = (struct channel){mtmi_channel_name(fixture, mode, channel), channel,
                                          mtmi_channel_bits(mode, channel),
                                          dims ? &codes->dimmer : &codes->emitter[channel]};
     }

@@ -119,6 +119,11 @@ static void walk_parts(void)
     memcpy(bad, good, sizeof bad);
     bad[0].spectrum = &world.light; /* whose colour is another than that of xyz */
     refuse_fixture(bad, 2, &mode, 1, 100);
+    HOLDS(mtm_fixture_of_mode, mtm_fixture_of_mode(NULL, &mode) == NULL);
+    HOLDS(mtm_fixture_of_mode, mtm_fixture_of_mode(world.fixture, NULL) == NULL);
+    HOLDS(mtm_fixture_of_mode, mtm_fixture_of_mode(world.fixture, &mode) == NULL);
+    HOLDS(mtm_fixture_mixes, !mtm_fixture_mixes(NULL) && !mtm_fixture_mixes(world.fixture));
+    HOLDS(mtm_fixture_most_watts, isnan(mtm_fixture_most_watts(NULL)));
     REFUSED(mtm_fixture_create, NULL, good, 2, &mode, 1, 100, NULL, &none);
     REFUSED(mtm_fixture_create, "", good, 2, &mode, 1, 100, NULL, &none);
     REFUSED(mtm_fixture_create, "f", good, 2, &mode, 1, 100, NULL, NULL);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Fades of slots that need care: codes that are left alone are never sent, shutters open with the
  * light and close after it, and 24 bits carry the way exactly. */
-#include "support/check.h"
+#include "support/trial.h"
 
 #include "fade/fader.h"
 
@@ -107,6 +107,68 @@ static void test_slots(void **state)
     run("slots");
 }
 
+/* Units that mix by themselves: what is sent gives the light of the way, its colour codes are none
+ * that are left alone, in the dark too, and they do not jump there. */
+static void test_mixing(void **state)
+{
+    static const char rig_of[] =
+        "{'metamer': 'rig/1', 'name': 't', 'units': ["
+        "{'name': 'white', 'fixture': 'studio-panel.json', 'mode': 'white', 'universe': 1, "
+        "'address': 1},"
+        "{'name': 'hsi', 'fixture': 'studio-panel.json', 'mode': 'hsi', 'universe': 1, 'address': "
+        "11},"
+        "{'name': 'xy', 'fixture': 'studio-panel.json', 'mode': 'xy', 'universe': 1, 'address': "
+        "21}]}";
+    char *json = trial_json(rig_of);
+    char text[1000];
+    mtm_rig *rig = NULL;
+    mtm_show *show = NULL;
+    mtm_fader *fader = NULL;
+    mtm_error error = {""};
+    uint8_t colour = 0;
+
+    (void)state;
+    (void)snprintf(text, sizeof text, show_text, "light", "slots");
+    trial_must(mtm_rig_parse(json, strlen(json), "rig", NULL, &rig, &error), &error);
+    trial_must(mtm_show_parse(text, strlen(text), "show", NULL, rig, &show, &error), &error);
+    trial_must(mtm_fader_create(show, NULL, &fader, &error), &error);
+    assert_true(mtm_fader_slots(fader, 0)[2] == 10);
+    for (size_t cue = 0; cue < 3; cue++) {
+        assert_int_equal(mtm_fader_go(fader, cue, NULL), MTM_OK);
+        while (mtm_fader_frames_left(fader) > 0) {
+            assert_int_equal(mtm_fader_step(fader, NULL), MTM_OK);
+            const uint8_t *slot = mtm_fader_slots(fader, 0);
+            assert_true(slot[2] >= 10);
+            for (size_t i = 0; i < 3; i++) {
+                const mtmi_kind *kind = fader->runners[i].kind;
+                mtm_fader_state now;
+                mtm_codes sent;
+                double level[MTM_EMITTERS_MAX];
+
+                mtm_fader_unit(fader, i, &now);
+                mtm_codes_from_slots(kind->mode, slot + 10 * i, &sent);
+                assert_memory_equal(&sent, &now.codes, sizeof sent);
+                mtmi_channels_levels(kind->mixed, &sent, level);
+                mtm_xyz made = mtmi_mix_xyz(&kind->emitters, level);
+                mtm_xyz meant = mtmi_mix_xyz(&kind->emitters, now.level);
+                if (meant.y < 0.02 * kind->emitters.full_y)
+                    continue; /* 8 bits of a square dimmer are coarse there */
+                CHECK_NEAR("light", made.y / meant.y, 1, 0.06);
+                CHECK_NEAR("colour", mtm_uv_distance(mtm_uv_from_xyz(made), mtm_uv_from_xyz(meant)),
+                           0, 0.0015);
+            }
+        }
+        if (cue == 1)
+            colour = mtm_fader_slots(fader, 0)[2];
+    }
+    assert_true(colour > 10 && mtm_fader_slots(fader, 0)[2] == colour); /* kept in the dark */
+    assert_int_equal(mtm_fader_slots(fader, 0)[0] | mtm_fader_slots(fader, 0)[1], 0);
+    mtm_fader_free(fader);
+    mtm_show_free(show);
+    mtm_rig_free(rig);
+    free(json);
+}
+
 /* A range amid the codes is jumped over, whatever the path and the bits. */
 static void test_gap(void **state)
 {
@@ -155,6 +217,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_light),
         cmocka_unit_test(test_slots),
+        cmocka_unit_test(test_mixing),
         cmocka_unit_test(test_gap),
     };
 

@@ -5,6 +5,7 @@
 #include "base/number.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
+#include "fixture/slot.h"
 
 #define CURE_ROOM 240
 /* A stray below this is printed as 0.0000: it has no time worth telling. */
@@ -38,10 +39,10 @@ static const char *unit_name(const struct fade_result *result, size_t unit)
 
 static const char *channel_name(const struct fade_result *result, size_t unit, size_t channel)
 {
-    const mtm_fixture *fixture = mtm_rig_unit(mtm_show_rig(result->show), unit)->fixture;
+    const mtm_unit *of = mtm_rig_unit(mtm_show_rig(result->show), unit);
 
-    return channel < mtm_fixture_emitter_count(fixture)
-               ? mtm_fixture_emitter(fixture, channel)->name
+    return channel < mtmi_channel_count(of->fixture, of->mode)
+               ? mtmi_channel_name(of->fixture, of->mode, channel)
                : "dimmer";
 }
 

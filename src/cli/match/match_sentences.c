@@ -196,6 +196,25 @@ static void put_fallback(const struct match_report *report, mtm_fallback fallbac
     (void)fputc('\n', out);
 }
 
+/* What cannot be known of units that mix by themselves. */
+static void put_mixing(const struct match_report *report, FILE *out)
+{
+    size_t count = 0, first = 0;
+
+    for (size_t i = 0; i < report->count; i++) {
+        if (!mtm_fixture_mixes(match_unit_of(report, &report->match[i])->fixture))
+            continue;
+        first = count == 0 ? i : first;
+        count++;
+    }
+    if (count == 1)
+        (void)fprintf(out, "%s mixes by itself: its watts and its spectrum are not known.\n",
+                      match_unit_of(report, &report->match[first])->name);
+    else if (count > 1)
+        (void)fprintf(out, "%zu units mix by themselves: their watts and spectra are not known.\n",
+                      count);
+}
+
 void match_put_sentences(const struct match_report *report, FILE *out)
 {
     double worst = mtm_match_farthest(report->match, report->count)->delta_uv;
@@ -214,8 +233,9 @@ void match_put_sentences(const struct match_report *report, FILE *out)
     if (counts.dark > 0)
         (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n",
                       counts.dark, counts.dark == 1 ? " is" : "s are");
-    for (int why = MTM_FALLBACK_NONE + 1; why <= (int)MTM_FALLBACK_OBSERVER; why++)
+    for (int why = MTM_FALLBACK_NONE + 1; why <= (int)MTM_FALLBACK_MIXES; why++)
         put_fallback(report, (mtm_fallback)why, out);
+    put_mixing(report, out);
     put_overloads(report->rig, report->demand, out);
     if (report->has_tolerance)
         (void)fprintf(out, "Tolerance Δu'v' %.4f: %s.\n", report->tolerance,

@@ -94,8 +94,8 @@ static void write_row(const struct match_report *report, const mtm_match *match,
 
     match_name_run(report, match, text, sizeof text);
     text_put(text, width, out);
-    (void)fprintf(out, "  %*.*f  %*.*f", lm.width, lm.decimals, match->flux_lm, watts.width,
-                  watts.decimals, match->watts);
+    (void)fprintf(out, "  %*.*f", lm.width, lm.decimals, match->flux_lm);
+    text_put_cell(match->watts, watts.width + 2, watts.decimals, out);
     text_put_cell(lit ? match->xy.x : NAN, 8, 4, out);
     text_put_cell(lit ? match->xy.y : NAN, 8, 4, out);
     text_put_cell(white.cct_k, 6, 0, out);

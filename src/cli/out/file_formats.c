@@ -68,7 +68,48 @@ static const struct file_key mode_keys[] = {
      "codes that do something else and are never sent; the lowest is 1 or more, and where they "
      "reach the highest code, the one below them is full",
      NULL},
+    {"mixes", "an object", "its slots carry emitters",
+     "what the mode makes in which the unit mixes by itself", NULL},
     FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key mixes_keys[] = {
+    {"flux_lm", "number, lm, 1e-6 to 1e7", NULL,
+     "luminous flux at full: of white for rgb and hsi, of any colour for the others", NULL},
+    {"watts", "number, W, 0.001 to 1e5", "what its emitters may take",
+     "the most that the unit takes; loads count it whenever it is lit", NULL},
+    {"temperature", "list of 2 to 64 pairs [code, kelvin]", "another key",
+     "colour temperature by code, 1000 to 25000 K; codes rise, kelvin rise or fall throughout, "
+     "straight between points",
+     NULL},
+    {"tint", "list of 2 to 64 pairs [code, Duv]", "on the Planckian locus",
+     "Duv by code, -0.05 to 0.05, in the same way; goes with temperature", NULL},
+    {"rgb", "name of a space, or an object", "another key",
+     "the primaries and the white that red, green and blue make", NULL},
+    {"hsi", "name of a space, or an object", "another key",
+     "the same for hue, saturation and intensity: the hexagon of red, yellow, green, cyan, blue "
+     "and "
+     "magenta, and white",
+     NULL},
+    {"transfer", "a curve, or \"space\" for that of the named space", "\"linear\"",
+     "light of each primary by its value; goes with rgb or hsi", NULL},
+    {"x", "pair of numbers, 0 to 1", "another key",
+     "CIE 1931 x at code 0 and at the highest; goes with y", NULL},
+    {"y", "pair of numbers, 0 to 1", "another key", "CIE 1931 y likewise", NULL},
+    {"gamut", "list of 3 to 16 pairs [x, y]", "the gamut of its emitters",
+     "corners of what it can make; goes with x. What codes outside say is taken for the nearest "
+     "colour within",
+     NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key primaries_keys[] = {
+    {"red", "pair [x, y]", NULL, "CIE 1931 chromaticity of red alone", NULL},
+    {"green", "pair [x, y]", NULL, "of green alone", NULL},
+    {"blue", "pair [x, y]", NULL, "of blue alone", NULL},
+    {"white", "pair [x, y]", NULL, "of all three at full", NULL},
     {0},
 };
 
@@ -95,6 +136,16 @@ static const struct file_object fixture_objects[] = {
     {"A curve, by name", "A curve is text or an object.", curve_names},
     {"A curve, as an object", "Exactly one of the two keys.", curve_keys},
     {"A mode", "", mode_keys},
+    {"mixes, of a mode",
+     "The slots of such a mode carry \"dimmer\" and, instead of emitters, temperature and tint; "
+     "red, "
+     "green and blue; hue, saturation and intensity; or x and y, each with as many bits as it has "
+     "slots. One of temperature, rgb, hsi, and x with y says which. What the unit's emitters do "
+     "for "
+     "a colour, and with it spectrum, rendering and watts, are not known. A fixture of such modes "
+     "alone needs no emitters. In fades these units go by light where a path goes by slots.",
+     mixes_keys},
+    {"rgb or hsi, of mixes", "Or the name of a space, as text.", primaries_keys},
     {"A slot, as an object",
      "A slot is otherwise text: the name of an emitter or \"dimmer\" (its 8-bit code, or the "
      "coarse byte where a fine one stands anywhere in the mode), or the same with \".fine\" or "

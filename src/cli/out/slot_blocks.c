@@ -125,7 +125,8 @@ static void head_of(const struct block *block, size_t slot, int line, char text[
 {
     char name[SLOT_NAME_ROOM];
 
-    slot_name(block->unit->fixture, &block->unit->mode->slots[slot], ' ', name, sizeof name);
+    slot_name(block->unit->fixture, block->unit->mode, &block->unit->mode->slots[slot], ' ', name,
+              sizeof name);
     word_of(name, line, text);
 }
 

@@ -13,17 +13,17 @@
 #include <string.h>
 
 /* Slots that carry the same under the same name, in modes of any fixtures. */
-static bool same_slot(const mtm_fixture *a_fixture, const mtm_slot *a, const mtm_fixture *b_fixture,
-                      const mtm_slot *b)
+static bool same_slot(const struct slot_column *a_column, const struct slot_column *b_column)
 {
+    const mtm_slot *a = a_column->slot, *b = b_column->slot;
     char names[2][SLOT_NAME_ROOM];
 
     if (a->role != b->role)
         return false;
     if (a == b || !slot_has_channel(a))
         return true;
-    slot_name(a_fixture, a, ' ', names[0], sizeof names[0]);
-    slot_name(b_fixture, b, ' ', names[1], sizeof names[1]);
+    slot_name(a_column->fixture, a_column->mode, a, ' ', names[0], sizeof names[0]);
+    slot_name(b_column->fixture, b_column->mode, b, ' ', names[1], sizeof names[1]);
     return strcmp(names[0], names[1]) == 0;
 }
 
@@ -36,17 +36,18 @@ static bool same_kind(const mtm_unit *a, const mtm_unit *b)
         strcmp(a->mode->name, b->mode->name) != 0 || a->mode->slot_count != b->mode->slot_count)
         return false;
     for (size_t k = 0; k < a->mode->slot_count; k++) {
-        if (!same_slot(a->fixture, &a->mode->slots[k], b->fixture, &b->mode->slots[k]))
+        const struct slot_column x = {a->fixture, a->mode, &a->mode->slots[k]};
+        const struct slot_column y = {b->fixture, b->mode, &b->mode->slots[k]};
+        if (!same_slot(&x, &y))
             return false;
     }
     return true;
 }
 
-static mtm_result add_column(struct slot_kinds *kinds, const mtm_fixture *fixture,
-                             const mtm_slot *slot, mtm_error *error)
+static mtm_result add_column(struct slot_kinds *kinds, struct slot_column column, mtm_error *error)
 {
     for (size_t i = 0; i < kinds->column_count; i++) {
-        if (same_slot(kinds->column[i].fixture, kinds->column[i].slot, fixture, slot))
+        if (same_slot(&kinds->column[i], &column))
             return MTM_OK;
     }
     struct slot_column *grown =
@@ -54,7 +55,7 @@ static mtm_result add_column(struct slot_kinds *kinds, const mtm_fixture *fixtur
     if (grown == NULL)
         return mtmi_fail_memory(error);
     kinds->column = grown;
-    grown[kinds->column_count++] = (struct slot_column){fixture, slot};
+    grown[kinds->column_count++] = column;
     return MTM_OK;
 }
 
@@ -87,9 +88,12 @@ static mtm_result add_kind(struct slot_kinds *kinds, size_t row, const mtm_unit 
     for (size_t k = 0; result == MTM_OK && k < unit->mode->slot_count; k++) {
         const mtm_slot *slot = &unit->mode->slots[k];
         if (slot_has_channel(slot) && slot_is_shown(kinds->view, slot))
-            result = add_column(kinds, unit->fixture, slot, error);
+            result =
+                add_column(kinds, (struct slot_column){unit->fixture, unit->mode, slot}, error);
     }
-    for (size_t i = 0; result == MTM_OK && i < mtm_fixture_emitter_count(unit->fixture); i++)
+    const bool mixes = mtm_fixture_mixes(unit->fixture); /* then levels are not known */
+    for (size_t i = 0; result == MTM_OK && !mixes && i < mtm_fixture_emitter_count(unit->fixture);
+         i++)
         result = add_emitter(kinds, mtm_fixture_emitter(unit->fixture, i)->name, error);
     return result;
 }
@@ -137,7 +141,8 @@ void put_csv_channel_heads(const struct slot_kinds *kinds, bool levels, FILE *ou
     }
     for (size_t i = 0; i < kinds->column_count; i++) {
         char name[SLOT_NAME_ROOM];
-        slot_name(kinds->column[i].fixture, kinds->column[i].slot, ' ', name, sizeof name);
+        slot_name(kinds->column[i].fixture, kinds->column[i].mode, kinds->column[i].slot, ' ', name,
+                  sizeof name);
         (void)snprintf(text, sizeof text, "%s %s", kinds->view->key, name);
         (void)fputc(',', out);
         text_put_csv(text, out);
@@ -149,7 +154,8 @@ static void put_csv_levels(const struct slot_kinds *kinds, const mtm_fixture *fi
 {
     for (size_t i = 0; i < kinds->emitter_count; i++) {
         double value = (double)NAN;
-        for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
+        for (size_t k = 0; !mtm_fixture_mixes(fixture) && k < mtm_fixture_emitter_count(fixture);
+             k++) {
             if (strcmp(mtm_fixture_emitter(fixture, k)->name, kinds->emitter[i]) == 0)
                 value = level[k];
         }
@@ -164,10 +170,13 @@ void put_csv_channels(const struct slot_kinds *kinds, const mtm_unit *unit, cons
         put_csv_levels(kinds, unit->fixture, level, out);
     for (size_t i = 0; i < kinds->column_count; i++) {
         const struct slot_column *column = &kinds->column[i];
+        struct slot_column own = {unit->fixture, unit->mode, unit->mode->slots};
         size_t k = 0;
-        while (k < unit->mode->slot_count &&
-               !same_slot(column->fixture, column->slot, unit->fixture, &unit->mode->slots[k]))
-            k++;
+        for (; k < unit->mode->slot_count; k++) {
+            own.slot = &unit->mode->slots[k];
+            if (same_slot(column, &own))
+                break;
+        }
         (void)fputc(',', out);
         if (k == unit->mode->slot_count)
             continue;

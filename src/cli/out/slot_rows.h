@@ -22,6 +22,7 @@ struct slot_source {
 /** A column of CSV: by the slot that brought its name in. */
 struct slot_column {
     const mtm_fixture *fixture;
+    const mtm_mode *mode;
     const mtm_slot *slot;
 };
 

@@ -4,15 +4,15 @@
 
 #include "fixture/slot.h"
 
-void slot_name(const mtm_fixture *fixture, const mtm_slot *slot, char between, char *text,
-               size_t room)
+void slot_name(const mtm_fixture *fixture, const mtm_mode *mode, const mtm_slot *slot, char between,
+               char *text, size_t room)
 {
     struct mtmi_carried carried = mtmi_slot_carries(slot);
 
     if (carried.channel == MTMI_NO_CHANNEL)
         (void)snprintf(text, room, "%s", mtmi_slot_key(slot->role));
     else
-        (void)snprintf(text, room, "%s%.*s%s", mtmi_channel_name(fixture, carried.channel),
+        (void)snprintf(text, room, "%s%.*s%s", mtmi_channel_name(fixture, mode, carried.channel),
                        carried.byte > 0, &between,
                        carried.byte > 0 ? mtmi_byte_mark(carried.byte) + 1 : "");
 }

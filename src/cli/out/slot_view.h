@@ -15,8 +15,8 @@
 
 /** "red", "red fine", "dimmer": what a slot carries, between being what stands before "fine";
  *  the key of the file ("fixed") for a slot that belongs to no channel. */
-void slot_name(const mtm_fixture *fixture, const mtm_slot *slot, char between, char *text,
-               size_t room);
+void slot_name(const mtm_fixture *fixture, const mtm_mode *mode, const mtm_slot *slot, char between,
+               char *text, size_t room);
 /** True if a slot belongs to a channel: the dimmer, or an emitter. */
 bool slot_has_channel(const mtm_slot *slot);
 

@@ -4,6 +4,8 @@
 
 #include "cli/out/json.h"
 
+#include "fixture/slot.h"
+
 void put_csv_slots(const mtm_unit *unit, const mtm_codes *codes, FILE *out)
 {
     uint8_t slot[MTM_ADDRESS_MAX];
@@ -29,8 +31,9 @@ void json_add_codes(cJSON *object, const mtm_unit *unit, const mtm_codes *codes)
 
     if (unit->mode->dimmer_bits > 0)
         json_add_number(made, "dimmer", codes->dimmer, 0);
-    for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++)
-        json_add_number(made, mtm_fixture_emitter(unit->fixture, k)->name, codes->emitter[k], 0);
+    for (size_t k = 0; k < mtmi_channel_count(unit->fixture, unit->mode); k++)
+        json_add_number(made, mtmi_channel_name(unit->fixture, unit->mode, k), codes->emitter[k],
+                        0);
 }
 
 void json_add_by_emitter(cJSON *object, const char *key, const mtm_fixture *fixture,
@@ -38,6 +41,8 @@ void json_add_by_emitter(cJSON *object, const char *key, const mtm_fixture *fixt
 {
     cJSON *made = json_add_object(object, key);
 
+    if (mtm_fixture_mixes(fixture)) /* what its emitters do is not known */
+        return;
     for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
         json_add_number(made, mtm_fixture_emitter(fixture, k)->name, value[k], decimals);
 }

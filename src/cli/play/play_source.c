@@ -152,6 +152,8 @@ static bool has_narrow_emitter(const mtm_rig *rig)
 {
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(rig, i);
+        if (unit->mode->mixing != NULL)
+            continue;
         for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++) {
             if (unit->mode->emitter_bits[k] == 8)
                 return true;

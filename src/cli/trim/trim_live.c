@@ -58,6 +58,8 @@ static size_t plan_singles(const mtm_rig *rig, struct step *steps)
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(rig, i);
         size_t emitters = mtm_fixture_emitter_count(unit->fixture);
+        if (unit->mode->mixing != NULL)
+            continue; /* its emitters cannot be lit alone */
         for (size_t k = 0; k < emitters; k++)
             steps[count++] = (struct step){.unit = i,
                                            .codes = full_codes(unit, k, false),

@@ -6,6 +6,7 @@
 #include "cli/out/text.h"
 
 #include "base/error.h"
+#include "fixture/slot.h"
 
 #include <math.h>
 #include <string.h>
@@ -56,11 +57,12 @@ static void add_unit(cJSON *list, const struct watch_unit *unit)
     json_add_text(object, "standing", standing);
     cJSON *codes = json_add_object(object, "codes");
     cJSON *levels = json_add_object(object, "levels");
-    for (size_t e = 0; unit->heard && e < mtm_fixture_emitter_count(fixture); e++) {
-        json_add_number(codes, mtm_fixture_emitter(fixture, e)->name, unit->light.codes.emitter[e],
-                        0);
+    for (size_t e = 0; unit->heard && e < mtmi_channel_count(fixture, unit->unit->mode); e++)
+        json_add_number(codes, mtmi_channel_name(fixture, unit->unit->mode, e),
+                        unit->light.codes.emitter[e], 0);
+    bool mixes = mtm_fixture_mixes(fixture); /* then what its emitters do is not known */
+    for (size_t e = 0; unit->heard && !mixes && e < mtm_fixture_emitter_count(fixture); e++)
         json_add_number(levels, mtm_fixture_emitter(fixture, e)->name, unit->light.level[e], 5);
-    }
 }
 
 static void add_found(cJSON *list, mtm_discovered found)

@@ -3,6 +3,8 @@
 #include "cli/out/text.h"
 #include "cli/watch/watch.h"
 
+#include "fixture/slot.h"
+
 #include <metamer/white.h>
 
 #include <math.h>
@@ -115,8 +117,9 @@ static void put_codes(struct screen *screen, const struct watch_unit *unit)
 
     if (unit->unit->mode->dimmer_bits > 0)
         screen_put(screen, "dimmer %u  ", (unsigned)unit->light.codes.dimmer);
-    for (size_t e = 0; e < mtm_fixture_emitter_count(fixture); e++)
-        screen_put(screen, "%s%s %u", e > 0 ? "  " : "", mtm_fixture_emitter(fixture, e)->name,
+    for (size_t e = 0; e < mtmi_channel_count(fixture, unit->unit->mode); e++)
+        screen_put(screen, "%s%s %u", e > 0 ? "  " : "",
+                   mtmi_channel_name(fixture, unit->unit->mode, e),
                    (unsigned)unit->light.codes.emitter[e]);
 }
 
