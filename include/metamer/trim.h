@@ -25,6 +25,11 @@ typedef struct mtm_trim_request {
     const mtm_spectrum *reference; /**< of MTM_GOAL_SPECTRUM and MTM_INDEX_SSI; NULL: the usual */
     bool again; /**< a later round: the codes that the calibration was trimmed to stay, or change as
                  *   little as what was read since asks for */
+    const bool *meant; /**< by unit of the rig: those that are trimmed, if calibrated; NULL: all */
+    bool together; /**< where some cannot reach the target, all go to the white nearest to it, in
+                    *   u', v', that each of them reaches (by its emitters at full), so that they
+                    *   agree; a later round keeps that white while it moves by no more than the
+                    *   tolerance */
 } mtm_trim_request;
 
 /** One state of a unit: what it gives and how far that is from the target. A plain value. */
@@ -65,6 +70,7 @@ typedef struct mtm_trim_unit {
 /** The whole. A plain value. */
 typedef struct mtm_trim_summary {
     mtm_uv target;           /**< the white aimed at, u', v' of the 2 degree observer */
+    double together_uv;      /**< how far together moved it from the one asked for, in u', v' */
     double tolerance_uv;     /**< distance in u', v' that is allowed */
     double output;           /**< common output, lumens: what is asked, or less where not every unit
                               *   can give it */
@@ -107,8 +113,9 @@ typedef struct mtm_trim mtm_trim;
  * @param last readings of the codes of an earlier trim: the state before is then what they say;
  *             NULL: it is what the fixture file's codes for this white would give
  * @param meter NULL: nothing is known of it
- * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED where no unit is calibrated; MTM_RANGE where no unit
- *         gives light. A unit that cannot reach the target is an answer, not an error.
+ * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED where no unit that is meant is calibrated; MTM_RANGE
+ *         where no unit gives light, or, together, no white is common to all. A unit that cannot
+ * reach the target is an answer, not an error.
  */
 MTM_API MTM_CHECKED mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
                                             const mtm_readings *last, const mtm_meter *meter,

@@ -27,6 +27,7 @@
 #include "trim/assess.h"
 #include "trim/kind.h"
 #include "trim/recipe.h"
+#include "trim/request.h"
 #include "trim/round.h"
 #include "unit/table.h"
 
@@ -344,46 +345,37 @@ static mtm_result run_all(run *r, mtm_error *error)
     return result;
 }
 
-static mtm_result check_request(const mtm_trim_request *request, mtm_error *error)
+/* What follows from the white. */
+static void set_target(run *r, mtm_uv asked)
 {
-    if (!mtm_xy_valid(request->target))
-        return mtmi_fail(error, MTM_INVALID, "the target %g, %g is no chromaticity",
-                         request->target.x, request->target.y);
-    if (!(request->steps > 0 && request->steps <= 100))
-        return mtmi_fail(error, MTM_INVALID, "a tolerance of %g steps; allowed is above 0 to 100",
-                         request->steps);
-    if ((unsigned)request->output.type > MTM_OUTPUT_SHARE)
-        return mtmi_fail(error, MTM_INVALID, "there is no such kind of output: %d",
-                         (int)request->output.type);
-    if (request->output.type != MTM_OUTPUT_MAX &&
-        !(request->output.value > 0 && isfinite(request->output.value)))
-        return mtmi_fail(error, MTM_INVALID, "an output of %g; allowed is above 0",
-                         request->output.value);
-    if ((int)request->goal < MTM_GOAL_LIGHT || (int)request->goal > MTM_GOAL_SPECTRUM)
-        return mtmi_fail(error, MTM_INVALID, "goal %d; allowed are those of mtm_goal_at",
-                         (int)request->goal);
-    if ((int)request->index < MTM_INDEX_RF || (int)request->index > MTM_INDEX_SSI)
-        return mtmi_fail(error, MTM_INVALID, "index %d; allowed are those of mtm_index_at",
-                         (int)request->index);
-    if (request->output.type == MTM_OUTPUT_SHARE && request->output.value > 1)
-        return mtmi_fail(error, MTM_INVALID, "an output of %g of the most; allowed is up to 1",
-                         request->output.value);
-    return MTM_OK;
+    mtm_trim *trim = r->trim;
+
+    r->target = mtm_uv_from_xy(r->request->target);
+    r->goes_on = mtmi_round_goes_on(r->calibration, r->request);
+    trim->summary = (mtm_trim_summary){.target = r->target,
+                                       .together_uv = mtm_uv_distance(r->target, asked),
+                                       .tolerance_uv = r->request->steps * MTM_STEP_UV};
+    r->criteria = (mtmi_trim_criteria){.calibration = r->calibration,
+                                       .rig = r->rig,
+                                       .meter = r->meter,
+                                       .target = r->target,
+                                       .tolerance_uv = trim->summary.tolerance_uv};
 }
 
 mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
                         const mtm_readings *last, const mtm_meter *meter,
                         const mtm_trim_request *request, mtm_trim **out, mtm_error *error)
 {
+    mtm_trim_request stated; /* with the white that was found */
     run r = {
-        .calibration = calibration, .rig = rig, .last = last, .meter = meter, .request = request};
+        .calibration = calibration, .rig = rig, .last = last, .meter = meter, .request = &stated};
 
     if (calibration == NULL || rig == NULL || request == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a trim needs a calibration, a rig and a request");
     if (calibration->rig != rig || (last != NULL && last->rig != rig))
         return mtmi_fail(error, MTM_INVALID,
                          "calibration, rig and last readings are not of one rig");
-    mtm_result result = check_request(request, error);
+    mtm_result result = mtmi_trim_check_request(request, error);
     if (result == MTM_OK && meter != NULL)
         result = mtmi_check_meter(meter, error);
     if (result != MTM_OK)
@@ -400,24 +392,21 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     }
     r.trim = trim;
     trim->rig = rig;
-    r.target = mtm_uv_from_xy(request->target);
-    r.goes_on = mtmi_round_goes_on(calibration, request);
-    trim->summary =
-        (mtm_trim_summary){.target = r.target, .tolerance_uv = request->steps * MTM_STEP_UV};
-    r.criteria = (mtmi_trim_criteria){.calibration = calibration,
-                                      .rig = rig,
-                                      .meter = meter,
-                                      .target = r.target,
-                                      .tolerance_uv = trim->summary.tolerance_uv};
     for (size_t i = 0; i < units; i++) {
-        if (mtm_calibration_unit(calibration, i)->calibrated)
+        if (mtm_calibration_unit(calibration, i)->calibrated &&
+            (request->meant == NULL || request->meant[i]))
             trim->units[trim->count++].unit = i;
     }
-    if (trim->count == 0) {
-        mtm_trim_free(trim);
-        return mtmi_fail(error, MTM_UNSUPPORTED, "no unit of the rig is calibrated");
+    if (trim->count == 0)
+        result = mtmi_fail(error, MTM_UNSUPPORTED, "no unit %s is calibrated",
+                           request->meant != NULL ? "that is chosen" : "of the rig");
+    if (result == MTM_OK)
+        result = mtmi_trim_state_request(calibration, rig, request, trim->units, trim->count,
+                                         &stated, error);
+    if (result == MTM_OK) {
+        set_target(&r, mtm_uv_from_xy(request->target));
+        result = run_all(&r, error);
     }
-    result = run_all(&r, error);
     if (result == MTM_OK) {
         *out = trim;
         trim = NULL;

@@ -36,11 +36,12 @@ MTM_CHECKED mtm_result marks_from_args(const struct args *args, const mtm_rig *r
 #define OPTION_CALIBRATION(more)                                                                   \
     OPTION_TEXT("calibration", "FILE",                                                             \
                 "what \"metamer trim\" found out about the single units" more)
-#define OPTION_UNITS                                                                               \
-    OPTION_TEXT(                                                                                   \
-        "units", "NAME,...",                                                                       \
-        "only these units, in this order: names of units and of groups, patterns (wash-*, "        \
-        "wash-1..4), kind:FIXTURE, or ! and one of these to leave it out; all is every "           \
-        "unit")
+#define OPTION_UNITS_OF(order, ...)                                                                \
+    OPTION_TEXT("units", "NAME,...",                                                               \
+                "only these units" order ": names of units and of groups, patterns (wash-*, "      \
+                "wash-1..4), kind:FIXTURE, or ! and one of these to leave it out; all is every "   \
+                "unit",                                                                            \
+                __VA_ARGS__)
+#define OPTION_UNITS OPTION_UNITS_OF(", in this order", .repeats = false)
 
 #endif

@@ -2,6 +2,7 @@
 /* metamer trim: calibrates units from readings and brings them to one white and output. */
 #include "cli/args/goal.h"
 #include "cli/args/output.h"
+#include "cli/args/rig.h"
 #include "cli/args/target.h"
 #include "cli/trim/trim_files.h"
 #include "cli/trim/trim_live.h"
@@ -26,6 +27,7 @@ struct work {
     mtm_calibration *calibration;
     mtm_trim *trim;
     mtm_moved *moved;
+    bool *meant; /* by unit of the rig */
     mtm_target target;
     mtm_trim_request request;
     struct outlet *to;
@@ -34,6 +36,7 @@ struct work {
 static void free_work(struct work *work)
 {
     free(work->moved);
+    free(work->meant);
     mtm_trim_free(work->trim);
     mtm_calibration_free(work->calibration);
     mtm_calibration_free(work->prior);
@@ -73,10 +76,15 @@ static mtm_result read_request(const struct args *args, struct work *work, mtm_e
     work->request.target = work->target.xy;
     work->request.steps = args_number(args, "steps", DEFAULT_STEPS);
     work->request.again = args_has(args, "again");
+    work->request.together = args_has(args, "together");
     if (work->target.has_spectrum)
         work->request.reference = &work->target.spectrum;
     goal_from_args(args, &work->request.goal, &work->request.index);
-    return output_from_args(args, &work->request.output, error);
+    if (args_has(args, "units")) {
+        result = marks_from_args(args, work->rig, NULL, &work->meant, error);
+        work->request.meant = work->meant;
+    }
+    return result == MTM_OK ? output_from_args(args, &work->request.output, error) : result;
 }
 
 /* Nothing less is a tolerance that was kept: a unit without a verdict may be anywhere. */
@@ -109,6 +117,7 @@ static struct trim_report report_of(const struct work *work, const mtm_readings 
                                 .meter = mtm_readings_meter(readings),
                                 .readings = readings,
                                 .calibration = work->calibration,
+                                .meant = work->meant,
                                 .goal = work->request.goal};
 }
 
@@ -286,6 +295,12 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 static const struct option_spec trim_options[] = {
     OPTION_NUMBER("steps", "N", 0.1, 100,
                   "tolerance: a circle of N steps of 0.0011 in u'v' (ANSI C78.377); 3 by default"),
+    OPTION_UNITS_OF(", in the order of the rig; what was read of others is kept",
+                    .against = "compare match-meters live"),
+    OPTION_FLAG("together",
+                "where some cannot reach the white, all go to the nearest to it that each of them "
+                "reaches, so that they agree",
+                .against = "compare match-meters"),
     OPTION_TEXT("output", "60%|1200lm|max",
                 "common output: a share of the most that all can give, lumens, or that most (the "
                 "default)"),

@@ -65,7 +65,7 @@ static void json_not_read(cJSON *root, const struct trim_report *report)
     cJSON *list = json_add_array(root, "not_read");
 
     for (size_t i = 0; i < mtm_rig_unit_count(report->rig); i++) {
-        if (!mtm_calibration_unit(report->calibration, i)->calibrated)
+        if (trim_not_read(report, i))
             json_append_text(list, trim_unit_of(report, i)->name);
     }
 }
@@ -81,6 +81,8 @@ static void json_assumed(cJSON *root, const mtm_assumed *assumed)
 static void add_trim(cJSON *root, const struct trim_report *report)
 {
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);
+    json_add_xy(json_add_object(root, "common_white"), mtm_xy_from_uv(summary.target), 6);
+    json_add_number(root, "common_white_delta_uv", summary.together_uv, 6);
     cJSON *units = json_add_array(root, "units");
 
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {

@@ -6,6 +6,7 @@
 #include "cli/out/text.h"
 
 #include <metamer/tolerance.h>
+#include <metamer/white.h>
 
 #include <math.h>
 
@@ -15,6 +16,12 @@ const struct writer trim_writers[] = {
 const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit)
 {
     return mtm_rig_unit(report->rig, unit);
+}
+
+bool trim_not_read(const struct trim_report *report, size_t unit)
+{
+    return (report->meant == NULL || report->meant[unit]) &&
+           !mtm_calibration_unit(report->calibration, unit)->calibrated;
 }
 
 static const mtm_unit *unit_at(const void *context, size_t row)
@@ -63,6 +70,24 @@ void trim_reason(const struct trim_report *report, const mtm_trim_unit *one, cha
 static const char *name_of(const struct trim_report *report, const mtm_trim_unit *one)
 {
     return mtm_rig_unit(report->rig, one->unit)->name;
+}
+
+void trim_say_together(const struct trim_report *report, FILE *out)
+{
+    mtm_trim_summary summary = mtm_trim_summarise(report->trim);
+    mtm_xy xy = mtm_xy_from_uv(summary.target);
+    mtm_white white;
+
+    if (!(summary.together_uv > 0))
+        return;
+    (void)fprintf(out,
+                  "Not every unit reaches the target; all go to the nearest white to it that "
+                  "each of them reaches: x %.4f, y %.4f",
+                  xy.x, xy.y);
+    if (mtm_white_from_xy(xy, &white, NULL) == MTM_OK)
+        (void)fprintf(out, " (%.0f K, Duv %+.4f)", white.cct_k, text_clean(white.duv, 4));
+    (void)fprintf(out, ", Δu'v' %.4f from the target. Distances below are from there.\n\n",
+                  summary.together_uv);
 }
 
 void trim_say_output(const struct trim_report *report, FILE *out)

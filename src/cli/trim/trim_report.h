@@ -18,6 +18,7 @@ struct trim_report {
     const mtm_meter *meter;
     const mtm_readings *readings;
     const mtm_calibration *calibration;
+    const bool *meant;      /* by unit of the rig: those that --units chooses; NULL: all */
     const mtm_trim *trim;   /* NULL for a comparison */
     const mtm_moved *moved; /* of a comparison; NULL for a trim */
     size_t moved_count;
@@ -39,10 +40,14 @@ MTM_CHECKED mtm_result trim_report_write(const struct args *args, struct trim_re
 
 /** A unit of the rig. */
 const mtm_unit *trim_unit_of(const struct trim_report *report, size_t unit);
+/** True for a unit that is to be trimmed and that no reading speaks of. */
+bool trim_not_read(const struct trim_report *report, size_t unit);
 /** Why a unit is off the target: "" where it is not. */
 void trim_reason(const struct trim_report *report, const mtm_trim_unit *one, char *text,
                  size_t room);
 
+/** The white that all go to together, where it is not the one asked for. */
+void trim_say_together(const struct trim_report *report, FILE *out);
 /** The common output, what limits it, and what one mix for all costs. */
 void trim_say_output(const struct trim_report *report, FILE *out);
 /** Which readings would settle what is to be measured, and what is most in doubt of it. */

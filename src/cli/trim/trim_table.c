@@ -169,22 +169,19 @@ static void sentence_fit(const struct trim_report *report, FILE *out)
 /* Units that no reading speaks of are left as they are, and that must not be overlooked. */
 static void sentence_not_read(const struct trim_report *report, FILE *out)
 {
-    size_t units = mtm_rig_unit_count(report->rig);
-    size_t left = units - mtm_trim_count(report->trim);
-    size_t named = 0;
+    size_t left = 0;
 
-    if (left == 0)
-        return;
-    for (size_t i = 0; i < units && named < NOT_READ_NAMED; i++) {
-        if (mtm_calibration_unit(report->calibration, i)->calibrated)
+    for (size_t i = 0; i < mtm_rig_unit_count(report->rig); i++) {
+        if (!trim_not_read(report, i))
             continue;
-        (void)fprintf(out, "%s%s", named == 0 ? "Not read, so not trimmed: " : ", ",
-                      trim_unit_of(report, i)->name);
-        named++;
+        if (left++ < NOT_READ_NAMED)
+            (void)fprintf(out, "%s%s", left == 1 ? "Not read, so not trimmed: " : ", ",
+                          trim_unit_of(report, i)->name);
     }
-    if (left > named)
-        (void)fprintf(out, " and %zu more", left - named);
-    (void)fprintf(out, ".\n");
+    if (left > NOT_READ_NAMED)
+        (void)fprintf(out, " and %zu more", left - NOT_READ_NAMED);
+    if (left > 0)
+        (void)fprintf(out, ".\n");
 }
 
 static void sentence_verdicts(const struct trim_report *report, FILE *out)
@@ -212,6 +209,7 @@ static void sentence_verdicts(const struct trim_report *report, FILE *out)
 static void write_trim(const struct trim_report *report, int width, FILE *out)
 {
     write_heading(report, mtm_trim_count(report->trim), out);
+    trim_say_together(report, out);
     write_units(report, width, out);
     write_proof(report, width, out);
     write_coverage(report, out);

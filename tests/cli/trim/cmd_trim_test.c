@@ -7,6 +7,8 @@
 #include "cli/trim/trim_live.h"
 
 #include <metamer/calibration.h>
+#include <metamer/colour.h>
+#include <metamer/white.h>
 
 #include <cjson/cJSON.h>
 #include <dirent.h>
@@ -286,6 +288,101 @@ static void test_missed(void **state)
 }
 
 /* Bad rows are named on the error stream, the good ones are used. */
+#define TWO_KINDS                                                                                  \
+    PAIR_A "wash-1,red,0.7000,0.2990,170\nwash-1,green,0.1700,0.7000,360\n"                        \
+           "wash-1,blue,0.1550,0.0300,68\nwash-1,warm,0.4570,0.4100,600\n"
+
+/* Only the units chosen are trimmed, and only they limit the output. */
+static void test_units(void **state)
+{
+    char text[1024];
+
+    (void)state;
+    put("two.csv", TWO_KINDS);
+    struct ran ran = run_line(at_folder(BAR "@/two.csv --cct 3500 --units !pair-1", text));
+    CHECK_HOLDS(ran.out, "trial bar, 1 unit, target 3500 K");
+    CHECK_HOLDS(ran.out, "wash-1 limits it");
+    CHECK_HOLDS(ran.out, "Not read, so not trimmed: wash-2, wash-3");
+    assert_null(strstr(ran.out, "pair-1"));
+    ran_free(&ran);
+    refused(BAR "@/two.csv --cct 3500 --units wash-2", "no unit that is chosen is calibrated");
+    refused(BAR "@/two.csv --cct 3500 --units wash-9", "--units: the rig has no unit or group");
+    refused(BAR "@/two.csv @/two.csv --compare --cct 3500 --units wash-1", "--units");
+}
+
+static mtm_uv uv_of(double x, double y)
+{
+    return mtm_uv_from_xy((mtm_xy){x, y});
+}
+
+/* A unit of two emitters reaches a line: the common white is the foot of the target on it, in u',
+ * v' (geometry), which the other unit reaches too; and every unit comes to it. */
+static void test_together(void **state)
+{
+    char text[1024];
+    mtm_xy target;
+    mtm_uv a = uv_of(0.4990, 0.4160); /* the readings of pair-1 */
+    mtm_uv b = uv_of(0.3300, 0.3420);
+
+    (void)state;
+    assert_int_equal(mtm_white_to_xy((mtm_white){3500, 0}, &target, NULL), MTM_OK);
+    mtm_uv t = mtm_uv_from_xy(target);
+    double share = ((t.u - a.u) * (b.u - a.u) + (t.v - a.v) * (b.v - a.v)) /
+                   ((b.u - a.u) * (b.u - a.u) + (b.v - a.v) * (b.v - a.v));
+    mtm_uv foot = {a.u + share * (b.u - a.u), a.v + share * (b.v - a.v)};
+    put("two.csv", TWO_KINDS);
+    struct ran ran = run_line(at_folder(BAR "@/two.csv --cct 3500 --together --format json", text));
+    cJSON *root = cJSON_Parse(ran.out);
+    const cJSON *white = cJSON_GetObjectItem(root, "common_white");
+    CHECK_NEAR("x", cJSON_GetObjectItem(white, "x")->valuedouble, mtm_xy_from_uv(foot).x, 1e-4);
+    CHECK_NEAR("y", cJSON_GetObjectItem(white, "y")->valuedouble, mtm_xy_from_uv(foot).y, 1e-4);
+    CHECK_NEAR("moved", cJSON_GetObjectItem(root, "common_white_delta_uv")->valuedouble,
+               mtm_uv_distance(foot, t), 1e-4);
+    const cJSON *unit = NULL;
+    cJSON_ArrayForEach(unit, cJSON_GetObjectItem(root, "units"))
+    {
+        const cJSON *after = cJSON_GetObjectItem(unit, "after");
+        CHECK_NEAR("after", cJSON_GetObjectItem(after, "delta_uv")->valuedouble, 0, 0.0005);
+    }
+    cJSON_Delete(root);
+    ran_free(&ran);
+    ran = run_line(at_folder(BAR "@/two.csv --cct 3500 --together", text));
+    CHECK_HOLDS(ran.out, "all go to the nearest white to it that each of them reaches: x 0.402");
+    ran_free(&ran);
+    ran = run_line(at_folder(BAR "@/two.csv --cct 3500 --together --units wash-1", text));
+    assert_null(strstr(ran.out, "Not every unit reaches the target"));
+    ran_free(&ran);
+    put("far.csv", PAIR_A "wash-1,red,0.7000,0.2990,170\nwash-1,green,0.6000,0.3900,360\n"
+                          "wash-1,blue,0.6500,0.3300,68\nwash-1,warm,0.6200,0.3600,600\n");
+    refused(BAR "@/far.csv --cct 3500 --together --keep all",
+            "unit \"pair-1\" has no colour in common with those before it");
+}
+
+/* A later round keeps the common white of the one before. */
+static void test_together_again(void **state)
+{
+    char text[1024];
+
+    (void)state;
+    put("two.csv", TWO_KINDS);
+    struct ran first = run_line(
+        at_folder(BAR "@/two.csv --cct 3500 --together --write @/kept.json --format json", text));
+    put("later.csv", "# uncertainty xy: 0.001\n# uncertainty output: 0.02\nunit,emitter,x,y,lux\n"
+                     "pair-1,warm,0.4992,0.4161,400\npair-1,cool,0.3301,0.3421,470\n");
+    struct ran second = run_line(at_folder(
+        BAR "@/later.csv --cct 3500 --together --again --write @/kept.json --format json", text));
+    cJSON *then = cJSON_Parse(first.out);
+    cJSON *now = cJSON_Parse(second.out);
+    assert_non_null(then);
+    assert_non_null(now);
+    assert_true(cJSON_Compare(cJSON_GetObjectItem(then, "common_white"),
+                              cJSON_GetObjectItem(now, "common_white"), true));
+    cJSON_Delete(then);
+    cJSON_Delete(now);
+    ran_free(&first);
+    ran_free(&second);
+}
+
 #define EXPORT "trim examples/hall.json examples/hall-export.csv --cct 3000"
 
 /* The same readings under other headings, as u'v' and foot-candles, give the same common output. */
@@ -796,6 +893,9 @@ int main(void)
         cmocka_unit_test(test_missed),
         cmocka_unit_test(test_bad_rows),
         cmocka_unit_test(test_columns),
+        cmocka_unit_test(test_units),
+        cmocka_unit_test(test_together),
+        cmocka_unit_test(test_together_again),
         cmocka_unit_test(test_keep),
         cmocka_unit_test(test_contradiction),
         cmocka_unit_test(test_whole_file),
