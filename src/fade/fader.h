@@ -70,6 +70,7 @@ struct mtm_fader {
     mtm_frame_universe *universes;
     size_t *universe_start; /* first slot of each in lanes.slots */
     bool *owned;            /* by slot in lanes.slots: it is one of a unit */
+    bool shuts;             /* a unit has slots that are open or dark */
     uint64_t frame;         /* frames made */
     uint64_t frames_left;
     /* as a source of frames */

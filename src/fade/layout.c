@@ -150,6 +150,7 @@ static void place_slots(mtm_fader *fader, mtmi_runner *runner, size_t start)
         if (carried.channel == MTMI_NO_CHANNEL) {
             lanes->slots[at] = slot->role == MTM_SLOT_OPEN ? slot->dark : slot->fixed;
             runner->shuts = runner->shuts || slot->role == MTM_SLOT_OPEN;
+            fader->shuts = fader->shuts || runner->shuts;
             continue;
         }
         if (runner->kind->mixed != NULL)
@@ -163,6 +164,8 @@ static void place_slots(mtm_fader *fader, mtmi_runner *runner, size_t start)
 
 void mtmi_fader_shut(mtm_fader *fader)
 {
+    if (!fader->shuts)
+        return; /* nearly all rigs: no pass over all units at each frame */
     for (size_t i = 0; i < fader->unit_count; i++) {
         const mtmi_runner *runner = &fader->runners[i];
         const mtm_mode *mode = runner->kind->mode;
