@@ -40,6 +40,8 @@ struct description {
 static mtm_result describe(struct description *d, mtm_error *error)
 {
     mtm_solver *solver = NULL;
+    if (mtm_fixture_emitter_count(d->fixture) == 0)
+        return MTM_OK; /* its modes tell what they make */
     mtm_result result = mtm_solver_create_for(d->fixture, d->observer, &solver, error);
 
     if (result != MTM_OK)
@@ -140,6 +142,33 @@ static void put_listed(const char *text, const char *behind, int indent, int *co
     *column += 1 + width;
 }
 
+/* What a mode makes in which the unit mixes by itself. */
+static void write_mixing(const mtm_mixing *m, FILE *out)
+{
+    const mtm_mixing_point *last = &m->temperature[0] + m->temperature_count;
+    const mtm_mixing_point *end = &m->tint[0] + m->tint_count;
+
+    (void)fprintf(out, "    mixes by itself, %.0f lm%s: ", m->flux_lm,
+                  m->type == MTM_MIXING_RGB || m->type == MTM_MIXING_HSI ? " of white" : "");
+    if (m->type == MTM_MIXING_WHITE) {
+        (void)fprintf(out, "whites of %.0f to %.0f K",
+                      fmin(m->temperature[0].value, last[-1].value),
+                      fmax(m->temperature[0].value, last[-1].value));
+        if (m->tint_count > 0)
+            (void)fprintf(out, ", Duv %+.4f to %+.4f", fmin(m->tint[0].value, end[-1].value),
+                          fmax(m->tint[0].value, end[-1].value));
+        (void)fputc('\n', out);
+        return;
+    }
+    if (m->type == MTM_MIXING_XY)
+        (void)fprintf(out, "x %.4f to %.4f, y %.4f to %.4f, within its gamut\n", m->x[0], m->x[1],
+                      m->y[0], m->y[1]);
+    else
+        (void)fprintf(out, "red %.4f, %.4f; green %.4f, %.4f; blue %.4f, %.4f; white %.4f, %.4f\n",
+                      m->red.x, m->red.y, m->green.x, m->green.y, m->blue.x, m->blue.y, m->white.x,
+                      m->white.y);
+}
+
 static void write_modes(const struct description *d, FILE *out)
 {
     (void)fprintf(out, "\nModes\n");
@@ -154,6 +183,8 @@ static void write_modes(const struct description *d, FILE *out)
             put_listed(name, k + 1 < mode->slot_count ? "," : "", 4, &column, out);
         }
         (void)fputc('\n', out);
+        if (mode->mixing != NULL)
+            write_mixing(mode->mixing, out);
     }
 }
 
@@ -203,6 +234,11 @@ static void write_table(const void *data, FILE *out)
     if (isfinite(limit_w))
         (void)fprintf(out, ", power limit %.1f W", limit_w);
     (void)fprintf(out, ", %s observer\n\n", d->observer == MTM_OBSERVER_10 ? "10°" : "2°");
+    if (count == 0) {
+        (void)fprintf(out, "It has no emitters that are known: its modes mix by themselves.\n");
+        write_modes(d, out);
+        return;
+    }
     write_emitters(d, out);
     int column = fprintf(out, "\nGamut corners (x, y):") - 1;
     for (size_t i = 0; i < d->corner_count; i++) {
@@ -306,7 +342,8 @@ static cJSON *write_json(const void *data)
         json_append_number(corner, d->corner[i].y, 6);
         json_append(gamut, corner);
     }
-    json_add_whites(root, d);
+    if (mtm_fixture_emitter_count(d->fixture) > 0)
+        json_add_whites(root, d);
     json_add_modes(root, d);
     return root;
 }

@@ -5,6 +5,7 @@
 #include <metamer/demand.h>
 
 #include "base/error.h"
+#include "fixture/slot.h"
 
 #include <limits.h>
 #include <stdio.h>
@@ -23,7 +24,7 @@ void mtmi_sheet_bits(const mtm_unit *unit, char text[MTMI_BITS_ROOM])
 
     text[0] = '\0';
     for (int bits = 8; bits <= 24; bits += 8) {
-        size_t i = 0, count = mtm_fixture_emitter_count(unit->fixture);
+        size_t i = 0, count = mtmi_channel_count(unit->fixture, unit->mode);
         while (i < count && unit->mode->emitter_bits[i] != bits)
             i++;
         if (i < count)

@@ -2,6 +2,7 @@
 /* Sheets: the patch as text, by supply and port or by universe and address, and as CSV. */
 #include "plan/sheet.h"
 
+#include <math.h>
 #include <metamer/demand.h>
 
 #include <stdio.h>
@@ -69,7 +70,11 @@ static void add_row(const mtmi_sheet *sheet, const mtm_unit *unit, const char *l
         mtmi_text_add(text, " ");
     }
     mtmi_text_add_column(text, unit->mode->name, 7);
-    mtmi_text_add(text, " %4s %6.4g %s\n", bits, mtm_demand_full_w(unit), right);
+    double watts = mtm_demand_full_w(unit);
+    if (isnan(watts)) /* it mixes by itself, and its file does not say */
+        mtmi_text_add(text, " %4s %6s %s\n", bits, "-", right);
+    else
+        mtmi_text_add(text, " %4s %6.4g %s\n", bits, watts, right);
     if (unit->follows >= 0) {
         mtmi_text_add(text, "    %*s follows ", left_width, "");
         mtmi_text_add_column(text, mtm_rig_unit(sheet->rig, (size_t)unit->follows)->name, 50);
@@ -106,14 +111,19 @@ static void add_title(const char *title, const mtmi_sheet *sheet, mtmi_text *tex
 static void add_supply_line(const mtmi_sheet *sheet, size_t from, size_t to, mtmi_text *text)
 {
     const mtm_unit *first = mtm_rig_unit(sheet->rig, sheet->order[from]);
+    size_t unknown = 0;
     double watts = 0;
 
-    for (size_t i = from; i < to; i++)
-        watts += mtm_demand_full_w(mtm_rig_unit(sheet->rig, sheet->order[i]));
+    for (size_t i = from; i < to; i++) {
+        double one = mtm_demand_full_w(mtm_rig_unit(sheet->rig, sheet->order[i]));
+        unknown += isnan(one) ? 1 : 0;
+        watts += isnan(one) ? 0 : one;
+    }
+    const char *more = unknown > 0 ? ", and what is not known" : "";
     mtmi_text_add(text, "\n");
     if (first->supply < 0) {
-        mtmi_text_add(text, "No supply: %zu unit%s, %.6g W\n", to - from, to - from == 1 ? "" : "s",
-                      watts);
+        mtmi_text_add(text, "No supply: %zu unit%s, %.6g W%s\n", to - from,
+                      to - from == 1 ? "" : "s", watts, more);
         return;
     }
     const mtm_supply *supply = mtm_rig_supply(sheet->rig, (size_t)first->supply);
@@ -121,9 +131,9 @@ static void add_supply_line(const mtmi_sheet *sheet, size_t from, size_t to, mtm
     mtmi_text_add_column(text, supply->name, 72);
     while (text->length > 0 && text->data[text->length - 1] == ' ')
         text->data[--text->length] = '\0';
-    mtmi_text_add(text, "\n%d ports of %.6g W, %.6g W in all; carries %zu unit%s, %.6g W\n",
+    mtmi_text_add(text, "\n%d ports of %.6g W, %.6g W in all; carries %zu unit%s, %.6g W%s\n",
                   supply->ports, supply->port_w, supply->total_w, to - from,
-                  to - from == 1 ? "" : "s", watts);
+                  to - from == 1 ? "" : "s", watts, more);
 }
 
 void mtmi_sheet_by_supply(const mtmi_sheet *sheet, mtmi_text *text)
@@ -242,7 +252,9 @@ void mtmi_sheet_csv(const mtmi_sheet *sheet, mtmi_text *text)
             mtmi_text_add_cell(text, mtm_rig_supply(sheet->rig, (size_t)unit->supply)->name);
         mtmi_text_add(text, ",");
         add_csv_number(text, unit->port);
-        mtmi_text_add(text, "%.6g,", mtm_demand_full_w(unit));
+        if (!isnan(mtm_demand_full_w(unit)))
+            mtmi_text_add(text, "%.6g", mtm_demand_full_w(unit));
+        mtmi_text_add(text, ",");
         if (unit->follows >= 0)
             mtmi_text_add_cell(text, mtm_rig_unit(sheet->rig, (size_t)unit->follows)->name);
         mtmi_text_add(text, "\r\n");

@@ -18,6 +18,11 @@ mtm_result mtmi_emitters_from(const mtm_fixture *fixture, mtm_observer observer,
 
     for (size_t k = 0; k < made.count; k++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
+        if (observer != MTM_OBSERVER_2 && mtm_fixture_mixes(fixture))
+            return mtmi_fail(error, MTM_UNSUPPORTED,
+                             "\"%.60s\" mixes by itself, and what it makes is known for the 2 "
+                             "degree observer only",
+                             mtm_fixture_name(fixture));
         if (observer != MTM_OBSERVER_2 && emitter->spectrum == NULL)
             return mtmi_fail(error, MTM_UNSUPPORTED,
                              "emitter \"%.60s\" of \"%.60s\" is known by x, y only; the 10 degree "
