@@ -97,6 +97,10 @@ MTM_API bool mtm_e131_set_name(char name[MTM_E131_NAME_ROOM], const char *text);
 /** The multicast group of a universe, 239.255.high.low (clause 9.3.1), in network order. */
 MTM_API void mtm_e131_group(uint16_t universe, uint8_t address[4]);
 
+/** The IPv6 multicast group of a universe, ff18::8300:HHLL, in network order (table 9-12, octet by
+ *  octet; the text beside it, ff18::83:00:hi:lo, some read as another address). */
+MTM_API void mtm_e131_group6(uint16_t universe, uint8_t address[16]);
+
 /**
  * Whether a packet with this sequence number is to be taken after one numbered last: not if it
  * repeats it or lies 1..19 behind (clause 6.7.2). More than that behind is a source that began

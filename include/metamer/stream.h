@@ -18,13 +18,34 @@ MTM_BEGIN
 /** Monotonic time in nanoseconds, the clock of every now_ns here. */
 MTM_API uint64_t mtm_stream_now_ns(void);
 
+/** Which groups multicast goes to. */
+typedef enum mtm_ip {
+    MTM_IP_4 = 0, /**< 239.255.high.low */
+    MTM_IP_6,     /**< ff18::8300:HHLL */
+    MTM_IP_BOTH   /**< both: the same packet twice; receivers that hear both drop the second */
+} mtm_ip;
+
+/** Where some universes go, in place of where the others go. */
+typedef struct mtm_sender_own {
+    uint16_t first, last; /**< 1..63999, first <= last */
+    const char *to;       /**< as mtm_sender_options.to */
+} mtm_sender_own;
+
 /** Where a sender sends. */
 typedef struct mtm_sender_options {
-    const char *to; /**< IPv4 address of one receiver; NULL: multicast, a group a universe */
-    const char
-        *interface; /**< name or IPv4 address of the interface to use; NULL: the system chooses */
-    uint16_t port;  /**< 0: 5568, and multicast allows no other */
-    uint8_t ttl;    /**< of multicast, 1..255 networks far; 0: 1 */
+    const char *to;            /**< IPv4 or IPv6 address of one receiver ("10.0.0.20", "fd00::20",
+                                  "fe80::20%eth0"); NULL: multicast, a group a universe */
+    const mtm_sender_own *own; /**< own_count of them; no universe is in two */
+    size_t own_count;          /**< 0: all go to the same */
+    bool own_only;             /**< to is not used: each universe is in own */
+    mtm_ip ip;                 /**< of multicast */
+    /** Data waits in receivers for a packet to the group of this universe (clause 11), which
+     *  follows the data of each send; 1..63999, it need not carry data. 0: data acts at once. Those
+     *  packets are always multicast, over IPv4 and IPv6 as the data is. */
+    uint16_t sync_universe;
+    const char *interface; /**< name or address of the interface to use; NULL: the system chooses */
+    uint16_t port;         /**< 0: 5568, and multicast allows no other */
+    uint8_t ttl;           /**< of multicast, 1..255 networks far; 0: 1 */
     const char *source_name; /**< UTF-8, cut to 63 octets; NULL: "metamer" */
     bool cid_given;          /**< false: a random CID */
     mtm_cid cid;             /**< where cid_given */
@@ -45,6 +66,7 @@ typedef struct mtm_sender_counts {
     uint64_t octets;    /**< of those, without UDP and IP */
     uint64_t refused;   /**< packets that the system did not take */
     uint64_t discovery; /**< discovery packets */
+    uint64_t sync;      /**< synchronization packets */
     bool away;          /**< the last attempt failed */
 } mtm_sender_counts;
 
@@ -75,7 +97,8 @@ MTM_API uint8_t *mtm_sender_slots(mtm_sender *sender, size_t index);
  * Sends what is due at now_ns: universes whose slots have changed, two more copies of those, and
  * after that a keep-alive packet every 900 ms (clause 6.6.2); every 10 s the list of universes
  * (clause 4.3; to the receiver itself where there is only one). The caller keeps to the refresh
- * limit of E1.11 by calling no more often.
+ * limit of E1.11 by calling no more often. With a sync_universe the packet that makes the data act
+ * follows it, after 0.3 ms for each ten universes (5 ms at most) in which receivers store it.
  * @return MTM_OK; MTM_IO with the reason where the network refused: the sender stays usable, opens
  *         its socket again after a second, and what was not sent stays due
  */
@@ -95,40 +118,55 @@ MTM_API mtm_cid mtm_sender_cid(const mtm_sender *sender);
 
 /** Where a receiver listens. A zeroed one listens for multicast on port 5568. */
 typedef struct mtm_receiver_options {
-    const char *interface; /**< name or IPv4 address of the interface to join on; NULL: the system
+    const char *interface; /**< name or address of the interface to join on; NULL: the system
                               chooses */
-    const char *address; /**< IPv4 address to take unicast at, instead of joining groups; NULL: any,
-                              and groups are joined */
-    uint16_t port;       /**< 0: 5568 */
-    bool preview;        /**< take data that is marked as for visualisers only */
+    const char *address;   /**< IPv4 or IPv6 address to take unicast at, instead of joining groups;
+                              NULL: any, and groups are joined */
+    mtm_ip ip;             /**< of the groups; over IPv6 both that are seen in the field: that of
+                              mtm_e131_group6, and ff18::83:00:hi:lo read as an address */
+    uint16_t port;         /**< 0: 5568 */
+    bool preview;          /**< take data that is marked as for visualisers only */
 } mtm_receiver_options;
 
 /** One source of one universe, as received. */
 typedef struct mtm_received_source {
-    mtm_cid cid;                   /**< whose packets these are */
-    char name[MTM_E131_NAME_ROOM]; /**< as it calls itself, UTF-8 */
-    uint8_t priority;              /**< of its last packet, 0..200 */
-    bool live;                     /**< heard within 2.5 s, and not ended */
-    bool terminated;               /**< said that it stops */
-    bool preview;                  /**< its last packet was for visualisers only */
-    uint64_t last_ns;              /**< when it was last heard, by mtm_stream_now_ns */
-    uint64_t packets;              /**< taken */
-    uint64_t lost;                 /**< gaps in the sequence, less those that came late */
-    uint64_t out_of_order;         /**< came 1..19 behind, and were not taken */
-    uint64_t duplicates;           /**< repeated the last number, and were not taken */
-    uint64_t restarts;             /**< sequence numbers that began anew */
-    uint64_t other_codes;          /**< packets with another START code: no levels */
-    bool has_levels;               /**< a packet of levels was taken */
-    uint16_t slot_count;           /**< of the last, 0..512 */
-    uint8_t slot[MTM_ADDRESS_MAX]; /**< the last levels */
-    uint8_t sequence;              /**< the last taken */
+    mtm_cid cid;                      /**< whose packets these are */
+    char name[MTM_E131_NAME_ROOM];    /**< as it calls itself, UTF-8 */
+    uint8_t priority;                 /**< of its last packet, 0..200 */
+    bool live;                        /**< heard within 2.5 s, and not ended */
+    bool terminated;                  /**< said that it stops */
+    bool preview;                     /**< its last packet was for visualisers only */
+    uint64_t last_ns;                 /**< when it was last heard, by mtm_stream_now_ns */
+    uint64_t packets;                 /**< taken */
+    uint64_t lost;                    /**< gaps in the sequence, less those that came late */
+    uint64_t out_of_order;            /**< came 1..19 behind, and were not taken */
+    uint64_t duplicates;              /**< repeated the last number, and were not taken */
+    uint64_t restarts;                /**< sequence numbers that began anew */
+    uint64_t other_codes;             /**< packets with another START code: no levels */
+    bool has_levels;                  /**< a packet of levels was taken */
+    uint16_t slot_count;              /**< of the last, 0..512 */
+    uint8_t slot[MTM_ADDRESS_MAX];    /**< the last levels that act */
+    uint16_t sync_universe;           /**< whose synchronization its data asks for; 0: none */
+    bool synchronized;                /**< that was heard: its data waits for the next */
+    bool force_sync;                  /**< when that is lost, data acts without it */
+    uint64_t sync_ns;                 /**< when it was last heard */
+    uint8_t sync_sequence;            /**< the last taken */
+    bool waits;                       /**< newer levels than slot are there, and wait */
+    uint16_t waiting_count;           /**< of those */
+    uint8_t waiting[MTM_ADDRESS_MAX]; /**< those */
+    uint8_t sequence;                 /**< the last taken */
 } mtm_received_source;
 
 /**
  * One universe, as received. The live source of the highest priority wins as a whole. Among equals
  * the one with the lowest CID wins and tie is set: slots are not merged, since the highest of each
  * would be nobody's colour. Of more than eight sources the eight of highest priority (then lowest
- * CID) are kept, whatever the order in which they came. Synchronization is not waited for.
+ * CID) are kept, whatever the order in which they came.
+ *
+ * Data that asks for synchronization (clause 11) acts at once until a first synchronization packet
+ * for its universe has come, from whichever source; from then on it waits for the next. Where none
+ * comes for 2.5 s, the last look stays until one does, or data acts at once again if its source
+ * says so (Force_Synchronization). Data that no longer asks acts at once.
  */
 typedef struct mtm_received {
     uint16_t universe;                                  /**< 1..63999 */

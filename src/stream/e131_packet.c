@@ -398,6 +398,18 @@ void mtm_e131_group(uint16_t universe, uint8_t address[4])
     address[3] = (uint8_t)(universe & 255);
 }
 
+void mtm_e131_group6(uint16_t universe, uint8_t address[16])
+{
+    if (address == NULL)
+        return;
+    memset(address, 0, 16);
+    address[0] = 0xff;
+    address[1] = 0x18;
+    address[12] = 0x83;
+    address[14] = (uint8_t)(universe >> 8);
+    address[15] = (uint8_t)(universe & 255);
+}
+
 bool mtm_e131_in_order(uint8_t last, uint8_t sequence)
 {
     int8_t ahead = (int8_t)(uint8_t)(sequence - last);

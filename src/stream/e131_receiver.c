@@ -20,17 +20,24 @@
 /* Batches that one call reads, so that a flood cannot keep it for ever. */
 #define BATCHES_MAX 64
 
+/* Groups of synchronization that are joined beside those of universes: as many addresses as data
+ * may name, so that a flood of them costs no more. */
+#define SYNC_GROUPS_MAX 64
+
 struct mtm_receiver {
     bool join;
-    bool has_interface;
     bool preview;
-    uint8_t interface[4];
-    uint8_t address[4];
+    bool uses[2];             /* IPv4, IPv6 */
+    mtmi_interface interface; /* index 0: the system chooses */
+    mtmi_place at;            /* unless join */
+    uint16_t sync_group[SYNC_GROUPS_MAX];
+    size_t sync_group_count;
     uint16_t port;
 
     int watch; /* epoll: readable when one of the sockets is, also of those that come later */
     int socket[SOCKETS_MAX];
     size_t socket_count;
+    int newest[2]; /* of IPv4 and of IPv6 */
 
     mtm_received **universe; /* in the order of adding */
     size_t count;
@@ -42,25 +49,22 @@ struct mtm_receiver {
     mtmi_inbox inbox;
 };
 
-static mtm_result read_address(const char *text, uint8_t address[4], mtm_error *error)
+static mtm_result open_socket(mtm_receiver *receiver, bool v6, mtm_error *error)
 {
-    if (!mtmi_ipv4_parse(text, address))
-        return mtmi_fail(error, MTM_INVALID,
-                         "\"%.60s\" is not an IPv4 address of this machine, such as 10.0.0.1",
-                         text);
-    return MTM_OK;
-}
+    mtmi_place place = receiver->at;
 
-static mtm_result open_socket(mtm_receiver *receiver, mtm_error *error)
-{
     if (receiver->socket_count == SOCKETS_MAX)
         return mtmi_fail(error, MTM_LIMIT,
                          "more than %d sockets for multicast groups; listen to fewer universes",
                          SOCKETS_MAX);
-    int descriptor = mtmi_listen(receiver->join ? NULL : receiver->address, &receiver->port);
+    place.v6 = v6;
+    place.port = receiver->port;
+    int descriptor = mtmi_listen(&place);
     if (descriptor < 0)
-        return mtmi_fail(error, MTM_IO, "cannot listen at port %u: %s", (unsigned)receiver->port,
-                         strerror(errno));
+        return mtmi_fail(error, MTM_IO, "cannot listen at port %u%s: %s", (unsigned)receiver->port,
+                         v6 ? " of IPv6" : "", strerror(errno));
+    receiver->port = place.port;
+    receiver->newest[v6] = descriptor;
     receiver->socket[receiver->socket_count++] = descriptor; /* closed with the receiver */
     struct epoll_event readable = {.events = EPOLLIN, .data.fd = descriptor};
     if (epoll_ctl(receiver->watch, EPOLL_CTL_ADD, descriptor, &readable) != 0)
@@ -69,20 +73,19 @@ static mtm_result open_socket(mtm_receiver *receiver, mtm_error *error)
 }
 
 /* Joins on the newest socket, or on one more where that is full. */
-static mtm_result join(mtm_receiver *receiver, uint16_t universe, mtm_error *error)
+static mtm_result join_group(mtm_receiver *receiver, const mtmi_place *group, uint16_t universe,
+                             mtm_error *error)
 {
-    uint8_t group[4];
-    const uint8_t *interface = receiver->has_interface ? receiver->interface : NULL;
-    int newest = receiver->socket[receiver->socket_count - 1];
+    int reason = mtmi_join(receiver->newest[group->v6], group, &receiver->interface);
 
-    mtm_e131_group(universe, group);
-    int reason = mtmi_join(newest, group, interface);
     if (reason == ENOBUFS) {
-        mtm_result result = open_socket(receiver, error);
+        mtm_result result = open_socket(receiver, group->v6, error);
         if (result != MTM_OK)
             return result;
-        reason = mtmi_join(receiver->socket[receiver->socket_count - 1], group, interface);
+        reason = mtmi_join(receiver->newest[group->v6], group, &receiver->interface);
     }
+    if (reason == EADDRINUSE) /* for synchronization, already */
+        return MTM_OK;
     if (reason == ENODEV)
         return mtmi_fail(error, MTM_IO,
                          "no interface takes multicast by itself; name one (lo, eth0, 10.0.0.1)");
@@ -92,24 +95,60 @@ static mtm_result join(mtm_receiver *receiver, uint16_t universe, mtm_error *err
     return MTM_OK;
 }
 
+static mtm_result join(mtm_receiver *receiver, uint16_t universe, mtm_error *error)
+{
+    const mtmi_place groups[] = {mtmi_place_group(universe, false),
+                                 mtmi_place_group(universe, true),
+                                 mtmi_place_group_as_text(universe)};
+    mtm_result result = MTM_OK;
+
+    for (size_t i = 0; result == MTM_OK && i < sizeof groups / sizeof *groups; i++) {
+        if (receiver->uses[groups[i].v6])
+            result = join_group(receiver, &groups[i], universe, error);
+    }
+    return result;
+}
+
+/* What is listened at, and over which of the two. */
+static mtm_result read_place(mtm_receiver *receiver, const mtm_receiver_options *options,
+                             mtm_error *error)
+{
+    if ((unsigned)options->ip > MTM_IP_BOTH)
+        return mtmi_fail(error, MTM_INVALID, "there is no such choice of IPv4 and IPv6: %d",
+                         (int)options->ip);
+    receiver->join = options->address == NULL;
+    receiver->uses[0] = options->ip != MTM_IP_6;
+    receiver->uses[1] = options->ip != MTM_IP_4;
+    if (receiver->join)
+        return MTM_OK;
+    if (!mtmi_place_parse(options->address, &receiver->at))
+        return mtmi_fail(error, MTM_INVALID,
+                         "\"%.60s\" is not an IPv4 or IPv6 address of this machine, such as "
+                         "10.0.0.1 or fd00::1",
+                         options->address);
+    receiver->uses[0] = !receiver->at.v6;
+    receiver->uses[1] = receiver->at.v6;
+    return MTM_OK;
+}
+
 static mtm_result set_up(mtm_receiver *receiver, const mtm_receiver_options *options,
                          mtm_error *error)
 {
     mtm_result result = MTM_OK;
 
     receiver->watch = epoll_create1(EPOLL_CLOEXEC);
-    receiver->join = options->address == NULL;
     receiver->preview = options->preview;
     receiver->port = options->port != 0 ? options->port : MTM_E131_PORT;
-    receiver->has_interface = options->interface != NULL;
     if (receiver->watch < 0)
         return mtmi_fail(error, MTM_IO, "cannot wait for packets: %s", strerror(errno));
-    if (receiver->has_interface)
-        result = mtmi_interface_find(options->interface, receiver->interface, error);
-    if (result == MTM_OK && !receiver->join)
-        result = read_address(options->address, receiver->address, error);
+    if (options->interface != NULL)
+        result = mtmi_interface_find(options->interface, &receiver->interface, error);
     if (result == MTM_OK)
-        result = open_socket(receiver, error);
+        result = read_place(receiver, options, error);
+    for (int v6 = 0; result == MTM_OK && v6 < 2; v6++) {
+        if (receiver->uses[v6])
+            result = open_socket(receiver, v6 == 1, error);
+    }
     if (result == MTM_OK && receiver->join)
         result = join(receiver, MTM_E131_DISCOVERY_UNIVERSE, error);
     return result;
@@ -201,6 +240,28 @@ mtm_result mtm_receiver_add(mtm_receiver *receiver, uint16_t universe, mtm_error
     return MTM_OK;
 }
 
+/* Hears the synchronization that data asks for. Where it cannot, nothing waits. */
+static void follow_sync(mtm_receiver *receiver, uint16_t universe)
+{
+    if (!receiver->join || universe == 0 || receiver->index_of[universe] != 0 ||
+        receiver->sync_group_count == SYNC_GROUPS_MAX)
+        return;
+    for (size_t i = 0; i < receiver->sync_group_count; i++) {
+        if (receiver->sync_group[i] == universe)
+            return;
+    }
+    receiver->sync_group[receiver->sync_group_count++] = universe;
+    mtm_result result = join(receiver, universe, NULL);
+    (void)result;
+}
+
+static void take_sync(mtm_receiver *receiver, const mtm_e131_packet *packet, uint64_t now_ns)
+{
+    receiver->counts.sync++;
+    for (size_t i = 0; i < receiver->count; i++)
+        mtmi_sources_sync(receiver->universe[i], packet, now_ns);
+}
+
 void mtm_receiver_take(mtm_receiver *receiver, const uint8_t *octets, size_t length,
                        uint64_t now_ns)
 {
@@ -212,7 +273,7 @@ void mtm_receiver_take(mtm_receiver *receiver, const uint8_t *octets, size_t len
     if (mtm_e131_decode(octets, length, &packet, NULL) != MTM_OK) {
         receiver->counts.malformed++;
     } else if (packet.type == MTM_E131_SYNC) {
-        receiver->counts.sync++;
+        take_sync(receiver, &packet, now_ns);
     } else if (packet.type == MTM_E131_DISCOVERY) {
         receiver->counts.discovery++;
         mtmi_lists_take(&receiver->lists, &packet, now_ns);
@@ -221,6 +282,7 @@ void mtm_receiver_take(mtm_receiver *receiver, const uint8_t *octets, size_t len
     } else {
         mtmi_sources_take(receiver->universe[receiver->index_of[packet.universe] - 1], &packet,
                           receiver->preview, now_ns);
+        follow_sync(receiver, packet.sync_universe);
     }
 }
 

@@ -3,14 +3,16 @@
 #ifndef METAMER_STREAM_E131_SOCKET_H
 #define METAMER_STREAM_E131_SOCKET_H
 
+#include "stream/e131_place.h"
+#include "stream/interface.h"
+
 #include <metamer/base.h>
 
 /** One datagram to send. octets are borrowed. */
 typedef struct mtmi_datagram {
     const uint8_t *octets;
     size_t length;
-    uint8_t address[4];
-    uint16_t port;
+    mtmi_place to;
 } mtmi_datagram;
 
 /** How a sender reaches the network; tests put their own in its place. */
@@ -24,18 +26,23 @@ typedef struct mtmi_transport {
     void (*close)(void *context);
 } mtmi_transport;
 
-/** Reads a dotted IPv4 address. */
-bool mtmi_ipv4_parse(const char *text, uint8_t address[4]);
+/** How packets leave this machine. */
+typedef struct mtmi_route {
+    bool v4, v6;              /* which of the two are used */
+    mtmi_interface interface; /* index 0: the system chooses */
+    bool bind_to;             /* unicast goes by that interface too */
+    uint8_t ttl;              /* of multicast */
+} mtmi_route;
 
-/** The network itself: interface may be NULL; bind_to makes it the source address too. */
-MTM_CHECKED mtm_result mtmi_transport_socket(const uint8_t *interface, bool bind_to, uint8_t ttl,
-                                             mtmi_transport *out, mtm_error *error);
+/** The network itself. */
+MTM_CHECKED mtm_result mtmi_transport_socket(const mtmi_route *route, mtmi_transport *out,
+                                             mtm_error *error);
 
-/** Opens a socket that listens at address:port (address may be NULL: any); *port gets the real one.
- *  Returns the descriptor, or -1 with errno. */
-int mtmi_listen(const uint8_t *address, uint16_t *port);
-/** Joins a group; interface may be NULL. 0, or errno: ENOBUFS when a socket holds no more. */
-int mtmi_join(int descriptor, const uint8_t *group, const uint8_t *interface);
+/** Opens a socket that listens at a place; port 0 is set to the one it gets. Returns the
+ *  descriptor, or -1 with errno. */
+int mtmi_listen(mtmi_place *place);
+/** Joins a group; interface index 0: any. 0, or errno: ENOBUFS when a socket holds no more. */
+int mtmi_join(int descriptor, const mtmi_place *group, const mtmi_interface *interface);
 
 /** Most datagrams of one mtmi_receive. */
 #define MTMI_RECEIVE_MAX 64

@@ -81,24 +81,79 @@ static bool take_sequence(mtm_received_source *source, uint8_t sequence)
     return true;
 }
 
+static void stop_source(mtm_received_source *source)
+{
+    source->live = false;
+    source->has_levels = false;
+    source->synchronized = false;
+    source->waits = false;
+}
+
 /* Clause 6.2.6: the slots of the packet that ends a stream mean nothing. */
 static void end_source(mtm_received_source *source, bool was_live)
 {
     source->terminated = source->terminated || was_live;
-    source->live = false;
-    source->has_levels = false;
+    stop_source(source);
 }
 
-static void take_levels(mtm_received_source *source, const mtm_e131_packet *packet)
+static void act(mtm_received_source *source, const uint8_t *slot, uint16_t slot_count)
+{
+    source->has_levels = true;
+    source->slot_count = slot_count;
+    memset(source->slot, 0, sizeof source->slot);
+    memcpy(source->slot, slot, slot_count);
+    source->waits = false;
+}
+
+/* Clause 11.1.2: where synchronization is lost, Force_Synchronization says whether data goes on. */
+static void judge_sync(mtm_received_source *source, uint64_t now_ns)
+{
+    bool lost = now_ns > source->sync_ns && now_ns - source->sync_ns > LOSS_NS;
+
+    if (!source->synchronized || !lost || !source->force_sync)
+        return;
+    source->synchronized = false;
+    if (source->waits)
+        act(source, source->waiting, source->waiting_count);
+}
+
+static void take_levels(mtm_received_source *source, const mtm_e131_packet *packet, uint64_t now_ns)
 {
     if (packet->start_code != 0) {
         source->other_codes++; /* E1.11: a receiver of levels ignores every other code */
         return;
     }
-    source->has_levels = true;
-    source->slot_count = packet->slot_count;
-    memset(source->slot, 0, sizeof source->slot);
-    memcpy(source->slot, packet->slot, packet->slot_count);
+    if (packet->sync_universe != source->sync_universe)
+        source->synchronized = false;
+    source->sync_universe = packet->sync_universe;
+    source->force_sync = packet->force_sync;
+    judge_sync(source, now_ns);
+    if (!source->synchronized) {
+        act(source, packet->slot, packet->slot_count);
+        return;
+    }
+    source->waits = true;
+    source->waiting_count = packet->slot_count;
+    memcpy(source->waiting, packet->slot, packet->slot_count);
+}
+
+void mtmi_sources_sync(mtm_received *universe, const mtm_e131_packet *packet, uint64_t now_ns)
+{
+    for (size_t i = 0; i < universe->source_count; i++) {
+        mtm_received_source *source = &universe->source[i];
+        bool own = compare_cids(&source->cid, &packet->cid) == 0;
+
+        if (!source->live || source->sync_universe != packet->sync_universe)
+            continue;
+        if (own && source->synchronized &&
+            !mtm_e131_in_order(source->sync_sequence, packet->sequence))
+            continue;
+        source->sync_sequence = own ? packet->sequence : source->sync_sequence;
+        source->sync_ns = now_ns;
+        source->synchronized = true;
+        if (source->waits)
+            act(source, source->waiting, source->waiting_count);
+    }
 }
 
 void mtmi_sources_take(mtm_received *universe, const mtm_e131_packet *packet, bool with_preview,
@@ -126,7 +181,7 @@ void mtmi_sources_take(mtm_received *universe, const mtm_e131_packet *packet, bo
         source->live = true;
         source->terminated = false;
         source->last_ns = now_ns;
-        take_levels(source, packet);
+        take_levels(source, packet, now_ns);
     }
     mtmi_sources_settle(universe, with_preview, now_ns);
 }
@@ -140,8 +195,7 @@ static void let_go_if_silent(mtm_received_source *source, uint64_t now_ns)
 {
     if (!source->live || now_ns <= source->last_ns || now_ns - source->last_ns <= LOSS_NS)
         return;
-    source->live = false;
-    source->has_levels = false;
+    stop_source(source);
 }
 
 void mtmi_sources_settle(mtm_received *universe, bool with_preview, uint64_t now_ns)
@@ -151,6 +205,7 @@ void mtmi_sources_settle(mtm_received *universe, bool with_preview, uint64_t now
     for (size_t i = 0; i < universe->source_count; i++) {
         mtm_received_source *each = &universe->source[i];
         let_go_if_silent(each, now_ns);
+        judge_sync(each, now_ns);
         if (!may_win(each, with_preview))
             continue;
         const mtm_received_source *best =

@@ -159,6 +159,7 @@ static void walk_packets(void)
     HOLDS(mtm_e131_set_name, !mtm_e131_set_name(name, NULL) && strcmp(name, "kept") == 0);
     HOLDS(mtm_e131_set_name, !mtm_e131_set_name(name, "") && strcmp(name, "kept") == 0);
     LEAVES(address, mtm_e131_group, 1, NULL);
+    LEAVES(address, mtm_e131_group6, 1, NULL);
     /* every number is allowed: */
     HOLDS(mtm_e131_in_order, !mtm_e131_in_order(0, 0) && mtm_e131_in_order(255, 0));
     HOLDS(mtm_e111_packet_us, mtm_e111_packet_us(SIZE_MAX) == mtm_e111_packet_us(512));

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Fuzz: the sources of a universe and their lists, fed packets drawn from the bytes. At any time
  * the winner is the source that may win with the highest priority and then the lowest CID, tie
- * tells whether another has that priority, each CID stands once, and every list rises. */
+ * tells whether another has that priority, each CID stands once, and every list rises. Nothing
+ * waits for synchronization but where it is asked for and was heard. */
 #include "input.h"
 
 #include "stream/e131_lists.h"
@@ -29,6 +30,8 @@ static void check_sources(const mtm_received *universe, bool with_preview, uint6
             if (memcmp(each->cid.octet, universe->source[k].cid.octet, 16) == 0)
                 abort();
         }
+        if (each->waits && (!each->synchronized || each->sync_universe == 0))
+            abort();
         if (!eligible(each, with_preview, now_ns))
             continue;
         const mtm_received_source *best = winner < 0 ? NULL : &universe->source[winner];
@@ -63,8 +66,18 @@ static mtm_e131_packet data_of(const uint8_t *draw)
                              .preview = (draw[3] & 1) != 0,
                              .terminated = (draw[3] & 6) == 6,
                              .start_code = (draw[3] & 24) == 24 ? 0x17 : 0,
+                             .force_sync = (draw[3] & 128) != 0,
+                             .sync_universe = (uint16_t)(draw[3] >> 5 & 3),
                              .universe = 1,
                              .slot_count = draw[4]};
+}
+
+static mtm_e131_packet sync_of(const uint8_t *draw)
+{
+    return (mtm_e131_packet){.type = MTM_E131_SYNC,
+                             .cid = {{(uint8_t)(draw[0] & 15)}},
+                             .sequence = draw[2],
+                             .sync_universe = (uint16_t)(1 + draw[1] % 3)};
 }
 
 static mtm_e131_packet list_of(const uint8_t *draw)
@@ -94,6 +107,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         if (draw[0] >= 0xc0) {
             mtm_e131_packet packet = list_of(draw);
             mtmi_lists_take(&lists, &packet, now_ns);
+        } else if (draw[0] >= 0xa0) {
+            mtm_e131_packet packet = sync_of(draw);
+            mtmi_sources_sync(&universe, &packet, now_ns);
         } else {
             mtm_e131_packet packet = data_of(draw);
             mtmi_sources_take(&universe, &packet, with_preview, now_ns);

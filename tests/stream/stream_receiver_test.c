@@ -404,6 +404,113 @@ static void test_polled(void **state)
     mtm_sender_free(sender);
 }
 
+/* A data packet that asks for the synchronization of a universe. */
+static void feed_synced(mtm_receiver *receiver, uint8_t sequence, uint16_t sync_universe,
+                        bool force, uint64_t now_ns)
+{
+    mtm_e131_packet packet = packet_of(1, sequence);
+
+    packet.sync_universe = sync_universe;
+    packet.force_sync = force;
+    feed(receiver, packet, now_ns);
+}
+
+static void feed_sync(mtm_receiver *receiver, uint8_t source, uint8_t sequence, uint16_t universe,
+                      uint64_t now_ns)
+{
+    feed(receiver,
+         (mtm_e131_packet){.type = MTM_E131_SYNC,
+                           .cid = {{source}},
+                           .sequence = sequence,
+                           .sync_universe = universe},
+         now_ns);
+}
+
+static int acting(const mtm_receiver *receiver)
+{
+    return only_source(receiver)->slot[1];
+}
+
+/* Clause 11.1.1: nothing waits before a first packet of synchronization; then data waits for one of
+ * its universe, whoever sends that; a repeat of one is none. */
+static void test_sync(void **state)
+{
+    mtm_receiver *receiver = *state;
+
+    feed_synced(receiver, 1, 500, false, 1 * MS);
+    assert_int_equal(acting(receiver), 1);
+    feed_sync(receiver, 1, 10, 500, 2 * MS);
+    feed_synced(receiver, 2, 500, false, 25 * MS);
+    feed_synced(receiver, 3, 500, false, 50 * MS);
+    assert_int_equal(acting(receiver), 1);
+    assert_true(only_source(receiver)->waits);
+    feed_sync(receiver, 1, 11, 501, 51 * MS); /* of another universe */
+    assert_int_equal(acting(receiver), 1);
+    feed_sync(receiver, 1, 11, 500, 52 * MS);
+    assert_int_equal(acting(receiver), 3);
+    feed_synced(receiver, 4, 500, false, 75 * MS);
+    feed_sync(receiver, 1, 11, 500, 76 * MS); /* the same, by another way */
+    assert_int_equal(acting(receiver), 3);
+    feed_sync(receiver, 9, 200, 500, 77 * MS); /* another's */
+    assert_int_equal(acting(receiver), 4);
+    assert_int_equal(mtm_receiver_count(receiver).sync, 5);
+}
+
+/* Data that no longer asks acts at once, and what waited is gone. */
+static void test_sync_given_up(void **state)
+{
+    mtm_receiver *receiver = *state;
+
+    feed_synced(receiver, 1, 500, false, 1 * MS);
+    feed_sync(receiver, 1, 1, 500, 2 * MS);
+    feed_synced(receiver, 2, 500, false, 25 * MS);
+    feed_synced(receiver, 3, 0, false, 50 * MS);
+    assert_int_equal(acting(receiver), 3);
+    feed_sync(receiver, 1, 2, 500, 51 * MS);
+    assert_int_equal(acting(receiver), 3);
+    assert_false(only_source(receiver)->waits);
+}
+
+/* Clause 11.1.2: 2.5 s without one: the look stays until one comes, or data acts where its source
+ * forces that. The data goes on all the while, so its source is not lost. */
+static void test_sync_lost(void **state)
+{
+    for (int force = 0; force < 2; force++) {
+        mtm_receiver *receiver = *state;
+        uint8_t at = (uint8_t)(1 + 60 * force);
+        uint64_t zero = (uint64_t)force * 100000 * MS;
+
+        feed_synced(receiver, at, 500, force == 1, zero + 1 * MS);
+        feed_sync(receiver, 1, at, 500, zero + 2 * MS);
+        for (uint8_t i = 1; i <= 5; i++) {
+            feed_synced(receiver, (uint8_t)(at + i), 500, force == 1,
+                        zero + (uint64_t)i * 500 * MS);
+            assert_int_equal(acting(receiver), at);
+        }
+        mtm_receiver_settle(receiver, zero + 2503 * MS);
+        assert_int_equal(acting(receiver), force == 1 ? at + 5 : at);
+        feed_synced(receiver, (uint8_t)(at + 6), 500, force == 1, zero + 3000 * MS);
+        assert_int_equal(acting(receiver), force == 1 ? at + 6 : at);
+        feed_sync(receiver, 1, (uint8_t)(at + 1), 500, zero + 3001 * MS);
+        assert_int_equal(acting(receiver), at + 6);
+    }
+}
+
+/* A source that was lost, or ended, is heard anew: it acts at once. */
+static void test_sync_anew(void **state)
+{
+    mtm_receiver *receiver = *state;
+    mtm_e131_packet last = packet_of(1, 3);
+
+    feed_synced(receiver, 1, 500, false, 1 * MS);
+    feed_sync(receiver, 1, 1, 500, 2 * MS);
+    feed_synced(receiver, 2, 500, false, 25 * MS);
+    last.terminated = true;
+    feed(receiver, last, 26 * MS);
+    feed_synced(receiver, 4, 500, false, 50 * MS);
+    assert_int_equal(acting(receiver), 4);
+}
+
 /* Groups joined on the loopback interface: 30 of them need more than one socket where the system
  * allows 20 each. */
 static void test_multicast(void **state)
@@ -458,6 +565,10 @@ int main(void)
         WITH(test_loopback),
         WITH(test_polled),
         cmocka_unit_test(test_multicast),
+        WITH(test_sync),
+        WITH(test_sync_given_up),
+        WITH(test_sync_lost),
+        WITH(test_sync_anew),
     };
 
     return cmocka_run_group_tests_name("E1.31 receiver", tests, NULL, NULL);

@@ -12,7 +12,8 @@
 
 typedef struct wire {
     mtm_e131_packet packet[KEPT];
-    uint8_t address[KEPT][4];
+    mtmi_place to[KEPT];
+    uint8_t address[KEPT][4]; /* of IPv4 */
     uint16_t port[KEPT];
     size_t count;
     size_t opened;
@@ -45,8 +46,9 @@ static int wire_send(void *context, const mtmi_datagram *datagram, size_t count,
         ++*sent;
         if (seen->lists_only && seen->packet[seen->count].type == MTM_E131_DATA)
             continue;
-        memcpy(seen->address[seen->count], datagram[i].address, 4);
-        seen->port[seen->count++] = datagram[i].port;
+        memcpy(seen->address[seen->count], datagram[i].to.address, 4);
+        seen->to[seen->count] = datagram[i].to;
+        seen->port[seen->count++] = datagram[i].to.port;
     }
     return 0;
 }

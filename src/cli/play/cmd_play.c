@@ -6,6 +6,7 @@
 #include "cli/play/by_hand.h"
 #include "cli/play/play_network.h"
 #include "cli/play/play_source.h"
+#include "cli/play/play_to.h"
 #include "cli/show_notes.h"
 
 #include "base/error.h"
@@ -15,39 +16,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
-
-/* Nothing goes to a network that nobody named. */
-static mtm_result read_destination(const struct args *args, mtm_sender_options *options,
-                                   mtm_error *error)
-{
-    const char *to = args_text(args, "to", NULL);
-
-    if (to == NULL)
-        return mtmi_fail(error, MTM_PARSE,
-                         "where to? --to multicast sends to every receiver of a universe, "
-                         "--to ADDRESS to one, as in --to 127.0.0.1");
-    options->to = strcmp(to, "multicast") == 0 ? NULL : to;
-    options->interface = args_text(args, "interface", NULL);
-    options->port = (uint16_t)args_number(args, "port", 0);
-    options->ttl = (uint8_t)args_number(args, "ttl", 1);
-    return MTM_OK;
-}
-
-static mtm_result read_sender(const struct args *args, mtm_sender_options *options,
-                              mtm_error *error)
-{
-    const char *cid = args_text(args, "cid", NULL);
-    mtm_result result = read_destination(args, options, error);
-
-    if (result != MTM_OK)
-        return result;
-    options->source_name = args_text(args, "source", NULL);
-    options->priority = (uint8_t)args_number(args, "priority", MTM_E131_PRIORITY_DEFAULT);
-    options->preview = args_has(args, "preview");
-    options->patient = args_has(args, "loop");
-    options->cid_given = cid != NULL;
-    return cid != NULL ? mtm_cid_parse(cid, &options->cid, error) : MTM_OK;
-}
 
 /* Only a rig tells what is light and what is pan: a show has one, frames need one. */
 static mtm_result find_rig(const struct args *args, struct play_source *play, mtm_error *error)
@@ -107,6 +75,9 @@ static void print_table(const void *data, FILE *out)
     (void)fprintf(out, "%llu packets; refused by the network: %llu\n",
                   (unsigned long long)played->counts.packets,
                   (unsigned long long)played->counts.refused);
+    if (played->counts.sync > 0)
+        (void)fprintf(out, "%llu synchronization packets\n",
+                      (unsigned long long)played->counts.sync);
     if (report->network_note[0] != '\0')
         (void)fprintf(out, "last refusal: %s\n", report->network_note);
     (void)fprintf(out,
@@ -133,6 +104,7 @@ static cJSON *print_json(const void *data)
     json_add_number(root, "seconds", report->seconds, 3);
     add_count(root, "packets_sent", played->counts.packets);
     add_count(root, "packets_refused", played->counts.refused);
+    add_count(root, "sync_sent", played->counts.sync);
     json_add_number(root, "late_p50_ms", report->late_p50_ms, 3);
     json_add_number(root, "late_p99_ms", report->late_p99_ms, 3);
     json_add_number(root, "late_max_ms", report->late_max_ms, 3);
@@ -212,7 +184,7 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
 {
     bool by_hand = !args_has(args, "loop") && !args_has(args, "unattended") &&
                    strcmp(args->words[0], "-") != 0 && keys_usable(err);
-    mtm_sender_options to = MTM_SENDER_DEFAULTS;
+    struct play_to to;
     mtm_player_options options = {0};
     char *notes = NULL;
     size_t size = 0;
@@ -220,15 +192,16 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
 
     if (said == NULL)
         return mtmi_fail_memory(error);
+    to = (struct play_to){.own = NULL};
     mtm_result result = check_end(args, error);
     if (result == MTM_OK)
-        result = read_sender(args, &to, error);
+        result = play_to_read(args, &to, error);
     if (result == MTM_OK)
         result = make_ready(args, by_hand, play, said, error);
     if (result == MTM_OK)
         read_player(args, play, &options);
     if (result == MTM_OK)
-        result = mtm_sender_create(&to, sender, error);
+        result = mtm_sender_create(&to.options, sender, error);
     if (result == MTM_OK && args_has(args, "from-network"))
         result = play_from_network(args, play, said, error);
     if (result == MTM_OK)
@@ -244,6 +217,7 @@ static mtm_result play(const struct args *args, struct play_source *play, mtm_se
     else if (result == MTM_OK)
         result = run_alone(play, *sender, &options, report, err, error);
     free(notes);
+    play_to_free(&to);
     return result;
 }
 
@@ -282,29 +256,6 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     return result;
 }
 
-static const struct option_spec where_options[] = {
-    OPTION_TEXT("to", "ADDRESS|multicast",
-                "the IPv4 address of one receiver, or multicast for all that listen; without it "
-                "nothing is sent"),
-    OPTION_TEXT("interface", "ADDRESS",
-                "interface to send from, by name or IPv4 address, where there are several"),
-    OPTION_WHOLE("port", "N", 1, 65535, "UDP port of one receiver; the usual is 5568"),
-    OPTION_WHOLE("ttl", "N", 1, 255, "how many networks far multicast goes; the usual is 1",
-                 .with = "to=multicast"),
-    {0},
-};
-
-static const struct option_spec source_options[] = {
-    OPTION_WHOLE("priority", "N", 0, 200,
-                 "the highest of several sources wins a universe; the usual is 100"),
-    OPTION_TEXT("source", "TEXT", "name that receivers show; the usual is metamer"),
-    OPTION_TEXT("cid", "UUID",
-                "identity of this sender, for installations that are started again and again; "
-                "without it a new one each time"),
-    OPTION_FLAG("preview", "mark the data as for visualisers only"),
-    {0},
-};
-
 static const struct option_spec begin_options[] = {
     OPTION_FLAG("from-network",
                 "begin from what another source sends to the units of the show now, instead of "
@@ -341,8 +292,8 @@ static const struct option_spec report_options[] = {
 };
 
 static const struct option_group groups[] = {
-    {.title = "Where to", .options = where_options},
-    {.title = "As which source", .options = source_options},
+    {.title = "Where to", .options = play_where_options},
+    {.title = "As which source", .options = play_source_options},
     {.title = "Of a show", .options = play_show_options},
     {.title = "", .options = begin_options},
     {.title = "What is sent", .options = play_slot_options},
@@ -355,6 +306,7 @@ static const char *const examples[] = {
     "metamer play examples/evening.json --to 127.0.0.1 --cue 2",
     "metamer play examples/waiting.json --to multicast --loop --blackout --realtime",
     "metamer play look.frames --to 10.0.0.20 --hold",
+    "metamer play examples/evening.json --to multicast --to 2=10.0.0.21 --sync 2",
     "metamer play look.frames --to 10.0.0.20 --blackout --rig hall.json",
     NULL,
 };

@@ -2,6 +2,7 @@
 /* Play network: what is sent to the lights now, to begin from it. */
 #include "cli/play/play_network.h"
 
+#include "cli/args/ip.h"
 #include "cli/out/stop.h"
 
 #include "base/error.h"
@@ -33,10 +34,14 @@ static size_t heard(const mtm_receiver *receiver)
 static mtm_result listen_to(const struct args *args, const mtm_frame_layout *layout,
                             mtm_receiver **receiver, mtm_error *error)
 {
+    const struct ip_choice *ip = args_choice(args, "ip");
+    bool unicast = args_has(args, "listen");
     const mtm_receiver_options from = {
-        .interface = args_has(args, "listen") ? NULL : args_text(args, "interface", NULL),
+        .interface = unicast ? NULL : args_text(args, "interface", NULL),
         .address = args_text(args, "listen", NULL),
-        .port = (uint16_t)args_number(args, "port", 0)};
+        .ip = ip->ip,
+        .port = unicast ? (uint16_t)args_number(args, "port", 0) : 0,
+    };
     mtm_result result = mtm_receiver_create(&from, receiver, error);
 
     for (size_t u = 0; result == MTM_OK && u < layout->universe_count; u++)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer watch: shows what is sent to the units. */
 #include "cli/args/args.h"
+#include "cli/args/ip.h"
 #include "cli/out/stop.h"
 #include "cli/watch/watch.h"
 
@@ -88,6 +89,7 @@ static mtm_result open_watch(const struct args *args, struct watch *watch, mtm_e
 {
     mtm_receiver_options from = {.interface = args_text(args, "interface", NULL),
                                  .address = args_text(args, "listen", NULL),
+                                 .ip = ((const struct ip_choice *)args_choice(args, "ip"))->ip,
                                  .port = (uint16_t)args_number(args, "port", 0),
                                  .preview = args_has(args, "preview")};
     const char *universes = args_text(args, "universes", NULL);
@@ -195,12 +197,13 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 
 static const struct option_spec where_options[] = {
     OPTION_TEXT("universes", "1-4,7", "which to watch; those of the rig by default"),
-    OPTION_TEXT(
-        "interface", "ADDRESS",
-        "interface to take multicast from, by name or IPv4 address, where there are several",
-        .against = "listen"),
+    OPTION_TEXT("interface", "NAME",
+                "interface to take multicast from, by name or address, where there are several",
+                .against = "listen"),
+    OPTION_CHOICE("ip", "NAME", struct ip_choice, ip_choices,
+                  "multicast over IPv4 (4, the usual), IPv6 (6), or both", .against = "listen"),
     OPTION_TEXT("listen", "ADDRESS",
-                "take only what is sent to this IPv4 address of this machine, no multicast"),
+                "take only what is sent to this address of this machine, no multicast"),
     OPTION_WHOLE("port", "N", 1, 65535, "UDP port; the usual is 5568"),
     OPTION_FLAG("preview", "take data that is marked as for visualisers only, too"),
     {0},
@@ -240,7 +243,8 @@ const struct command cmd_watch = {
         "For each universe it tells which source counts, how many packets come each second, and "
         "how many were lost, came out of order or were repeated. Of several sources the highest "
         "priority counts as a whole. Where two have the same, that with the lowest CID counts, and "
-        "the table says so; levels are not merged. Eight sources of a universe are kept.\n\n"
+        "the table says so; levels are not merged. Eight sources of a universe are kept. Data "
+        "that is synchronized is shown when its synchronization packet comes.\n\n"
         "Only listens: nothing is sent, but for the groups of multicast that it joins.",
     .examples = examples,
     .words_most = 1,

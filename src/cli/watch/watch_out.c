@@ -21,6 +21,8 @@ static void add_universe(cJSON *list, const struct watch *watch, size_t index)
     json_add_number(object, "universe", universe->universe, 0);
     json_add_text(object, "source", winner != NULL ? winner->name : NULL);
     json_add_number(object, "priority", winner != NULL ? winner->priority : NAN, 0);
+    json_add_number(object, "sync_universe", winner != NULL ? winner->sync_universe : NAN, 0);
+    json_add_bool(object, "synchronized", winner != NULL && winner->synchronized);
     json_add_number(object, "sources", (double)universe->source_count, 0);
     json_add_bool(object, "tie", universe->tie);
     json_add_number(object, "packets_per_s", watch->rate[index].per_s, 1);

@@ -95,6 +95,9 @@ static void put_universe(struct screen *screen, const struct watch *watch, size_
         screen_end_line(screen);
     } else {
         screen_put(screen, "%s, priority %u  ", source_name(winner), winner->priority);
+        if (winner->sync_universe != 0)
+            screen_put(screen, "synchronized by %u%s  ", (unsigned)winner->sync_universe,
+                       winner->synchronized ? "" : " (not heard)");
         put_counts(screen, watch, index);
     }
     put_sources(screen, universe);

@@ -253,6 +253,23 @@ static void test_whole_universes(void **state)
     mtm_receiver_free(receiver);
 }
 
+/* Universe 3 goes elsewhere: here only 4 is heard, and it carries the address of synchronization.
+ */
+static void test_own_destination(void **state)
+{
+    mtm_receiver *receiver = listen_here();
+    cJSON *report = play_json("--to 3=127.0.0.1 --sync 9 --interface lo");
+
+    (void)state;
+    take_all(receiver);
+    assert_int_equal(mtm_receiver_universe(receiver, 0)->source_count, 0);
+    assert_int_equal(mtm_receiver_universe(receiver, 1)->source_count, 1);
+    assert_int_equal(mtm_receiver_universe(receiver, 1)->source[0].sync_universe, 9);
+    assert_true(number_of(report, "sync_sent") > 0);
+    cJSON_Delete(report);
+    mtm_receiver_free(receiver);
+}
+
 static const struct refuse_row {
     const char *name; /* what follows the frames */
     int status;
@@ -274,6 +291,17 @@ static const struct refuse_row {
     {"--to 127.0.0.1 --priority 201", EXIT_USAGE, "0 to 200"},
     {"--to 127.0.0.1 --source \xff", EXIT_USAGE, "not UTF-8"},
     {"--to 127.0.0.1 --cue 1", EXIT_USAGE, "--cue is for shows"},
+    {"--to 127.0.0.1 --to 127.0.0.2", EXIT_USAGE, "N=127.0.0.2 sends universe N there"},
+    {"--to 0=127.0.0.1", EXIT_USAGE, "found \"0=127.0.0.1\""},
+    {"--to 4-3=127.0.0.1", EXIT_USAGE, "as in 4=10.0.0.20 and 5-7=multicast"},
+    {"--to 64000=127.0.0.1", EXIT_USAGE, "universes from 1 to 63999"},
+    {"--to 3=", EXIT_USAGE, "found \"3=\""},
+    {"--to 127.0.0.1 --to 3-4=127.0.0.2 --to 4=127.0.0.3", EXIT_USAGE,
+     "universe 4 has two destinations"},
+    {"--to 127.0.0.1 --ttl 3", EXIT_USAGE, "--ttl goes with --to multicast or --sync"},
+    {"--to 127.0.0.1 --ip 6", EXIT_USAGE, "--ip goes with --to multicast"},
+    {"--to ff18::8300:1", EXIT_USAGE, "not the address of one receiver"},
+    {"--to 127.0.0.1 --sync 0", EXIT_USAGE, "1 to 63999"},
     {"--to 127.0.0.1 --loop --hold", EXIT_USAGE, "unless --seconds says when"},
     {"--to 127.0.0.1 --whole-universes", EXIT_USAGE,
      "200 frames a second are asked for, but ANSI E1.11 allows at most 44.0 for universe 3"},
@@ -324,6 +352,14 @@ static void test_show(void **state)
     mtm_receiver_free(receiver);
 }
 
+/* Beyond the first universe, which is all that the destination is for. */
+static void test_no_destination(void **state)
+{
+    (void)state;
+    expect_failure("play examples/evening.json --to 1=127.0.0.1", EXIT_USAGE,
+                   "universe 2 has no destination");
+}
+
 static void test_show_loop(void **state)
 {
     struct ran ran = play_show("examples/waiting.json", "--loop --dither --seconds 0.1");
@@ -365,11 +401,18 @@ static void test_bad_files(void **state)
 int main(void)
 {
     static const struct CMUnitTest single[] = {
-        cmocka_unit_test(test_received),      cmocka_unit_test(test_blackout),
-        cmocka_unit_test(test_loop),          cmocka_unit_test(test_signal),
-        cmocka_unit_test(test_table),         cmocka_unit_test(test_bad_files),
-        cmocka_unit_test(test_show),          cmocka_unit_test(test_show_loop),
-        cmocka_unit_test(test_show_blackout), cmocka_unit_test(test_whole_universes),
+        cmocka_unit_test(test_received),
+        cmocka_unit_test(test_blackout),
+        cmocka_unit_test(test_loop),
+        cmocka_unit_test(test_signal),
+        cmocka_unit_test(test_table),
+        cmocka_unit_test(test_bad_files),
+        cmocka_unit_test(test_show),
+        cmocka_unit_test(test_show_loop),
+        cmocka_unit_test(test_show_blackout),
+        cmocka_unit_test(test_whole_universes),
+        cmocka_unit_test(test_own_destination),
+        cmocka_unit_test(test_no_destination),
     };
     struct CMUnitTest tests[COUNT(refuse_rows) + COUNT(single)];
 

@@ -297,7 +297,7 @@ static void test_refused(void **state)
 static void test_refused_address(void **state)
 {
     (void)state;
-    expect_failure("watch --listen here", EXIT_USAGE, "IPv4 address of this machine");
+    expect_failure("watch --listen here", EXIT_USAGE, "IPv6 address of this machine");
     expect_failure("watch --interface here", EXIT_USAGE,
                    "has the name \"here\"; there are: lo 127.0.0.1");
     /* TEST-NET-3 of RFC 5737: nobody's address */
