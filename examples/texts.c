@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: MIT */
-/* Texts: a rig, readings and a filter that come as text (from a database, say); the calibration
- * goes back as text.
- * Build: cc texts.c $(pkg-config --cflags --libs metamer)
- * Run: ./a.out */
+/* Texts: a rig, readings, a palette and a filter that come as text (from a database, say); the
+ * calibration goes back as text. Build: cc texts.c $(pkg-config --cflags --libs metamer) Run:
+ * ./a.out */
 #include <metamer/calibration.h>
 #include <metamer/filter.h>
 #include <metamer/lab.h>
 #include <metamer/meter.h>
+#include <metamer/palette.h>
 #include <metamer/readings.h>
 #include <metamer/rgb.h>
 #include <metamer/rig.h>
@@ -29,6 +29,10 @@ static const char readings_text[] = "# meter: stairs meter\n"
                                     "lower,blue,0.1500,0.0400,15.8\n";
 static const char filter_text[] = "{\"metamer\": \"filter/1\", \"name\": \"warmer\", "
                                   "\"mired_shift\": 60, \"reference\": \"D65\"}";
+
+static const char palette_text[] =
+    "{\"metamer\": \"colours/1\", \"name\": \"stairs\", \"colours\": "
+    "{\"day\": {\"daylight_k\": 5600}, \"night\": {\"cct_k\": 2200}}}";
 
 static mtm_error error;
 
@@ -119,6 +123,19 @@ static mtm_result keep_match(void)
     return result;
 }
 
+static mtm_result list_colours(const mtm_rig *rig)
+{
+    mtm_palette *palette = NULL;
+    mtm_result result = mtm_palette_parse(palette_text, strlen(palette_text), "palette", NULL, rig,
+                                          MTM_OBSERVER_2, &palette, &error);
+
+    for (size_t i = 0; i < mtm_palette_count(palette); i++)
+        printf("%s: %s is %s\n", mtm_palette_name(palette), mtm_palette_colour_name(palette, i),
+               mtm_palette_colour(palette, i)->description);
+    mtm_palette_free(palette);
+    return result;
+}
+
 int main(void)
 {
     mtm_rig *rig = NULL;
@@ -129,6 +146,8 @@ int main(void)
         result = calibrate(rig);
     if (result == MTM_OK)
         result = keep_match();
+    if (result == MTM_OK)
+        result = list_colours(rig);
     if (result == MTM_OK)
         result =
             mtm_filter_parse(filter_text, strlen(filter_text), "filter", NULL, &warmer, &error);

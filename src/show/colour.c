@@ -3,9 +3,11 @@
 #include "show/show.h"
 
 #include "base/error.h"
+#include "base/folder.h"
 #include "base/grow.h"
 #include "base/name.h"
 #include "target/json.h"
+#include "target/palette.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -46,41 +48,107 @@ static mtm_result add_colour(const mtmi_node *node, mtm_show *show, mtmi_colour 
     return MTM_OK;
 }
 
-mtm_result mtmi_read_colours(const mtmi_node *root, const char *base_dir, mtm_show *show,
-                             mtm_error *error)
-{
-    mtmi_node list;
-    mtmi_node node;
-
-    if (!mtmi_json_child(root, "colours", &list))
-        return MTM_OK;
-    if (!cJSON_IsObject(list.item))
-        return mtmi_json_fail(&list, error, "found %s, wanted is an object of colours by name",
-                              mtmi_json_type(list.item));
-    for (bool more = mtmi_json_first(&list, &node); more; more = mtmi_json_next(&node)) {
-        mtmi_colour *colour = NULL;
-
-        if (show->colour_count >= MTM_SHOW_COLOURS_MAX)
-            return mtmi_json_fail(&list, error, "more than %d colours", MTM_SHOW_COLOURS_MAX);
-        if (node.key[0] == '\0')
-            return mtmi_json_fail(&node, error, "a colour's name is empty");
-        mtm_result result = add_colour(&node, show, &colour, error);
-        if (result != MTM_OK || colour == NULL)
-            return result;
-        colour->name = node.key;
-        result = read_target(&node, show, base_dir, &colour->target, error);
-        if (result != MTM_OK)
-            return result;
-    }
-    show->named_colour_count = show->colour_count;
-    return MTM_OK;
-}
-
 static const char *colour_name_at(const void *list, size_t index)
 {
     const mtm_show *show = list;
 
     return index < show->named_colour_count ? show->colours[index]->name : NULL;
+}
+
+/* Where colours that are taken go, and whose names are asked for. */
+struct taking {
+    mtm_show *show;
+    const mtmi_node *node; /* where the show names them */
+};
+
+static mtm_result add_named(struct taking *taking, const mtmi_node *node, const char *name,
+                            const mtm_target *target, mtm_error *error)
+{
+    mtm_show *show = taking->show;
+    mtmi_colour *colour = NULL;
+
+    if (show->named_colour_count >= MTM_SHOW_COLOURS_MAX)
+        return mtmi_json_fail(taking->node, error, "more than %d colours", MTM_SHOW_COLOURS_MAX);
+    if (mtmi_name_find(name, show, colour_name_at) != SIZE_MAX)
+        return mtmi_json_fail(node, error, "colour \"%.60s\" is named twice", name);
+    mtm_result result = add_colour(node, show, &colour, error);
+    if (result != MTM_OK || colour == NULL)
+        return result;
+    *colour = (mtmi_colour){name, *target};
+    show->named_colour_count = show->colour_count;
+    return MTM_OK;
+}
+
+static mtm_result take_colour(void *context, const mtmi_node *node, const mtm_target *target,
+                              mtm_error *error)
+{
+    return add_named(context, node, node->key, target, error);
+}
+
+/* The palette that a node names. The show keeps it, since its names are borrowed. */
+static mtm_result read_palette(const mtmi_node *node, struct mtmi_target_place *place,
+                               mtm_show *show, mtm_error *error)
+{
+    struct taking taking = {show, node};
+    const char *name = NULL;
+    char *path = NULL;
+    mtm_palette *palette = NULL;
+    mtm_error inner = {""};
+    mtm_result result = mtmi_json_as_string(node, &name, error);
+
+    if (result != MTM_OK)
+        return result;
+    result = mtmi_find_file(place->base_dir, name, &path, &inner);
+    if (result != MTM_OK)
+        return mtmi_json_fail_as(node, result, &inner, error);
+    mtm_palette **grown = mtmi_grown((void *)show->palettes, show->palette_count,
+                                     &show->palette_room, sizeof(mtm_palette *));
+    result =
+        grown == NULL ? mtmi_fail_memory(error) : mtmi_palette_load(path, place, &palette, error);
+    free(path);
+    if (grown != NULL)
+        show->palettes = grown;
+    if (result != MTM_OK)
+        return result;
+    show->palettes[show->palette_count++] = palette;
+    for (size_t i = 0; result == MTM_OK && i < mtm_palette_count(palette); i++)
+        result = add_named(&taking, node, mtm_palette_colour_name(palette, i),
+                           mtm_palette_colour(palette, i), error);
+    return result;
+}
+
+static mtm_result read_part(const mtmi_node *node, struct mtmi_target_place *place, mtm_show *show,
+                            mtm_error *error)
+{
+    struct taking taking = {show, node};
+
+    if (cJSON_IsString(node->item))
+        return read_palette(node, place, show, error);
+    return mtmi_colours_from_json(node, place, take_colour, &taking, error);
+}
+
+mtm_result mtmi_read_colours(const mtmi_node *root, const char *base_dir, mtm_show *show,
+                             mtm_error *error)
+{
+    struct mtmi_target_place place = {.observer = show->observer,
+                                      .rig = show->rig,
+                                      .base_dir = base_dir,
+                                      .filters = show->filters};
+    mtmi_node list;
+    mtmi_node node;
+    mtm_result result = MTM_OK;
+
+    if (!mtmi_json_child(root, "colours", &list))
+        return MTM_OK;
+    if (cJSON_IsArray(list.item)) {
+        for (bool more = mtmi_json_first(&list, &node); more && result == MTM_OK;
+             more = mtmi_json_next(&node))
+            result = read_part(&node, &place, show, error);
+    } else {
+        result = read_part(&list, &place, show, error);
+    }
+    show->filters = place.filters;
+    return result;
 }
 
 static mtm_result find_colour(const mtmi_node *node, const mtm_show *show,

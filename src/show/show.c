@@ -21,6 +21,9 @@ void mtm_show_free(mtm_show *show)
     for (size_t i = 0; i < show->colour_count; i++)
         free(show->colours[i]);
     free(show->colours);
+    for (size_t i = 0; i < show->palette_count; i++)
+        mtm_palette_free(show->palettes[i]);
+    free((void *)show->palettes);
     mtm_filters_free(show->filters);
     mtm_rig_free(show->own_rig);
     cJSON_Delete(show->tree);

@@ -9,6 +9,7 @@
 #include "rig/group_table.h"
 
 #include <metamer/filter.h>
+#include <metamer/palette.h>
 
 #define MTMI_SHOW_REFRESH_HZ 40.0 /**< where nothing is said */
 #define MTMI_SETTINGS_MAX 100000  /**< most settings of a cue */
@@ -37,6 +38,8 @@ struct mtm_show {
     /* targets are pointed to: each lives on its own */
     mtmi_colour **colours;
     size_t colour_count, named_colour_count, colour_room;
+    mtm_palette **palettes; /* whose names are borrowed */
+    size_t palette_count, palette_room;
     /* "all", those of the rig, the show's own; behind them units that cues name, without a name */
     mtmi_group *groups;
     mtmi_named *group_names; /* sorted */

@@ -10,6 +10,7 @@
 #include <metamer/cue_text.h>
 #include <metamer/e131.h>
 #include <metamer/filter.h>
+#include <metamer/palette.h>
 #include <metamer/show.h>
 #include <metamer/spectrum_file.h>
 
@@ -42,6 +43,16 @@ static mtm_result read_show(const char *text, size_t length, mtm_error *error)
     mtm_result result = mtm_show_parse(text, length, "t", "examples", NULL, &show, error);
 
     mtm_show_free(show);
+    return result;
+}
+
+static mtm_result read_palette(const char *text, size_t length, mtm_error *error)
+{
+    mtm_palette *palette = NULL;
+    mtm_result result =
+        mtm_palette_parse(text, length, "t", "examples", NULL, MTM_OBSERVER_2, &palette, error);
+
+    mtm_palette_free(palette);
     return result;
 }
 
@@ -105,6 +116,7 @@ static const struct row {
     {"fixture", "profiles/five-colour-wash.json", read_fixture, false, 0},
     {"rig", "examples/hall.json", read_rig, false, 0},
     {"show", "examples/evening.json", read_show, false, 0},
+    {"palette", "examples/palette.json", read_palette, false, 0},
     {"filter", "tests/fuzz/corpus/filter/full-cto.json", read_filter, false, 0},
     {"readings, a table", "examples/hall-readings.csv", read_readings, false, 0},
     {"readings, JSON", NULL, read_readings, false, 0},

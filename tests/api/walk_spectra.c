@@ -5,6 +5,7 @@
 #include <metamer/colour.h>
 #include <metamer/dominant.h>
 #include <metamer/illuminant.h>
+#include <metamer/palette.h>
 #include <metamer/quality.h>
 #include <metamer/spectrum_facts.h>
 #include <metamer/spectrum_file.h>
@@ -273,6 +274,19 @@ void walk_filters(void **state)
     REFUSED(mtm_target_from_filter, &clear, &no_light, MTM_OBSERVER_2, &target);
     REFUSED(mtm_target_from_filter, &clear, &light, (mtm_observer)NO_ENUM, &target);
     REFUSED(mtm_target_from_filter, &clear, &light, MTM_OBSERVER_2, NULL);
+    mtm_palette *palette = NULL;
+    REFUSED(mtm_palette_load, NULL, NULL, MTM_OBSERVER_2, &palette);
+    REFUSED(mtm_palette_load, "examples/palette.json", NULL, (mtm_observer)NO_ENUM, &palette);
+    REFUSED(mtm_palette_load, "examples/palette.json", NULL, MTM_OBSERVER_2, NULL);
+    REFUSED(mtm_palette_parse, NULL, 0, "t", NULL, NULL, MTM_OBSERVER_2, &palette);
+    REFUSED(mtm_palette_parse, "{}", 2, NULL, NULL, NULL, MTM_OBSERVER_2, &palette);
+    REFUSED(mtm_palette_parse, "{}", 2, "t", NULL, NULL, (mtm_observer)NO_ENUM, &palette);
+    REFUSED(mtm_palette_parse, "{}", 2, "t", NULL, NULL, MTM_OBSERVER_2, NULL);
+    HOLDS(mtm_palette_free, palette == NULL);
+    HOLDS(mtm_palette_name, mtm_palette_name(NULL) == NULL);
+    HOLDS(mtm_palette_count, mtm_palette_count(NULL) == 0);
+    HOLDS(mtm_palette_colour_name, mtm_palette_colour_name(NULL, 0) == NULL);
+    HOLDS(mtm_palette_colour, mtm_palette_colour(NULL, 0) == NULL);
     REFUSED(mtm_filters_load, NULL, NULL);
     DONE(mtm_filters_load, NULL, &filters);
     HOLDS(mtm_filters_count, mtm_filters_count(NULL) == 0);

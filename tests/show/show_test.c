@@ -321,7 +321,7 @@ static const struct refusal {
     {"group of numbers", SHOW("'groups': {'g': [1]}, 'cues': []"), "groups.g[0]"},
     {"groups a list", SHOW("'groups': [], 'cues': []"), "an object of lists by name"},
     {"group all", SHOW("'groups': {'all': ['a']}, 'cues': []"), "a name other than"},
-    {"colours a list", SHOW("'colours': [], 'cues': []"), "an object of colours by name"},
+    {"colours a number", SHOW("'colours': 7, 'cues': []"), "an object of colours by name"},
     {"colour without a form", COLOUR("{}"), "no colour is stated"},
     {"colour in two forms", COLOUR("{'xy': [0.3, 0.3], 'cct_k': 3000}"),
      "\"xy\" and \"cct_k\" both state a colour"},

@@ -5,6 +5,7 @@
 #include "cli/args/rig.h"
 #include "cli/args/target.h"
 #include "cli/match/match_out.h"
+#include "cli/match/palette_run.h"
 
 #include "base/error.h"
 
@@ -54,7 +55,7 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
 {
     mtm_result result = opened_from_args(args, &work->opened, error);
 
-    if (result == MTM_OK)
+    if (result == MTM_OK && !args_has(args, "targets"))
         result = target_from_args(args, work->opened.rig, &work->request.target, error);
     if (result == MTM_OK)
         result = output_from_args(args, &work->request.output, error);
@@ -107,8 +108,7 @@ static mtm_result weigh(const struct args *args, struct work *work, mtm_error *e
 static bool tolerance_missed(const struct match_report *report)
 {
     for (size_t i = 0; report->has_tolerance && i < report->count; i++) {
-        const mtm_match *match = &report->match[i];
-        if (match->delta_uv > report->tolerance || (match->ideal.xyz.y > 0 && match->xyz.y <= 0))
+        if (match_misses(report, &report->match[i]))
             return true;
     }
     return false;
@@ -184,17 +184,25 @@ static mtm_result render(const struct args *args, struct work *work, struct outl
     return result == MTM_OK ? write_report(args, &report, to->out, error) : result;
 }
 
+static mtm_result match_one_colour(const struct args *args, struct work *work, struct outlet *to,
+                                   mtm_error *error)
+{
+    mtm_result result = compute(args, work, error);
+
+    if (result == MTM_OK)
+        result = weigh(args, work, error);
+    return result == MTM_OK ? render(args, work, to, error) : result;
+}
+
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
     mtm_result result = prepare(args, &work, error);
 
     if (result == MTM_OK)
-        result = compute(args, &work, error);
-    if (result == MTM_OK)
-        result = weigh(args, &work, error);
-    if (result == MTM_OK)
-        result = render(args, &work, to, error);
+        result = args_has(args, "targets")
+                     ? palette_run(args, &work.opened, work.matcher, &work.request, to, error)
+                     : match_one_colour(args, &work, to, error);
     mtm_demand_free(work.demand);
     free(work.held);
     slot_kinds_free(&work.kinds);
@@ -263,10 +271,23 @@ static const struct option_spec result_options[] = {
     {0},
 };
 
+static const struct option_spec palette_options[] = {
+    OPTION_TEXT("targets", "FILE",
+                "many colours: those of a palette (\"colours/1\"), as a table of units by colours "
+                "that gives the distance of each from each, Δu'v'; with --as also what to send",
+                .against = "together within-load quality"),
+    OPTION_FLAG("kinds",
+                "a row for each fixture kind and mode instead of each unit, the farthest unit "
+                "standing for all",
+                .with = "targets"),
+    {0},
+};
+
 static const struct option_group groups[] = {
-    {.title = "The colour (one of them)", .options = target_options},
+    {.title = "The colour (one of them)", .options = target_options, .against = "targets"},
     {.title = "", .options = over_options, .with = "filter"},
-    {.title = "", .options = like_options},
+    {.title = "", .options = like_options, .against = "targets"},
+    {.title = "Or the colours of a palette", .options = palette_options},
     {.title = "The match", .options = match_options},
     {.title = "How it is judged and written", .options = observer_options},
     {.title = "", .options = result_options},
@@ -279,6 +300,7 @@ static const char *const examples[] = {
     "metamer match examples/hall.json --cct 4000 --output 60% --together --tolerance 0.003",
     "metamer match examples/hall.json --xy 0.22,0.12 --beyond hue --format csv",
     "metamer match examples/hall.json --daylight 5000 --quality",
+    "metamer match examples/hall.json --targets examples/palette.json --kinds --as percent",
     NULL,
 };
 
@@ -292,7 +314,10 @@ const struct command cmd_match = {
         "codes give, rounding included: output, electrical power, chromaticity, temperature, and "
         "the distance from the target in CIE 1976 u'v' (0.0011 is one step of a white tolerance; "
         "about 0.003 is what a careful eye sees side by side).\n\n"
-        "RIG is a rig file (JSON). Each unit is matched on its own unless --together is given.",
+        "RIG is a rig file (JSON). Each unit is matched on its own unless --together is given. The "
+        "values to send stand under the names of the channels, a table for each fixture kind and "
+        "mode; units that follow each other by number and get the same share a line. Rf with ~ "
+        "rests on ideal lines, drawn from peak and width.",
     .examples = examples,
     .words_least = 1,
     .words_most = 1,

@@ -33,36 +33,50 @@ static void put_judgement(const struct match_report *report, const mtm_judgement
         text_put_csv_number(judgement->has_quality ? judgement->ra : (double)NAN, 2, out);
 }
 
-void match_write_csv(const void *data, FILE *out)
+void match_put_csv_heads(const struct match_report *report, FILE *out)
 {
-    const struct match_report *report = data;
-
     (void)fprintf(
         out,
         "unit,universe,address,flux_lm,watts,x,y,u_prime,v_prime,cct_k,duv,delta_uv,reachable,"
         "reason,goal,goal_reason,slots,rf,rf_rests_on%s",
         report->quality ? ",ra" : "");
     put_csv_channel_heads(report->kinds, true, out);
+}
+
+void match_put_csv_row(const struct match_report *report, const mtm_match *match, FILE *out)
+{
+    const mtm_unit *unit = match_unit_of(report, match);
+    char why[MATCH_REASON_ROOM];
+
+    text_put_csv(unit->name, out);
+    text_put_csv_number(unit->address > 0 ? unit->universe : (double)NAN, 0, out);
+    text_put_csv_number(unit->address > 0 ? unit->address : (double)NAN, 0, out);
+    text_put_csv_number(match->flux_lm, 3, out);
+    text_put_csv_number(match->watts, 3, out);
+    put_colour(report, match, out);
+    match_reason(report, match, why, sizeof why);
+    (void)fprintf(out, ",%s,",
+                  mtm_match_reached(match, match_was_held(report, match)) ? "yes" : "no");
+    text_put_csv(why, out);
+    (void)fprintf(out, ",%s,", match_goal_name(match->goal));
+    text_put_csv(mtm_fallback_text(match->fallback), out);
+    put_csv_slots(unit, &match->codes, out);
+    put_judgement(report, &report->judgement[match - report->match], out);
+    put_csv_channels(report->kinds, unit, &match->codes, match->level, out);
+}
+
+void match_write_csv(const void *data, FILE *out)
+{
+    const struct match_report *report = data;
+
+    if (report->palette != NULL) {
+        palette_write_csv(report, out);
+        return;
+    }
+    match_put_csv_heads(report, out);
     (void)fputc('\n', out);
     for (size_t i = 0; i < report->count; i++) {
-        const mtm_match *match = &report->match[i];
-        const mtm_unit *unit = match_unit_of(report, match);
-        char why[MATCH_REASON_ROOM];
-        text_put_csv(unit->name, out);
-        text_put_csv_number(unit->address > 0 ? unit->universe : (double)NAN, 0, out);
-        text_put_csv_number(unit->address > 0 ? unit->address : (double)NAN, 0, out);
-        text_put_csv_number(match->flux_lm, 3, out);
-        text_put_csv_number(match->watts, 3, out);
-        put_colour(report, match, out);
-        match_reason(report, match, why, sizeof why);
-        (void)fprintf(out, ",%s,",
-                      mtm_match_reached(match, match_was_held(report, match)) ? "yes" : "no");
-        text_put_csv(why, out);
-        (void)fprintf(out, ",%s,", match_goal_name(match->goal));
-        text_put_csv(mtm_fallback_text(match->fallback), out);
-        put_csv_slots(unit, &match->codes, out);
-        put_judgement(report, &report->judgement[i], out);
-        put_csv_channels(report->kinds, unit, &match->codes, match->level, out);
+        match_put_csv_row(report, &report->match[i], out);
         (void)fputc('\n', out);
     }
 }

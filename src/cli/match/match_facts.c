@@ -22,6 +22,12 @@ mtm_white match_white(const mtm_match *match, mtm_observer observer)
     return (mtm_white){(double)NAN, (double)NAN};
 }
 
+bool match_misses(const struct match_report *report, const mtm_match *match)
+{
+    return match->delta_uv > report->tolerance ||
+           (mtm_match_misses(match, false) & MTM_MISS_DARK) != 0;
+}
+
 bool match_was_held(const struct match_report *report, const mtm_match *match)
 {
     return report->held != NULL && report->held[match - report->match];
@@ -36,8 +42,7 @@ static bool same_levels(const mtm_match *a, const mtm_match *b)
     return i == MTM_EMITTERS_MAX;
 }
 
-/* True if one line tells a match and the one behind it. */
-static bool goes_on(const struct match_report *report, const mtm_match *match)
+bool match_goes_on(const struct match_report *report, const mtm_match *match)
 {
     const mtm_match *next = match + 1;
     char why[2][MATCH_REASON_ROOM];
@@ -57,7 +62,7 @@ static bool goes_on(const struct match_report *report, const mtm_match *match)
 
 const mtm_match *match_run_end(const struct match_report *report, const mtm_match *match)
 {
-    while (goes_on(report, match))
+    while (match_goes_on(report, match))
         match++;
     return match;
 }

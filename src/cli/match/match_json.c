@@ -72,7 +72,7 @@ static void json_add_pairs(cJSON *root, const struct match_report *report)
     }
 }
 
-static cJSON *json_unit(const struct match_report *report, const mtm_match *match)
+cJSON *match_json_unit(const struct match_report *report, const mtm_match *match)
 {
     const mtm_unit *unit = match_unit_of(report, match);
     cJSON *object = cJSON_CreateObject();
@@ -141,6 +141,9 @@ static void json_add_overloads(cJSON *root, const struct match_report *report)
 cJSON *match_write_json(const void *data)
 {
     const struct match_report *report = data;
+
+    if (report->palette != NULL)
+        return palette_write_json(report);
     cJSON *root = cJSON_CreateObject();
 
     json_add_text(root, "rig", mtm_rig_name(report->rig));
@@ -150,7 +153,7 @@ cJSON *match_write_json(const void *data)
     json_add_text(root, "index", match_index_name(report));
     cJSON *units = json_add_array(root, "units");
     for (size_t i = 0; i < report->count; i++)
-        json_append(units, json_unit(report, &report->match[i]));
+        json_append(units, match_json_unit(report, &report->match[i]));
     if (report->together)
         json_add_common(root, report);
     json_add_number(root, "agreement_delta_uv", report->spread_uv, 6);

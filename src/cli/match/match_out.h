@@ -9,6 +9,7 @@
 #include <metamer/agreement.h>
 #include <metamer/demand.h>
 #include <metamer/match.h>
+#include <metamer/palette.h>
 #include <metamer/white.h>
 
 /** Pairs that are told of at most. */
@@ -26,12 +27,13 @@ struct match_report {
     mtm_common common;
     mtm_output asked; /* the output asked for */
     bool has_tolerance;
-    double tolerance;               /* u', v' */
-    double spread_uv;               /* the largest distance between any two lit units */
-    const mtm_demand *demand;       /* what the match asks of ports and supplies */
-    const bool *held;               /* by match: output lowered for a rating; NULL: none */
-    const mtm_judgement *judgement; /* one a match */
-    bool quality;                   /* a second look: Ra, pairs */
+    double tolerance;                     /* u', v' */
+    double spread_uv;                     /* the largest distance between any two lit units */
+    const mtm_demand *demand;             /* what the match asks of ports and supplies */
+    const bool *held;                     /* by match: output lowered for a rating; NULL: none */
+    const mtm_judgement *judgement;       /* one a match */
+    bool quality;                         /* a second look: Ra, pairs */
+    const struct palette_report *palette; /* NULL: one colour */
     const struct slot_source *slots;
     const struct slot_kinds *kinds;
     mtm_pair_limits limits;                   /* of pairs that agree for one observer only */
@@ -42,9 +44,30 @@ struct match_report {
 /** table, json, csv; ends with a NULL name. */
 extern const struct writer match_writers[];
 
+/** Matches of many colours. Borrows everything. */
+struct palette_report {
+    const mtm_palette *palette;
+    const struct match_report *colour; /* one each, of the same units */
+    bool by_kind;                      /* a row for all units of a kind */
+    bool values;                       /* with slot blocks */
+};
+
 void match_write_table(const void *data, FILE *out);
 cJSON *match_write_json(const void *data);
 void match_write_csv(const void *data, FILE *out);
+
+void palette_write_table(const struct match_report *report, FILE *out);
+cJSON *palette_write_json(const struct match_report *report);
+void palette_write_csv(const struct match_report *report, FILE *out);
+
+/** The match that stands for a row of a table by kinds: the farthest of the kind. */
+const mtm_match *palette_farthest(const struct match_report *colour, size_t kind);
+
+/** Heads and a row of a match in CSV, without the line's end. */
+void match_put_csv_heads(const struct match_report *report, FILE *out);
+void match_put_csv_row(const struct match_report *report, const mtm_match *match, FILE *out);
+/** One unit's match in JSON. */
+cJSON *match_json_unit(const struct match_report *report, const mtm_match *match);
 
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
@@ -67,12 +90,19 @@ const mtm_unit *match_unit_of(const struct match_report *report, const mtm_match
  *  9.4), and to light. */
 mtm_white match_white(const mtm_match *match, mtm_observer observer);
 
+/** True if a match and the one behind it are of units that follow each other by name, and say the
+ *  same. */
+bool match_goes_on(const struct match_report *report, const mtm_match *match);
+
 /** The last of the run that begins with a match: units that follow each other by name and say the
  *  same, so that one line tells all. */
 const mtm_match *match_run_end(const struct match_report *report, const mtm_match *match);
 /** Its name, of RUN_NAME_ROOM. */
 void match_name_run(const struct match_report *report, const mtm_match *first, char *text,
                     size_t room);
+
+/** True if a match misses the report's tolerance, or is dark against what was asked. */
+bool match_misses(const struct match_report *report, const mtm_match *match);
 
 /** True if the output was lowered for the rating of a port or supply. */
 bool match_was_held(const struct match_report *report, const mtm_match *match);

@@ -133,6 +133,10 @@ void match_write_table(const void *data, FILE *out)
 {
     const struct match_report *report = data;
 
+    if (report->palette != NULL) {
+        palette_write_table(report, out);
+        return;
+    }
     write_heading(report, out);
     write_colours(report, name_width(report), out);
     put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);

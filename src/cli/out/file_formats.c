@@ -273,6 +273,11 @@ const struct file_format file_formats[] = {
      "  \"cues\": [ { \"number\": 1, \"up_s\": 3, \"set\": [\n"
      "    { \"group\": \"ends\", \"colour\": \"warm\", \"output\": 0.8 } ] } ] }",
      file_show_objects},
+    {"colours/1", "Colours by name, for \"metamer match --targets\" and for shows.",
+     "{ \"metamer\": \"colours/1\", \"name\": \"an evening's colours\",\n"
+     "  \"colours\": { \"dusk\": { \"rgb\": [255, 140, 60] },\n"
+     "    \"moon\": { \"filter\": \"half CTB\", \"over\": \"3200\" } } }",
+     file_palette_objects},
     {"readings/1", "What a meter read from which unit at which codes.",
      "{ \"metamer\": \"readings/1\",\n"
      "  \"meter\": { \"name\": \"hall meter\", \"xy\": 0.002, \"output\": 0.04 },\n"

@@ -47,8 +47,8 @@ struct file_format {
     }
 
 /* Parts of the table that stand in files of their own. */
-extern const struct file_object file_show_objects[], file_readings_objects[],
-    file_calibration_objects[], file_meter_objects[];
+extern const struct file_object file_show_objects[], file_palette_objects[],
+    file_readings_objects[], file_calibration_objects[], file_meter_objects[];
 
 /** Every format of files that is JSON; ends with a NULL name. */
 extern const struct file_format file_formats[];

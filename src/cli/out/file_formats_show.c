@@ -2,6 +2,7 @@
 /* File formats: shows. */
 #include "cli/out/file_formats.h"
 
+#include <metamer/palette.h>
 #include <metamer/path.h>
 #include <metamer/rgb.h>
 #include <metamer/show.h>
@@ -39,7 +40,8 @@ static const struct file_key show_keys[] = {
      "what was measured of the units", NULL},
     {"observer_deg", "2 or 10", "2", "CIE standard observer, in degrees", NULL},
     {"refresh_hz", "number, Hz, 1 to 1000", "40", "frames a second", NULL},
-    {"colours", "object of colours by name", "none", "colours that cues name", NULL},
+    {"colours", "object of colours by name, name of a palette file, or list of these", "none",
+     "colours that cues name; none may be named twice", NULL},
     {"groups", "object of lists of units by name", "\"all\" and those of the rig",
      "units that cues name together, as in a rig file; a group has a name that no group and no "
      "unit "
@@ -121,6 +123,19 @@ static const struct file_key setting_keys[] = {
     FILE_KEY_NOTE,
     {0},
 };
+
+static const struct file_key palette_keys[] = {
+    FILE_KEY_FORMAT("colours/1"),
+    {"name", "text", NULL, "what the palette is called", NULL},
+    {"colours", "object of 1 to " FILE_LIMIT(MTM_PALETTE_COLOURS_MAX) " colours by name", NULL,
+     "the colours, in any of the forms of a show; files that they name are looked for beside this "
+     "one first",
+     NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+const struct file_object file_palette_objects[] = {{"The file", "", palette_keys}, {0}};
 
 const struct file_object file_show_objects[] = {
     {"The file", "", show_keys},

@@ -63,7 +63,8 @@ static size_t run_end(const struct block *block, size_t first)
     for (;;) {
         size_t next = next_row(block, last + 1);
         if (next == block->source->rows ||
-            !names_follow(unit_at(block, last)->name, unit_at(block, next)->name) ||
+            !(block->source->by_kind ||
+              names_follow(unit_at(block, last)->name, unit_at(block, next)->name)) ||
             (unit_at(block, last)->address > 0) != (unit_at(block, next)->address > 0) ||
             !same_values(block, first, next))
             return last;
@@ -84,6 +85,22 @@ static void put_address(const mtm_unit *first, const mtm_unit *last, char text[A
                        last->universe, last->address);
 }
 
+/* A unit's name, or that of a run; of a table by kinds, how many units a line is for. */
+static void name_run(const struct block *block, size_t first, size_t last, char *text, size_t room)
+{
+    size_t count = 0;
+
+    for (size_t row = first; row <= last; row = next_row(block, row + 1))
+        count++;
+    if (block->source->by_kind && count > 1 && next_row(block, 0) == first &&
+        next_row(block, last + 1) == block->source->rows)
+        (void)snprintf(text, room, "all %zu units", count);
+    else if (block->source->by_kind && count > 1)
+        (void)snprintf(text, room, "%s and %zu more", unit_at(block, first)->name, count - 1);
+    else
+        put_run_name(unit_at(block, first)->name, unit_at(block, last)->name, text, room);
+}
+
 /* Widths of what stands before the values. */
 static void measure(struct block *block)
 {
@@ -95,7 +112,7 @@ static void measure(struct block *block)
     for (size_t row = next_row(block, 0); row < source->rows;) {
         size_t last = run_end(block, row);
         char text[RUN_NAME_ROOM];
-        put_run_name(unit_at(block, row)->name, unit_at(block, last)->name, text, sizeof text);
+        name_run(block, row, last, text, sizeof text);
         block->name_width = text_widest(block->name_width, text);
         put_address(unit_at(block, row), unit_at(block, last), text);
         block->address_width = text_widest(block->address_width, text);
@@ -106,28 +123,13 @@ static void measure(struct block *block)
     block->name_width = block->name_width < NAME_MAX_WIDTH ? block->name_width : NAME_MAX_WIDTH;
 }
 
-/* Word number index of a name; "" past the last. */
-static void word_of(const char *name, int index, char text[SLOT_NAME_ROOM])
-{
-    text[0] = '\0';
-    for (; *name != '\0'; index--) {
-        size_t length = strcspn(name, " ");
-        if (index == 0) {
-            (void)snprintf(text, SLOT_NAME_ROOM, "%.*s", (int)length, name);
-            return;
-        }
-        name += length;
-        name += strspn(name, " ");
-    }
-}
-
 static void head_of(const struct block *block, size_t slot, int line, char text[SLOT_NAME_ROOM])
 {
     char name[SLOT_NAME_ROOM];
 
     slot_name(block->unit->fixture, block->unit->mode, &block->unit->mode->slots[slot], ' ', name,
               sizeof name);
-    word_of(name, line, text);
+    text_word(name, line, text, SLOT_NAME_ROOM);
 }
 
 /* The widest of a column's heads and of the value at full. */
@@ -229,7 +231,7 @@ static void put_line(const struct block *block, size_t first, size_t last, size_
     const struct slot_source *source = block->source;
     char text[RUN_NAME_ROOM];
 
-    put_run_name(unit_at(block, first)->name, unit_at(block, last)->name, text, sizeof text);
+    name_run(block, first, last, text, sizeof text);
     text_put(way == 0 ? text : "", block->name_width + 2, out);
     put_address(unit_at(block, first), unit_at(block, last), text);
     text_put(way == 0 ? text : "", block->address_width, out);

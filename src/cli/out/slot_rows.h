@@ -17,6 +17,7 @@ struct slot_source {
     size_t ways;          /**< at least 1 */
     const char *way_head; /**< over the names of ways; NULL: none */
     const char *(*way_name)(const void *context, size_t way);
+    bool by_kind; /**< one line for all units of a kind that get the same */
 };
 
 /** A column of CSV: by the slot that brought its name in. */

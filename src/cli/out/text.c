@@ -82,6 +82,20 @@ void text_put_cut(const char *text, int width, FILE *out)
     text_put(text, wanted < width ? wanted : width, out);
 }
 
+void text_word(const char *text, int index, char *word, size_t room)
+{
+    word[0] = '\0';
+    for (; *text != '\0'; index--) {
+        size_t length = strcspn(text, " ");
+        if (index == 0) {
+            (void)snprintf(word, room, "%.*s", (int)length, text);
+            return;
+        }
+        text += length;
+        text += strspn(text, " ");
+    }
+}
+
 int text_widest(int width, const char *text)
 {
     int columns = text_width(text);

@@ -12,6 +12,8 @@ int text_width(const char *text);
 void text_put(const char *text, int width, FILE *out);
 /** Prints text of at most width columns, cut as above and not padded. */
 void text_put_cut(const char *text, int width, FILE *out);
+/** Word number index of a text, of words split by blanks; "" past the last. */
+void text_word(const char *text, int index, char *word, size_t room);
 /** The greater of a width and that of a text. */
 int text_widest(int width, const char *text);
 /** Columns that a table keeps to: those of the terminal that out is, or 100. */

@@ -8,6 +8,8 @@
 
 #define HALL "match examples/hall.json "
 
+#define PALETTE "--targets examples/palette.json "
+
 static double number_of(const cJSON *object, const char *key)
 {
     const cJSON *item = cJSON_GetObjectItemCaseSensitive(object, key);
@@ -160,6 +162,17 @@ static const struct said {
      "2 of 2 lit units cannot be judged: emitters known by x, y only", "No two"},
     {HALL "--cct 3200 --quality --units hall-left", "0.0059   68   69  outside", "No two"},
     {HALL "--cct 3200 --observer 10 --output 500lm", "as the 10° observer sees it", NULL},
+    {HALL PALETTE, "5 colours of evening palette, 2° observer, goal light: Δu'v' from each\n",
+     NULL},
+    {HALL PALETTE, "lamp    dusk    moon     sea    deep\n", "slot values"},
+    {HALL PALETTE "--units hall-left", "\nhall-left  0.0030  0.0382  0.0079  0.0811  0.2519\n",
+     NULL},
+    {HALL PALETTE "--kinds", "\nfive-colour wash, 16-bit (2) ", "front-left-wash"},
+    {HALL PALETTE "--kinds --as codes", "\nall 2 units  1/1 to 1/13  lamp  ", NULL},
+    {HALL PALETTE "--as slots --units hall-right", "\nhall-right  2/8      lamp        255    21\n",
+     NULL},
+    {HALL PALETTE "--tolerance 0.5", "Tolerance Δu'v' 0.5000: met.\n", NULL},
+    {"match examples/foyer.json " PALETTE, "\nceiling-1 to ceiling-5    0.00", "ceiling-2"},
 };
 
 static void check_lacks(const char *text, const char *part)
@@ -417,6 +430,40 @@ static void test_within_load(void **state)
     ran_free(&ran);
 }
 
+/* Every colour of a palette is what the same colour alone gives, unit by unit; a kind is its
+ * farthest unit. */
+static void test_palette(void **state)
+{
+    cJSON *many = match_json(HALL PALETTE "--format json", EXIT_DONE);
+    cJSON *kinds = match_json(HALL PALETTE "--kinds --format json", EXIT_DONE);
+    cJSON *one = match_json(HALL "--xy 0.24,0.42 --format json", EXIT_DONE);
+    const cJSON *colour = cJSON_GetArrayItem(cJSON_GetObjectItem(many, "colours"), 3);
+    const cJSON *units = cJSON_GetObjectItem(colour, "units");
+    const cJSON *alone = cJSON_GetObjectItem(one, "units");
+    double units_of_kinds = 0;
+
+    (void)state;
+    assert_string_equal(cJSON_GetObjectItem(colour, "name")->valuestring, "sea green");
+    assert_true(cJSON_Compare(units, alone, true));
+    colour = cJSON_GetArrayItem(cJSON_GetObjectItem(kinds, "colours"), 3);
+    const cJSON *list = cJSON_GetObjectItem(colour, "kinds");
+    for (const cJSON *kind = list->child; kind != NULL; kind = kind->next)
+        units_of_kinds += number_of(kind, "units");
+    assert_int_equal(units_of_kinds, cJSON_GetArraySize(alone));
+    cJSON_Delete(one);
+    cJSON_Delete(kinds);
+    cJSON_Delete(many);
+    struct ran ran = run_line(HALL PALETTE "--tolerance 0.01");
+    assert_int_equal(ran.status, EXIT_MISSED);
+    CHECK_HOLDS(ran.out, "Tolerance Δu'v' 0.0100: missed in 9 of 65 matches.\n");
+    ran_free(&ran);
+    ran = run_line(HALL PALETTE "--kinds --format csv");
+    CHECK_HOLDS(ran.out, "colour,target_x,target_y,fixture,mode,units,unit,universe,");
+    CHECK_HOLDS(ran.out,
+                "\ndeep blue,0.160000,0.090000,five-colour wash,16-bit,2,front-left-wash,1,1,");
+    ran_free(&ran);
+}
+
 static void test_dark(void **state)
 {
     struct ran ran = run_line(HALL "--cct 3200 --output 0%");
@@ -485,6 +532,13 @@ static const struct row {
     {HALL "--cct 3200 --tolerance -1", "--tolerance: found \"-1\""},
     {HALL "--ctc 3200", "nearest known one is --cct"},
     {HALL "more --cct 3200", "\"more\" is one word too many"},
+    {HALL PALETTE "--cct 3200", "--cct"},
+    {HALL PALETTE "--together", "--together"},
+    {HALL PALETTE "--within-load", "--within-load"},
+    {HALL PALETTE "--quality", "--quality"},
+    {HALL "--cct 3200 --kinds", "--kinds"},
+    {HALL "--targets nowhere.json", "nowhere.json: cannot be opened"},
+    {HALL "--targets examples/hall.json", "found \"rig/1\", allowed is \"colours/1\""},
 };
 
 static void test_bad(void **state)
@@ -524,7 +578,8 @@ int main(void)
         cmocka_unit_test(test_like_forms),  cmocka_unit_test(test_quality),
         cmocka_unit_test(test_within_load), cmocka_unit_test(test_dark),
         cmocka_unit_test(test_reachable),   cmocka_unit_test(test_csv_columns),
-        cmocka_unit_test(test_many_slots),  cmocka_unit_test(test_no_memory),
+        cmocka_unit_test(test_many_slots),  cmocka_unit_test(test_palette),
+        cmocka_unit_test(test_no_memory),
     };
     struct CMUnitTest tests[COUNT(bad)];
     struct CMUnitTest tables[COUNT(said)];

@@ -8,6 +8,7 @@
 #include "cli/out/file_formats.h"
 
 #include <metamer/filter.h>
+#include <metamer/palette.h>
 #include <metamer/readings.h>
 #include <metamer/show.h>
 
@@ -222,6 +223,7 @@ static void test_examples(void **state)
     mtm_rig *hall = NULL;
     mtm_show *show = NULL;
     mtm_readings *readings = NULL;
+    mtm_palette *palette = NULL;
     mtm_filter filter;
     const char *text = format_of("fixture/1")->example;
 
@@ -236,9 +238,15 @@ static void test_examples(void **state)
     read_well(mtm_readings_parse(text, strlen(text), "readings", hall, &readings, &error), &error);
     assert_int_equal(mtm_readings_count(readings), 2);
     assert_int_equal(mtm_readings_note_count(readings), 0);
+    text = format_of("colours/1")->example;
+    read_well(mtm_palette_parse(text, strlen(text), "colours", NULL, hall, MTM_OBSERVER_2, &palette,
+                                &error),
+              &error);
+    assert_int_equal(mtm_palette_count(palette), 2);
     text = format_of("filter/1")->example;
     read_well(mtm_filter_parse(text, strlen(text), "filter", NULL, &filter, &error), &error);
     mtm_readings_free(readings);
+    mtm_palette_free(palette);
     mtm_show_free(show);
     mtm_rig_free(hall);
     mtm_rig_free(rig);

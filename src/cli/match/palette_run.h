@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: MIT */
+/* Matches the colours of a palette, one after the other. */
+#ifndef METAMER_CLI_MATCH_PALETTE_RUN_H
+#define METAMER_CLI_MATCH_PALETTE_RUN_H
+
+#include "cli/args/rig.h"
+
+#include <metamer/match.h>
+
+/** Matches the units that are meant to each colour of --targets, and writes what came of it; the
+ *  request is that of each colour but for its target. */
+MTM_CHECKED mtm_result palette_run(const struct args *args, const struct opened *opened,
+                                   mtm_matcher *matcher, const mtm_match_request *request,
+                                   struct outlet *to, mtm_error *error);
+
+#endif
