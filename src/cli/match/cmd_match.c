@@ -232,8 +232,9 @@ static const struct option_spec match_options[] = {
         .with = "goal=rendering"),
     OPTION_CHOICE(
         "beyond", "WAY", struct beyond_choice, beyond_choices,
-        "where to go if the target is out of reach: the nearest colour in u'v', the same hue, "
-        "or (two emitters) the point of the wanted colour temperature"),
+        "where to go if the target is out of reach: the nearest colour in u'v', the same hue "
+        "(straight toward the equal-energy white: the dominant wavelength stays), or (two "
+        "emitters) the point of the wanted colour temperature"),
     OPTION_CALIBRATION(""),
     OPTION_FLAG("within-load",
                 "lower the output, not the colour nor its mix, of units whose port or supply would "

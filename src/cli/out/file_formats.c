@@ -250,8 +250,8 @@ const struct file_format file_formats[] = {
     {"fixture/1", "What one kind of light is.",
      "{ \"metamer\": \"fixture/1\", \"name\": \"five-colour wash\",\n"
      "  \"emitters\": [\n"
-     "    { \"name\": \"red\", \"peak_nm\": 630, \"fwhm_nm\": 18, \"flux_lm\": 210, \"watts\": 9.5 "
-     "},\n"
+     "    { \"name\": \"red\", \"peak_nm\": 630, \"fwhm_nm\": 18,\n"
+     "      \"flux_lm\": 210, \"watts\": 9.5 },\n"
      "    { \"name\": \"lime\", \"x\": 0.410, \"y\": 0.545, \"flux_lm\": 480, \"watts\": 10,\n"
      "      \"curve\": { \"power\": 2.2 } } ],\n"
      "  \"power_limit_w\": 15,\n"
@@ -262,9 +262,9 @@ const struct file_format file_formats[] = {
      "{ \"metamer\": \"rig/1\", \"name\": \"atrium\",\n"
      "  \"supplies\": [ { \"name\": \"S1\", \"ports\": 12, \"port_w\": 100, \"total_w\": 600 } ],\n"
      "  \"groups\": { \"front\": [\"wash-*\"] },\n"
-     "  \"units\": [ { \"name\": \"wash-1\", \"fixture\": \"five-colour-wash.json\", \"mode\": "
-     "\"16-bit\",\n"
-     "    \"universe\": 1, \"address\": 1, \"supply\": \"S1\", \"port\": 1 } ] }",
+     "  \"units\": [ { \"name\": \"wash-1\", \"fixture\": \"five-colour-wash.json\",\n"
+     "    \"mode\": \"16-bit\", \"universe\": 1, \"address\": 1,\n"
+     "    \"supply\": \"S1\", \"port\": 1 } ] }",
      rig_objects},
     {"show/1", "Named colours, groups of units, and cues.",
      "{ \"metamer\": \"show/1\", \"name\": \"an evening\", \"rig\": \"hall.json\",\n"
@@ -283,8 +283,8 @@ const struct file_format file_formats[] = {
      "  \"meter\": { \"name\": \"hall meter\", \"xy\": 0.002, \"output\": 0.04 },\n"
      "  \"readings\": [\n"
      "    { \"emitter\": \"dark\", \"x\": 0.441, \"y\": 0.405, \"lux\": 1.8 },\n"
-     "    { \"unit\": \"apron-wash\", \"emitter\": \"red\", \"x\": 0.6902, \"y\": 0.3026, \"lux\": "
-     "35.7 } ] }",
+     "    { \"unit\": \"apron-wash\", \"emitter\": \"red\",\n"
+     "      \"x\": 0.6902, \"y\": 0.3026, \"lux\": 35.7 } ] }",
      file_readings_objects},
     {"calibration/1",
      "What each unit really gives. \"metamer trim --write\" writes it; nobody needs to write one "

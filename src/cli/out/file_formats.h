@@ -5,6 +5,7 @@
 #ifndef METAMER_CLI_OUT_FILE_FORMATS_H
 #define METAMER_CLI_OUT_FILE_FORMATS_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /** One key of an object. */
@@ -31,6 +32,34 @@ struct file_format {
     const char *example; /**< a whole file, or NULL */
     const struct file_object *objects;
 };
+
+/** One name that files use, with what it stands for. */
+struct file_name {
+    const char *name;
+    char value[64];      /**< range and default of a number; "" for none */
+    const char *meaning; /**< a sentence without a full stop */
+    const char *more;    /**< other ways to write the name, with bars between; or NULL */
+};
+
+/** Names that are made from the library's own tables. */
+struct file_names {
+    const char *topic; /**< "readings": what they belong to; NULL ends a table */
+    const char *title;
+    const char *about;                                   /**< sentences */
+    bool (*row_at)(size_t index, struct file_name *row); /**< false past the last */
+};
+
+/** All of them, topic by topic; ends with a NULL topic. */
+extern const struct file_names file_names[];
+
+/** The grammar of readings as a table, in paragraphs. */
+extern const char file_about_tables[];
+
+/** True if a format is what a topic is about: "rig" of "rig/1". */
+bool file_format_is(const struct file_format *format, const char *topic);
+/** A topic of "metamer help": the formats' names without their version, and "colours"; NULL past
+ *  the last. */
+const char *file_topic_at(size_t index);
 
 /** A limit of the reader, as text: a constant that is a whole number. */
 #define FILE_LIMIT(constant) FILE_LIMIT_TEXT(constant)

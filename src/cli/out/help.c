@@ -100,7 +100,9 @@ void help_overview(FILE *out)
         (void)fprintf(out, "  %-12s %s\n", (*command)->name, (*command)->summary);
     (void)fprintf(out,
                   "\n\"metamer help COMMAND\" tells all about one command; a good first one is\n"
-                  "  metamer match examples/hall.json --cct 3200\n\n"
+                  "  metamer match examples/hall.json --cct 3200\n"
+                  "\"metamer help readings\" tells what such a file may hold, and so for fixture,\n"
+                  "rig, show, colours, calibration, filter and meter.\n\n"
                   "Exit status: 0 done, 1 a stated tolerance was missed, 2 bad input or usage,\n"
                   "3 the system failed (disk, network, memory).\n");
 }

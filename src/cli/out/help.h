@@ -5,6 +5,8 @@
 
 #include "cli/command.h"
 
+#include <stdbool.h>
+
 /** The list of commands. */
 void help_overview(FILE *out);
 /** One command's page. */
@@ -13,6 +15,9 @@ void help_command(const struct command *command, FILE *out);
 void help_manual(FILE *out);
 /** The manual page of the files, man(7) format. */
 void help_formats(FILE *out);
+/** What a file of a kind may hold ("rig", "readings", "colours"), for terminals; behind: another
+ * page stands before it. False where there is no such topic. */
+bool help_topic(const char *topic, bool behind, FILE *out);
 struct completion_names;
 
 /** A shell that completion scripts are made for. */

@@ -4,9 +4,6 @@
 #include "cli/out/help.h"
 #include "cli/out/roff.h"
 
-#include <metamer/assumed.h>
-#include <metamer/readings.h>
-
 #include <string.h>
 
 static void put_key(const struct file_key *key, FILE *out)
@@ -41,20 +38,42 @@ static void put_object(const struct file_object *object, FILE *out)
         put_key(key, out);
 }
 
-static void put_assumed(FILE *out)
+/* "lux, lx": a list with bars between. */
+static void put_list(const char *list, FILE *out)
 {
-    (void)fputs(".SS What is assumed\n", out);
-    roff_text("The names of \"assumed\". Each is an assumption without a source, for the user to "
-              "replace by what is known; all but the shares are standard uncertainties (k = 1).",
-              out);
-    for (size_t i = 0; i < MTM_ASSUMED_COUNT; i++) {
-        const mtm_assumed_row *row = mtm_assumed_row_at(i);
+    for (; *list != '\0'; list++) {
+        if (*list == '|')
+            (void)fputs(", ", out);
+        else
+            (void)fputc(*list, out);
+    }
+}
+
+static void put_names(const struct file_names *names, FILE *out)
+{
+    struct file_name row;
+
+    (void)fprintf(out, ".SS %s\n", names->title);
+    roff_text(names->about, out);
+    for (size_t i = 0; names->row_at(i, &row); i++) {
         (void)fputs("\n.TP\n\\fB", out);
-        roff_text(row->name, out);
-        (void)fprintf(out, "\\fR  number, 0 to %g (if missing: %g)\n", row->most, row->usual);
-        roff_text(row->meaning, out);
+        roff_text(row.name, out);
+        (void)fprintf(out, "\\fR  %s\n", row.value);
+        roff_text(row.meaning, out);
+        if (row.more != NULL) {
+            (void)fputs("; headings: ", out);
+            put_list(row.more, out);
+        }
     }
     (void)fputc('\n', out);
+}
+
+static void put_topic(const char *topic, FILE *out)
+{
+    for (const struct file_names *names = file_names; names->topic != NULL; names++) {
+        if (strcmp(names->topic, topic) == 0)
+            put_names(names, out);
+    }
 }
 
 static void put_format(const struct file_format *format, FILE *out)
@@ -66,8 +85,10 @@ static void put_format(const struct file_format *format, FILE *out)
         roff_verbatim(format->example, out);
     for (const struct file_object *object = format->objects; object->title != NULL; object++)
         put_object(object, out);
-    if (strcmp(format->name, "readings/1") == 0)
-        put_assumed(out);
+    for (size_t i = 0; file_topic_at(i) != NULL; i++) {
+        if (file_format_is(format, file_topic_at(i)))
+            put_topic(file_topic_at(i), out);
+    }
 }
 
 static const char about_all[] =
@@ -79,7 +100,7 @@ static const char about_all[] =
     "A file that names another is read relative to its own folder, then among the installed "
     "profiles, or in the folder that METAMER_PROFILES names.";
 
-static const char about_tables[] =
+const char file_about_tables[] =
     "Readings can be a table too, in UTF-8, or UTF-16 with its mark; lines end in LF, CR LF or CR. "
     "Commas, semicolons or tabs stand between the columns (tabs if the heading has one, else "
     "semicolons if it has one); quotes as in RFC 4180; a decimal comma where the separator leaves "
@@ -90,7 +111,7 @@ static const char about_tables[] =
     "Lines that begin with # are comments; these say something: \"# meter: NAME\", \"# uncertainty "
     "xy: 0.002\", \"# uncertainty output: 0.04\", \"# repeat xy: 0.0005\", \"# repeat output: "
     "0.01\", and \"# assumed NAME: VALUE\".\n\n"
-    "Below are the columns by name, with the headings that name them too. Case counts in what is "
+    "The columns are listed above. Case counts in what is "
     "one "
     "letter, and in Ev (EV may be exposure values, so it needs a unit of measure; so do E and L). "
     "A "
@@ -100,32 +121,6 @@ static const char about_tables[] =
     "they fit. A column of a spectrum has its wavelength as heading: 380, \"380 nm\", \"380[nm]\", "
     "SPEC_380. A heading with anything else in it may mean something else (\"x 10°\"): it is named "
     "and not used, unless --column of \"metamer trim\" says what it holds.";
-
-/* "; headings: lux, lx": a list with bars between. */
-static void put_headings(const char *list, FILE *out)
-{
-    (void)fputs("; headings: ", out);
-    for (; *list != '\0'; list++) {
-        if (*list == '|')
-            (void)fputs(", ", out);
-        else
-            (void)fputc(*list, out);
-    }
-}
-
-static void put_columns(FILE *out)
-{
-    for (size_t i = 0; mtm_reading_column_at(i) != NULL; i++) {
-        const mtm_reading_column *column = mtm_reading_column_at(i);
-        (void)fputs(".TP\n\\fB", out);
-        roff_text(column->name, out);
-        (void)fputs("\\fR\n", out);
-        roff_text(column->meaning, out);
-        if (strcmp(column->headings, column->name) != 0)
-            put_headings(column->headings, out);
-        (void)fputc('\n', out);
-    }
-}
 
 static const char about_spectra[] =
     "CSV: rows of wavelength in nm and one value a spectrum; comma, semicolon, tab, bar or blanks "
@@ -150,8 +145,9 @@ void help_formats(FILE *out)
     put_section("DESCRIPTION", about_all, out);
     for (const struct file_format *format = file_formats; format->name != NULL; format++)
         put_format(format, out);
-    put_section("READINGS AS A TABLE", about_tables, out);
-    put_columns(out);
+    put_section("READINGS AS A TABLE", file_about_tables, out);
+    (void)fputs(".SH COLOURS\n", out);
+    put_topic("colours", out);
     put_section("SPECTRA", about_spectra, out);
     (void)fputs(".SH SEE ALSO\n\\fBmetamer\\fR(1)\n", out);
 }

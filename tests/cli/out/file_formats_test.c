@@ -270,16 +270,82 @@ static void test_page(void **state)
             }
         }
     }
-    for (size_t i = 0; mtm_reading_column_at(i) != NULL; i++)
-        CHECK_HOLDS(page.out, mtm_reading_column_at(i)->meaning);
     ran_free(&page);
+}
+
+static bool names_key(const char *page, const char *name)
+{
+    char line[KEY_ROOM + 8];
+
+    (void)snprintf(line, sizeof line, "\n  %s", name);
+    return strstr(page, line) != NULL;
+}
+
+static const char *topic_of(const char *format)
+{
+    for (size_t i = 0; file_topic_at(i) != NULL; i++) {
+        size_t length = strlen(file_topic_at(i));
+        if (strncmp(format, file_topic_at(i), length) == 0 && format[length] == '/')
+            return file_topic_at(i);
+    }
+    fail_msg("no topic of help tells of %s", format);
+    return NULL;
+}
+
+static struct ran help_of(const char *topic)
+{
+    char line[64];
+
+    (void)snprintf(line, sizeof line, "help %s", topic);
+    struct ran page = run_line(line);
+    assert_int_equal(page.status, EXIT_DONE);
+    return page;
+}
+
+/* "metamer help rig" holds every key of that kind of file, and every name that belongs to it. */
+static void test_topics(void **state)
+{
+    struct file_name row;
+
+    (void)state;
+    for (const struct file_format *f = file_formats; f->name != NULL; f++) {
+        struct ran page = help_of(topic_of(f->name));
+        for (const struct file_object *object = f->objects; object->title != NULL; object++) {
+            CHECK_HOLDS(page.out, object->title);
+            for (const struct file_key *key = object->keys; key->name != NULL; key++) {
+                if (!names_key(page.out, key->name))
+                    fail_msg("help on %s does not tell of %s", f->name, key->name);
+            }
+        }
+        if (f->example != NULL)
+            CHECK_HOLDS(page.out, f->example);
+        ran_free(&page);
+    }
+    for (const struct file_names *names = file_names; names->topic != NULL; names++) {
+        struct ran page = help_of(names->topic);
+        struct ran manual = run_line("help --files");
+        CHECK_HOLDS(page.out, names->title);
+        CHECK_HOLDS(manual.out, names->title);
+        for (size_t i = 0; names->row_at(i, &row); i++) {
+            if (!names_key(page.out, row.name))
+                fail_msg("help on %s does not tell of %s", names->topic, row.name);
+        }
+        ran_free(&page);
+        ran_free(&manual);
+    }
+    struct ran colours = help_of("colours");
+    for (const struct file_key *key = object_of("show/1", "A colour")->keys; key->name != NULL;
+         key++)
+        assert_true(names_key(colours.out, key->name));
+    ran_free(&colours);
+    expect_failure("help rigs", EXIT_USAGE, "there is no command and no kind of file \"rigs\"");
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_no_other), cmocka_unit_test(test_all),  cmocka_unit_test(test_colour),
-        cmocka_unit_test(test_examples), cmocka_unit_test(test_page),
+        cmocka_unit_test(test_examples), cmocka_unit_test(test_page), cmocka_unit_test(test_topics),
     };
 
     return cmocka_run_group_tests_name("file formats", tests, enter_and_collect, NULL);

@@ -3,6 +3,7 @@
 #include "support/command.h"
 
 #include "cli/command.h"
+#include "cli/out/file_formats.h"
 
 static void test_every_command(void **state)
 {
@@ -119,23 +120,30 @@ static void test_bash(void **state)
     (void)unlink(path);
 }
 
+static void check_width(const char *name)
+{
+    char line[64];
+
+    (void)snprintf(line, sizeof line, "help %s", name);
+    struct ran page = run_line(line);
+    for (char *at = strtok(page.out, "\n"); at != NULL; at = strtok(NULL, "\n")) {
+        size_t letters = 0;
+        for (size_t k = 0; at[k] != '\0'; k++)
+            letters += ((unsigned char)at[k] & 0xc0) != 0x80;
+        if (letters > 80 && strncmp(at, "  metamer", 9) != 0)
+            fail_msg("%s: a line of %zu letters: %s", line, letters, at);
+    }
+    ran_free(&page);
+}
+
 /* A page that a terminal of 80 columns shows whole. */
 static void test_width(void **state)
 {
     (void)state;
-    for (size_t i = 0; commands[i] != NULL; i++) {
-        char line[64];
-        (void)snprintf(line, sizeof line, "help %s", commands[i]->name);
-        struct ran page = run_line(line);
-        for (char *at = strtok(page.out, "\n"); at != NULL; at = strtok(NULL, "\n")) {
-            size_t letters = 0;
-            for (size_t k = 0; at[k] != '\0'; k++)
-                letters += ((unsigned char)at[k] & 0xc0) != 0x80;
-            if (letters > 80 && strncmp(at, "  metamer", 9) != 0)
-                fail_msg("%s: a line of %zu letters: %s", line, letters, at);
-        }
-        ran_free(&page);
-    }
+    for (size_t i = 0; commands[i] != NULL; i++)
+        check_width(commands[i]->name);
+    for (size_t i = 0; file_topic_at(i) != NULL; i++)
+        check_width(file_topic_at(i));
 }
 
 static const struct row {
@@ -144,7 +152,7 @@ static const struct row {
 } bad[] = {
     {"hlp", "the nearest is \"help\""},
     {"qqqqqqqqqq", "\"metamer help\" lists them"},
-    {"help nothing", "there is no command \"nothing\""},
+    {"help nothing", "there is no command and no kind of file \"nothing\""},
     {"help --manul", "nearest known one is --manual"},
     {"help a b", "\"b\" is one word too many"},
     {"help --manual=3", "takes no value"},
