@@ -49,5 +49,16 @@ MTM_API const size_t *mtm_rig_group(const mtm_rig *rig, size_t index, size_t *un
 MTM_API MTM_CHECKED mtm_result mtm_rig_add_group(mtm_rig *rig, const char *name, const size_t *unit,
                                                  size_t count, mtm_error *error);
 
+/**
+ * Takes all other units out of a rig, in its order; supplies, circuits and fixtures stay. Where
+ * the leader of some units goes, the first of those leads the others. Groups keep what is left of
+ * them, named one by one, and those without a unit go. What was borrowed of units and groups, or
+ * made of the rig, is no longer valid.
+ * @param unit count indices (at least one), in any order
+ * @return MTM_OK; MTM_INVALID; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_rig_restrict(mtm_rig *rig, const size_t *unit, size_t count,
+                                                mtm_error *error);
+
 MTM_END
 #endif

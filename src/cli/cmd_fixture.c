@@ -2,6 +2,7 @@
 /* metamer fixture: describes and checks one fixture file. */
 #include "cli/args/target.h"
 #include "cli/out/caution.h"
+#include "cli/out/curve_view.h"
 #include "cli/out/json.h"
 #include "cli/out/slot_view.h"
 #include "cli/out/text.h"
@@ -30,6 +31,7 @@ static const double white_cct_k[] = {2200, 2700, 3000, 3200, 3500, 4000,
 struct description {
     const mtm_fixture *fixture;
     mtm_observer observer;
+    bool curve; /**< tell the curves in figures */
     mtm_xy corner[MTM_EMITTERS_MAX];
     size_t corner_count;
     double full_lm, full_w; /**< all emitters at full */
@@ -247,6 +249,9 @@ static void write_table(const void *data, FILE *out)
         put_listed(corner, i + 1 < d->corner_count ? ";" : "", 4, &column, out);
     }
     (void)fputc('\n', out);
+    put_curves(d->fixture, out);
+    if (d->curve)
+        put_curve_table(d->fixture, out);
     write_whites(d, out);
     write_modes(d, out);
     write_cautions(d, out);
@@ -268,6 +273,7 @@ static void json_add_emitters(cJSON *root, const struct description *d)
         json_add_number(one, "lm_per_w", per_watt(emitter->flux_lm, emitter->watts), 2);
         json_add_bool(one, "has_spectrum", emitter->spectrum != NULL);
         json_add_text(one, "known_by", knowledge_names[knowledge_of(emitter)].json);
+        json_add_curve(one, "curve", emitter->curve);
     }
 }
 
@@ -335,6 +341,7 @@ static cJSON *write_json(const void *data)
     json_add_number(root, "observer_deg", d->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
     json_add_number(root, "power_limit_w", mtm_fixture_power_limit_w(d->fixture), 3);
     json_add_emitters(root, d);
+    json_add_curve(root, "dimmer_curve", mtm_fixture_dimmer_curve(d->fixture));
     gamut = json_add_array(root, "gamut");
     for (size_t i = 0; i < d->corner_count; i++) {
         cJSON *corner = cJSON_CreateArray();
@@ -353,7 +360,8 @@ static const struct writer writers[] = {WRITER_TABLE(write_table), WRITER_JSON(w
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     mtm_fixture *fixture = NULL;
-    struct description description = {.observer = observer_from_args(args)};
+    struct description description = {.observer = observer_from_args(args),
+                                      .curve = args_has(args, "curve")};
     mtm_result result = mtm_fixture_load(args->words[0], &fixture, error);
 
     description.fixture = fixture;
@@ -366,6 +374,8 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 }
 
 static const struct option_spec options[] = {
+    OPTION_FLAG("curve", "a table of light by code, for each dimming curve",
+                .against = "format=json"),
     OPTION_FORMAT(writers, FORMAT_HELP),
     {0},
 };
@@ -373,14 +383,19 @@ static const struct option_spec options[] = {
 static const struct option_group groups[] = {
     {.title = "Options", .options = observer_options}, {.title = "", .options = options}, {0}};
 
-static const char *const examples[] = {"metamer fixture profiles/five-colour-wash.json", NULL};
+static const char *const examples[] = {
+    "metamer fixture profiles/five-colour-wash.json",
+    "metamer fixture profiles/five-colour-batten.json --curve",
+    NULL,
+};
 
 const struct command cmd_fixture = {
     .name = "fixture",
     .summary = "describe and check one kind of fixture",
     .usage = "FILE",
     .details = "Reads a fixture file and tells what the fixture can do: its emitters, the corners "
-               "of its gamut, the whites it reaches with output and efficacy at the most it gives, "
+               "of its gamut, its dimming curves, the whites it reaches with output and efficacy "
+               "at the most it gives, "
                "and its control modes slot by slot. A file that is wrong gets one sentence that "
                "says where.",
     .examples = examples,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer sheet: the patch of a rig to take up the ladder, and labels for its units. */
-#include "cli/args/args.h"
+#include "cli/args/rig.h"
 
 #include "base/error.h"
 
@@ -36,6 +36,8 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     if (result == MTM_OK)
         result = mtm_rig_load(args->words[0], &rig, error);
     if (result == MTM_OK)
+        result = rig_restrict_from_args(args, rig, error);
+    if (result == MTM_OK)
         result = mtm_sheet_write(rig, order->type, form->format, &text, &length, error);
     if (result == MTM_OK)
         (void)fwrite(text, 1, length, to->out);
@@ -45,6 +47,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 }
 
 static const struct option_spec options[] = {
+    OPTION_SOME_UNITS,
     OPTION_CHOICE("by", "ORDER", struct order, orders,
                   "supply and port (the default), universe and address, or a label for each unit"),
     OPTION_CHOICE("format", "NAME", struct sheet_form, sheet_forms,

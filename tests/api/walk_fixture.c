@@ -236,6 +236,10 @@ static void walk_selection(mtm_rig *rig)
     REFUSED(mtm_rig_add_group, rig, "g", unit, mtm_rig_unit_count(rig) + 1);
     unit[0] = mtm_rig_unit_count(rig);
     REFUSED(mtm_rig_add_group, rig, "g", unit, 1);
+    REFUSED(mtm_rig_restrict, rig, unit, 1);
+    REFUSED(mtm_rig_restrict, rig, unit, 0);
+    REFUSED(mtm_rig_restrict, rig, NULL, 1);
+    REFUSED(mtm_rig_restrict, NULL, unit, 1);
     unit[0] = unit[1] = 0;
     REFUSED(mtm_rig_add_group, rig, "g", unit, 2);
 }

@@ -129,11 +129,34 @@ static void test_bad(void **state)
                    "allowed are: table, json");
 }
 
+/* L* = 50 is 18.42 % of full light (ISO/CIE 11664-4, 116 f(Y) - 16); s at half is half, at a tenth
+ * 3 c^2 - 2 c^3 = 2.8 %. */
+static void test_curves(void **state)
+{
+    struct ran ran = run_line("fixture profiles/five-colour-batten.json --curve");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "\nCurves, light by code: s of red; lightness of green, cyan, lime; table "
+                         "(blue) of blue; linear of\n  dimmer\n");
+    CHECK_HOLDS(ran.out, "\n    10.0     2.800      1.126         3.000    10.000\n");
+    CHECK_HOLDS(ran.out, "\n    50.0    50.000     18.419        36.000    50.000\n");
+    CHECK_HOLDS(ran.out, "\ntable (blue): no light up to 2.00 % of the code.\n");
+    ran_free(&ran);
+    ran = run_line("fixture profiles/five-colour-batten.json --format json");
+    CHECK_HOLDS(ran.out, "{ \"type\": \"lightness\" }");
+    CHECK_HOLDS(ran.out, "\"dimmer_curve\"");
+    ran_free(&ran);
+    expect_failure("fixture profiles/five-colour-batten.json --curve --format json", EXIT_USAGE,
+                   "exclude each other");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_profiles),  cmocka_unit_test(test_json), cmocka_unit_test(test_said),
-        cmocka_unit_test(test_knowledge), cmocka_unit_test(test_bad),
+        cmocka_unit_test(test_profiles), cmocka_unit_test(test_json),
+        cmocka_unit_test(test_said),     cmocka_unit_test(test_knowledge),
+        cmocka_unit_test(test_bad),      cmocka_unit_test(test_curves),
     };
 
     return cmocka_run_group_tests_name("fixture", tests, enter_source, NULL);

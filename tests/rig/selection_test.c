@@ -228,6 +228,53 @@ static void test_made(void **state)
     mtm_rig_free(rig);
 }
 
+/* What is left is written as if it had been all: the first follower that is left leads the others,
+ * groups lose what is gone. */
+static void test_restrict(void **state)
+{
+    static const struct trial_unit some[] = {
+        {"lead", WHITE, "8-bit", 1, 1},           {"a", WHITE, "8-bit", .follows = "lead"},
+        {"other", STRIP, "8-bit", 1, 21},         {"b", WHITE, "8-bit", .follows = "lead"},
+        {"c", WHITE, "8-bit", .follows = "lead"}, {"last", STRIP, "16-bit", 2, 1},
+    };
+    struct trial_text list = {.length = 0};
+    const size_t unit[] = {5, 4, 1, 3};
+    const size_t beyond = 6;
+    char *text = NULL;
+    size_t length = 0;
+    size_t count = 0;
+    mtm_error error = {""};
+
+    (void)state;
+    trial_add_units(&list, some, COUNT(some));
+    mtm_rig *rigs[2] = {trial_rig_of(
+        "'groups': {'gone': ['other', 'lead'], 'rest': ['c', 'other', 'a']}, %s", list.data)};
+    assert_int_equal(mtm_rig_restrict(rigs[0], &beyond, 1, &error), MTM_INVALID);
+    assert_string_equal(error.text, "unit number 6: the rig has 6");
+    trial_must(mtm_rig_restrict(rigs[0], unit, COUNT(unit), &error), &error);
+    trial_must(mtm_rig_to_json(rigs[0], &text, &length, &error), &error);
+    trial_must(mtm_rig_parse(text, length, "again", getenv("METAMER_SOURCE"), &rigs[1], &error),
+               &error);
+    for (size_t i = 0; i < 2; i++) {
+        assert_int_equal(mtm_rig_unit_count(rigs[i]), 4);
+        assert_int_equal(mtm_rig_unit(rigs[i], 0)->follows, -1);
+        assert_int_equal(mtm_rig_unit(rigs[i], 1)->follows, 0);
+        assert_int_equal(mtm_rig_unit(rigs[i], 2)->follows, 0);
+        assert_int_equal(mtm_rig_unit(rigs[i], 3)->follows, -1);
+        assert_int_equal(mtm_rig_unit(rigs[i], 2)->address, 1);
+        assert_int_equal(mtm_rig_group_count(rigs[i]), 1);
+        const size_t *member = mtm_rig_group(rigs[i], 0, &count);
+        assert_units(rigs[i], member, count, "c | a");
+        trial_must(mtm_rig_find_unit(rigs[i], "last", &count, &error), &error);
+        assert_int_equal(count, 3);
+        assert_int_equal(mtm_rig_find_unit(rigs[i], "lead", &count, &error), MTM_NOT_FOUND);
+        trial_must(mtm_rig_set_place(rigs[i], 0, (mtm_place){3, 9, -1, 0}, &error), &error);
+        assert_int_equal(mtm_rig_unit(rigs[i], 2)->universe, 3);
+        mtm_rig_free(rigs[i]);
+    }
+    free(text);
+}
+
 /* The plain way: every part in turn, every length of a star tried. */
 static bool meets_plainly(const mtmi_pattern *pattern, size_t i, const char *name, size_t at)
 {
@@ -290,9 +337,8 @@ int main(void)
 {
     struct CMUnitTest rows[COUNT(file_rows)];
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_good),
-        cmocka_unit_test(test_bad),
-        cmocka_unit_test(test_made),
+        cmocka_unit_test(test_good),    cmocka_unit_test(test_bad),
+        cmocka_unit_test(test_made),    cmocka_unit_test(test_restrict),
         cmocka_unit_test(test_pattern),
     };
 

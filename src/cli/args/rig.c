@@ -53,6 +53,20 @@ mtm_result marks_from_args(const struct args *args, const mtm_rig *rig, const mt
     return result == MTM_OK && *meant == NULL ? mtmi_fail_memory(error) : result;
 }
 
+mtm_result rig_restrict_from_args(const struct args *args, mtm_rig *rig, mtm_error *error)
+{
+    size_t *unit = NULL;
+    size_t count = 0;
+
+    if (!args_has(args, "units"))
+        return MTM_OK;
+    mtm_result result = units_from_args(args, rig, NULL, &unit, &count, error);
+    if (result == MTM_OK)
+        result = mtm_rig_restrict(rig, unit, count, error);
+    free(unit);
+    return result;
+}
+
 mtm_result opened_from_args(const struct args *args, struct opened *opened, mtm_error *error)
 {
     const char *calibration = args_text(args, "calibration", NULL);

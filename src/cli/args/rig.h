@@ -32,6 +32,10 @@ MTM_CHECKED mtm_result units_from_args(const struct args *args, const mtm_rig *r
 MTM_CHECKED mtm_result marks_from_args(const struct args *args, const mtm_rig *rig,
                                        const mtm_show *show, bool **meant, mtm_error *error);
 
+/** Leaves only the units that --units chooses in a rig, where it is given. */
+MTM_CHECKED mtm_result rig_restrict_from_args(const struct args *args, mtm_rig *rig,
+                                              mtm_error *error);
+
 /** --calibration, and what else is to be said of it (""). */
 #define OPTION_CALIBRATION(more)                                                                   \
     OPTION_TEXT("calibration", "FILE",                                                             \
@@ -43,5 +47,7 @@ MTM_CHECKED mtm_result marks_from_args(const struct args *args, const mtm_rig *r
                 "unit",                                                                            \
                 __VA_ARGS__)
 #define OPTION_UNITS OPTION_UNITS_OF(", in this order", .repeats = false)
+/** The same where they stand in the order of the rig. */
+#define OPTION_SOME_UNITS OPTION_UNITS_OF("", .repeats = false)
 
 #endif

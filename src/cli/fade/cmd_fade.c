@@ -148,7 +148,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 }
 
 static const struct option_spec options[] = {
-    OPTION_UNITS,
+    OPTION_SOME_UNITS,
     OPTION_FLAG("report", "a line a unit: its largest step, where, why, and what would cure it"),
     OPTION_NUMBER("cue", "N", 0.1, 9999.9, "only this cue, from the look before it"),
     OPTION_NUMBER("from", "N", 0, 9999.9,

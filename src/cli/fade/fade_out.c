@@ -9,6 +9,8 @@
 
 #define CURE_ROOM 240
 /* A stray below this is printed as 0.0000: it has no time worth telling. */
+#define REMARK_COLUMN 21
+#define WHY_COLUMN 67
 #define STRAY_SHOWN 0.00005
 
 const mtm_fade_finding *fade_finding(const struct fade_result *result, size_t row, size_t unit)
@@ -51,7 +53,7 @@ static const struct {
     const char *name, *words;
 } causes[] = {
     [MTM_FADE_STILL] = {"still", "nothing changes"},
-    [MTM_FADE_PACE] = {"pace", "the fade itself, its time and curve"},
+    [MTM_FADE_PACE] = {"pace", "the fade's own time and curve"},
     [MTM_FADE_CODES] = {"codes", ""},
     [MTM_FADE_GAMUT] = {"gamut", "the edge of what its emitters can do"},
 };
@@ -91,6 +93,21 @@ static const char *goal_gone_by(const mtm_fade_finding *finding)
         ->name;
 }
 
+/* A text from a column on, which goes on below itself. */
+static void put_from(int column, const char *before, const char *text, FILE *out)
+{
+    int at = text_put_wrapped(before, column, column, text_line_columns(out), out);
+
+    (void)text_put_wrapped(text, at, column, text_line_columns(out), out);
+    (void)fputc('\n', out);
+}
+
+static void put_remark(const char *before, const char *text, FILE *out)
+{
+    (void)fprintf(out, "%*s", REMARK_COLUMN, "");
+    put_from(REMARK_COLUMN, before, text, out);
+}
+
 static void print_unit(const struct fade_result *result, size_t row, size_t unit, FILE *out)
 {
     const mtm_fade_finding *finding = fade_finding(result, row, unit);
@@ -102,17 +119,17 @@ static void print_unit(const struct fade_result *result, size_t row, size_t unit
     (void)fprintf(out, " %4d %7.2f %6.2f %7.2f  %8.4f ", finding->bits, finding->step,
                   finding->step_s, finding->step_lightness, finding->stray);
     if (finding->stray < STRAY_SHOWN)
-        (void)fprintf(out, "%6s  %s\n", "-", text);
+        (void)fprintf(out, "%6s  ", "-");
     else
-        (void)fprintf(out, "%6.2f  %s\n", finding->stray_s, text);
+        (void)fprintf(out, "%6.2f  ", finding->stray_s);
+    put_from(WHY_COLUMN, "", text, out);
     if (finding->stray > 0.003 && finding->stray_cause == MTM_FADE_GAMUT)
-        (void)fprintf(out, "%*sstrays because the path leads beyond what its emitters can do\n", 21,
-                      "");
+        put_remark("", "strays because the path leads beyond what its emitters can do", out);
     if (finding->fallback != MTM_FALLBACK_NONE)
-        (void)fprintf(out, "%*sgoal light: %s\n", 21, "", mtm_fallback_text(finding->fallback));
+        put_remark("goal light:", mtm_fallback_text(finding->fallback), out);
     mtm_fade_cure(result->show, unit, finding, result->visible, text, sizeof text);
     if (text[0] != '\0')
-        (void)fprintf(out, "%*scure: %s\n", 21, "", text);
+        put_remark("cure:", text, out);
 }
 
 static void print_cue(const struct fade_result *result, size_t row, FILE *out)

@@ -129,6 +129,8 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     const char *show = args_text(args, "show", NULL);
     mtm_result result = opened_from_args(args, &work->opened, error);
 
+    if (result == MTM_OK)
+        result = rig_restrict_from_args(args, work->opened.rig, error);
     if (result == MTM_OK && show != NULL)
         result = read_show(show, work, error);
     if (result != MTM_OK)
@@ -152,6 +154,7 @@ static mtm_result render(const struct args *args, const struct work *work, struc
                          mtm_error *error)
 {
     struct load_view view = {.rig = work->opened.rig,
+                             .some = args_has(args, "units"),
                              .options = work->options,
                              .cases = work->cases,
                              .count = work->count,
@@ -219,6 +222,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 }
 
 static const struct option_spec case_options[] = {
+    OPTION_UNITS_OF(", as if no other were lit", .against = "show"),
     OPTION_TEXT("show", "SHOW", "a show file whose cues are judged too"),
     OPTION_CALIBRATION("; it takes the place of one that the show names"),
     OPTION_NUMBER("white", "KELVIN", 1000, 25000,

@@ -148,7 +148,7 @@ static void put_worst(const struct load_view *view, FILE *out)
         if (row->type == MTM_DEMAND_SUPPLY)
             put_drawn(view, r, out);
     }
-    (void)fprintf(out, "  %-36s", "the whole rig");
+    (void)fprintf(out, "  %-36s", view->some ? "these units in all" : "the whole rig");
     for (size_t c = 0; c < view->worst; c++)
         (void)fprintf(out, " %7.1f W%s", view->cases[c].total_w,
                       c + 1 < view->worst ? "           " : "");
@@ -249,8 +249,9 @@ static void put_notes(const struct load_view *view, FILE *out)
 
     (void)fputc('\n', out);
     if (view->unplugged > 0)
-        (void)fprintf(out, "%zu unit%s on no supply, up to %.6g W, counted in the whole rig only\n",
-                      view->unplugged, view->unplugged == 1 ? " is" : "s are", view->unplugged_w);
+        (void)fprintf(out, "%zu unit%s on no supply, up to %.6g W, counted in the %s only\n",
+                      view->unplugged, view->unplugged == 1 ? " is" : "s are", view->unplugged_w,
+                      view->some ? "last line" : "whole rig");
     if (any_unstated(view, true) && options->efficiency == 0)
         (void)fprintf(
             out,

@@ -21,6 +21,7 @@ struct load_view {
     const struct load_case *cases;
     size_t count;
     size_t worst;       /**< of them, those at the front that are worst cases; the rest are cues */
+    bool some;          /**< of the rig's units only */
     size_t unplugged;   /**< units on no supply */
     double unplugged_w; /**< what they take, all full */
 };

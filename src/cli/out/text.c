@@ -133,6 +133,12 @@ int text_put_wrapped(const char *text, int at, int indent, int width, FILE *out)
     return at;
 }
 
+void text_put_sentence(const char *text, FILE *out)
+{
+    (void)text_put_wrapped(text, 0, 0, text_line_columns(out), out);
+    (void)fputc('\n', out);
+}
+
 double text_clean(double value, int decimals)
 {
     return fabs(value) < 0.5 * pow(10, -decimals) ? 0 : value;

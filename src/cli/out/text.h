@@ -22,6 +22,8 @@ int text_line_columns(FILE *out);
  *  goes on in lines that begin at column indent where one of width columns is full. Returns the
  *  column that it has come to. */
 int text_put_wrapped(const char *text, int at, int indent, int width, FILE *out);
+/** Prints a sentence in lines of at most text_line_columns, and ends the last. */
+void text_put_sentence(const char *text, FILE *out);
 /** The value, or 0 where it would be printed as a minus before zeros. */
 double text_clean(double value, int decimals);
 /** Decimals, at least fewest and at most 4, that show a value above 0 with two digits. */

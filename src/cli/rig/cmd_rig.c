@@ -46,7 +46,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 }
 
 static const struct option_spec options[] = {
-    OPTION_UNITS,
+    OPTION_SOME_UNITS,
     OPTION_CALIBRATION(""),
     OPTION_NUMBER("within", "D", 0.0001, 0.1,
                   "how near to a white, in u'v', counts as reached; 0.0033 by default, three steps "

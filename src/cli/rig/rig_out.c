@@ -198,12 +198,6 @@ static const mtm_survey_white *worst_pair(const struct rig_view *view)
     return worst;
 }
 
-static void put_sentence(const char *text, FILE *out)
-{
-    (void)text_put_wrapped(text, 0, 0, text_line_columns(out), out);
-    (void)fputc('\n', out);
-}
-
 static void put_rf_basis(const struct rig_view *view, FILE *out)
 {
     size_t least_judged = mtm_survey_sums_of(view->survey).units;
@@ -228,9 +222,10 @@ static void put_pair_basis(const struct rig_view *view, FILE *out)
     char text[480];
 
     if (worst == NULL) {
-        put_sentence("Pairs: none that agrees for the 2° eye is apart for the 10° one, as far as "
-                     "spectra are known.",
-                     out);
+        text_put_sentence(
+            "Pairs: none that agrees for the 2° eye is apart for the 10° one, as far as "
+            "spectra are known.",
+            out);
         return;
     }
     (void)snprintf(text, sizeof text,
@@ -240,7 +235,7 @@ static void put_pair_basis(const struct rig_view *view, FILE *out)
                    name_of(view, worst->pair.second),
                    worst->pair.metamerism.delta_uv[MTM_OBSERVER_2],
                    worst->pair.metamerism.delta_uv[MTM_OBSERVER_10]);
-    put_sentence(text, out);
+    text_put_sentence(text, out);
 }
 
 static void put_whites(const struct rig_view *view, FILE *out)
@@ -253,9 +248,10 @@ static void put_whites(const struct rig_view *view, FILE *out)
     for (size_t i = 0; i < mtm_survey_white_count(view->survey); i++)
         put_white(view, mtm_survey_white_at(view->survey, i), width, out);
     (void)fputc('\n', out);
-    put_sentence("All of them at one colour, as near to the white as all can come (Δu'v'), at one "
-                 "output, which the unit beside it limits; goal light.",
-                 out);
+    text_put_sentence(
+        "All of them at one colour, as near to the white as all can come (Δu'v'), at one "
+        "output, which the unit beside it limits; goal light.",
+        out);
     put_rf_basis(view, out);
     put_pair_basis(view, out);
 }
@@ -269,7 +265,7 @@ static void put_table(const void *data, FILE *out)
     put_groups(view, out);
     put_ranges(view, out);
     put_whites(view, out);
-    put_sentence(MTM_DEMAND_CAUTION, out);
+    text_put_sentence(MTM_DEMAND_CAUTION, out);
 }
 
 static void add_count(cJSON *object, const char *key, size_t count)

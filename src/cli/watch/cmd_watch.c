@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer watch: shows what is sent to the units. */
-#include "cli/args/args.h"
 #include "cli/args/ip.h"
+#include "cli/args/rig.h"
 #include "cli/out/stop.h"
 #include "cli/watch/watch.h"
 
@@ -97,6 +97,11 @@ static mtm_result open_watch(const struct args *args, struct watch *watch, mtm_e
 
     if (args->word_count > 0)
         result = mtm_rig_load(args->words[0], &watch->rig, error);
+    else if (args_has(args, "units"))
+        result =
+            mtmi_fail(error, MTM_PARSE, "--units goes with a RIG, and would do nothing without");
+    if (result == MTM_OK && watch->rig != NULL)
+        result = rig_restrict_from_args(args, watch->rig, error);
     if (result == MTM_OK)
         result = mtm_receiver_create(&from, &watch->receiver, error);
     if (result == MTM_OK && universes != NULL)
@@ -196,6 +201,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 }
 
 static const struct option_spec where_options[] = {
+    OPTION_SOME_UNITS,
     OPTION_TEXT("universes", "1-4,7", "which to watch; those of the rig by default"),
     OPTION_TEXT("interface", "NAME",
                 "interface to take multicast from, by name or address, where there are several",

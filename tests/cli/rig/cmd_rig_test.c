@@ -58,6 +58,32 @@ static void test_little_known(void **state)
     ran_free(&ran);
 }
 
+/* The same choice in other commands. */
+static void test_elsewhere(void **state)
+{
+    struct ran ran = run_line("sheet examples/hall.json --units house --format csv");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "hall-left");
+    assert_null(strstr(ran.out, "back-left-wash"));
+    ran_free(&ran);
+    ran = run_line("load examples/hall.json --units house --format csv");
+    assert_int_equal(ran.status, EXIT_DONE);
+    assert_null(strstr(ran.out, "stage"));
+    ran_free(&ran);
+    ran = run_line("fade examples/evening.json --units sides --cue 20 --report");
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.out, "side-left-batten");
+    assert_null(strstr(ran.out, "hall-left"));
+    ran_free(&ran);
+    expect_failure("watch --units house --once", EXIT_USAGE, "--units goes with a RIG");
+    expect_failure("load examples/hall.json --units house --show examples/evening.json", EXIT_USAGE,
+                   "--units and --show exclude each other");
+    expect_failure("fade examples/evening.json --units hose", EXIT_USAGE,
+                   "the nearest is \"house\"");
+}
+
 static void test_refusals(void **state)
 {
     struct ran ran = run_line("rig examples/hall.json --units hal-*");
@@ -74,6 +100,7 @@ int main(void)
         cmocka_unit_test_setup(test_table, enter_source),
         cmocka_unit_test_setup(test_json, enter_source),
         cmocka_unit_test_setup(test_little_known, enter_source),
+        cmocka_unit_test_setup(test_elsewhere, enter_source),
         cmocka_unit_test_setup(test_refusals, enter_source),
     };
 
