@@ -61,9 +61,13 @@ __attribute__((target("avx2"))) static void advance_avx2(mtmi_lanes *lanes, size
                _mm_or_si128(_mm_and_si128(sum, keep), _mm_andnot_si128(keep, half)));
         __m128i code = _mm_srli_epi32(sum, 16);
         STORE4(lanes->code + i, code);
-        for (size_t k = i; k < i + 4; k++) {
-            lanes->slots[lanes->coarse[k]] = (uint8_t)(lanes->code[k] >> 8);
-            lanes->slots[lanes->fine[k]] = (uint8_t)lanes->code[k];
+        /* out of the register: reading back what was just stored takes longer */
+        const uint32_t each[4] = {
+            (uint32_t)_mm_extract_epi32(code, 0), (uint32_t)_mm_extract_epi32(code, 1),
+            (uint32_t)_mm_extract_epi32(code, 2), (uint32_t)_mm_extract_epi32(code, 3)};
+        for (size_t k = 0; k < 4; k++) {
+            lanes->slots[lanes->coarse[i + k]] = (uint8_t)(each[k] >> 8);
+            lanes->slots[lanes->fine[i + k]] = (uint8_t)each[k];
         }
     }
     mtmi_advance_portable(lanes, i, last);
