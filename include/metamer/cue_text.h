@@ -225,7 +225,7 @@ MTM_API MTM_CHECKED mtm_result mtm_cue_text_read(const char *text, size_t length
                                                  const mtm_cue_read_options *options,
                                                  mtm_cue_sheet **out, mtm_error *error);
 
-/** Remarks kept, in the order in which they came up. */
+/** Remarks kept, in the order of lines. */
 MTM_API size_t mtm_cue_sheet_remark_count(const mtm_cue_sheet *sheet);
 /** A remark; index < count. Its text is borrowed. */
 MTM_API mtm_cue_remark mtm_cue_sheet_remark(const mtm_cue_sheet *sheet, size_t index);

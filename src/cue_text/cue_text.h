@@ -8,6 +8,7 @@
 /** A remark as kept. */
 typedef struct mtmi_cue_remark {
     size_t line;
+    size_t serial; /* the order in which they came up */
     const mtm_cue_code *code;
     char text[120];
 } mtmi_cue_remark;
@@ -52,6 +53,9 @@ void mtmi_cue_apply(const mtm_cue_entry *cue, uint8_t *level);
 /** Adds a remark; false if out of memory. */
 bool mtmi_cue_remark_add(mtm_cue_sheet *sheet, size_t line, const char *code, const char *format,
                          ...) __attribute__((format(printf, 4, 5)));
+
+/** Puts the remarks in the order of lines, those of one line as they came up. */
+void mtmi_cue_remark_sort(mtm_cue_sheet *sheet);
 
 /** A space, tab , / ; < > = or @. */
 bool mtmi_cue_is_delimiter(char c);

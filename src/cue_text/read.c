@@ -212,6 +212,7 @@ mtm_result mtm_cue_text_read(const char *text, size_t length, const mtm_cue_read
     read->options = options;
     take_lines(read, copy, length);
     take_end(read);
+    mtmi_cue_remark_sort(sheet);
     if (read->failed) {
         result = mtmi_fail_memory(error);
         goto done;

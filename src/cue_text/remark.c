@@ -91,11 +91,27 @@ bool mtmi_cue_remark_add(mtm_cue_sheet *sheet, size_t line, const char *code, co
     mtmi_cue_remark *remark = &sheet->remark[sheet->remark_count++];
     va_list arguments;
 
-    *remark = (mtmi_cue_remark){.line = line, .code = known};
+    *remark = (mtmi_cue_remark){.line = line, .serial = sheet->remark_count, .code = known};
     va_start(arguments, format);
     (void)vsnprintf(remark->text, sizeof remark->text, format, arguments);
     va_end(arguments);
     return true;
+}
+
+static int by_line(const void *left, const void *right)
+{
+    const mtmi_cue_remark *a = left;
+    const mtmi_cue_remark *b = right;
+
+    if (a->line != b->line)
+        return a->line < b->line ? -1 : 1;
+    return a->serial < b->serial ? -1 : 1;
+}
+
+void mtmi_cue_remark_sort(mtm_cue_sheet *sheet)
+{
+    if (sheet->remark_count > 0)
+        qsort(sheet->remark, sheet->remark_count, sizeof *sheet->remark, by_line);
 }
 
 size_t mtm_cue_sheet_remark_count(const mtm_cue_sheet *sheet)

@@ -91,8 +91,8 @@ static const struct rule_row {
      "CUE 1\nUP 120\nDOWN 0:90\nFOLLOWON 5.04", "CUE 1|UP 2:00|DOWN 1:30|FOLLOWON 5", ""},
     {"7.7 what is no time [L]",
      "CUE 1\nUP x\nDOWN 1:2:3:4\nFOLLOWON 5.\nUP -1\nUP 100:00\nUP :5\nUP", "CUE 1",
-     "3:bad-time 4:bad-time 5:bad-time 6:bad-time 7:bad-time 8:bad-time 9:bad-time "
-     "2:default-time-used"},
+     "2:default-time-used 3:bad-time 4:bad-time 5:bad-time 6:bad-time 7:bad-time 8:bad-time "
+     "9:bad-time"},
 
     /* basic keywords, clause 8 */
     {"8.1 CLEAR of all kinds [M]", "CLEAR ALL\nCLEAR CUES\nCLEAR groups\nCLEAR SUBS\nCLEAR PATCH",

@@ -105,8 +105,12 @@ static mtm_result export_show(const struct args *args, struct outlet *to, mtm_er
     progress_end(&progress);
     if (result == MTM_OK)
         result = show_note_goals(show, "metamer cues: ", to->err, error);
-    if (result == MTM_OK)
+    if (result == MTM_OK && args_has(args, "channels")) {
+        const struct cues_read list = {.sheet = sheet, .rig = mtm_show_rig(show)};
+        result = write_report(args, &list, to->out, error);
+    } else if (result == MTM_OK) {
         result = write_sheet(args, show, sheet, to, error);
+    }
     to->status = unlinked.count > 0 ? EXIT_MISSED : EXIT_DONE;
     mtm_cue_sheet_free(sheet);
     mtm_show_free(show);
@@ -133,11 +137,12 @@ static mtm_result import_text(const struct args *args, const char *text, size_t 
 
 static mtm_result check_use(const struct args *args, bool json, mtm_error *error)
 {
-    static const char *const of_shows[] = {"output",   "coarse-only", "clear-all",
-                                           "no-parts", "linked",      NULL};
+    static const char *const of_shows[] = {"output", "coarse-only", "clear-all", "no-parts",
+                                           "linked", "channels",    NULL};
 
-    if (json && args_has(args, "format"))
-        return mtmi_fail(error, MTM_PARSE, "--format is for reading cue text, and %s is a show",
+    if (json && args_has(args, "format") && !args_has(args, "channels"))
+        return mtmi_fail(error, MTM_PARSE,
+                         "--format is for reading cue text and for --channels, and %s is a show",
                          args->words[0]);
     for (const char *const *option = of_shows; !json && *option != NULL; option++) {
         if (args_has(args, *option))
@@ -178,6 +183,10 @@ static const struct option_spec write_options[] = {
         "each cue as the fewest that follow each other such that straight fades between them "
         "keep to its way within this CIEDE2000 difference; 2 is a good beginning. A cue that "
         "cannot be so linked is written plain, with a remark"),
+    OPTION_FLAG("channels",
+                "no cue text, but the list of its channels: which carries what of which unit, and "
+                "its slot",
+                .against = "output no-parts linked coarse-only clear-all"),
     OPTION_FLAG("coarse-only",
                 "fine channels at 0, for consoles that show steps when they fade pairs"),
     OPTION_FLAG("clear-all", "begin with CLEAR ALL: the console erases its own show first"),
@@ -185,7 +194,7 @@ static const struct option_spec write_options[] = {
 };
 
 static const struct option_spec read_options[] = {
-    OPTION_FORMAT(cues_writers, "how what was read is written"),
+    OPTION_FORMAT(cues_writers, "how what was read, or the list of channels, is written"),
     {0},
 };
 
@@ -195,6 +204,7 @@ static const struct option_group groups[] = {{.title = "Writing a show", .option
 
 static const char *const examples[] = {
     "metamer cues examples/evening.json --output evening.txt",
+    "metamer cues examples/evening.json --channels",
     "metamer cues examples/evening.json --linked 4 --output evening.txt",
     "metamer cues evening.txt",
     NULL,

@@ -28,14 +28,26 @@ static size_t count_levels(const mtm_cue_entry *entry)
     return count;
 }
 
-static void put_times(const mtm_cue_entry *entry, FILE *out)
+/* "2.0", or "2.0/3.0" where what rises and what falls wait differently; "-" for none. */
+static void wait_text(const mtm_cue_part *part, char *text, size_t room)
 {
-    const mtm_cue_part *own = &entry->part[0];
-
-    if (entry->type == MTM_CUE_GROUP)
-        (void)fprintf(out, "%9s  %9s", "", "");
+    if (!(part->up_wait_s > 0) && !(part->down_wait_s > 0))
+        (void)snprintf(text, room, "-");
+    else if (part->up_wait_s == part->down_wait_s)
+        (void)snprintf(text, room, "%.1f s", part->up_wait_s);
     else
-        (void)fprintf(out, "%7.1f s  %7.1f s", own->up_s, own->down_s);
+        (void)snprintf(text, room, "%.1f/%.1f s", part->up_wait_s, part->down_wait_s);
+}
+
+static void put_times(mtm_cue_type type, const mtm_cue_part *part, FILE *out)
+{
+    char wait[48];
+
+    wait_text(part, wait, sizeof wait);
+    if (type == MTM_CUE_GROUP)
+        (void)fprintf(out, "%9s  %9s  %11s", "", "", "");
+    else
+        (void)fprintf(out, "%7.1f s  %7.1f s  %11s", part->up_s, part->down_s, wait);
 }
 
 /* Which cue comes next by itself, or instead of the next number. */
@@ -52,6 +64,17 @@ static void next_text(const mtm_cue_entry *entry, char *text, size_t room)
         (void)snprintf(text, room, "%s", entry->link_tenths != 0 ? number : "-");
 }
 
+/* A part of a cue, below it. */
+static void put_part(const mtm_cue_entry *entry, const mtm_cue_part *part, FILE *out)
+{
+    (void)fprintf(out, "  part %6u  ", (unsigned)part->number);
+    put_times(entry->type, part, out);
+    (void)fprintf(out, "  %8zu", part->level_count);
+    if (part->text != NULL)
+        (void)fprintf(out, "  %5s  %-12s  %s", "", "", part->text);
+    (void)fputc('\n', out);
+}
+
 static void put_entry(const mtm_cue_entry *entry, FILE *out)
 {
     const char *text = entry->part[0].text;
@@ -61,9 +84,11 @@ static void put_entry(const mtm_cue_entry *entry, FILE *out)
     number_text(entry->number_tenths, number, sizeof number);
     next_text(entry, next, sizeof next);
     (void)fprintf(out, "%-5s  %6s  ", type_names[entry->type], number);
-    put_times(entry, out);
+    put_times(entry->type, &entry->part[0], out);
     (void)fprintf(out, "  %8zu  %5zu  %-12s%s%s\n", count_levels(entry), entry->part_count - 1,
                   next, text != NULL ? "  " : "", text != NULL ? text : "");
+    for (size_t p = 1; p < entry->part_count; p++)
+        put_part(entry, &entry->part[p], out);
 }
 
 static void put_remarks(const mtm_cue_sheet *sheet, const char *path, FILE *out)
@@ -86,8 +111,12 @@ static void write_table(const void *data, FILE *out)
     const struct cues_read *read = data;
     const mtm_cue_sheet *sheet = read->sheet;
 
-    (void)fprintf(out, "%-5s  %6s  %9s  %9s  %8s  %5s  %-12s  %s\n", "kind", "number", "up", "down",
-                  "channels", "parts", "next", "text");
+    if (read->rig != NULL) {
+        cues_channels_table(read, out);
+        return;
+    }
+    (void)fprintf(out, "%-5s  %6s  %9s  %9s  %11s  %8s  %5s  %-12s  %s\n", "kind", "number", "up",
+                  "down", "wait", "channels", "parts", "next", "text");
     for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++)
         put_entry(mtm_cue_sheet_at(sheet, i), out);
     (void)fprintf(out, "%zu slots are patched\n", mtm_cue_sheet_patch_count(sheet));
@@ -161,6 +190,9 @@ static void add_remarks(const mtm_cue_sheet *sheet, cJSON *list)
 static cJSON *write_json(const void *data)
 {
     const struct cues_read *read = data;
+
+    if (read->rig != NULL)
+        return cues_channels_json(read);
     const mtm_cue_sheet *sheet = read->sheet;
     cJSON *root = cJSON_CreateObject();
     cJSON *cues = json_add_array(root, "cues");
@@ -180,6 +212,10 @@ static void write_csv(const void *data, FILE *out)
     const struct cues_read *read = data;
     const mtm_cue_sheet *sheet = read->sheet;
 
+    if (read->rig != NULL) {
+        cues_channels_csv(read, out);
+        return;
+    }
     (void)fprintf(out, "kind,number,part,channel,level\n");
     for (size_t i = 0; i < mtm_cue_sheet_count(sheet); i++) {
         const mtm_cue_entry *entry = mtm_cue_sheet_at(sheet, i);

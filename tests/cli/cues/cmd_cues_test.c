@@ -81,9 +81,10 @@ static void test_out_and_in(void **state)
     assert_string_equal(written.out, "");
     assert_string_equal(written.err, "");
     struct ran table = run_cues("", EXIT_DONE);
-    CHECK_HOLDS(table.out,
-                "cue        20      8.0 s     12.0 s        96      2  -             house "
-                "to half, dusk on stage\n");
+    CHECK_HOLDS(
+        table.out,
+        "cue        20      8.0 s     12.0 s            -        96      2  -             house "
+        "to half, dusk on stage\n");
     CHECK_HOLDS(table.out, "in 6.0 s");
     CHECK_HOLDS(table.out, "96 slots are patched\n");
     struct ran json = run_cues("--format json", EXIT_DONE);
@@ -172,10 +173,82 @@ static void test_refused(void **state)
                    "cannot be written");
 }
 
+/* The list has a row for every patched slot; numbers rise within a unit, coarse before fine. */
+static void test_channels(void **state)
+{
+    struct ran table = run_line("cues examples/evening.json --channels");
+    struct ran csv = run_line("cues examples/evening.json --channels --format csv");
+    struct ran json = run_line("cues examples/evening.json --channels --format json");
+    size_t rows = 0;
+
+    (void)state;
+    assert_int_equal(table.status, EXIT_DONE);
+    /* hall.json: the spot's coarse slots come first, then its fine ones */
+    CHECK_HOLDS(table.out, "     27  1/32        front-left-spot                   red fine\n");
+    CHECK_HOLDS(csv.out, "channel,universe,slot,unit,carries\n1,1,1,front-left-wash,dimmer\n");
+    CHECK_HOLDS(csv.out, "\n96,2,9,hall-right,cool\n");
+    for (const char *at = csv.out; *at != '\0'; at++)
+        rows += *at == '\n';
+    assert_int_equal(rows, 1 + 96);
+    cJSON *root = cJSON_Parse(json.out);
+    assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItem(root, "channels")), 96);
+    cJSON_Delete(root);
+    ran_free(&table);
+    ran_free(&csv);
+    ran_free(&json);
+    put_file("IDENT 3:0\nENDDATA\n");
+    struct ran text = run_cues("--channels", EXIT_USAGE);
+    CHECK_HOLDS(text.err, "--channels is for shows");
+    ran_free(&text);
+    expect_failure("cues examples/evening.json --format csv", EXIT_USAGE,
+                   "--format is for reading cue text and for --channels");
+}
+
+/* Waits are shown, those of parts too; remarks come in the order of lines, whenever they arose. */
+static void test_waits_and_order(void **state)
+{
+    size_t before = 0;
+
+    (void)state;
+    put_file("IDENT 3:0\n"
+             "$SECRET 1\n"
+             "CUE 1\n"
+             "  UP 3 1.5\n"
+             "  DOWN 4 2\n"
+             "  CHAN 1@HFF 2@H10\n"
+             "  PART 1\n"
+             "    UP 5 7\n"
+             "    DOWN 5 7\n"
+             "    BOGUS 3\n"
+             "    CHAN 3@H01\n"
+             "CUE 2\n"
+             "  UP 3\n"
+             "  DOWN 3\n"
+             "  CHAN 1@HF\n"
+             "  CHAN X@HF\n"
+             "ENDDATA\n");
+    struct ran ran = run_cues("", EXIT_USAGE);
+    CHECK_HOLDS(ran.out, "    3.0 s      4.0 s    1.5/2.0 s ");
+    CHECK_HOLDS(ran.out, "  part      1      5.0 s      5.0 s        7.0 s         1\n");
+    for (const char *at = strchr(ran.out, ':'); at != NULL; at = strchr(at + 1, ':')) {
+        char *end = NULL;
+        size_t line = strtoul(at + 1, &end, 10);
+        if (end == at + 1 || strncmp(end, ": ", 2) != 0)
+            continue;
+        assert_true(line >= before);
+        before = line;
+    }
+    assert_true(before >= 16);
+    CHECK_HOLDS(ran.out, ":2: note: manufacturer-skipped");
+    CHECK_HOLDS(ran.out, ":10: error: unknown-keyword");
+    ran_free(&ran);
+}
+
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_nothing_lost), cmocka_unit_test(test_out_and_in),
+        cmocka_unit_test(test_channels),     cmocka_unit_test(test_waits_and_order),
         cmocka_unit_test(test_options),      cmocka_unit_test(test_remarks),
         cmocka_unit_test(test_linked),       cmocka_unit_test(test_refused),
     };
