@@ -41,6 +41,7 @@ typedef struct mtm_match {
     double codes_uv;       /**< the codes' share: of their light from the ideal; of a unit that
                             *   follows another, with what their emitters differ by */
     unsigned shortfall;    /**< mtm_shortfall bits: why it comes no closer */
+    double left_dark_uv;   /**< 0, or how near it could have come where it was left dark */
     mtm_goal goal;         /**< that it goes by */
     mtm_fallback fallback; /**< why that is not the one asked for */
     mtm_standing standing; /**< of slots that were decoded: what may keep it from giving this */
@@ -48,12 +49,16 @@ typedef struct mtm_match {
 
 /** What a rig is asked for. A plain value; zero all but target for the defaults. */
 typedef struct mtm_match_request {
-    mtm_target target; /**< the colour */
-    mtm_goal goal;     /**< which of the mixes that make it */
-    mtm_index index;   /**< what MTM_GOAL_RENDERING is measured by; similarity is to the target's
-                        *   spectrum where it has one */
-    mtm_output output; /**< how much light, of each unit */
-    mtm_beyond beyond; /**< what to do with a target out of reach */
+    mtm_target target;    /**< the colour */
+    mtm_goal goal;        /**< which of the mixes that make it */
+    mtm_index index;      /**< what MTM_GOAL_RENDERING is measured by; similarity is to the target's
+                           *   spectrum where it has one */
+    mtm_output output;    /**< how much light, of each unit */
+    mtm_beyond beyond;    /**< what to do with a target out of reach */
+    double leave_dark_uv; /**< mtm_matcher_unit: a unit whose gamut ends farther than this from the
+                           *   target, in u', v', stays dark; 0: none does */
+    bool dimmer_full;     /**< mtm_matcher_unit: a unit that has a dimmer gets it at full, and its
+                           *   emitters what is left to do: codes of the colour alone */
 } mtm_match_request;
 
 /** How a common match came out. A plain value. */

@@ -260,7 +260,7 @@ bool mtm_match_reached(const mtm_match *match, bool held)
     if (match == NULL)
         return false;
     if (!(match->ideal.xyz.y > 0))
-        return true; /* dark, as asked */
+        return match->left_dark_uv == 0; /* dark, as asked */
     return match->xyz.y > 0 && !mtmi_exceeds(match->gamut_uv, MTM_ON_TARGET_UV) &&
            (match->shortfall & MTM_SHORT_OUTPUT) == 0 && !held;
 }
@@ -276,7 +276,39 @@ mtm_result mtmi_match_request_check(const mtm_matcher *matcher, const mtm_match_
     if ((unsigned)request->goal > MTM_GOAL_SPECTRUM || (unsigned)request->index > MTM_INDEX_SSI ||
         (unsigned)request->beyond > MTM_BEYOND_CCT)
         return mtmi_fail(error, MTM_INVALID, "goal, index or beyond is none of those known");
+    if (!(request->leave_dark_uv >= 0 && isfinite(request->leave_dark_uv)))
+        return mtmi_fail(error, MTM_INVALID, "the distance from which units stay dark is %g",
+                         request->leave_dark_uv);
     return mtmi_output_check(request->output, error);
+}
+
+/* Where the nearest that a unit reaches is too far, no light is better than wrong light. */
+static void leave_dark(const mtm_match_request *request, mtm_match *match)
+{
+    mtm_uv wanted = mtm_uv_from_xy(request->target.xy);
+
+    if (!(request->leave_dark_uv > 0) || !(match->ideal.xyz.y > 0))
+        return;
+    double nearest_uv = mtm_uv_distance(mtm_uv_from_xyz(match->ideal.xyz), wanted);
+    if (!mtmi_exceeds(nearest_uv, request->leave_dark_uv))
+        return;
+    match->left_dark_uv = nearest_uv;
+    memset(match->ideal.level, 0, sizeof match->ideal.level);
+    match->ideal.xyz = (mtm_xyz){0, 0, 0};
+    match->ideal.watts = 0;
+}
+
+/* The codes at which the dimmer is at full and the emitters do the rest. */
+static void open_dimmer(const mtm_matcher *matcher, size_t unit, mtm_xy asked, mtm_match *match)
+{
+    const mtm_coder *coder = mtm_matcher_coder(matcher, mtmi_matcher_leader(matcher, unit));
+    mtm_codes codes = match->codes;
+
+    if (!coder->channels.has_dimmer ||
+        !mtmi_coder_round_at(coder, match->ideal.level, coder->channels.dimmer.full_code, &codes))
+        return;
+    mtm_matcher_predict(matcher, unit, &codes, match);
+    mtm_match_compare(match, asked);
 }
 
 static mtm_result check(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
@@ -317,7 +349,10 @@ mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_r
             mtmi_matcher_solve(matcher, unit, &asked, mtmi_index_request_of(request), &made, error);
     if (result != MTM_OK)
         return result;
+    leave_dark(request, &made);
     mtmi_matcher_finish(matcher, unit, asked.xy, &made);
+    if (request->dimmer_full)
+        open_dimmer(matcher, unit, asked.xy, &made);
     *match = made;
     return MTM_OK;
 }

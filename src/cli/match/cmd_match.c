@@ -20,6 +20,12 @@ static const struct beyond_choice {
 } beyond_choices[] = {
     {"nearest", MTM_BEYOND_NEAREST}, {"hue", MTM_BEYOND_HUE}, {"cct", MTM_BEYOND_CCT}, {0}};
 
+/* Who sets the light of a unit that has a dimmer. */
+static const struct intensity_choice {
+    const char *name;
+    bool apart;
+} intensity_choices[] = {{"with", false}, {"apart", true}, {0}};
+
 static mtm_beyond read_beyond(const struct args *args)
 {
     const struct beyond_choice *choice = args_choice(args, "beyond");
@@ -65,6 +71,9 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
         return result;
     goal_from_args(args, &work->request.goal, &work->request.index);
     work->request.beyond = read_beyond(args);
+    work->request.leave_dark_uv = args_number(args, "leave-dark", 0);
+    work->request.dimmer_full =
+        ((const struct intensity_choice *)args_choice(args, "intensity"))->apart;
     work->match = calloc(work->opened.unit_count, sizeof *work->match);
     if (work->match == NULL)
         return mtmi_fail_memory(error);
@@ -181,6 +190,7 @@ static mtm_result render(const struct args *args, struct work *work, struct outl
     result = judge(work, &report, error);
     if (result == MTM_OK)
         result = slot_kinds_create(&slots, args_choice(args, "as"), &work->kinds, error);
+    work->kinds.dimmer_apart = work->request.dimmer_full;
     return result == MTM_OK ? write_report(args, &report, to->out, error) : result;
 }
 
@@ -235,6 +245,14 @@ static const struct option_spec match_options[] = {
         "where to go if the target is out of reach: the nearest colour in u'v', the same hue "
         "(straight toward the equal-energy white: the dominant wavelength stays), or (two "
         "emitters) the point of the wanted colour temperature"),
+    OPTION_NUMBER("leave-dark", "D", 0.0001, 1,
+                  "units whose gamut ends farther than this from the target, in u'v', stay dark",
+                  .against = "together"),
+    OPTION_CHOICE("intensity", "WAY", struct intensity_choice, intensity_choices,
+                  "what the codes hold: colour with intensity (the default), or the colour apart, "
+                  "the same at every output, with the dimmer left to the console; a unit without "
+                  "one gets its codes at full",
+                  .against = "output together within-load"),
     OPTION_CALIBRATION(""),
     OPTION_FLAG("within-load",
                 "lower the output, not the colour nor its mix, of units whose port or supply would "

@@ -150,6 +150,8 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
     char codes[96];
 
     text[0] = '\0';
+    if (match->left_dark_uv > 0)
+        add_cause(text, room, "left dark: no nearer than", match->left_dark_uv);
     codes_cause(report, match, codes, sizeof codes);
     match_add_colour_causes(misses,
                             common ? "at the common colour"

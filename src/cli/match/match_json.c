@@ -91,6 +91,8 @@ cJSON *match_json_unit(const struct match_report *report, const mtm_match *match
     match_reason(report, match, why, sizeof why);
     json_add_bool(object, "reachable", mtm_match_reached(match, match_was_held(report, match)));
     json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
+    json_add_number(object, "left_dark_delta_uv",
+                    match->left_dark_uv > 0 ? match->left_dark_uv : (double)NAN, 6);
     json_add_number(object, "delta_uv_gamut", match->xyz.y > 0 ? match->gamut_uv : NAN, 6);
     json_add_number(object, "delta_uv_codes", match->xyz.y > 0 ? match->codes_uv : NAN, 6);
     json_add_text(object, "goal", match_goal_name(match->goal));

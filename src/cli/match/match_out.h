@@ -69,6 +69,9 @@ void match_put_csv_row(const struct match_report *report, const mtm_match *match
 /** One unit's match in JSON. */
 cJSON *match_json_unit(const struct match_report *report, const mtm_match *match);
 
+/** Which units were left dark, and who has the dimmer, in sentences; of a palette's too. */
+void match_put_kept_back(const struct match_report *report, size_t left_dark, FILE *out);
+
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
 

@@ -215,6 +215,25 @@ static void put_mixing(const struct match_report *report, FILE *out)
                       count);
 }
 
+void match_put_kept_back(const struct match_report *report, size_t left_dark, FILE *out)
+{
+    if (left_dark > 0)
+        (void)fprintf(out, "%zu left dark: farther from the target than --leave-dark allows.\n",
+                      left_dark);
+    if (report->kinds->dimmer_apart)
+        (void)fprintf(out, "The dimmer (-) is left to the console: the values are those of the "
+                           "colour alone;\nlight and power are those with the dimmer at full.\n");
+}
+
+static size_t count_left_dark(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++)
+        count += report->match[i].left_dark_uv > 0;
+    return count;
+}
+
 void match_put_sentences(const struct match_report *report, FILE *out)
 {
     double worst = mtm_match_farthest(report->match, report->count)->delta_uv;
@@ -226,9 +245,10 @@ void match_put_sentences(const struct match_report *report, FILE *out)
         (report->together || report->asked.type == MTM_OUTPUT_LM))
         (void)fprintf(out, "The output aimed at counts light as the 10° observer sees it; the "
                            "column holds lumens, as meters count.\n");
+    match_put_kept_back(report, count_left_dark(report), out);
     if (counts.lit > 0)
         sentence_agreement(report, out);
-    else if (counts.dark == 0)
+    else if (counts.dark == 0 && count_left_dark(report) == 0)
         (void)fprintf(out, "No light was asked for.\n");
     if (counts.dark > 0)
         (void)fprintf(out, "%zu unit%s dark: the output asked for is below the first code.\n",

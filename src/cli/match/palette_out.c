@@ -212,6 +212,17 @@ static void put_colours(const struct match_report *report, FILE *out)
                   "of a white tolerance.\n");
 }
 
+static size_t count_left_dark(const struct match_report *report)
+{
+    size_t count = 0;
+
+    for (size_t k = 0; k < colour_count(report); k++) {
+        for (size_t i = 0; i < report->count; i++)
+            count += report->palette->colour[k].match[i].left_dark_uv > 0;
+    }
+    return count;
+}
+
 static void put_tolerance(const struct match_report *report, FILE *out)
 {
     size_t missed = 0;
@@ -245,6 +256,7 @@ void palette_write_table(const struct match_report *report, FILE *out)
     if (report->palette->values)
         put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     put_colours(report, out);
+    match_put_kept_back(report, count_left_dark(report), out);
     put_tolerance(report, out);
 }
 

@@ -132,6 +132,7 @@ mtm_result palette_run(const struct args *args, const struct opened *opened, mtm
                                       .by_kind = args_has(args, "kinds")};
     if (result == MTM_OK)
         result = slot_kinds_create(&slots, args_choice(args, "as"), &run.kinds, error);
+    run.kinds.dimmer_apart = request->dimmer_full;
     if (result == MTM_OK) {
         run.report = (struct palette_report){.palette = run.palette,
                                              .colour = run.colour,

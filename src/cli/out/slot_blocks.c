@@ -244,6 +244,8 @@ static void put_line(const struct block *block, size_t first, size_t last, size_
             continue;
         slot_cell(block->kinds->view, unit_at(block, first)->mode,
                   source->codes(source->context, first, way), k, text);
+        if (block->kinds->dimmer_apart && slot_is_dimmer(&block->unit->mode->slots[k]))
+            (void)snprintf(text, sizeof text, "-");
         (void)fprintf(out, "%*s", block->gap, "");
         put_right(text, column_width(block, k), out);
     }

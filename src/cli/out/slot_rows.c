@@ -178,7 +178,8 @@ void put_csv_channels(const struct slot_kinds *kinds, const mtm_unit *unit, cons
                 break;
         }
         (void)fputc(',', out);
-        if (k == unit->mode->slot_count)
+        if (k == unit->mode->slot_count ||
+            (kinds->dimmer_apart && slot_is_dimmer(&unit->mode->slots[k])))
             continue;
         char cell[SLOT_CELL_ROOM];
         slot_cell(kinds->view, unit->mode, codes, k, cell);

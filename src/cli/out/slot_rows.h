@@ -30,8 +30,9 @@ struct slot_column {
 /** Rows brought together by fixture kind and mode. Zeroed holds nothing. */
 struct slot_kinds {
     const struct slot_view *view;
-    size_t *of_row; /**< by row: its kind */
-    size_t *first;  /**< by kind: the first row of it */
+    bool dimmer_apart; /**< set behind slot_kinds_create: the dimmer is left to the console */
+    size_t *of_row;    /**< by row: its kind */
+    size_t *first;     /**< by kind: the first row of it */
     size_t count, room;
     struct slot_column *column; /**< of CSV */
     size_t column_count, column_room;

@@ -22,6 +22,11 @@ bool slot_has_channel(const mtm_slot *slot)
     return mtmi_slot_carries(slot).channel != MTMI_NO_CHANNEL;
 }
 
+bool slot_is_dimmer(const mtm_slot *slot)
+{
+    return mtmi_slot_carries(slot).channel == MTMI_DIMMER_CHANNEL;
+}
+
 bool slot_is_shown(const struct slot_view *view, const mtm_slot *slot)
 {
     return !view->by_channel || (slot_has_channel(slot) && mtmi_slot_carries(slot).byte == 0);

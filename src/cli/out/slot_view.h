@@ -40,6 +40,8 @@ extern const struct slot_view slot_views[];
                   "or hex, the slots in hexadecimal",                                              \
                   .against = (against_))
 
+/** True if a slot carries the dimmer. */
+bool slot_is_dimmer(const mtm_slot *slot);
 /** True if the view has a column for a slot of a mode. */
 bool slot_is_shown(const struct slot_view *view, const mtm_slot *slot);
 /** Columns that a view has for a mode. */
