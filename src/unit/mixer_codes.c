@@ -93,7 +93,7 @@ static double code_for(const mtm_mixing_point *point, size_t count, double value
 static void find_start(const struct mtmi_mixer *mixer, mtm_xy xy, uint32_t *code)
 {
     const mtm_mixing *m = &mixer->mixing;
-    double at[2] = {mixer->channel[0].most / 2.0, 0};
+    double at[MTMI_MIXER_CHANNELS] = {mixer->channel[0].most / 2.0, 0, 0};
     mtm_white white;
 
     if (m->type == MTM_MIXING_XY) {
