@@ -30,7 +30,8 @@ typedef struct mtm_cue_export_options {
  * Makes a sheet of a show: each cue with the levels that stand when it has run, every channel in
  * every cue.
  *
- * Channels are counted from 1, unit after unit in the order of the rig; of a unit first its dimmer,
+ * Channels are counted from 1, unit after unit in the order of the rig, past those of units that
+ * state their first one; of a unit first its dimmer,
  * then its emitters, then slots of a fixed value. A 16-bit parameter is two channels, coarse and
  * fine, and is told to the sheet as a pair. Each channel is patched to its own slot at full scale.
  *
@@ -41,7 +42,8 @@ typedef struct mtm_cue_export_options {
  * straight in slots.
  *
  * @return MTM_OK; MTM_RANGE for a slot beyond 65535 (universe 128, slot 511), more channels than
- *         that; MTM_LIMIT where progress ended it; what solving a cue fails with
+ *         that, channels that two units state; MTM_LIMIT where progress ended it; what solving a
+ * cue fails with
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_from_show(const mtm_show *show,
                                                        const mtm_cue_export_options *options,

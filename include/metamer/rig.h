@@ -8,13 +8,14 @@
 
 MTM_BEGIN
 
-#define MTM_UNIVERSE_MIN 1     /**< lowest universe */
-#define MTM_UNIVERSE_MAX 63999 /**< ANSI E1.31-2018, 6.2.7 */
-#define MTM_ADDRESS_MAX 512    /**< slots of a universe */
-#define MTM_PORTS_MAX 512      /**< most ports of a supply */
-#define MTM_SUPPLIES_MAX 4096  /**< most supplies of a rig */
-#define MTM_UNITS_MAX 100000   /**< most units of a rig */
-#define MTM_CIRCUITS_MAX 512   /**< most circuits of a rig */
+#define MTM_UNIVERSE_MIN 1         /**< lowest universe */
+#define MTM_UNIVERSE_MAX 63999     /**< ANSI E1.31-2018, 6.2.7 */
+#define MTM_ADDRESS_MAX 512        /**< slots of a universe */
+#define MTM_UNIT_CHANNEL_MAX 65535 /**< highest channel of cue text */
+#define MTM_PORTS_MAX 512          /**< most ports of a supply */
+#define MTM_SUPPLIES_MAX 4096      /**< most supplies of a rig */
+#define MTM_UNITS_MAX 100000       /**< most units of a rig */
+#define MTM_CIRCUITS_MAX 512       /**< most circuits of a rig */
 
 /** A branch circuit that feeds supplies. Borrowed from its rig. */
 typedef struct mtm_circuit {
@@ -48,6 +49,7 @@ typedef struct mtm_unit {
     /** index of the unit whose slots it shares; -1: its own. It has the same universe and address
      *  and a mode of the same slots, and is no leader itself */
     int follows;
+    int channel; /**< 1..65535: the first of its channels in cue text; 0: counted */
 } mtm_unit;
 
 /** What hangs where. May be shared by threads while nobody changes it. */

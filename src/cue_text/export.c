@@ -2,6 +2,8 @@
 /* Cue export: a show as a console can read it, a sheet of cue text. */
 #include <metamer/cue_export.h>
 
+#include "cue_text/numbers.h"
+
 #include "fade/fader.h"
 
 #include "base/error.h"
@@ -21,6 +23,7 @@
 typedef struct unit_slot {
     size_t unit;
     size_t slot; /* of the unit's mode */
+    uint16_t number;
 } unit_slot;
 
 /* Which part of a cue a unit is in. */
@@ -33,8 +36,10 @@ typedef struct exporter {
     mtm_fader *fader;
     mtm_cue_sheet *sheet;
     size_t units;
-    unit_slot *channel; /* by channel - 1 */
+    unit_slot *channel; /* numbers rise */
     size_t channels;
+    uint32_t *owner; /* by number: the unit that has it, from 1; 0: none */
+    size_t next;     /* the number of the next channel */
     mtm_look *look;
     bool *moved;
     double *light; /* of each unit, before the cue */
@@ -65,14 +70,14 @@ static mtm_result add_channel(exporter *work, size_t unit, size_t slot, bool *do
     const mtm_unit *info = mtm_rig_unit(work->rig, unit);
     long dimmer = (info->universe - 1L) * MTM_ADDRESS_MAX + info->address + (long)slot;
 
-    if (dimmer > MTM_CUE_DIMMER_MAX || work->channels == MTM_CUE_CHANNEL_MAX)
+    if (dimmer > MTM_CUE_DIMMER_MAX)
         return mtmi_fail(error, MTM_RANGE,
                          "unit %s: cue text counts slots and channels to %d, which is universe "
                          "128, slot 511",
                          info->name, MTM_CUE_DIMMER_MAX);
     done[slot] = true;
-    work->channel[work->channels++] = (unit_slot){unit, slot};
-    mtm_cue_patch patch = {(uint16_t)work->channels, (uint16_t)dimmer, 255};
+    work->channel[work->channels++] = (unit_slot){unit, slot, (uint16_t)work->next};
+    mtm_cue_patch patch = {(uint16_t)work->next++, (uint16_t)dimmer, 255};
     return mtm_cue_sheet_patch(work->sheet, patch, error);
 }
 
@@ -89,7 +94,7 @@ static mtm_result add_parameter(exporter *work, size_t unit, size_t channel, boo
         if (slot == mode->slot_count)
             break;
         if (byte == 1)
-            result = mtm_cue_sheet_pair(work->sheet, (uint16_t)work->channels, error);
+            result = mtm_cue_sheet_pair(work->sheet, (uint16_t)(work->next - 1), error);
         if (result == MTM_OK)
             result = add_channel(work, unit, slot, done, error);
     }
@@ -101,8 +106,6 @@ static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
     const mtm_unit *info = mtm_rig_unit(work->rig, unit);
     bool done[MTM_ADDRESS_MAX] = {false};
 
-    if (info->universe == 0 || info->address == 0 || info->follows >= 0)
-        return MTM_OK; /* not addressed, so nothing is sent to it */
     mtm_result result = add_parameter(work, unit, MTMI_DIMMER_CHANNEL, done, error);
     for (size_t e = 0; result == MTM_OK && e < mtmi_channel_count(info->fixture, info->mode); e++)
         result = add_parameter(work, unit, e, done, error);
@@ -113,12 +116,27 @@ static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
     return result;
 }
 
+static mtm_result add_units(exporter *work, mtm_error *error)
+{
+    mtm_result result = mtmi_cue_number_units(work->rig, work->owner, error);
+
+    for (work->next = 1; result == MTM_OK && work->next <= MTM_CUE_CHANNEL_MAX;) {
+        uint32_t owner = work->owner[work->next];
+        if (owner != 0)
+            result = add_unit(work, owner - 1, error); /* which counts on */
+        else
+            work->next++;
+    }
+    return result;
+}
+
 static mtm_result allocate(exporter *work, mtm_error *error)
 {
     mtmi_pool *pool = &work->pool;
 
     work->units = mtm_rig_unit_count(work->rig);
     work->channel = mtmi_pool_take(pool, MTM_CUE_CHANNEL_MAX, sizeof *work->channel);
+    work->owner = mtmi_pool_take(pool, MTM_CUE_CHANNEL_MAX + 1, sizeof *work->owner);
     work->look = mtmi_pool_take(pool, work->units, sizeof *work->look);
     work->moved = mtmi_pool_take(pool, work->units, sizeof *work->moved);
     work->light = mtmi_pool_take(pool, work->units, sizeof *work->light);
@@ -138,7 +156,7 @@ static void take_units(exporter *work, const mtm_cue *cue, size_t index)
     for (size_t i = 0; i < work->units; i++) {
         const mtm_unit *unit = mtm_rig_unit(work->rig, i);
         mtm_fader_state state;
-        if (unit->universe == 0 || unit->address == 0 || unit->follows >= 0)
+        if (!mtmi_cue_is_sent(unit))
             continue;
         mtm_fader_unit(work->fader, i, &state);
         mtm_codes_to_slots(unit->mode, &state.codes, work->slot[i]);
@@ -177,8 +195,7 @@ static mtm_result add_cue(exporter *work, size_t index, mtm_error *error)
     for (size_t c = 0; c < work->channels; c++) {
         const unit_slot *at = &work->channel[c];
         int p = work->part[at->unit];
-        work->level[p][count[p]++] =
-            (mtm_cue_level){(uint16_t)(c + 1), work->slot[at->unit][at->slot]};
+        work->level[p][count[p]++] = (mtm_cue_level){at->number, work->slot[at->unit][at->slot]};
     }
     for (int p = 0; p < PARTS; p++) {
         if (p != OWN && count[p] == 0)
@@ -203,7 +220,7 @@ static size_t link_levels(const exporter *work, const mtm_linked *linked, size_t
     }
     for (size_t c = 0; c < work->channels; c++) {
         const unit_slot *at = &work->channel[c];
-        work->level[OWN][c] = (mtm_cue_level){(uint16_t)(c + 1), work->slot[at->unit][at->slot]};
+        work->level[OWN][c] = (mtm_cue_level){at->number, work->slot[at->unit][at->slot]};
     }
     return work->channels;
 }
@@ -369,8 +386,8 @@ static mtm_result fill(exporter *work, mtm_error *error)
         result = mtm_fader_create(work->show, &options, &work->fader, error);
     if (result == MTM_OK)
         result = mtmi_fader_has_slots(work->fader, error);
-    for (size_t i = 0; result == MTM_OK && i < work->units; i++)
-        result = add_unit(work, i, error);
+    if (result == MTM_OK)
+        result = add_units(work, error);
     for (size_t i = 0; result == MTM_OK && i < mtm_show_cue_count(work->show); i++) {
         result = work->options->linked_tolerance > 0 ? add_chain(work, i, error)
                                                      : add_plain(work, i, error);

@@ -104,6 +104,10 @@ static mtm_result check_unit(const mtm_rig *rig, const mtm_unit *unit, mtm_error
         mtmi_error_prefix(error, unit->name);
         return MTM_INVALID;
     }
+    if (unit->channel < 0 || unit->channel > MTM_UNIT_CHANNEL_MAX)
+        return mtmi_fail(error, MTM_INVALID,
+                         "unit \"%.60s\" begins at channel %d; allowed is to %d", unit->name,
+                         unit->channel, MTM_UNIT_CHANNEL_MAX);
     if (unit->follows < -1 || unit->follows >= (int)rig->unit_count)
         return mtmi_fail(error, MTM_INVALID,
                          "unit \"%.60s\" cannot follow unit number %d: there is none yet",
@@ -150,6 +154,7 @@ static cJSON *unit_object(const mtm_rig *rig, const mtm_unit *unit)
     if (cJSON_AddStringToObject(object, "name", unit->name) != NULL &&
         cJSON_AddStringToObject(object, "fixture", unit->fixture_file) != NULL &&
         cJSON_AddStringToObject(object, "mode", unit->mode->name) != NULL &&
+        (unit->channel == 0 || cJSON_AddNumberToObject(object, "channel", unit->channel) != NULL) &&
         (unit->follows < 0 ||
          cJSON_AddStringToObject(object, "follows", rig->units[unit->follows].name) != NULL))
         return object;

@@ -209,6 +209,9 @@ static const struct file_key unit_keys[] = {
      "port of that supply, counted from 1; goes with supply", NULL},
     {"follows", "name of a unit", "it has slots of its own",
      "the unit of the same fixture and mode whose slots it shares", NULL},
+    {"channel", "whole number, 1 to " FILE_LIMIT(MTM_UNIT_CHANNEL_MAX),
+     "counted on, past channels that others state",
+     "its first channel in cue text; the channels of its other slots follow", NULL},
     FILE_KEY_NOTE,
     {0},
 };

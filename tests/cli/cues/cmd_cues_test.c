@@ -204,6 +204,30 @@ static void test_channels(void **state)
                    "--format is for reading cue text and for --channels");
 }
 
+/* Channels that the rig states are kept; other units are counted on, into what is free: 4 units of
+ * 4 slots, of which "third" has 3 to 6 and "first" 101 to 104. */
+static void test_own_channels(void **state)
+{
+    struct ran csv = run_line("cues tests/data/channels/stated-show.json --channels --format csv");
+    struct ran text = run_line("cues tests/data/channels/stated-show.json");
+
+    (void)state;
+    assert_int_equal(csv.status, EXIT_DONE);
+    CHECK_HOLDS(csv.out, "\n101,1,1,first,red\n");
+    CHECK_HOLDS(csv.out, "\n104,1,4,first,white\n7,1,11,second,red\n");
+    CHECK_HOLDS(csv.out, "\n10,1,14,second,white\n3,1,21,third,red\n");
+    CHECK_HOLDS(csv.out, "\n6,1,24,third,white\n11,1,31,fourth,red\n");
+    CHECK_HOLDS(text.out, "SET CHANNELS 104\r\n");
+    CHECK_HOLDS(text.out, "PATCH 1 101<1@HFF 102<2@HFF 103<3@HFF 104<4@HFF 7<11@HFF");
+    CHECK_HOLDS(text.out, "CHAN 3@H");
+    ran_free(&csv);
+    ran_free(&text);
+    expect_failure("cues tests/data/channels/twice-show.json", EXIT_USAGE,
+                   "unit second: its channels are 104 to 107, but 104 is one of unit first");
+    expect_failure("cues tests/data/channels/beyond-show.json", EXIT_USAGE,
+                   "unit first: its channels would be 65533 to 65536; cue text counts to 65535");
+}
+
 /* Waits are shown, those of parts too; remarks come in the order of lines, whenever they arose. */
 static void test_waits_and_order(void **state)
 {
@@ -247,10 +271,11 @@ static void test_waits_and_order(void **state)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_nothing_lost), cmocka_unit_test(test_out_and_in),
-        cmocka_unit_test(test_channels),     cmocka_unit_test(test_waits_and_order),
-        cmocka_unit_test(test_options),      cmocka_unit_test(test_remarks),
-        cmocka_unit_test(test_linked),       cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_nothing_lost),    cmocka_unit_test(test_out_and_in),
+        cmocka_unit_test(test_channels),        cmocka_unit_test(test_own_channels),
+        cmocka_unit_test(test_waits_and_order), cmocka_unit_test(test_options),
+        cmocka_unit_test(test_remarks),         cmocka_unit_test(test_linked),
+        cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("metamer cues", tests, set_up, tear_down);
