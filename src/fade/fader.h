@@ -27,9 +27,9 @@ typedef struct mtmi_runner {
     mtm_codes mixed; /* what it is sent, where it mixes by itself */
     size_t start;    /* its first slot; where it has an address */
     size_t chosen;   /* frames from this one on whose codes are chosen */
-    uint32_t ahead[MTMI_CHOSEN][MTM_EMITTERS_MAX]; /* they are the last of these */
-    mtm_fallback fallback;                         /* why it does not go by the goal of its look */
-    mtmi_transition next;                          /* made ready by a cue that is being started */
+    uint8_t ahead[MTMI_CHOSEN][MTM_EMITTERS_MAX]; /* they are the last of these: 8-bit codes */
+    mtm_fallback fallback;                        /* why it does not go by the goal of its look */
+    mtmi_transition next;                         /* made ready by a cue that is being started */
     mtm_fallback next_fallback;
 } mtmi_runner;
 

@@ -81,7 +81,10 @@ static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint32_t *
         read_ahead(runner, lanes, &wish);
         mtmi_choose_ahead(kind, &wish, code);
         runner->chosen = wish.count < MTMI_CHOSEN ? wish.count : MTMI_CHOSEN;
-        memcpy(runner->ahead[MTMI_CHOSEN - runner->chosen], code, runner->chosen * sizeof code[0]);
+        for (size_t f = 0; f < runner->chosen; f++)
+            for (size_t i = 0; i < kind->channel_count; i++)
+                if (kind->light[i] != NULL)
+                    runner->ahead[MTMI_CHOSEN - runner->chosen + f][i] = (uint8_t)code[f][i];
     }
     for (size_t i = 0; i < kind->channel_count; i++)
         if (kind->light[i] != NULL)
