@@ -61,16 +61,25 @@ typedef struct mtm_match_request {
                            *   emitters what is left to do: codes of the colour alone */
 } mtm_match_request;
 
+/** Where light is compared and its amount stated. */
+typedef enum mtm_light_at {
+    MTM_LIGHT_AT_LENS = 0, /**< as it leaves the unit: lumens */
+    MTM_LIGHT_GAINED,      /**< lumens times the gains of the units, some of which state one */
+    MTM_LIGHT_LUX          /**< lux where it arrives: every unit states its candela and distance */
+} mtm_light_at;
+
 /** How a common match came out. A plain value. */
 typedef struct mtm_common {
     bool exists;     /**< false: no chromaticity is inside every unit's gamut; each then did its
                       *   own best and apart names two that exclude each other */
     mtm_xy xy;       /**< the common chromaticity */
     double delta_uv; /**< its distance from the target in u', v' */
-    double output;   /**< the common output, lumens (Y of the observer) */
-    size_t limits_output; /**< the unit that gives the least at that chromaticity */
-    size_t limits_colour; /**< the unit whose gamut lies farthest from the target */
-    size_t apart[2];      /**< where none exists: indices of two units whose gamuts do not meet */
+    mtm_light_at light_at; /**< where the output is common */
+    double output;         /**< the common output there: lumens, lumens times gain, or lux (Y of the
+                            *   observer) */
+    size_t limits_output;  /**< the unit that gives the least at that chromaticity */
+    size_t limits_colour;  /**< the unit whose gamut lies farthest from the target */
+    size_t apart[2];       /**< where none exists: indices of two units whose gamuts do not meet */
 } mtm_common;
 
 /** A rig made ready for matching: solvers and coders, shared by the units of one kind. One thread

@@ -50,7 +50,21 @@ typedef struct mtm_unit {
      *  and a mode of the same slots, and is no leader itself */
     int follows;
     int channel; /**< 1..65535: the first of its channels in cue text; 0: counted */
+    /** how much of its light arrives, beside others (throw, gel, age); 1e-6..1e6; 0: not stated, 1
+     */
+    double gain;
+    /** intensity towards the point that it lights, candela for 1000 lm of its light, as photometric
+     *  files state it; 0: not stated, and so is distance_m */
+    double cd_per_klm;
+    double distance_m; /**< from it to that point, 0.01..10000 m; 0: not stated */
 } mtm_unit;
+
+/** A unit's gain; 1 where none is stated or there is no unit. */
+MTM_API double mtm_unit_gain(const mtm_unit *unit);
+/** Lux at the point that a unit lights for each lumen that leaves it: its candela by the square of
+ *  the distance, for light that falls straight on, times its gain; 0 where they are not stated.
+ *  Source: the inverse square law (CIE S 017, 17-21-060: illuminance of a point source). */
+MTM_API double mtm_unit_lux_per_lm(const mtm_unit *unit);
 
 /** What hangs where. May be shared by threads while nobody changes it. */
 typedef struct mtm_rig mtm_rig;
@@ -70,9 +84,9 @@ typedef struct mtm_place {
  * of mtm_circuit and mtm_supply; perhaps "groups", an object of lists of terms by name (see
  * selection.h); "units", 1..100000 of: "name", "fixture" (a file, looked for
  * beside this one, then among the profiles), "mode", and perhaps "universe", "address", "supply",
- * "port" and "follows" (another unit's name). "note" may stand anywhere. Other keys are errors; so
- * are two things of one kind with one name, a mode that runs past slot 512, and two units on one
- * slot of which none follows the other.
+ * "port", "follows" (another unit's name), "gain", and "cd_per_klm" with "distance_m". "note" may
+ * stand anywhere. Other keys are errors; so are two things of one kind with one name, a mode that
+ * runs past slot 512, and two units on one slot of which none follows the other.
  * @return MTM_OK, or as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_rig_load(const char *path, mtm_rig **out, mtm_error *error);

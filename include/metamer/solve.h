@@ -44,7 +44,9 @@ typedef enum mtm_beyond {
 typedef enum mtm_output_type {
     MTM_OUTPUT_MAX = 0, /**< the most that the goal's mix gives at that chromaticity */
     MTM_OUTPUT_LM,      /**< value in lumens */
-    MTM_OUTPUT_SHARE    /**< value as a share (0..1) of that most */
+    MTM_OUTPUT_SHARE,   /**< value as a share (0..1) of that most */
+    MTM_OUTPUT_LUX /**< value in lux where the light of a unit arrives: of matchers and shows, for
+                        units that state it (mtm_unit_lux_per_lm); not of solvers */
 } mtm_output_type;
 
 /** A stated output. A plain value; zeroed means the most. */

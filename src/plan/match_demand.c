@@ -99,7 +99,8 @@ static mtm_result lower_all(const struct work *work, mtm_error *error)
     for (size_t i = 0; i < work->count; i++)
         least = fmin(least, work->factor[work->unit[i]]);
     request.output =
-        (mtm_output){MTM_OUTPUT_LM, work->common->output * least * MTMI_DEMAND_HEADROOM};
+        (mtm_output){work->common->light_at == MTM_LIGHT_LUX ? MTM_OUTPUT_LUX : MTM_OUTPUT_LM,
+                     work->common->output * least * MTMI_DEMAND_HEADROOM};
     return mtm_matcher_together(work->matcher, work->unit, work->count, &request, work->match,
                                 work->common, error);
 }

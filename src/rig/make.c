@@ -4,6 +4,7 @@
 #include "rig/rig.h"
 
 #include "base/error.h"
+#include "rig/stage.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -97,6 +98,8 @@ static mtm_result check_unit(const mtm_rig *rig, const mtm_unit *unit, mtm_error
     mtm_result result = check_parts(rig, unit, error);
 
     if (result == MTM_OK)
+        result = mtmi_rig_check_stage(unit, error);
+    if (result == MTM_OK)
         result = mtmi_rig_check_place(rig, unit, place, error);
     if (result != MTM_OK)
         return result;
@@ -156,7 +159,8 @@ static cJSON *unit_object(const mtm_rig *rig, const mtm_unit *unit)
         cJSON_AddStringToObject(object, "mode", unit->mode->name) != NULL &&
         (unit->channel == 0 || cJSON_AddNumberToObject(object, "channel", unit->channel) != NULL) &&
         (unit->follows < 0 ||
-         cJSON_AddStringToObject(object, "follows", rig->units[unit->follows].name) != NULL))
+         cJSON_AddStringToObject(object, "follows", rig->units[unit->follows].name) != NULL) &&
+        mtmi_rig_write_stage(object, unit))
         return object;
     cJSON_Delete(object);
     return NULL;

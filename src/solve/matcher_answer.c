@@ -177,17 +177,38 @@ static void tell_of_mixer(const mtm_request *request, mtm_answer *answer)
         answer->shortfall |= MTM_SHORT_GAMUT;
 }
 
+/* Lux are lumens of the unit, by what arrives of them. */
+static mtm_result take_lux(const mtm_unit *unit, mtm_output *output, mtm_error *error)
+{
+    double lux_per_lm = mtm_unit_lux_per_lm(unit);
+
+    if (output->type != MTM_OUTPUT_LUX)
+        return MTM_OK;
+    if (!(lux_per_lm > 0))
+        return mtmi_fail(
+            error, MTM_RANGE,
+            "%.60s: its output is asked for in lux, but the rig states no cd_per_klm and "
+            "distance_m for it",
+            unit->name);
+    *output = (mtm_output){MTM_OUTPUT_LM, output->value / lux_per_lm};
+    return MTM_OK;
+}
+
 mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_request *request,
                               struct mtmi_index_request wish, mtm_match *match, mtm_error *error)
 {
     const size_t leader = mtmi_matcher_leader(matcher, unit);
     const bool mixes = mtm_fixture_mixes(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture);
-    const mtm_request aimed = mixes ? aim_of_mixer(matcher, leader, request) : *request;
+    mtm_request aimed = mixes ? aim_of_mixer(matcher, leader, request) : *request;
     mtm_match made = {0};
 
     if ((unsigned)request->goal > MTM_GOAL_SPECTRUM)
         return mtmi_fail(error, MTM_INVALID, "the goal is none of those known");
-    mtm_result result = solve(matcher, leader, &aimed, wish, &made, error);
+    mtm_result result =
+        take_lux(mtm_rig_unit(mtmi_matcher_rig(matcher), leader), &aimed.output, error);
+    if (result != MTM_OK)
+        return result;
+    result = solve(matcher, leader, &aimed, wish, &made, error);
     if (result != MTM_OK) {
         mtmi_error_prefix(error, mtm_rig_unit(mtmi_matcher_rig(matcher), unit)->name);
         return result;
@@ -366,6 +387,7 @@ mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t unit, const mtm_match_r
         return mtmi_fail(error, MTM_INVALID, "a matcher, a request and places are needed");
     mtm_request asked = request_of(request);
     asked.goal = MTM_GOAL_LIGHT;
+    asked.output = (mtm_output){MTM_OUTPUT_MAX, 0};
     mtm_result result = check(matcher, unit, request, error);
     if (result != MTM_OK)
         return result;

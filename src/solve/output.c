@@ -7,6 +7,7 @@
 #include <string.h>
 
 #define LM_MAX 1e9
+#define LX_MAX 1e9
 
 bool mtmi_output_read(const char *text, mtm_output *output)
 {
@@ -20,6 +21,8 @@ bool mtmi_output_read(const char *text, mtm_output *output)
         *output = (mtm_output){MTM_OUTPUT_SHARE, value / 100};
     else if (used > 0 && strcmp(unit, "lm") == 0 && value >= 0 && value <= LM_MAX)
         *output = (mtm_output){MTM_OUTPUT_LM, value};
+    else if (used > 0 && strcmp(unit, "lx") == 0 && value >= 0 && value <= LX_MAX)
+        *output = (mtm_output){MTM_OUTPUT_LUX, value};
     else
         return false;
     return true;

@@ -6,9 +6,9 @@
 #include <metamer/solve.h>
 
 /** The forms, for sentences. */
-#define MTMI_OUTPUT_FORMS "0% to 100%, lumens as in 1200lm, or max"
+#define MTMI_OUTPUT_FORMS "0% to 100%, lumens as in 1200lm, lux as in 500lx, or max"
 
-/** Reads "60%", "1200lm" or "max"; false leaves output as it was. */
+/** Reads "60%", "1200lm", "500lx" or "max"; false leaves output as it was. */
 bool mtmi_output_read(const char *text, mtm_output *output);
 
 #endif

@@ -29,7 +29,7 @@ const mtm_goal_info *mtm_goal_at(size_t index)
 
 mtm_result mtmi_output_check(mtm_output output, mtm_error *error)
 {
-    if ((unsigned)output.type > MTM_OUTPUT_SHARE)
+    if ((unsigned)output.type > MTM_OUTPUT_LUX)
         return mtmi_fail(error, MTM_INVALID, "the output kind is none of those known");
     if (output.type != MTM_OUTPUT_MAX && !(output.value >= 0 && isfinite(output.value)))
         return mtmi_fail(error, MTM_INVALID,
@@ -56,6 +56,9 @@ mtm_result mtmi_request_check(const mtm_solver *solver, const mtm_request *reque
     mtm_result result = mtmi_output_check(request->output, error);
     if (result != MTM_OK)
         return result;
+    if (request->output.type == MTM_OUTPUT_LUX)
+        return mtmi_fail(error, MTM_INVALID,
+                         "a solver knows no place, so no lux; its output is stated in lumens");
     if (request->goal == MTM_GOAL_RENDERING || request->goal == MTM_GOAL_SPECTRUM)
         return mtmi_fail(error, MTM_INVALID,
                          "the goals rendering and spectrum need spectra, which a solver of "

@@ -152,6 +152,48 @@ static mtm_result find_most(mtm_matcher *matcher, size_t unit, const mtm_request
     return result;
 }
 
+/* What arrives of a lumen of a unit; a unit that follows goes by the one whose slots it shares. */
+static double arriving(const mtm_matcher *matcher, size_t unit, mtm_light_at light_at)
+{
+    const mtm_unit *leader =
+        mtm_rig_unit(mtmi_matcher_rig(matcher), mtmi_matcher_leader(matcher, unit));
+
+    return light_at == MTM_LIGHT_LUX ? mtm_unit_lux_per_lm(leader)
+                                     : (light_at == MTM_LIGHT_GAINED ? mtm_unit_gain(leader) : 1);
+}
+
+/* Where all units' light can be compared; some with lux and some without cannot. */
+static mtm_result find_place(const mtm_matcher *matcher, const size_t *unit, size_t count,
+                             mtm_output_type asked, mtm_light_at *light_at, mtm_error *error)
+{
+    size_t with = count;
+    size_t without = count;
+    bool gained = false;
+
+    for (size_t i = 0; i < count; i++) {
+        if (arriving(matcher, unit[i], MTM_LIGHT_LUX) > 0)
+            with = with < count ? with : i;
+        else
+            without = without < count ? without : i;
+        gained = gained || arriving(matcher, unit[i], MTM_LIGHT_GAINED) != 1;
+    }
+    const mtm_rig *rig = mtmi_matcher_rig(matcher);
+    if (without < count && (with < count || asked == MTM_OUTPUT_LUX))
+        return mtmi_fail(error, MTM_RANGE,
+                         "%.60s: the rig states no cd_per_klm and distance_m for it%s%.60s%s, so "
+                         "their light cannot be equal in lux",
+                         mtm_rig_unit(rig, unit[without])->name, with < count ? ", but for " : "",
+                         with < count ? mtm_rig_unit(rig, unit[with])->name : "",
+                         with < count ? " it does" : "");
+    if (without == count && asked == MTM_OUTPUT_LM)
+        return mtmi_fail(
+            error, MTM_RANGE,
+            "the units' light is made equal in lux, where it arrives; state the output "
+            "in lx or per cent, not in lumens");
+    *light_at = without == count ? MTM_LIGHT_LUX : gained ? MTM_LIGHT_GAINED : MTM_LIGHT_AT_LENS;
+    return MTM_OK;
+}
+
 /* Every unit's mix at the common chromaticity, and the least of what they give at most. */
 static mtm_result find_common_output(mtm_matcher *matcher, const size_t *unit, size_t count,
                                      const mtm_match_request *request, mtm_match *match,
@@ -168,6 +210,7 @@ static mtm_result find_common_output(mtm_matcher *matcher, const size_t *unit, s
             result = find_most(matcher, unit[i], &at_most, &match[i], &most, error);
         if (result != MTM_OK)
             return result;
+        most *= arriving(matcher, unit[i], common->light_at);
         if (mtmi_exceeds(common->output, most)) {
             common->output = most;
             common->limits_output = unit[i];
@@ -183,7 +226,7 @@ static bool state_output(const mtm_match_request *request, mtm_common *common)
 
     if (request->output.type == MTM_OUTPUT_SHARE)
         common->output = most * request->output.value;
-    if (request->output.type != MTM_OUTPUT_LM)
+    if (request->output.type != MTM_OUTPUT_LM && request->output.type != MTM_OUTPUT_LUX)
         return true;
     common->output = fmin(most, request->output.value);
     return !mtmi_exceeds(request->output.value, most);
@@ -194,14 +237,15 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
                              mtm_error *error)
 {
     bool as_stated = state_output(request, common);
-    const mtm_request asked = {
+    mtm_request asked = {
         .xy = common->xy,
         .goal = request->goal,
-        .output = {.type = MTM_OUTPUT_LM, .value = common->output},
+        .output = {.type = MTM_OUTPUT_LM},
     };
 
     for (size_t i = 0; i < count; i++) {
         mtm_result result = MTM_OK;
+        asked.output.value = common->output / arriving(matcher, unit[i], common->light_at);
         if (match[i].goal == MTM_GOAL_WATTS) /* the only mix that depends on the output */
             result = mtmi_matcher_solve(matcher, unit[i], &asked, mtmi_index_request_of(request),
                                         &match[i], error);
@@ -247,7 +291,9 @@ mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit, size_t
         if (mtm_matcher_solver(matcher, unit[i]) == NULL)
             return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit[i]);
     }
-    result = find_gamuts(matcher, unit, count, &gamuts, error);
+    result = find_place(matcher, unit, count, request->output.type, &made.light_at, error);
+    if (result == MTM_OK)
+        result = find_gamuts(matcher, unit, count, &gamuts, error);
     if (result == MTM_OK)
         result = find_common(&gamuts, request->target.xy, &made, error);
     if (result == MTM_OK)

@@ -21,8 +21,9 @@ mtm_result mtmi_trim_check_request(const mtm_trim_request *request, mtm_error *e
         return mtmi_fail(error, MTM_INVALID, "a tolerance of %g steps; allowed is above 0 to 100",
                          request->steps);
     if ((unsigned)request->output.type > MTM_OUTPUT_SHARE)
-        return mtmi_fail(error, MTM_INVALID, "there is no such kind of output: %d",
-                         (int)request->output.type);
+        return mtmi_fail(error, MTM_INVALID,
+                         "a trim makes light equal as it leaves the units; its output is stated in "
+                         "lumens or per cent");
     if (request->output.type != MTM_OUTPUT_MAX &&
         !(request->output.value > 0 && isfinite(request->output.value)))
         return mtmi_fail(error, MTM_INVALID, "an output of %g; allowed is above 0",

@@ -288,6 +288,8 @@ void walk_rigs(void **state)
     REFUSED(mtm_rig_create, "rig", NULL);
     REFUSED(mtm_rig_add_fixture, NULL, world.fixture);
     REFUSED(mtm_rig_add_fixture, rig, NULL);
+    HOLDS(mtm_unit_gain, mtm_unit_gain(NULL) == 1);
+    HOLDS(mtm_unit_lux_per_lm, mtm_unit_lux_per_lm(NULL) == 0);
     REFUSED(mtm_rig_add_unit, NULL, mtm_rig_unit(rig, 0));
     REFUSED(mtm_rig_add_unit, rig, NULL);
     REFUSED(mtm_rig_add_unit, rig, &(mtm_unit){.name = NULL});

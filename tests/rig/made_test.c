@@ -105,21 +105,22 @@ static void check_same(const mtm_rig *a, const mtm_rig *b)
         assert_string_equal(x->mode->name, y->mode->name);
         assert_true(x->universe == y->universe && x->address == y->address &&
                     x->supply == y->supply && x->port == y->port && x->follows == y->follows);
+        assert_true(x->gain == y->gain && x->cd_per_klm == y->cd_per_klm &&
+                    x->distance_m == y->distance_m);
         assert_int_equal(mtm_rig_find_unit(b, x->name, &found, NULL), MTM_OK);
         assert_int_equal(found, i);
     }
 }
 
 /* Made, written and read again: each time the rig of the file. */
-static void test_same_as_read(void **state)
+static void check_file(const char *file)
 {
     mtm_rig *read = NULL, *again = NULL;
     char *text = NULL;
     size_t length = 0;
     mtm_error error = {""};
 
-    (void)state;
-    assert_int_equal(mtm_rig_load("examples/hall.json", &read, NULL), MTM_OK);
+    assert_int_equal(mtm_rig_load(file, &read, NULL), MTM_OK);
     mtm_rig *made = copy_of(read);
     check_same(read, made);
     assert_int_equal(mtm_rig_to_json(made, &text, &length, NULL), MTM_OK);
@@ -130,6 +131,13 @@ static void test_same_as_read(void **state)
     mtm_rig_free(again);
     mtm_rig_free(made);
     mtm_rig_free(read);
+}
+
+static void test_same_as_read(void **state)
+{
+    (void)state;
+    check_file("examples/hall.json");
+    check_file("examples/throws.json");
 }
 
 /* Each row spoils one thing of a unit that would be good. */
@@ -144,6 +152,8 @@ static const struct bad {
     {"universe", {.universe = 64000}, "found universe 64000, allowed is 1 to 63999"},
     {"address", {.address = 513}, "found address 513, allowed is 1 to 512"},
     {"past the last slot", {.address = 512}, "slots and would run to slot"},
+    {"gain", {.gain = -1}, "unit \"b\" has gain -1, 0 cd for 1000 lm and a distance of 0 m"},
+    {"half of lux", {.distance_m = 5}, "or 0 where they are not stated, the last two together"},
     {"no such supply", {.supply = 1}, "there is no supply number 1"},
     {"a port too many", {.port = 5}, "found port 5, allowed is 1 to"},
     {"follows nobody", {.follows = 9}, "cannot follow unit number 9: there is none yet"},
@@ -167,6 +177,8 @@ static void test_bad_unit(void **state)
         unit.name = bad->unit.name;
     if (bad->unit.fixture_file != NULL)
         unit.fixture_file = bad->unit.fixture_file;
+    unit.gain = bad->unit.gain;
+    unit.distance_m = bad->unit.distance_m;
     if (bad->unit.universe != 0)
         unit.universe = bad->unit.universe;
     if (bad->unit.address != 0)

@@ -335,7 +335,8 @@ static const struct refusal {
     {"daylight too low", COLOUR("{'daylight_k': 3000}"), "colours.x.daylight_k"},
     {"rgb above 255", COLOUR("{'rgb': [1, 256, 0]}"), "colours.x.rgb[1]"},
     {"output in words", SET("{'unit': 'a', 'output': 'half'}"),
-     "found \"half\", allowed are 0 to 1, 0% to 100%, lumens as in 1200lm, or max"},
+     "found \"half\", allowed are 0 to 1, 0% to 100%, lumens as in 1200lm, lux as in 500lx, or "
+     "max"},
     {"output above all", SET("{'unit': 'a', 'output': '101%'}"), "found \"101%\""},
     {"rgb space unknown", COLOUR("{'rgb': [1, 1, 0], 'space': 'srbg'}"), "srgb"},
     {"filter missing", COLOUR("{'filter': 'ambr', 'over': 'A'}"),

@@ -7,7 +7,7 @@
 
 #include <metamer/solve.h>
 
-/** --output: "60%", "1200lm" or "max" (the default). */
+/** --output: "60%", "1200lm", "500lx" or "max" (the default). */
 MTM_CHECKED mtm_result output_from_args(const struct args *args, mtm_output *output,
                                         mtm_error *error);
 

@@ -226,8 +226,9 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 static const struct option_spec match_options[] = {
     OPTION_UNITS,
     OPTION_TEXT(
-        "output", "60%|1200lm|max",
-        "light of each unit: a share of the most that its mix gives at that colour, lumens, "
+        "output", "60%|1200lm|500lx|max",
+        "light of each unit: a share of the most that its mix gives at that colour, lumens, lux "
+        "where it arrives (of units whose cd_per_klm and distance_m the rig states), "
         "or the most (the default); less light is the same mix, scaled"),
     OPTION_CHOICE_AT(
         "goal", "NAME", mtm_goal_info, goal_row_at,

@@ -38,8 +38,8 @@ void match_put_csv_heads(const struct match_report *report, FILE *out)
     (void)fprintf(
         out,
         "unit,universe,address,flux_lm,watts,x,y,u_prime,v_prime,cct_k,duv,delta_uv,reachable,"
-        "reason,goal,goal_reason,slots,rf,rf_rests_on%s",
-        report->quality ? ",ra" : "");
+        "reason,goal,goal_reason,slots,rf,rf_rests_on%s%s",
+        report->quality ? ",ra" : "", match_light_at(report) == MTM_LIGHT_LUX ? ",lux" : "");
     put_csv_channel_heads(report->kinds, true, out);
 }
 
@@ -62,6 +62,8 @@ void match_put_csv_row(const struct match_report *report, const mtm_match *match
     text_put_csv(mtm_fallback_text(match->fallback), out);
     put_csv_slots(unit, &match->codes, out);
     put_judgement(report, &report->judgement[match - report->match], out);
+    if (match_light_at(report) == MTM_LIGHT_LUX)
+        text_put_csv_number(match->flux_lm * mtm_unit_lux_per_lm(unit), 3, out);
     put_csv_channels(report->kinds, unit, &match->codes, match->level, out);
 }
 

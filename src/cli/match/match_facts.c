@@ -123,7 +123,8 @@ static void add_output_cause(const struct match_report *report, const mtm_match 
                              size_t room)
 {
     bool common = report->together && report->common.exists;
-    double most = common ? report->common.output : match->ideal.most;
+    double most =
+        common ? report->common.output : match->ideal.most * match_arriving(report, match);
     char cause[64];
 
     (void)snprintf(cause, sizeof cause, "at most %.*f %s%s", text_decimals(most, 0), most,
@@ -170,14 +171,47 @@ const char *match_observer_name(mtm_observer observer)
     return observer == MTM_OBSERVER_10 ? "10°" : "2°";
 }
 
+mtm_light_at match_light_at(const struct match_report *report)
+{
+    if (report->together && report->common.exists)
+        return report->common.light_at;
+    for (size_t i = 0; i < report->count; i++) {
+        if (!(mtm_unit_lux_per_lm(match_unit_of(report, &report->match[i])) > 0))
+            return MTM_LIGHT_AT_LENS;
+    }
+    return report->target->observer == MTM_OBSERVER_2 ? MTM_LIGHT_LUX : MTM_LIGHT_AT_LENS;
+}
+
+double match_arriving(const struct match_report *report, const mtm_match *match)
+{
+    const mtm_unit *unit = match_unit_of(report, match);
+
+    switch (match_light_at(report)) {
+    case MTM_LIGHT_LUX:
+        return mtm_unit_lux_per_lm(unit);
+    case MTM_LIGHT_GAINED:
+        return mtm_unit_gain(unit);
+    default:
+        return 1;
+    }
+}
+
 const char *match_output_unit(const struct match_report *report)
 {
-    return report->target->observer == MTM_OBSERVER_10 ? "in Y of the 10° observer" : "lm";
+    static const char *const units[] = {
+        [MTM_LIGHT_AT_LENS] = "lm", [MTM_LIGHT_GAINED] = "lm×gain", [MTM_LIGHT_LUX] = "lx"};
+
+    return report->target->observer == MTM_OBSERVER_10 ? "in Y of the 10° observer"
+                                                       : units[match_light_at(report)];
 }
 
 const char *match_output_key(const struct match_report *report)
 {
-    return report->target->observer == MTM_OBSERVER_10 ? "y_10" : "flux_lm";
+    static const char *const keys[] = {[MTM_LIGHT_AT_LENS] = "flux_lm",
+                                       [MTM_LIGHT_GAINED] = "flux_lm_times_gain",
+                                       [MTM_LIGHT_LUX] = "lux"};
+
+    return report->target->observer == MTM_OBSERVER_10 ? "y_10" : keys[match_light_at(report)];
 }
 
 const struct writer match_writers[] = {WRITER_TABLE(match_write_table),

@@ -86,6 +86,8 @@ cJSON *match_json_unit(const struct match_report *report, const mtm_match *match
     json_add_placed_slots(object, unit, match);
     json_add_colour(object, report, match);
     json_add_number(object, "flux_lm", match->flux_lm, 3);
+    if (mtm_unit_lux_per_lm(unit) > 0)
+        json_add_number(object, "lux", match->flux_lm * mtm_unit_lux_per_lm(unit), 3);
     json_add_number(object, "watts", match->watts, 3);
     json_add_number(object, "delta_uv", match->xyz.y > 0 ? match->delta_uv : NAN, 6);
     match_reason(report, match, why, sizeof why);

@@ -81,9 +81,14 @@ void match_put_pairs(const struct match_report *report, FILE *out);
 /** "2°" or "10°". */
 const char *match_observer_name(mtm_observer observer);
 
-/** What outputs that the solver aims at count: "lm", or the Y of the 10 degree observer. */
+/** Where outputs are told: where a common match is equal; else where light arrives, if every unit
+ *  states that, or at the lens. */
+mtm_light_at match_light_at(const struct match_report *report);
+/** What arrives there of a lumen of a match's unit. */
+double match_arriving(const struct match_report *report, const mtm_match *match);
+/** "lm", "lm×gain" or "lx", or the Y of the 10 degree observer. */
 const char *match_output_unit(const struct match_report *report);
-/** The same as a key of JSON: "flux_lm" or "y_10". */
+/** The same as a key of JSON: "flux_lm", "flux_lm_times_gain", "lux" or "y_10". */
 const char *match_output_key(const struct match_report *report);
 
 /** The unit of a match. */

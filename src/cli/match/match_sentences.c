@@ -27,7 +27,7 @@ static void put_common_limit(const struct match_report *report, FILE *out)
 {
     const mtm_common *common = &report->common;
     const char *name = mtm_rig_unit(report->rig, common->limits_output)->name;
-    bool in_lm = report->asked.type == MTM_OUTPUT_LM;
+    bool in_lm = report->asked.type == MTM_OUTPUT_LM || report->asked.type == MTM_OUTPUT_LUX;
 
     if (in_lm && !mtmi_exceeds(report->asked.value, common->output))
         (void)fprintf(out, ".\n");
@@ -242,7 +242,8 @@ void match_put_sentences(const struct match_report *report, FILE *out)
     if (report->together)
         sentence_together(report, out);
     if (report->target->observer == MTM_OBSERVER_10 &&
-        (report->together || report->asked.type == MTM_OUTPUT_LM))
+        (report->together || report->asked.type == MTM_OUTPUT_LM ||
+         report->asked.type == MTM_OUTPUT_LUX))
         (void)fprintf(out, "The output aimed at counts light as the 10° observer sees it; the "
                            "column holds lumens, as meters count.\n");
     match_put_kept_back(report, count_left_dark(report), out);

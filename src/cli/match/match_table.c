@@ -65,12 +65,13 @@ static void fit_columns(const struct match_report *report, struct column *lm, st
 
     for (size_t i = 0; i < report->count; i++) {
         const mtm_match *match = &report->match[i];
-        most_lm = fmax(most_lm, match->flux_lm);
+        double light = match->flux_lm * match_arriving(report, match);
+        most_lm = fmax(most_lm, light);
         most_w = fmax(most_w, match->watts);
-        least_lm = match->flux_lm > 0 ? fmin(least_lm, match->flux_lm) : least_lm;
+        least_lm = light > 0 ? fmin(least_lm, light) : least_lm;
         least_w = match->watts > 0 ? fmin(least_w, match->watts) : least_w;
     }
-    *lm = fit_column(least_lm, most_lm, 0, 6);
+    *lm = fit_column(least_lm, most_lm, 0, match_light_at(report) == MTM_LIGHT_GAINED ? 7 : 6);
     *watts = fit_column(least_w, most_w, 1, 5);
 }
 
@@ -94,7 +95,8 @@ static void write_row(const struct match_report *report, const mtm_match *match,
 
     match_name_run(report, match, text, sizeof text);
     text_put(text, width, out);
-    (void)fprintf(out, "  %*.*f", lm.width, lm.decimals, match->flux_lm);
+    (void)fprintf(out, "  %*.*f", lm.width, lm.decimals,
+                  match->flux_lm * match_arriving(report, match));
     text_put_cell(match->watts, watts.width + 2, watts.decimals, out);
     text_put_cell(lit ? match->xy.x : NAN, 8, 4, out);
     text_put_cell(lit ? match->xy.y : NAN, 8, 4, out);
@@ -113,6 +115,17 @@ static void write_row(const struct match_report *report, const mtm_match *match,
     (void)fputc('\n', out);
 }
 
+/* Of the column: always of the 2 degree observer. */
+static const char *light_unit(const struct match_report *report)
+{
+    return report->target->observer == MTM_OBSERVER_10 ? "lm" : match_output_unit(report);
+}
+
+static void put_right(const char *text, int width, FILE *out)
+{
+    (void)fprintf(out, "%*s%s", width - text_width(text), "", text);
+}
+
 static void write_colours(const struct match_report *report, int width, FILE *out)
 {
     struct column lm, watts;
@@ -121,8 +134,9 @@ static void write_colours(const struct match_report *report, int width, FILE *ou
     (void)fprintf(out, "%-*s  %*s  %*s       x       y   CCT      Duv   Δu'v'%s   Rf  %s\n", width,
                   "Unit", lm.width, "Output", watts.width, "Power", report->quality ? "   Ra" : "",
                   "Why no closer");
-    (void)fprintf(out, "%-*s  %*s  %*s                     K\n", width, "", lm.width, "lm",
-                  watts.width, "W");
+    (void)fprintf(out, "%-*s  ", width, "");
+    put_right(light_unit(report), lm.width, out);
+    (void)fprintf(out, "  %*s                     K\n", watts.width, "W");
     for (size_t i = 0; i < report->count; i++) {
         write_row(report, &report->match[i], width, lm, watts, out);
         i = (size_t)(match_run_end(report, &report->match[i]) - report->match);

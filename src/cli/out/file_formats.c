@@ -212,6 +212,19 @@ static const struct file_key unit_keys[] = {
     {"channel", "whole number, 1 to " FILE_LIMIT(MTM_UNIT_CHANNEL_MAX),
      "counted on, past channels that others state",
      "its first channel in cue text; the channels of its other slots follow", NULL},
+    {"gain", "number, 1e-6 to 1e6", "1",
+     "how much of its light arrives, beside others: throw, gel, age; --together equalises the "
+     "light "
+     "that arrives",
+     NULL},
+    {"cd_per_klm", "number, cd/klm, 1e-3 to 1e8", "no lux are known",
+     "intensity towards the point that it lights, in candela for 1000 lm of its light, as "
+     "photometric files state it; goes with distance_m",
+     NULL},
+    {"distance_m", "number, m, 0.01 to 10000", "no lux are known",
+     "from it to that point; lux are cd_per_klm by 1000 by its square, times gain, for light that "
+     "falls straight on",
+     NULL},
     FILE_KEY_NOTE,
     {0},
 };

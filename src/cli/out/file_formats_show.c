@@ -113,7 +113,7 @@ static const struct file_key setting_keys[] = {
     {"units", "list of units, groups and patterns, or a choice as in --units", "group or unit",
      "the units that are set", NULL},
     {"colour", "name of a colour, or a colour", "the colour stays", "the colour wanted", NULL},
-    {"output", "number, 0 to 1, or \"60%\", \"1200lm\", \"max\"",
+    {"output", "number, 0 to 1, or \"60%\", \"1200lm\", \"500lx\", \"max\"",
      "full with a colour; else it stays",
      "light of each unit; a share is of the most that its mix gives at that colour", NULL},
     {"output_lm", "number, lm, 0 to 1e9", "output", "light of each unit in lumens", NULL},
