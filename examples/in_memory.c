@@ -53,7 +53,8 @@ static mtm_result fill_rig(mtm_rig *rig, const mtm_fixture *batten)
     mtm_emitter measured[MTM_EMITTERS_MAX] = {{.name = NULL}};
     mtm_fixture *own = NULL;
     size_t entrance[2], count = 0;
-    mtm_result result = mtm_rig_add_circuit(rig, &(mtm_circuit){"C1", 16, 230}, &error);
+    mtm_result result = mtm_rig_add_circuit(
+        rig, &(mtm_circuit){.name = "C1", .rated_a = 16, .voltage_v = 230}, &error);
 
     if (result == MTM_OK)
         result = mtm_rig_add_supply(rig, &supply, &error);

@@ -44,6 +44,7 @@ typedef struct mtm_demand_row {
     size_t units;         /**< fed by it */
     double watts;         /**< ports and supplies: given to units; circuits: drawn from the mains */
     double drawn_w;       /**< drawn from the mains; 0 for ports */
+    double drawn_va;      /**< the same as apparent power; 0 for ports */
     double amperes;       /**< drawn from the mains; 0 for ports and where the voltage is unknown */
     double rated;         /**< watts of ports and supplies, amperes of circuits */
     double share;         /**< part of rated to be used */
@@ -51,17 +52,25 @@ typedef struct mtm_demand_row {
     bool over;            /**< more than share of rated: must not be */
 } mtm_demand_row;
 
+/** What a whole rig takes. A plain value. */
+typedef struct mtm_demand_total {
+    double watts;    /**< of all units, standby too */
+    double drawn_w;  /**< drawn from the mains by supplies, and by units on no supply as if one of
+                          the options fed them */
+    double drawn_va; /**< the same as apparent power */
+} mtm_demand_total;
+
 /** Loads of a rig. Keeps no pointer to it. Many threads may read them while none changes them. */
 typedef struct mtm_demand mtm_demand;
 
-/** Watts of a unit with every emitter full, within its fixture's power limit. */
+/** Watts of a unit with every emitter full, within its fixture's power limit, and its standby. */
 MTM_API double mtm_demand_full_w(const mtm_unit *unit);
-/** Watts of a unit at levels (one for each emitter, linear light 0..1): light and watts of an
- *  emitter rise together. */
+/** Watts of a unit's emitters at levels (one for each emitter, linear light 0..1): light and watts
+ *  of an emitter rise together. */
 MTM_API double mtm_demand_level_w(const mtm_unit *unit, const double *level);
 /**
- * Watts of every unit at the most light of a chromaticity that it reaches (or the nearest it
- * reaches) within its power limit.
+ * Watts of every unit's emitters at the most light of a chromaticity that it reaches (or the
+ * nearest it reaches) within its power limit.
  *
  * @param watts one for each unit of the rig; set on MTM_OK
  * @return MTM_OK; MTM_INVALID for what is no chromaticity; MTM_RANGE for a unit that is dark;
@@ -72,16 +81,20 @@ MTM_API MTM_CHECKED mtm_result mtm_demand_white_w(const mtm_rig *rig, mtm_xy whi
 
 /**
  * Sums watts over ports, supplies and circuits: those that feed a unit, and every circuit. Units
- * without a supply count nowhere; units without a port count for their supply.
+ * without a supply count in the total only; units without a port count for their supply. What
+ * fixtures and supplies take beside the light (standby_w) is added at every load, that of supplies
+ * on the mains' side.
  *
- * @param watts one for each unit; finite, >= 0
+ * @param watts one for each unit, of its emitters; finite, >= 0
  * @return MTM_OK; MTM_INVALID; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_demand_create(const mtm_rig *rig, const double *watts,
                                                  const mtm_demand_options *options,
                                                  mtm_demand **out, mtm_error *error);
-/** Takes over each row of other that is fuller: the worst of several moments. Both are loads of the
- *  same rig with the same options. */
+/** Sums over the whole rig; zeros for NULL. */
+MTM_API mtm_demand_total mtm_demand_whole(const mtm_demand *demand);
+/** Takes over each row of other that is fuller, and its total if that is: the worst of several
+ * moments. Both are loads of the same rig with the same options. */
 MTM_API void mtm_demand_take_fuller(mtm_demand *demand, const mtm_demand *other);
 /** Frees loads; NULL is allowed. */
 MTM_API void mtm_demand_free(mtm_demand *demand);
@@ -98,9 +111,10 @@ MTM_API size_t mtm_demand_over_count(const mtm_demand *demand);
  * supply the largest common one, each port no more than its own rating allows: so the smallest
  * factor is as large as it can be, and no unit's factor can be raised without lowering one that is
  * no larger. Exact, because an emitter's watts rise with its light: chromaticities stay as they
- * are. Units within the ratings, and those without a supply, get 1. Circuits are not considered.
+ * are. What units take beside their light is left to them. Units within the ratings, and those
+ * without a supply, get 1. Circuits are not considered.
  *
- * @param watts  one for each unit; finite, >= 0
+ * @param watts  one for each unit, of its emitters; finite, >= 0
  * @param factor one for each unit, 0..1; set on MTM_OK
  * @return MTM_OK; MTM_INVALID for watts or options out of their ranges; MTM_MEMORY
  */

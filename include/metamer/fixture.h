@@ -137,15 +137,15 @@ typedef struct mtm_fixture mtm_fixture;
  * "flux_lm" and "watts" at full, perhaps "ideal_line": true beside a "spectrum" that was drawn and
  * not measured, and perhaps "curve" (linear if missing): a name of
  * mtm_curve_type_at, { "power": g } or { "table": [[code, level], ...] } that ends at level
- * 1; perhaps "power_limit_w" and "dimmer_curve"; "modes", 1..64 of: "name", and "slots", 1..512 of
- * the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a fine one stands
- * anywhere in the mode), the same with ".fine" or ".ultra" behind (second and third byte), or an
- * object: { "fixed": 0..255 }, { "default": 0..255 }, { "hold": 0..255 } or { "open": 0..255,
- * "dark": 0..255 }. Every emitter has a slot. "leave_alone" of a mode holds lists of [first, last]
- * codes by channel: they are never sent, and where they reach the top, the code below them is full.
- * "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files are
- * looked for beside this one, then among the profiles (METAMER_PROFILES of the environment, or the
- * installed folder).
+ * 1; perhaps "power_limit_w", "standby_w" and "dimmer_curve"; "modes", 1..64 of: "name", and
+ * "slots", 1..512 of the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a
+ * fine one stands anywhere in the mode), the same with ".fine" or ".ultra" behind (second and third
+ * byte), or an object: { "fixed": 0..255 }, { "default": 0..255 }, { "hold": 0..255 } or { "open":
+ * 0..255, "dark": 0..255 }. Every emitter has a slot. "leave_alone" of a mode holds lists of
+ * [first, last] codes by channel: they are never sent, and where they reach the top, the code below
+ * them is full. "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files
+ * are looked for beside this one, then among the profiles (METAMER_PROFILES of the environment, or
+ * the installed folder).
  * @return MTM_OK, or as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_load(const char *path, mtm_fixture **out,
@@ -213,6 +213,8 @@ MTM_API bool mtm_fixture_mixes(const mtm_fixture *fixture);
 /** The most watts that a unit takes: of all emitters together within the limit; of a mode that
  *  mixes by itself what the file says of it, or of its emitters; NAN if it says nothing. */
 MTM_API double mtm_fixture_most_watts(const mtm_fixture *fixture);
+/** Watts that the fixture takes beside its emitters, dark or lit; 0 if the file states none. */
+MTM_API double mtm_fixture_standby_w(const mtm_fixture *fixture);
 /** The curve of the master dimmer (linear unless the file says otherwise). Borrowed. */
 MTM_API const mtm_curve *mtm_fixture_dimmer_curve(const mtm_fixture *fixture);
 /** True if every emitter has a spectrum. */

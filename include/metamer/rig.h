@@ -19,9 +19,10 @@ MTM_BEGIN
 
 /** A branch circuit that feeds supplies. Borrowed from its rig. */
 typedef struct mtm_circuit {
-    const char *name; /**< as the file has it; no other circuit of the rig has it */
-    double rated_a;   /**< rated amperes of its protection */
-    double voltage_v; /**< 0: not stated */
+    const char *name;    /**< as the file has it; no other circuit of the rig has it */
+    double rated_a;      /**< rated amperes of its protection */
+    double voltage_v;    /**< 0: not stated */
+    const char *breaker; /**< where it is switched off; NULL: not stated */
 } mtm_circuit;
 
 /** A supply that feeds units through ports. Borrowed from its rig. */
@@ -34,6 +35,7 @@ typedef struct mtm_supply {
     int circuit;         /**< index of the circuit that feeds it; -1: not stated */
     double efficiency;   /**< watts out by watts in, 0.1..1; 0: not stated */
     double power_factor; /**< 0.1..1; 0: not stated */
+    double standby_w;    /**< drawn from the mains beside what it gives, at any load; 0: none */
 } mtm_supply;
 
 /** One physical unit. Borrowed from its rig. */
@@ -56,7 +58,9 @@ typedef struct mtm_unit {
     /** intensity towards the point that it lights, candela for 1000 lm of its light, as photometric
      *  files state it; 0: not stated, and so is distance_m */
     double cd_per_klm;
-    double distance_m; /**< from it to that point, 0.01..10000 m; 0: not stated */
+    double distance_m;    /**< from it to that point, 0.01..10000 m; 0: not stated */
+    const char *position; /**< where it hangs; NULL: not stated */
+    const char *remark;   /**< for whoever hangs or looks after it; NULL: none */
 } mtm_unit;
 
 /** A unit's gain; 1 where none is stated or there is no unit. */
@@ -80,11 +84,12 @@ typedef struct mtm_place {
 /**
  * Reads a "rig/1" file (JSON) and the fixtures it names, each once. The caller frees it.
  *
- * Keys: "metamer": "rig/1"; "name"; perhaps "circuits" and "supplies", whose entries have the keys
- * of mtm_circuit and mtm_supply; perhaps "groups", an object of lists of terms by name (see
- * selection.h); "units", 1..100000 of: "name", "fixture" (a file, looked for
- * beside this one, then among the profiles), "mode", and perhaps "universe", "address", "supply",
- * "port", "follows" (another unit's name), "gain", and "cd_per_klm" with "distance_m". "note" may
+ * Keys: "metamer": "rig/1"; "name"; perhaps "revision" and "date"; perhaps "circuits" and
+ * "supplies", whose entries have the keys of mtm_circuit and mtm_supply; perhaps "groups", an
+ * object of lists of terms by name (see selection.h); "units", 1..100000 of: "name", "fixture" (a
+ * file, looked for beside this one, then among the profiles), "mode", and perhaps "universe",
+ * "address", "supply", "port", "position", "remark", "follows" (another unit's name), "gain", and
+ * "cd_per_klm" with "distance_m". "note" may
  * stand anywhere. Other keys are errors; so are two things of one kind with one name, a mode that
  * runs past slot 512, and two units on one slot of which none follows the other.
  * @return MTM_OK, or as all that reads a file (see mtm_result)
@@ -108,6 +113,10 @@ MTM_API void mtm_rig_free(mtm_rig *rig);
 
 /** The rig's name; borrowed. */
 MTM_API const char *mtm_rig_name(const mtm_rig *rig);
+/** The revision that the rig's file states; borrowed; NULL: none. */
+MTM_API const char *mtm_rig_revision(const mtm_rig *rig);
+/** The date that the rig's file states, in its own words; borrowed; NULL: none. */
+MTM_API const char *mtm_rig_date(const mtm_rig *rig);
 /** Number of units; at least 1 once a rig is read. */
 MTM_API size_t mtm_rig_unit_count(const mtm_rig *rig);
 /** Borrowed; index < count. */

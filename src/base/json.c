@@ -341,6 +341,15 @@ mtm_result mtmi_json_string(const mtmi_node *parent, const char *key, const char
     return mtmi_json_as_string(&child, value, error);
 }
 
+mtm_result mtmi_json_optional_string(const mtmi_node *parent, const char *key, const char **value,
+                                     mtm_error *error)
+{
+    mtmi_node child;
+    bool there = mtmi_json_child(parent, key, &child);
+
+    return there ? mtmi_json_as_string(&child, value, error) : MTM_OK;
+}
+
 mtm_result mtmi_json_optional_number(const mtmi_node *parent, const char *key, double least,
                                      double most, double *value, mtm_error *error)
 {

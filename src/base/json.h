@@ -73,6 +73,8 @@ MTM_CHECKED mtm_result mtmi_json_integer(const mtmi_node *parent, const char *ke
 MTM_CHECKED mtm_result mtmi_json_string(const mtmi_node *parent, const char *key,
                                         const char **value, mtm_error *error);
 /** The same for a child that may be missing: *value then stays as it is. */
+MTM_CHECKED mtm_result mtmi_json_optional_string(const mtmi_node *parent, const char *key,
+                                                 const char **value, mtm_error *error);
 MTM_CHECKED mtm_result mtmi_json_optional_number(const mtmi_node *parent, const char *key,
                                                  double least, double most, double *value,
                                                  mtm_error *error);

@@ -64,11 +64,10 @@ void mtm_cue_demand_free(mtm_cue_demand *demands)
     free(demands);
 }
 
-/* Watts of every unit where the fader is; a unit that follows does what its leader's codes say. */
-static double read_watts(mtm_cue_demand *demands)
+/* Watts of every unit's emitters where the fader is; a unit that follows does what its leader's
+ * codes say. */
+static void read_watts(mtm_cue_demand *demands)
 {
-    double total_w = 0;
-
     for (size_t i = 0; i < mtm_rig_unit_count(demands->rig); i++) {
         double level[MTM_EMITTERS_MAX];
         mtm_fader_state state;
@@ -76,22 +75,20 @@ static double read_watts(mtm_cue_demand *demands)
         mtm_fader_unit(demands->fader, leader >= 0 ? (size_t)leader : i, &state);
         mtm_coder_levels(mtm_matcher_coder(demands->matcher, i), &state.codes, level);
         demands->watts[i] = mtm_demand_level_w(mtm_rig_unit(demands->rig, i), level);
-        total_w += demands->watts[i];
     }
-    return total_w;
 }
 
 static mtm_result add_frame(mtm_cue_demand *demands, mtm_demand **fullest, double *most_w,
                             mtm_error *error)
 {
     mtm_demand *demand = NULL;
-    double total_w = read_watts(demands);
 
+    read_watts(demands);
     mtm_result result =
         mtm_demand_create(demands->rig, demands->watts, &demands->options, &demand, error);
     if (result != MTM_OK)
         return result;
-    *most_w = fmax(*most_w, total_w);
+    *most_w = fmax(*most_w, mtm_demand_whole(demand).watts);
     if (*fullest == NULL) {
         *fullest = demand;
         return MTM_OK;

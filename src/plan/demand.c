@@ -15,13 +15,14 @@ struct mtm_demand {
     mtm_demand_row *rows;
     size_t count;
     size_t over;
+    mtm_demand_total whole;
 };
 
 double mtm_demand_full_w(const mtm_unit *unit)
 {
     if (unit == NULL)
         return NAN;
-    return mtm_fixture_most_watts(unit->fixture);
+    return mtm_fixture_most_watts(unit->fixture) + mtm_fixture_standby_w(unit->fixture);
 }
 
 double mtm_demand_level_w(const mtm_unit *unit, const double *level)
@@ -140,6 +141,7 @@ typedef struct sums {
     double *circuit_w; /* drawn from the mains */
     double *circuit_va;
     size_t *circuit_units;
+    double whole_w, unplugged_w; /* of all units, and of those on no supply */
     mtmi_pool pool;
 } sums;
 
@@ -168,21 +170,26 @@ static void add_units(const mtm_rig *rig, const double *watts, sums *s)
 {
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(rig, i);
-        if (unit->supply < 0)
+        const double taken = watts[i] + mtm_fixture_standby_w(unit->fixture);
+        s->whole_w += taken;
+        if (unit->supply < 0) {
+            s->unplugged_w += taken;
             continue;
-        s->supply_w[unit->supply] += watts[i];
+        }
+        s->supply_w[unit->supply] += taken;
         s->supply_units[unit->supply]++;
         if (unit->port == 0)
             continue;
         size_t port = s->base[unit->supply] + (size_t)unit->port - 1;
-        s->port_w[port] += watts[i];
+        s->port_w[port] += taken;
         s->port_units[port]++;
     }
 }
 
 static double drawn_by(const mtm_supply *supply, double watts, const mtm_demand_options *options)
 {
-    return watts / (supply->efficiency > 0 ? supply->efficiency : options->efficiency);
+    return watts / (supply->efficiency > 0 ? supply->efficiency : options->efficiency) +
+           supply->standby_w;
 }
 
 static double power_factor_of(const mtm_supply *supply, const mtm_demand_options *options)
@@ -233,9 +240,12 @@ static void add_supply(const mtm_rig *rig, size_t index, const mtm_demand_option
                                      .units = s->supply_units[index],
                                      .watts = s->supply_w[index],
                                      .drawn_w = drawn,
+                                     .drawn_va = va,
                                      .amperes = voltage > 0 ? va / voltage : 0,
                                      .rated = supply->total_w,
                                      .share = options->supply_share});
+    demand->whole.drawn_w += drawn;
+    demand->whole.drawn_va += va;
     if (supply->circuit < 0)
         return;
     s->circuit_w[supply->circuit] += drawn;
@@ -253,6 +263,7 @@ static void add_circuit(const mtm_rig *rig, size_t index, const mtm_demand_optio
                                      .units = s->circuit_units[index],
                                      .watts = s->circuit_w[index],
                                      .drawn_w = s->circuit_w[index],
+                                     .drawn_va = s->circuit_va[index],
                                      .amperes = voltage > 0 ? s->circuit_va[index] / voltage : 0,
                                      .rated = mtm_rig_circuit(rig, index)->rated_a,
                                      .share = options->circuit_share});
@@ -276,6 +287,8 @@ static mtm_result make_rows(const mtm_rig *rig, const double *watts,
         result = mtmi_fail_memory(error);
         goto done;
     }
+    const double unplugged_w = s.unplugged_w / options->efficiency;
+    demand->whole = (mtm_demand_total){s.whole_w, unplugged_w, unplugged_w / options->power_factor};
     for (size_t i = 0; i < supplies; i++)
         add_supply(rig, i, options, &s, demand);
     for (size_t i = 0; i < mtm_rig_circuit_count(rig); i++)
@@ -312,6 +325,8 @@ void mtm_demand_take_fuller(mtm_demand *demand, const mtm_demand *other)
 {
     if (demand == NULL || other == NULL)
         return;
+    if (mtmi_exceeds(other->whole.watts, demand->whole.watts))
+        demand->whole = other->whole;
     for (size_t i = 0; i < demand->count && i < other->count; i++) {
         if (!mtmi_exceeds(other->rows[i].watts, demand->rows[i].watts))
             continue;
@@ -327,6 +342,11 @@ void mtm_demand_free(mtm_demand *demand)
         return;
     free(demand->rows);
     free(demand);
+}
+
+mtm_demand_total mtm_demand_whole(const mtm_demand *demand)
+{
+    return demand != NULL ? demand->whole : (mtm_demand_total){0};
 }
 
 size_t mtm_demand_row_count(const mtm_demand *demand)

@@ -47,7 +47,8 @@ typedef struct factors {
     const mtm_rig *rig;
     double share;
     size_t *base;  /* supply s, port p: base[s] + p */
-    double *watts; /* by port */
+    double *watts; /* by port, of light */
+    double *other; /* by port, beside light: no factor lowers it */
     double *most;  /* by port: its final factor */
     mtmi_pool pool;
 } factors;
@@ -62,6 +63,7 @@ static bool factors_create(factors *f)
     for (size_t s = 0; s < supplies; s++)
         f->base[s + 1] = f->base[s] + (size_t)mtm_rig_supply(f->rig, s)->ports + 1;
     f->watts = mtmi_pool_take(&f->pool, f->base[supplies], sizeof *f->watts);
+    f->other = mtmi_pool_take(&f->pool, f->base[supplies], sizeof *f->other);
     f->most = mtmi_pool_take(&f->pool, f->base[supplies], sizeof *f->most);
     return !f->pool.failed;
 }
@@ -76,14 +78,17 @@ static void limit_supply(factors *f, size_t index, branch *branches)
     const mtm_supply *supply = mtm_rig_supply(f->rig, index);
     size_t count = (size_t)supply->ports + 1;
     const double *watts = &f->watts[f->base[index]];
+    const double *other = &f->other[f->base[index]];
     double *most = &f->most[f->base[index]];
+    double rest_w = supply->total_w * f->share;
 
     for (size_t p = 0; p < count; p++) {
-        double rated = p > 0 ? supply->port_w * f->share : INFINITY;
+        double rated = p > 0 ? fmax(0, supply->port_w * f->share - other[p]) : INFINITY;
         most[p] = watts[p] > rated ? rated / watts[p] : 1;
         branches[p] = (branch){watts[p], most[p]};
+        rest_w -= other[p];
     }
-    double c = common_factor(branches, count, supply->total_w * f->share);
+    double c = common_factor(branches, count, fmax(0, rest_w));
     for (size_t p = 0; p < count; p++)
         most[p] = fmin(most[p], c);
 }
@@ -112,8 +117,11 @@ mtm_result mtm_demand_factors(const mtm_rig *rig, const double *watts,
         goto done;
     }
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
-        if (mtm_rig_unit(rig, i)->supply >= 0)
-            f.watts[port_of(&f, mtm_rig_unit(rig, i))] += watts[i];
+        const mtm_unit *unit = mtm_rig_unit(rig, i);
+        if (unit->supply < 0)
+            continue;
+        f.watts[port_of(&f, unit)] += watts[i];
+        f.other[port_of(&f, unit)] += mtm_fixture_standby_w(unit->fixture);
     }
     for (size_t s = 0; s < mtm_rig_supply_count(rig); s++)
         limit_supply(&f, s, branches);

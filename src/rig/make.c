@@ -160,6 +160,9 @@ static cJSON *unit_object(const mtm_rig *rig, const mtm_unit *unit)
         (unit->channel == 0 || cJSON_AddNumberToObject(object, "channel", unit->channel) != NULL) &&
         (unit->follows < 0 ||
          cJSON_AddStringToObject(object, "follows", rig->units[unit->follows].name) != NULL) &&
+        (unit->position == NULL ||
+         cJSON_AddStringToObject(object, "position", unit->position) != NULL) &&
+        (unit->remark == NULL || cJSON_AddStringToObject(object, "remark", unit->remark) != NULL) &&
         mtmi_rig_write_stage(object, unit))
         return object;
     cJSON_Delete(object);
@@ -186,6 +189,10 @@ mtm_result mtm_rig_add_unit(mtm_rig *rig, const mtm_unit *unit, mtm_error *error
     if (object == NULL)
         return mtmi_fail_memory(error);
     (void)cJSON_AddItemToArray(cJSON_GetObjectItemCaseSensitive(rig->tree, "units"), object);
+    const cJSON *position = cJSON_GetObjectItemCaseSensitive(object, "position");
+    const cJSON *remark = cJSON_GetObjectItemCaseSensitive(object, "remark");
+    added.position = position != NULL ? position->valuestring : NULL;
+    added.remark = remark != NULL ? remark->valuestring : NULL;
     added.name = cJSON_GetObjectItemCaseSensitive(object, "name")->valuestring;
     added.fixture_file = cJSON_GetObjectItemCaseSensitive(object, "fixture")->valuestring;
     mtmi_unit_take_view(&added);

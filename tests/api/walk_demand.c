@@ -112,6 +112,7 @@ static void walk_load(void)
     HOLDS(mtm_demand_row_at, mtm_demand_row_at(NULL, 0) == NULL);
     HOLDS(mtm_demand_row_at, mtm_demand_row_at(demand, mtm_demand_row_count(demand)) == NULL);
     HOLDS(mtm_demand_over_count, mtm_demand_over_count(NULL) == 0);
+    HOLDS(mtm_demand_whole, mtm_demand_whole(NULL).drawn_w == 0);
     LEAVES(factor, mtm_demand_join_factors, NULL, 2, factor);
     LEAVES(factor, mtm_demand_join_factors, both, 2, NULL);
     mtm_demand_free(demand);

@@ -170,6 +170,7 @@ void walk_fixtures(void **state)
     HOLDS(mtm_fixture_find_mode, mtm_fixture_find_mode(NULL, "8") == NULL);
     HOLDS(mtm_fixture_find_mode, mtm_fixture_find_mode(f, NULL) == NULL);
     HOLDS(mtm_fixture_power_limit_w, isnan(mtm_fixture_power_limit_w(NULL)));
+    HOLDS(mtm_fixture_standby_w, isnan(mtm_fixture_standby_w(NULL)));
     HOLDS(mtm_fixture_dimmer_curve, mtm_fixture_dimmer_curve(NULL) == NULL);
     HOLDS(mtm_fixture_has_spectra, !mtm_fixture_has_spectra(NULL));
     LEAVES(length, mtm_fixture_free, NULL);
@@ -206,6 +207,8 @@ static void walk_supplies(void)
         ADD(efficiency, shares[i]);
         ADD(power_factor, shares[i]);
     }
+    for (size_t i = 0; i < 3; i++)
+        ADD(standby_w, shares[i]);
 }
 
 /* rig has no groups yet. */
@@ -268,6 +271,8 @@ void walk_rigs(void **state)
     REFUSED(mtm_rig_parse, text, 2, "t", NULL, NULL);
     assert_null(none);
     HOLDS(mtm_rig_name, mtm_rig_name(NULL) == NULL);
+    HOLDS(mtm_rig_revision, mtm_rig_revision(NULL) == NULL);
+    HOLDS(mtm_rig_date, mtm_rig_date(NULL) == NULL);
     HOLDS(mtm_rig_unit_count, mtm_rig_unit_count(NULL) == 0);
     HOLDS(mtm_rig_unit, mtm_rig_unit(NULL, 0) == NULL && mtm_rig_unit(rig, units) == NULL);
     REFUSED(mtm_rig_find_unit, NULL, "u", &index);
@@ -294,16 +299,16 @@ void walk_rigs(void **state)
     REFUSED(mtm_rig_add_unit, rig, NULL);
     REFUSED(mtm_rig_add_unit, rig, &(mtm_unit){.name = NULL});
     REFUSED(mtm_rig_add_unit, rig, mtm_rig_unit(rig, 0)); /* it is there already */
-    mtm_circuit circuit = {"walked", 16, 230};
+    mtm_circuit circuit = {"walked", 16, 230, NULL};
     REFUSED(mtm_rig_add_circuit, NULL, &circuit);
     REFUSED(mtm_rig_add_circuit, rig, NULL);
     EACH_NUMBER(n)
     {
-        REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", *n, 230}));
-        REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", 16, *n}));
+        REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", *n, 230, NULL}));
+        REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", 16, *n, NULL}));
     }
-    REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", 16, 1001}));
-    REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"", 16, 230}));
+    REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"walked", 16, 1001, NULL}));
+    REFUSED(mtm_rig_add_circuit, rig, &((mtm_circuit){"", 16, 230, NULL}));
     walk_selection(rig);
     REFUSED(mtm_rig_set_unit_fixture, NULL, 0, world.fixture);
     REFUSED(mtm_rig_set_unit_fixture, rig, units, world.fixture);

@@ -306,6 +306,67 @@ static void test_factors_are_largest(void **state)
     }
 }
 
+/* Two units that take 5 W each beside 30 W of light at most, one of them on no supply; the supply
+ * takes 7 W of the mains at any load. */
+static mtm_rig *standing_by(void)
+{
+    return trial_rig_of("'circuits': [{'name': 'C1', 'rated_a': 1, 'voltage_v': 100}], "
+                        "'supplies': [{'name': 'S1', 'ports': 2, 'port_w': 30, 'total_w': 60, "
+                        "'circuit': 'C1', 'efficiency': 0.5, 'power_factor': 0.5, "
+                        "'standby_w': 7}], "
+                        "'units': [{'name': 'a', 'fixture': 'tests/data/plain/standby.json', "
+                        "'mode': '8-bit', 'supply': 'S1', 'port': 1}, "
+                        "{'name': 'b', 'fixture': 'tests/data/plain/standby.json', "
+                        "'mode': '8-bit'}]");
+}
+
+/* Sums by hand; S = P / cos phi, I = S / V. */
+static void test_standby(void **state)
+{
+    mtm_rig *rig = standing_by();
+    const double dark[2] = {0, 0};
+    const double full[2] = {30, 30};
+    const mtm_demand_options options = {.efficiency = 0.8, .power_factor = 0.8};
+    mtm_demand *demand = sum(rig, dark, &options);
+
+    (void)state;
+    CHECK_NEAR("full, with standby", mtm_demand_full_w(mtm_rig_unit(rig, 0)), 35, 1e-12);
+    check_row(demand, 0, MTM_DEMAND_PORT, 1, 1, 5, false);
+    CHECK_NEAR("drawn", mtm_demand_row_at(demand, 1)->drawn_w, 5 / 0.5 + 7, 1e-12);
+    CHECK_NEAR("VA", mtm_demand_row_at(demand, 1)->drawn_va, 17 / 0.5, 1e-12);
+    CHECK_NEAR("VA of C1", mtm_demand_row_at(demand, 2)->drawn_va, 34, 1e-12);
+    CHECK_NEAR("A of C1", mtm_demand_row_at(demand, 2)->amperes, 0.34, 1e-12);
+    CHECK_NEAR("all", mtm_demand_whole(demand).watts, 10, 1e-12);
+    CHECK_NEAR("all drawn", mtm_demand_whole(demand).drawn_w, 17 + 5 / 0.8, 1e-12);
+    CHECK_NEAR("all VA", mtm_demand_whole(demand).drawn_va, 34 + 5 / 0.8 / 0.8, 1e-12);
+    mtm_demand *lit = sum(rig, full, &options);
+    check_row(lit, 0, MTM_DEMAND_PORT, 1, 1, 35, true); /* on 30 W */
+    assert_true(mtm_demand_row_at(lit, 2)->over);       /* 1.54 A on 0.8 A */
+    mtm_demand_take_fuller(demand, lit);
+    CHECK_NEAR("the fuller whole", mtm_demand_whole(demand).watts, 70, 1e-12);
+    mtm_demand_free(lit);
+    mtm_demand_free(demand);
+    mtm_rig_free(rig);
+}
+
+/* What a unit takes beside its light is no factor's to lower: 30 W of the port leave 25 for it. */
+static void test_factors_leave_standby(void **state)
+{
+    mtm_rig *rig = standing_by();
+    double watts[2] = {30, 30};
+    double factor[2];
+
+    (void)state;
+    assert_int_equal(mtm_demand_factors(rig, watts, NULL, factor, NULL), MTM_OK);
+    CHECK_NEAR("a", factor[0], 25.0 / 30, 1e-12);
+    CHECK_NEAR("b", factor[1], 1, 0);
+    watts[0] *= factor[0];
+    mtm_demand *demand = sum(rig, watts, NULL);
+    assert_false(mtm_demand_row_at(demand, 0)->over);
+    mtm_demand_free(demand);
+    mtm_rig_free(rig);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -316,6 +377,8 @@ int main(void)
         cmocka_unit_test(test_bad),
         cmocka_unit_test(test_factors_by_hand),
         cmocka_unit_test(test_factors_are_largest),
+        cmocka_unit_test(test_standby),
+        cmocka_unit_test(test_factors_leave_standby),
     };
 
     return cmocka_run_group_tests_name("load", tests, NULL, NULL);

@@ -205,7 +205,8 @@ static void test_independent_solver(void **state)
 /* Twelve equal units on a supply of twelve ports: one each, in the order of the file. */
 static void test_one_each(void **state)
 {
-    mtm_supply supplies[2] = {{"S1", 12, 0, 60, 600, -1, 0, 0}, {"S2", 12, 0, 60, 600, -1, 0, 0}};
+    mtm_supply supplies[2] = {{"S1", 12, 0, 60, 600, -1, 0, 0, 0},
+                              {"S2", 12, 0, 60, 600, -1, 0, 0, 0}};
     mtmi_feed feeds[24];
     mtm_port_report report;
 
@@ -234,9 +235,9 @@ static void test_one_each(void **state)
 /* No more units on a port than it takes, whatever they draw. */
 static void test_units_per_port(void **state)
 {
-    mtm_supply supplies[3] = {{"S1", 2, 1, 100, 200, -1, 0, 0},
-                              {"S2", 2, 1, 100, 200, -1, 0, 0},
-                              {"S3", 2, 1, 100, 200, -1, 0, 0}};
+    mtm_supply supplies[3] = {{"S1", 2, 1, 100, 200, -1, 0, 0, 0},
+                              {"S2", 2, 1, 100, 200, -1, 0, 0, 0},
+                              {"S3", 2, 1, 100, 200, -1, 0, 0, 0}};
     mtmi_feed feeds[4];
     mtm_port_report report;
     mtm_error error = {""};
@@ -285,7 +286,8 @@ static const struct bad {
 static void test_bad(void **state)
 {
     const struct bad *row = *state;
-    mtm_supply supplies[2] = {{"S1", 2, 0, 60, 100, -1, 0, 0}, {"S2", 2, 0, 40, 70, -1, 0, 0}};
+    mtm_supply supplies[2] = {{"S1", 2, 0, 60, 100, -1, 0, 0, 0},
+                              {"S2", 2, 0, 40, 70, -1, 0, 0, 0}};
     mtmi_feed feeds[3];
     mtm_port_report report = {.supplies = 99};
     mtm_error error = {""};
@@ -303,7 +305,7 @@ static void test_bad(void **state)
 /* Watts that add up to a rating but for the last bit are within it. */
 static void test_rounding(void **state)
 {
-    mtm_supply supply = {"S1", 1, 0, 0.3, 0.3, -1, 0, 0};
+    mtm_supply supply = {"S1", 1, 0, 0.3, 0.3, -1, 0, 0, 0};
     mtmi_feed feeds[3] = {{"a", 0.1, -1, 0}, {"b", 0.1, -1, 0}, {"c", 0.1, -1, 0}};
     mtm_port_report report;
 

@@ -21,7 +21,7 @@ static mtm_rig *empty_rig(const mtm_fixture **fixture)
     mtm_fixture *own = wash();
 
     assert_int_equal(mtm_rig_create("made", &rig, NULL), MTM_OK);
-    assert_int_equal(mtm_rig_add_supply(rig, &(mtm_supply){"S1", 4, 0, 60, 200, -1, 0, 0}, NULL),
+    assert_int_equal(mtm_rig_add_supply(rig, &(mtm_supply){"S1", 4, 0, 60, 200, -1, 0, 0, 0}, NULL),
                      MTM_OK);
     assert_int_equal(mtm_rig_add_fixture(rig, own, NULL), MTM_OK);
     *fixture = own;

@@ -47,17 +47,25 @@ static mtm_result add_case(struct work *work, const char *name, mtm_error *error
     if (result != MTM_OK)
         return result;
     (void)snprintf(made->name, sizeof made->name, "%s", name);
-    for (size_t i = 0; i < mtm_rig_unit_count(work->opened.rig); i++)
-        made->total_w += work->watts[i];
     work->count++;
     return MTM_OK;
 }
 
 static mtm_result add_full(struct work *work, mtm_error *error)
 {
-    for (size_t i = 0; i < mtm_rig_unit_count(work->opened.rig); i++)
-        work->watts[i] = mtm_demand_full_w(mtm_rig_unit(work->opened.rig, i));
+    for (size_t i = 0; i < mtm_rig_unit_count(work->opened.rig); i++) {
+        const mtm_unit *unit = mtm_rig_unit(work->opened.rig, i);
+        work->watts[i] = mtm_demand_full_w(unit) - mtm_fixture_standby_w(unit->fixture);
+    }
     return add_case(work, "all full", error);
+}
+
+/* What fixtures and supplies take without light. */
+static mtm_result add_dark(struct work *work, mtm_error *error)
+{
+    for (size_t i = 0; i < mtm_rig_unit_count(work->opened.rig); i++)
+        work->watts[i] = 0;
+    return add_case(work, "dark", error);
 }
 
 static mtm_result add_white(struct work *work, double cct_k, mtm_error *error)
@@ -94,8 +102,9 @@ static mtm_result add_cue(struct work *work, size_t cue, mtm_error *error)
 {
     const mtm_cue *of = mtm_show_cue(work->show, cue);
     struct load_case *made = &work->cases[work->count];
+    double total_w = 0;
     mtm_result result =
-        mtm_cue_demand_run(work->cue_demand, cue, false, &made->demand, &made->total_w, error);
+        mtm_cue_demand_run(work->cue_demand, cue, false, &made->demand, &total_w, error);
 
     if (result != MTM_OK)
         return result;
@@ -138,13 +147,15 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     size_t cues = work->show != NULL ? mtm_show_cue_count(work->show) : 0;
     work->options = read_options(args);
     work->watts = calloc(mtm_rig_unit_count(work->opened.rig), sizeof *work->watts);
-    work->cases = calloc(cues + 2, sizeof *work->cases);
+    work->cases = calloc(cues + 3, sizeof *work->cases);
     if (work->watts == NULL || work->cases == NULL)
         return mtmi_fail_memory(error);
     result = add_full(work, error);
     if (result == MTM_OK)
         result = add_white(work, args_number(args, "white", 4000), error);
     work->worst = work->count;
+    if (result == MTM_OK)
+        result = add_dark(work, error);
     if (result == MTM_OK && work->show != NULL)
         result = add_cues(work, error);
     return result;
@@ -260,16 +271,17 @@ static const char *const examples[] = {
 
 const struct command cmd_load = {
     .name = "load",
-    .summary = "sum watts of ports, supplies and circuits, and name overloads",
+    .summary = "sum watts of ports, supplies, circuits and the rig; name overloads",
     .usage = "RIG",
     .details =
         "Sums watts over ports, supplies and circuits for the worst cases: every emitter full, "
         "and every unit at its most light on a white of a stated temperature, both within the "
         "fixtures' "
-        "limits; with --show for each cue at its fullest, on its way or when it has run. What a "
-        "supply draws from the mains is "
-        "what it gives divided by its efficiency; amperes are that divided by power factor and "
-        "voltage.\n\n"
+        "limits; with --show for each cue at its fullest, on its way or when it has run; and for "
+        "the rig while it is dark. What a supply draws from the mains is what it gives divided by "
+        "its efficiency, and its standby_w; VA are that divided by its power factor, amperes the "
+        "VA divided by the voltage. The standby_w of a fixture counts in every case. Units on no "
+        "supply count in the whole rig, as if a supply that states nothing fed them.\n\n"
         "Exits with 1 if a port, a supply or a circuit carries more than it may.\n\n"
         "These are sums of what the files state. The ratings on the equipment, the local "
         "electrical code and the people licensed to apply it decide what may be plugged in.",

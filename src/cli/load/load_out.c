@@ -8,8 +8,6 @@
 #include <math.h>
 #include <string.h>
 
-static const char *const type_names[] = {"port", "supply", "circuit"};
-
 /* "circuit C1", "stage in all", "stage/1": before, name and after. */
 struct row_name {
     const char *before, *name;
@@ -47,56 +45,6 @@ static void put_name(const mtm_rig *rig, const mtm_demand_row *row, int width, b
     (void)fprintf(out, "%s%*s", made.after, padded ? room - taken : 0, "");
 }
 
-static bool knows_amperes(const mtm_demand_row *row)
-{
-    return row->amperes > 0 || row->watts == 0;
-}
-
-/* Whether what is drawn from the mains rests on an efficiency that nobody stated, or amperes on
- * such a power factor as well. */
-static bool is_assumed(const struct load_view *view, const mtm_supply *supply, bool amperes)
-{
-    return (supply->efficiency == 0 && view->options.efficiency == 0) ||
-           (amperes && supply->power_factor == 0 && view->options.power_factor == 0);
-}
-
-static bool row_is_assumed(const struct load_view *view, const mtm_demand_row *row, bool amperes)
-{
-    if (row->type == MTM_DEMAND_SUPPLY)
-        return is_assumed(view, mtm_rig_supply(view->rig, row->index), amperes);
-    for (size_t s = 0; row->type == MTM_DEMAND_CIRCUIT && s < mtm_rig_supply_count(view->rig);
-         s++) {
-        const mtm_supply *supply = mtm_rig_supply(view->rig, s);
-        if (supply->circuit == (int)row->index && is_assumed(view, supply, amperes))
-            return true;
-    }
-    return false;
-}
-
-/* A value to as many digits as an assumption of two digits allows. */
-static double assumed_digits(double value)
-{
-    double step = value > 0 ? pow(10, floor(log10(value)) - 1) : 1;
-
-    return round(value / step) * step;
-}
-
-/* The decimals that show these two digits. */
-static int assumed_decimals(double value)
-{
-    return value > 0 ? (int)fmax(0, 1 - floor(log10(value))) : 0;
-}
-
-static double drawn_w(const struct load_view *view, const mtm_demand_row *row)
-{
-    return row_is_assumed(view, row, false) ? assumed_digits(row->drawn_w) : row->drawn_w;
-}
-
-static double amperes(const struct load_view *view, const mtm_demand_row *row)
-{
-    return row_is_assumed(view, row, true) ? assumed_digits(row->amperes) : row->amperes;
-}
-
 /* One case's cell, "   90.0 W   75 % OVER"; the last one of a line ends with its last letter. */
 static void put_cell(const struct load_view *view, const mtm_demand_row *row, bool last, FILE *out)
 {
@@ -104,12 +52,21 @@ static void put_cell(const struct load_view *view, const mtm_demand_row *row, bo
 
     if (row->type != MTM_DEMAND_CIRCUIT)
         (void)fprintf(out, " %7.1f W %4.0f %%%s", row->watts, row->part * 100, mark);
-    else if (knows_amperes(row))
+    else if (load_knows_amperes(row))
         (void)fprintf(out, " %7.*f A %4.0f %%%s",
-                      row_is_assumed(view, row, true) ? assumed_decimals(row->amperes) : 2,
-                      amperes(view, row), row->part * 100, mark);
+                      load_row_assumed(view, row, true) ? load_decimals(row->amperes) : 2,
+                      load_shown(view, row, row->amperes, true), row->part * 100, mark);
     else
         (void)fprintf(out, " %7.1f W    ? %%%s", row->watts, mark);
+}
+
+/* One case's cell of what is drawn, "     840 W    930 VA". */
+static void put_mains(double watts, bool watts_assumed, double va, bool va_assumed, bool last,
+                      FILE *out)
+{
+    (void)fprintf(out, " %7.*f W %6.*f VA%s", watts_assumed ? load_decimals(watts) : 1,
+                  watts_assumed ? load_digits(watts) : watts, va_assumed ? load_decimals(va) : 1,
+                  va_assumed ? load_digits(va) : va, last ? "" : "  ");
 }
 
 static void put_drawn(const struct load_view *view, size_t row, FILE *out)
@@ -117,17 +74,60 @@ static void put_drawn(const struct load_view *view, size_t row, FILE *out)
     (void)fprintf(out, "  %-36s", "  draws from the mains");
     for (size_t c = 0; c < view->worst; c++) {
         const mtm_demand_row *at = mtm_demand_row_at(view->cases[c].demand, row);
-        bool last = c + 1 == view->worst;
-        (void)fprintf(out, " %7.*f W",
-                      row_is_assumed(view, at, false) ? assumed_decimals(at->drawn_w) : 1,
-                      drawn_w(view, at));
-        if (at->amperes > 0)
-            (void)fprintf(out, " %6.*f A%s",
-                          row_is_assumed(view, at, true) ? assumed_decimals(at->amperes) : 2,
-                          amperes(view, at), last ? "" : "   ");
-        else if (!last)
-            (void)fprintf(out, "%11s", "");
+        put_mains(at->drawn_w, load_row_assumed(view, at, false), at->drawn_va,
+                  load_row_assumed(view, at, true), c + 1 == view->worst, out);
     }
+    (void)fputc('\n', out);
+}
+
+/* Amperes of a supply; those of a circuit stand beside its rating. */
+static void put_amperes(const struct load_view *view, size_t row, FILE *out)
+{
+    if (mtm_demand_row_at(view->cases[0].demand, row)->amperes == 0)
+        return;
+    (void)fprintf(out, "  %-36s", "  that is");
+    for (size_t c = 0; c < view->worst; c++) {
+        const mtm_demand_row *at = mtm_demand_row_at(view->cases[c].demand, row);
+        (void)fprintf(
+            out, " %7.*f A%s", load_row_assumed(view, at, true) ? load_decimals(at->amperes) : 2,
+            load_shown(view, at, at->amperes, true), c + 1 == view->worst ? "\n" : "            ");
+    }
+}
+
+/* What the reserve leaves of a circuit's rating, where it acts. */
+static void put_reserve(const struct load_view *view, const mtm_demand_row *row, FILE *out)
+{
+    const mtm_circuit *circuit = mtm_rig_circuit(view->rig, row->index);
+
+    (void)fprintf(out, "    may carry %.4g A, %.4g %% of its %.5g A", row->rated * row->share,
+                  row->share * 100, row->rated);
+    if (circuit->breaker != NULL) {
+        (void)fputs("; breaker ", out);
+        text_put_cut(circuit->breaker, 30, out);
+    }
+    (void)fputc('\n', out);
+}
+
+static void put_whole(const struct load_view *view, FILE *out)
+{
+    const bool watts = load_whole_assumed(view, false);
+    const bool va = load_whole_assumed(view, true);
+    const mtm_demand_total dark = mtm_demand_whole(view->cases[view->worst].demand);
+
+    (void)fprintf(out, "  %-36s", view->some ? "these units in all" : "the whole rig");
+    for (size_t c = 0; c < view->worst; c++)
+        (void)fprintf(out, " %7.1f W%s", mtm_demand_whole(view->cases[c].demand).watts,
+                      c + 1 < view->worst ? "            " : "");
+    (void)fprintf(out, "\n  %-36s", "  draws from the mains");
+    for (size_t c = 0; c < view->worst; c++) {
+        const mtm_demand_total total = mtm_demand_whole(view->cases[c].demand);
+        put_mains(total.drawn_w, watts, total.drawn_va, va, c + 1 == view->worst, out);
+    }
+    (void)fprintf(out, "\n  %-36s", "  and while it is dark (standby)");
+    if (dark.drawn_w > 0)
+        put_mains(dark.drawn_w, watts, dark.drawn_va, va, true, out);
+    else
+        (void)fputs(" not stated: no file has standby_w", out);
     (void)fputc('\n', out);
 }
 
@@ -145,14 +145,14 @@ static void put_worst(const struct load_view *view, FILE *out)
         for (size_t c = 0; c < view->worst; c++)
             put_cell(view, mtm_demand_row_at(view->cases[c].demand, r), c + 1 == view->worst, out);
         (void)fputc('\n', out);
-        if (row->type == MTM_DEMAND_SUPPLY)
+        if (row->type != MTM_DEMAND_PORT)
             put_drawn(view, r, out);
+        if (row->type == MTM_DEMAND_SUPPLY)
+            put_amperes(view, r, out);
+        if (row->type == MTM_DEMAND_CIRCUIT)
+            put_reserve(view, row, out);
     }
-    (void)fprintf(out, "  %-36s", view->some ? "these units in all" : "the whole rig");
-    for (size_t c = 0; c < view->worst; c++)
-        (void)fprintf(out, " %7.1f W%s", view->cases[c].total_w,
-                      c + 1 < view->worst ? "           " : "");
-    (void)fputc('\n', out);
+    put_whole(view, out);
 }
 
 /* The row of a case that is fullest, an overloaded one before all others; SIZE_MAX for none. */
@@ -172,14 +172,14 @@ static size_t fullest(const mtm_demand *demand)
 
 static void put_cues(const struct load_view *view, FILE *out)
 {
-    if (view->count > view->worst)
+    if (view->count > view->worst + 1)
         (void)fprintf(out, "\n  %-36s %9s  fullest\n", "cue, at its fullest", "watts");
-    for (size_t c = view->worst; c < view->count; c++) {
+    for (size_t c = view->worst + 1; c < view->count; c++) {
         const struct load_case *at = &view->cases[c];
         size_t r = fullest(at->demand);
         (void)fputs("  ", out);
         text_put(at->name, 36, out);
-        (void)fprintf(out, " %7.1f W  ", at->total_w);
+        (void)fprintf(out, " %7.1f W  ", mtm_demand_whole(at->demand).watts);
         if (r != SIZE_MAX) {
             const mtm_demand_row *row = mtm_demand_row_at(at->demand, r);
             (void)fprintf(out, "%3.0f %% %s", row->part * 100, row->over ? "OVER " : "");
@@ -194,7 +194,7 @@ static void put_cues(const struct load_view *view, FILE *out)
 /* Each overload in words, so that nobody has to search for it. */
 static void put_overloads(const struct load_view *view, FILE *out)
 {
-    size_t shown = 0;
+    size_t count = 0;
 
     for (size_t c = 0; c < view->count; c++) {
         const mtm_demand *demand = view->cases[c].demand;
@@ -203,24 +203,24 @@ static void put_overloads(const struct load_view *view, FILE *out)
             bool in_a = row->type == MTM_DEMAND_CIRCUIT;
             if (!row->over)
                 continue;
-            if (shown++ == 0)
+            if (count++ == 0)
                 (void)fputs("\nOverloaded\n", out);
-            if (shown > 100)
+            if (count > 100)
                 continue;
             (void)fputs("  ", out);
             text_put_cut(view->cases[c].name, 26, out);
             (void)fputs(": ", out);
             put_name(view->rig, row, 18, false, out);
             (void)fprintf(out, " carries %.*f %s, may carry %.6g %s\n",
-                          !in_a                             ? 1
-                          : row_is_assumed(view, row, true) ? assumed_decimals(row->amperes)
-                                                            : 2,
-                          in_a ? amperes(view, row) : row->watts, in_a ? "A" : "W",
-                          row->rated * row->share, in_a ? "A" : "W");
+                          !in_a                               ? 1
+                          : load_row_assumed(view, row, true) ? load_decimals(row->amperes)
+                                                              : 2,
+                          in_a ? load_shown(view, row, row->amperes, true) : row->watts,
+                          in_a ? "A" : "W", row->rated * row->share, in_a ? "A" : "W");
         }
     }
-    if (shown > 100)
-        (void)fprintf(out, "  and %zu more\n", shown - 100);
+    if (count > 100)
+        (void)fprintf(out, "  and %zu more\n", count - 100);
 }
 
 static bool any_unstated(const struct load_view *view, bool efficiency)
@@ -245,7 +245,6 @@ static bool any_voltage_missing(const struct load_view *view)
 static void put_notes(const struct load_view *view, FILE *out)
 {
     const mtm_demand_options *options = &view->options;
-    double share = options->circuit_share > 0 ? options->circuit_share : MTM_DEMAND_CIRCUIT_SHARE;
 
     (void)fputc('\n', out);
     if (view->unplugged > 0)
@@ -267,13 +266,19 @@ static void put_notes(const struct load_view *view, FILE *out)
     if (any_voltage_missing(view))
         (void)fprintf(out, "no voltage is stated: --voltage gives amperes\n");
     if (mtm_rig_circuit_count(view->rig) > 0)
-        (void)fprintf(out,
-                      "a circuit may carry %.4g %% of its rating (for loads that stay on; "
-                      "80 %% is common\npractice)\n",
-                      share * 100);
+        (void)fprintf(out, "the reserve on circuits is for loads that stay on; 80 %% of a rating "
+                           "is common practice\n");
     (void)fprintf(out, "caution: these are sums of what the files state; the ratings on the "
                        "equipment, the\nlocal electrical code and the people licensed to apply it "
                        "decide\n");
+}
+
+static void put_stated(const char *before, const char *text, FILE *out)
+{
+    if (text == NULL)
+        return;
+    (void)fputs(before, out);
+    text_put_cut(text, 20, out);
 }
 
 static void write_table(const void *data, FILE *out)
@@ -282,6 +287,8 @@ static void write_table(const void *data, FILE *out)
 
     (void)fputs("Load of ", out);
     text_put_cut(mtm_rig_name(view->rig), 60, out);
+    put_stated(", revision ", mtm_rig_revision(view->rig), out);
+    put_stated(", ", mtm_rig_date(view->rig), out);
     (void)fputs("\n\n", out);
     put_worst(view, out);
     put_cues(view, out);
@@ -289,80 +296,5 @@ static void write_table(const void *data, FILE *out)
     put_notes(view, out);
 }
 
-static void add_rows(cJSON *object, const struct load_view *view, const mtm_demand *demand)
-{
-    cJSON *rows = json_add_array(object, "loads");
-
-    for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
-        const mtm_demand_row *row = mtm_demand_row_at(demand, r);
-        bool circuit = row->type == MTM_DEMAND_CIRCUIT;
-        cJSON *at = json_append_object(rows);
-        json_add_text(at, "kind", type_names[row->type]);
-        json_add_text(at, circuit ? "circuit" : "supply",
-                      circuit ? mtm_rig_circuit(view->rig, row->index)->name
-                              : mtm_rig_supply(view->rig, row->index)->name);
-        if (row->type == MTM_DEMAND_PORT)
-            json_add_number(at, "port", row->port, 0);
-        json_add_number(at, "units", (double)row->units, 0);
-        json_add_number(at, "watts", row->watts, 3);
-        if (row->type != MTM_DEMAND_PORT) {
-            json_add_number(at, "drawn_w", drawn_w(view, row), 3);
-            json_add_number(at, "amperes", knows_amperes(row) ? amperes(view, row) : NAN, 4);
-        }
-        json_add_number(at, circuit ? "rated_a" : "rated_w", row->rated, 3);
-        json_add_number(at, "share", row->share, 4);
-        json_add_number(at, "part", circuit && !knows_amperes(row) ? NAN : row->part, 4);
-        json_add_bool(at, "over", row->over);
-    }
-}
-
-static cJSON *write_json(const void *data)
-{
-    const struct load_view *view = data;
-    cJSON *root = cJSON_CreateObject();
-
-    json_add_text(root, "rig", mtm_rig_name(view->rig));
-    cJSON *cases = json_add_array(root, "cases");
-    for (size_t c = 0; c < view->count; c++) {
-        cJSON *at = json_append_object(cases);
-        json_add_text(at, "case", view->cases[c].name);
-        json_add_number(at, "watts", view->cases[c].total_w, 3);
-        json_add_number(at, "over", (double)mtm_demand_over_count(view->cases[c].demand), 0);
-        add_rows(at, view, view->cases[c].demand);
-    }
-    json_add_text(root, "caution", MTM_DEMAND_CAUTION);
-    return root;
-}
-
-static void write_csv(const void *data, FILE *out)
-{
-    const struct load_view *view = data;
-
-    (void)fputs("case,kind,name,port,units,watts,drawn_w,amperes,rated,share,part,over\n", out);
-    for (size_t c = 0; c < view->count; c++) {
-        const mtm_demand *demand = view->cases[c].demand;
-        for (size_t r = 0; r < mtm_demand_row_count(demand); r++) {
-            const mtm_demand_row *row = mtm_demand_row_at(demand, r);
-            text_put_csv(view->cases[c].name, out);
-            (void)fprintf(out, ",%s,", type_names[row->type]);
-            text_put_csv(row->type == MTM_DEMAND_CIRCUIT
-                             ? mtm_rig_circuit(view->rig, row->index)->name
-                             : mtm_rig_supply(view->rig, row->index)->name,
-                         out);
-            (void)fputc(',', out);
-            if (row->type == MTM_DEMAND_PORT)
-                (void)fprintf(out, "%d", row->port);
-            (void)fprintf(out, ",%zu,%.3f,", row->units, row->watts);
-            if (row->type != MTM_DEMAND_PORT)
-                (void)fprintf(out, "%.3f", drawn_w(view, row));
-            (void)fputc(',', out);
-            if (row->type != MTM_DEMAND_PORT && knows_amperes(row))
-                (void)fprintf(out, "%.4f", amperes(view, row));
-            (void)fprintf(out, ",%.6g,%.4g,%.4f,%s\n", row->rated, row->share, row->part,
-                          row->over ? "yes" : "no");
-        }
-    }
-}
-
 const struct writer load_writers[] = {
-    WRITER_TABLE(write_table), WRITER_JSON(write_json), WRITER_CSV(write_csv), {0}};
+    WRITER_TABLE(write_table), WRITER_JSON(load_write_json), WRITER_CSV(load_write_csv), {0}};

@@ -10,7 +10,6 @@
 /** One case: all full, a white, a cue. */
 struct load_case {
     char name[80];
-    double total_w; /**< of all units */
     mtm_demand *demand;
 };
 
@@ -20,11 +19,32 @@ struct load_view {
     mtm_demand_options options; /**< as asked for; zeros are defaults */
     const struct load_case *cases;
     size_t count;
-    size_t worst;       /**< of them, those at the front that are worst cases; the rest are cues */
+    /** of them, those at the front that are worst cases; then the rig while dark; then cues */
+    size_t worst;
     bool some;          /**< of the rig's units only */
     size_t unplugged;   /**< units on no supply */
     double unplugged_w; /**< what they take, all full */
 };
+
+/** Whether the amperes of a row are known. */
+bool load_knows_amperes(const mtm_demand_row *row);
+/** Whether what a row draws rests on an efficiency that nobody stated; rests_on_va: or on such a
+ *  power factor. */
+bool load_row_assumed(const struct load_view *view, const mtm_demand_row *row, bool rests_on_va);
+/** The same of the whole rig. */
+bool load_whole_assumed(const struct load_view *view, bool rests_on_va);
+/** A value to as many digits as an assumption of two digits allows. */
+double load_digits(double value);
+/** The decimals that show these two digits. */
+int load_decimals(double value);
+/** A row's value in the digits that it has. */
+double load_shown(const struct load_view *view, const mtm_demand_row *row, double value,
+                  bool rests_on_va);
+/** The same of the whole rig. */
+double load_whole_digits(const struct load_view *view, double value, bool rests_on_va);
+
+cJSON *load_write_json(const void *data);
+void load_write_csv(const void *data, FILE *out);
 
 /** table, json, csv; ends with a NULL name. */
 extern const struct writer load_writers[];

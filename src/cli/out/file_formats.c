@@ -20,6 +20,8 @@ static const struct file_key fixture_keys[] = {
      "what can be lit", NULL},
     {"power_limit_w", "number, W, 0.01 to 1e6", "no limit",
      "electrical power that all emitters together may take", NULL},
+    {"standby_w", "number, W, 0 to 1e6", "0",
+     "electrical power that it takes beside its emitters, dark or lit", NULL},
     {"dimmer_curve", "a curve", "\"linear\"", "what the master dimmer makes of its code", NULL},
     {"modes", "list of 1 to " FILE_LIMIT(MTM_MODES_MAX) " modes", NULL,
      "the ways in which slots carry the emitters", NULL},
@@ -157,6 +159,8 @@ static const struct file_object fixture_objects[] = {
 static const struct file_key rig_keys[] = {
     FILE_KEY_FORMAT("rig/1"),
     {"name", "text", NULL, "the name of the rig", NULL},
+    {"revision", "text", "none", "of this rig, for the heads of sheets", NULL},
+    {"date", "text", "none", "of this revision, for the heads of sheets", NULL},
     {"circuits", "list of at most " FILE_LIMIT(MTM_CIRCUITS_MAX) " circuits", "none",
      "mains circuits that supplies hang on", NULL},
     {"supplies", "list of at most " FILE_LIMIT(MTM_SUPPLIES_MAX) " supplies", "none",
@@ -173,6 +177,7 @@ static const struct file_key rig_keys[] = {
 
 static const struct file_key circuit_keys[] = {
     {"name", "text", NULL, "the name that supplies state", NULL},
+    {"breaker", "text", "none", "where the circuit is switched off, for sheets", NULL},
     {"rated_a", "number, A, 0.01 to 10000", NULL, "rated current", NULL},
     {"voltage_v", "number, V, 1 to 1000", "what --voltage states; else no amperes are computed",
      "voltage of the mains", NULL},
@@ -192,6 +197,8 @@ static const struct file_key supply_keys[] = {
      "power given as a share of power drawn", NULL},
     {"power_factor", "number, 0.1 to 1", "assumed, and the answer says so",
      "active as a share of apparent power drawn", NULL},
+    {"standby_w", "number, W, 0 to 1e6", "0",
+     "power drawn from the mains beside what the ports give, at any load", NULL},
     FILE_KEY_NOTE,
     {0},
 };
@@ -207,6 +214,8 @@ static const struct file_key unit_keys[] = {
     {"supply", "name of a supply", "open, for \"metamer layout\"", "what feeds it", NULL},
     {"port", "whole number, 1 to " FILE_LIMIT(MTM_PORTS_MAX), "open, for \"metamer layout\"",
      "port of that supply, counted from 1; goes with supply", NULL},
+    {"position", "text", "none", "where it hangs, for sheets", NULL},
+    {"remark", "text", "none", "what a sheet says of it", NULL},
     {"follows", "name of a unit", "it has slots of its own",
      "the unit of the same fixture and mode whose slots it shares", NULL},
     {"channel", "whole number, 1 to " FILE_LIMIT(MTM_UNIT_CHANNEL_MAX),

@@ -218,8 +218,12 @@ static void test_load(void **state)
     assert_int_equal(ran.status, EXIT_DONE);
     CHECK_HOLDS(ran.out, "S1/1                           100 W    60.0 W   60 %");
     CHECK_HOLDS(ran.out, "S1 in all                      150 W   120.0 W   80 %");
-    /* 120 W / 0.85 / 0.9 / 230 V = 141 W, 0.682 A: no more digits than what was assumed has */
-    CHECK_HOLDS(ran.out, " 140 W   0.68 A");
+    /* 120 W / 0.85 / 0.9 / 230 V = 141 W, 157 VA, 0.682 A: no more digits than what was assumed has
+     */
+    CHECK_HOLDS(ran.out, " 140 W    160 VA");
+    CHECK_HOLDS(ran.out, "  that is                               0.68 A  ");
+    CHECK_HOLDS(ran.out, "    may carry 1.6 A, 80 % of its 2 A\n");
+    CHECK_HOLDS(ran.out, "(standby)     not stated: no file has standby_w\n");
     CHECK_HOLDS(ran.out, "85 % assumed");
     CHECK_HOLDS(ran.out, "0.9 assumed");
     CHECK_HOLDS(ran.out, "decide\n");
@@ -230,7 +234,8 @@ static void test_load(void **state)
     CHECK_HOLDS(ran.out, "all full: circuit C1 carries 0.68 A, may carry 0.6 A");
     ran_free(&ran);
     ran = run_on("load", &scratch, "--format csv");
-    CHECK_HOLDS(ran.out, "all full,port,S1,1,1,60.000,,,100,1,0.6000,no\n");
+    CHECK_HOLDS(ran.out, "all full,port,S1,1,1,60.000,,,,100,1,0.6000,no\n");
+    CHECK_HOLDS(ran.out, "all full,rig,small,,2,120.000,140.000,160.000,,,,,\n");
     ran_free(&ran);
     ran = run_on("load", &scratch, "--format json");
     CHECK_HOLDS(ran.out, "\"case\": \"white 4000 K\"");
