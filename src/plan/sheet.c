@@ -10,6 +10,7 @@
 #include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum {
     NAME_LENGTH_MAX = 40, /* letters of a unit's name that its column has room for */
@@ -40,7 +41,8 @@ int mtmi_sheet_last(const mtm_unit *unit)
 
 /* A unit and what a sheet is sorted by. */
 typedef struct place {
-    int first, second; /* supply and port, or universe and address; INT_MAX where open */
+    const char *position; /* "" where no order goes by it; NULL: not stated, stands last */
+    int first, second;    /* supply and port, or universe and address; INT_MAX where open */
     size_t unit;
 } place;
 
@@ -49,6 +51,11 @@ static int by_place(const void *a, const void *b)
     const place *p = a;
     const place *q = b;
 
+    if ((p->position == NULL) != (q->position == NULL))
+        return p->position == NULL ? 1 : -1;
+    int order = p->position != NULL ? strcmp(p->position, q->position) : 0;
+    if (order != 0)
+        return order;
     if (p->first != q->first)
         return p->first < q->first ? -1 : 1;
     if (p->second != q->second)
@@ -58,22 +65,28 @@ static int by_place(const void *a, const void *b)
 
 static place place_of(const mtm_unit *unit, mtm_sheet_type type, size_t index)
 {
-    if (type == MTM_SHEET_ADDRESS)
-        return (place){unit->universe > 0 ? unit->universe : INT_MAX,
+    if (type == MTM_SHEET_ADDRESS || type == MTM_SHEET_POSITION)
+        return (place){type == MTM_SHEET_POSITION ? unit->position : "",
+                       unit->universe > 0 ? unit->universe : INT_MAX,
                        unit->address > 0 ? unit->address : INT_MAX, index};
-    return (place){unit->supply >= 0 ? unit->supply : INT_MAX,
+    return (place){"", unit->supply >= 0 ? unit->supply : INT_MAX,
                    unit->port > 0 ? unit->port : INT_MAX, index};
 }
 
-static bool sort_units(mtmi_sheet *sheet, mtm_sheet_type type)
+/* Readings stay in the order in which the units were asked for. */
+static bool sort_units(mtmi_sheet *sheet)
 {
+    const mtm_sheet_request *request = sheet->request;
     place *places = calloc(sheet->count + 1, sizeof *places);
 
     if (places == NULL)
         return false;
-    for (size_t i = 0; i < sheet->count; i++)
-        places[i] = place_of(mtm_rig_unit(sheet->rig, i), type, i);
-    qsort(places, sheet->count, sizeof *places, by_place);
+    for (size_t i = 0; i < sheet->count; i++) {
+        size_t unit = request->unit != NULL ? request->unit[i] : i;
+        places[i] = place_of(mtm_rig_unit(sheet->rig, unit), request->type, unit);
+    }
+    if (request->type != MTM_SHEET_READINGS)
+        qsort(places, sheet->count, sizeof *places, by_place);
     for (size_t i = 0; i < sheet->count; i++)
         sheet->order[i] = places[i].unit;
     free(places);
@@ -88,7 +101,7 @@ static void set_widths(mtmi_sheet *sheet)
     int fixture = 7;
 
     for (size_t i = 0; i < sheet->count; i++) {
-        const mtm_unit *unit = mtm_rig_unit(sheet->rig, i);
+        const mtm_unit *unit = mtm_rig_unit(sheet->rig, sheet->order[i]);
         int letters = mtmi_text_letters(unit->name);
         name = letters > name ? letters : name;
         letters = mtmi_text_letters(mtm_fixture_name(unit->fixture));
@@ -102,31 +115,81 @@ static void set_widths(mtmi_sheet *sheet)
         sheet->fixture_width = 0;
 }
 
-mtm_result mtm_sheet_write(const mtm_rig *rig, mtm_sheet_type type, mtm_sheet_format format,
-                           char **text, size_t *length, mtm_error *error)
+static mtm_result check(const mtm_rig *rig, const mtm_sheet_request *request, mtm_error *error)
 {
-    mtmi_sheet sheet = {.rig = rig};
+    if ((unsigned)request->type > MTM_SHEET_READINGS || (unsigned)request->format > MTM_SHEET_CSV)
+        return mtmi_fail(error, MTM_INVALID, "a kind of sheet and a format are needed");
+    if (request->page_lines != 0 &&
+        (request->page_lines < MTM_SHEET_PAGE_LEAST || request->page_lines > MTM_SHEET_PAGE_MOST))
+        return mtmi_fail(error, MTM_INVALID, "a page of %d lines: allowed are 0 and %d to %d",
+                         request->page_lines, MTM_SHEET_PAGE_LEAST, MTM_SHEET_PAGE_MOST);
+    for (size_t i = 0; request->unit != NULL && i < request->unit_count; i++) {
+        if (request->unit[i] >= mtm_rig_unit_count(rig))
+            return mtmi_fail(error, MTM_INVALID, "there is no unit number %zu", request->unit[i]);
+    }
+    if (request->share_count > MTM_SHEET_SHARES_MAX ||
+        (request->share_count > 0 && request->share == NULL))
+        return mtmi_fail(error, MTM_INVALID, "%zu codes below full: allowed are %d at most",
+                         request->share_count, MTM_SHEET_SHARES_MAX);
+    for (size_t i = 0; i < request->share_count; i++) {
+        if (!(request->share[i] > 0 && request->share[i] < 1))
+            return mtmi_fail(error, MTM_INVALID,
+                             "a code of %g of full: allowed is above 0 and below 1",
+                             request->share[i]);
+    }
+    return MTM_OK;
+}
+
+static void write_csv(const mtmi_sheet *sheet, mtmi_text *text)
+{
+    if (sheet->request->type == MTM_SHEET_READINGS)
+        mtmi_sheet_readings_csv(sheet, text);
+    else
+        mtmi_sheet_csv(sheet, text);
+}
+
+static void write_text(mtmi_sheet *sheet, mtmi_text *text)
+{
+    static const struct {
+        const char *title;
+        void (*write)(mtmi_sheet *sheet);
+    } forms[] = {
+        [MTM_SHEET_SUPPLY] = {"Patch by supply and port", mtmi_sheet_by_supply},
+        [MTM_SHEET_ADDRESS] = {"Patch by universe and address", mtmi_sheet_by_address},
+        [MTM_SHEET_POSITION] = {"Patch by position", mtmi_sheet_by_position},
+        [MTM_SHEET_LABELS] = {NULL, mtmi_sheet_labels},
+        [MTM_SHEET_READINGS] = {"Readings", mtmi_sheet_readings},
+    };
+
+    forms[sheet->request->type].write(sheet);
+    mtmi_sheet_pages(sheet, forms[sheet->request->type].title, text);
+}
+
+mtm_result mtm_sheet_write(const mtm_rig *rig, const mtm_sheet_request *request, char **text,
+                           size_t *length, mtm_error *error)
+{
+    mtmi_sheet sheet = {.rig = rig, .request = request};
     mtmi_text made = {0};
 
-    if (rig == NULL || text == NULL || length == NULL || (unsigned)type > MTM_SHEET_LABELS ||
-        (unsigned)format > MTM_SHEET_CSV)
-        return mtmi_fail(error, MTM_INVALID, "a rig, a kind of sheet and a format are needed");
-    sheet.count = mtm_rig_unit_count(rig);
+    if (rig == NULL || request == NULL || text == NULL || length == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a rig, a request and places for the text are needed");
+    mtm_result result = check(rig, request, error);
+    if (result != MTM_OK)
+        return result;
+    sheet.count = request->unit != NULL ? request->unit_count : mtm_rig_unit_count(rig);
     sheet.order = calloc(sheet.count + 1, sizeof *sheet.order);
-    if (sheet.order == NULL || !sort_units(&sheet, type)) {
+    if (sheet.order == NULL || !sort_units(&sheet)) {
         free(sheet.order);
         return mtmi_fail_memory(error);
     }
     set_widths(&sheet);
-    if (format == MTM_SHEET_CSV)
-        mtmi_sheet_csv(&sheet, &made);
-    else if (type == MTM_SHEET_SUPPLY)
-        mtmi_sheet_by_supply(&sheet, &made);
-    else if (type == MTM_SHEET_ADDRESS)
-        mtmi_sheet_by_address(&sheet, &made);
+    if (request->format == MTM_SHEET_CSV)
+        write_csv(&sheet, &made);
     else
-        mtmi_sheet_labels(&sheet, &made);
+        write_text(&sheet, &made);
     free(sheet.order);
+    free(sheet.piece);
+    mtmi_text_free(&sheet.body);
     if (made.failed || made.data == NULL) {
         mtmi_text_free(&made);
         return mtmi_fail_memory(error);

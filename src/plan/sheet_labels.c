@@ -4,7 +4,7 @@
 
 #include <stdio.h>
 
-enum { LABEL_WIDTH = 38, LABEL_LINES = 5 };
+enum { LABEL_WIDTH = 38, LABEL_LINES = 4 };
 
 static void add_rule(size_t labels, mtmi_text *text)
 {
@@ -44,22 +44,26 @@ static void line_of(const mtm_rig *rig, const mtm_unit *unit, int line, mtmi_tex
     default:
         if (unit->follows >= 0)
             mtmi_text_add(made, "follows %s", mtm_rig_unit(rig, (size_t)unit->follows)->name);
+        else if (unit->position != NULL)
+            mtmi_text_add(made, "at %s", unit->position);
         break;
     }
 }
 
-/* Labels are of one size; the last line is for those that follow. */
+/* Labels are of one size; the last line is for those that follow, and for positions. */
 static int lines_of(const mtmi_sheet *sheet)
 {
     for (size_t i = 0; i < sheet->count; i++) {
-        if (mtm_rig_unit(sheet->rig, i)->follows >= 0)
-            return LABEL_LINES;
+        const mtm_unit *unit = mtm_rig_unit(sheet->rig, sheet->order[i]);
+        if (unit->follows >= 0 || unit->position != NULL)
+            return LABEL_LINES + 1;
     }
-    return LABEL_LINES - 1;
+    return LABEL_LINES;
 }
 
-void mtmi_sheet_labels(const mtmi_sheet *sheet, mtmi_text *text)
+void mtmi_sheet_labels(mtmi_sheet *sheet)
 {
+    mtmi_text *text = &sheet->body;
     int lines = lines_of(sheet);
 
     for (size_t from = 0; from < sheet->count; from += 2) {
@@ -80,5 +84,6 @@ void mtmi_sheet_labels(const mtmi_sheet *sheet, mtmi_text *text)
         }
         if (from + 2 >= sheet->count || labels == 1)
             add_rule(labels, text);
+        mtmi_sheet_end(sheet, false, NULL);
     }
 }

@@ -242,6 +242,7 @@ static void walk_survey(void)
 
 void walk_demand(void **state)
 {
+    mtm_sheet_request request = {.type = MTM_SHEET_LABELS};
     char *text = NULL;
     size_t length = 0;
 
@@ -252,11 +253,12 @@ void walk_demand(void **state)
     walk_match_load();
     walk_cue_load();
     walk_survey();
-    REFUSED(mtm_sheet_write, NULL, MTM_SHEET_LABELS, MTM_SHEET_CSV, &text, &length);
-    REFUSED(mtm_sheet_write, world.rig, (mtm_sheet_type)NO_ENUM, MTM_SHEET_CSV, &text, &length);
-    REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, (mtm_sheet_format)NO_ENUM, &text,
-            &length);
-    REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, MTM_SHEET_CSV, NULL, &length);
-    REFUSED(mtm_sheet_write, world.rig, MTM_SHEET_LABELS, MTM_SHEET_CSV, &text, NULL);
-    assert_null(text);
+    REFUSED(mtm_sheet_write, NULL, &request, &text, &length);
+    REFUSED(mtm_sheet_write, world.rig, NULL, &text, &length);
+    REFUSED(mtm_sheet_write, world.rig, &request, NULL, &length);
+    REFUSED(mtm_sheet_write, world.rig, &request, &text, NULL);
+    request.type = (mtm_sheet_type)NO_ENUM;
+    REFUSED(mtm_sheet_write, world.rig, &request, &text, &length);
+    request = (mtm_sheet_request){.format = (mtm_sheet_format)NO_ENUM};
+    REFUSED(mtm_sheet_write, world.rig, &request, &text, &length);
 }

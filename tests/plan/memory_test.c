@@ -213,7 +213,9 @@ static mtm_result write_sheet(mtm_sheet_type kind, mtm_sheet_format format, mtm_
 {
     char *text = NULL;
     size_t length = 77;
-    mtm_result result = mtm_sheet_write(hall, kind, format, &text, &length, error);
+    mtm_result result = mtm_sheet_write(
+        hall, &(mtm_sheet_request){.type = kind, .format = format, .page_lines = 20}, &text,
+        &length, error);
 
     if (result != MTM_OK)
         assert_true(text == NULL && length == 77);

@@ -336,9 +336,19 @@ static void test_sheet(void **state)
     CHECK_HOLDS(ran.out, "| universe 1   address 082 ");
     ran_free(&ran);
     ran = run_line("sheet " RIG " --format csv");
-    CHECK_HOLDS(ran.out, ",apron-wash,five-colour wash,8-bit,8,6,1,82,87,stage,9,90,\r\n");
+    CHECK_HOLDS(ran.out, ",apron-wash,five-colour wash,8-bit,8,6,1,82,87,stage,9,90,,,,,\r\n");
+    ran_free(&ran);
+    ran = run_line("sheet " RIG " --by reading --units front-left-wash --codes 50,10");
+    CHECK_HOLDS(ran.out, "[ ] red        1-4=255 ");
+    CHECK_HOLDS(ran.out, "from slot 1; codes at 10 %\n");
     ran_free(&ran);
     expect_failure("sheet nothing.json", EXIT_USAGE, "nothing.json");
+    expect_failure("sheet " RIG " --codes 50", EXIT_USAGE, "--codes");
+    expect_failure("sheet " RIG " --by reading --codes 50,,10", EXIT_USAGE, "--codes \",10\"");
+    expect_failure("sheet " RIG " --by reading --codes 100", EXIT_USAGE, "below 100");
+    expect_failure("sheet " RIG " --page 19", EXIT_USAGE, "allowed is 0, or 20 to 1000 lines");
+    expect_failure("sheet " RIG " --page 40 --format csv", EXIT_USAGE, "--page");
+    expect_failure("sheet " RIG " --units nobody", EXIT_USAGE, "nobody");
     expect_failure("sheet " RIG " --by colour", EXIT_USAGE, "--by");
 }
 
