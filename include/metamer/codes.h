@@ -71,24 +71,24 @@ MTM_API void mtm_black_to_slots(const mtm_mode *mode, uint8_t *slot);
 MTM_API void mtm_codes_from_slots(const mtm_mode *mode, const uint8_t *slot, mtm_codes *codes);
 
 /** What may keep a unit from giving what its codes say. */
-typedef enum mtm_standing_kind {
+typedef enum mtm_standing_type {
     MTM_STANDING_GOOD = 0,   /**< nothing */
     MTM_STANDING_OTHER_MODE, /**< a slot that is to hold a value has another: the mode may not hold
                               */
     MTM_STANDING_LEFT_ALONE, /**< a channel has one of the codes that are left alone */
     MTM_STANDING_BETWEEN,    /**< a shutter is neither open nor dark */
     MTM_STANDING_SHUT        /**< a shutter is dark while the codes say light */
-} mtm_standing_kind;
+} mtm_standing_type;
 
 /** Where a slot stands that matters. A plain value. */
 typedef struct mtm_standing {
-    mtm_standing_kind kind;
-    size_t slot;    /**< of the mode, from 0; of a channel, that of its coarse byte */
-    uint32_t value; /**< of the slot, or the channel's code */
+    mtm_standing_type type; /**< how it stands */
+    size_t slot;            /**< of the mode, from 0; of a channel, that of its coarse byte */
+    uint32_t value;         /**< of the slot, or the channel's code */
 } mtm_standing;
 
 /** What keeps a unit from giving what its slots' codes say: of several, the first in the order of
- *  mtm_standing_kind, then of the slots. slot has mode->slot_count places. */
+ *  mtm_standing_type, then of the slots. slot has mode->slot_count places. */
 MTM_API mtm_standing mtm_slots_standing(const mtm_mode *mode, const uint8_t *slot);
 /** Says that in words, "" for MTM_STANDING_GOOD: room bytes of text at most, ended by 0. */
 MTM_API void mtm_standing_text(const mtm_fixture *fixture, const mtm_mode *mode,

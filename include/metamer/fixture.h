@@ -66,9 +66,10 @@ typedef struct mtm_slot {
 
 /** Codes of a channel that must be left alone, since they do something else. */
 typedef struct mtm_code_range {
-    mtm_slot_role role;   /**< MTM_SLOT_DIMMER or MTM_SLOT_EMITTER: whose codes */
-    uint8_t emitter;      /**< index where role is MTM_SLOT_EMITTER */
-    uint32_t first, last; /**< 1 <= first <= last <= the channel's highest code */
+    mtm_slot_role role; /**< MTM_SLOT_DIMMER or MTM_SLOT_EMITTER: whose codes */
+    uint8_t emitter;    /**< index where role is MTM_SLOT_EMITTER */
+    uint32_t first;     /**< lowest of them, >= 1 */
+    uint32_t last;      /**< highest of them, at most the channel's highest code */
 } mtm_code_range;
 
 /** Most points of a table of codes. */

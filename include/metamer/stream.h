@@ -27,8 +27,9 @@ typedef enum mtm_ip {
 
 /** Where some universes go, in place of where the others go. */
 typedef struct mtm_sender_own {
-    uint16_t first, last; /**< 1..63999, first <= last */
-    const char *to;       /**< as mtm_sender_options.to */
+    uint16_t first; /**< lowest universe of them, 1..63999 */
+    uint16_t last;  /**< highest, first..63999 */
+    const char *to; /**< as mtm_sender_options.to */
 } mtm_sender_own;
 
 /** Where a sender sends. */

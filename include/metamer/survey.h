@@ -37,9 +37,10 @@ typedef struct mtm_survey_kind {
 typedef struct mtm_survey_range {
     double warmest_k; /**< lowest temperature, to one mired */
     double coolest_k; /**< highest, to one mired */
-    /** the first unit that does not reach the next white, warmer and cooler; the number of units of
-     *  the rig where 1000 K and 25000 K are the ends */
-    size_t ends_warm, ends_cool;
+    /** the first unit that does not reach the next warmer white; the number of units of the rig
+     *  where 1000 K is the end */
+    size_t ends_warm;
+    size_t ends_cool; /**< the same of the next cooler white, and 25000 K */
 } mtm_survey_range;
 
 /** All units brought to one white together. A plain value; units are indices into the rig. */

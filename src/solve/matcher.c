@@ -264,7 +264,7 @@ bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const uint8_t *
         return false;
     mtm_codes_from_slots(which->mode, slot + which->address - 1, &codes);
     const mtm_standing standing = mtm_slots_standing(which->mode, slot + which->address - 1);
-    mtm_matcher_predict(matcher, unit, standing.kind == MTM_STANDING_SHUT ? &dark : &codes, match);
+    mtm_matcher_predict(matcher, unit, standing.type == MTM_STANDING_SHUT ? &dark : &codes, match);
     match->codes = codes;
     match->standing = standing;
     return true;

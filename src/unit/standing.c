@@ -31,14 +31,14 @@ static mtm_standing stand(const mtm_mode *mode, const uint8_t *slot, size_t i,
     if (carried.channel <= MTMI_DIMMER_CHANNEL && carried.byte == 0) {
         standing.value = code_of(codes, carried.channel);
         if (range_at(mode, carried.channel, standing.value) != NULL)
-            standing.kind = MTM_STANDING_LEFT_ALONE;
+            standing.type = MTM_STANDING_LEFT_ALONE;
     } else if (at->role == MTM_SLOT_HOLD && slot[i] != at->fixed) {
-        standing.kind = MTM_STANDING_OTHER_MODE;
+        standing.type = MTM_STANDING_OTHER_MODE;
     } else if (at->role == MTM_SLOT_OPEN && slot[i] != at->fixed) {
         if (slot[i] != at->dark)
-            standing.kind = MTM_STANDING_BETWEEN;
+            standing.type = MTM_STANDING_BETWEEN;
         else if (!mtmi_codes_are_out(mode, codes))
-            standing.kind = MTM_STANDING_SHUT;
+            standing.type = MTM_STANDING_SHUT;
     }
     return standing;
 }
@@ -53,8 +53,8 @@ mtm_standing mtm_slots_standing(const mtm_mode *mode, const uint8_t *slot)
     mtm_codes_from_slots(mode, slot, &codes);
     for (size_t i = 0; i < mode->slot_count; i++) {
         mtm_standing one = stand(mode, slot, i, &codes);
-        if (one.kind != MTM_STANDING_GOOD &&
-            (found.kind == MTM_STANDING_GOOD || one.kind < found.kind))
+        if (one.type != MTM_STANDING_GOOD &&
+            (found.type == MTM_STANDING_GOOD || one.type < found.type))
             found = one;
     }
     return found;
@@ -73,7 +73,7 @@ void mtm_standing_text(const mtm_fixture *fixture, const mtm_mode *mode,
     const unsigned long value = standing->value;
     const mtm_code_range *range = range_at(mode, channel, standing->value);
 
-    switch (standing->kind) {
+    switch (standing->type) {
     case MTM_STANDING_GOOD:
         break;
     case MTM_STANDING_OTHER_MODE:

@@ -189,9 +189,9 @@ static void walk_codes(void)
     LEAVES(codes, mtm_codes_from_slots, mode, slot, NULL);
     memset(&codes, 0, sizeof codes);
     LEAVES(codes, mtm_codes_from_slots, &odd, slot, &codes);
-    HOLDS(mtm_slots_standing, mtm_slots_standing(NULL, slot).kind == MTM_STANDING_GOOD);
-    HOLDS(mtm_slots_standing, mtm_slots_standing(mode, NULL).kind == MTM_STANDING_GOOD);
-    HOLDS(mtm_slots_standing, mtm_slots_standing(mode, slot).kind == MTM_STANDING_GOOD);
+    HOLDS(mtm_slots_standing, mtm_slots_standing(NULL, slot).type == MTM_STANDING_GOOD);
+    HOLDS(mtm_slots_standing, mtm_slots_standing(mode, NULL).type == MTM_STANDING_GOOD);
+    HOLDS(mtm_slots_standing, mtm_slots_standing(mode, slot).type == MTM_STANDING_GOOD);
     mtm_standing standing = {MTM_STANDING_BETWEEN, MTM_SLOTS_MAX, 0};
     char text[80] = "";
     LEAVES(text, mtm_standing_text, NULL, mode, &standing, text, sizeof text);

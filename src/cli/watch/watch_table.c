@@ -149,7 +149,7 @@ static void put_unit(struct screen *screen, const struct watch_unit *unit)
     screen_put(screen, " ");
     put_codes(screen, unit);
     screen_end_line(screen);
-    if (unit->light.standing.kind != MTM_STANDING_GOOD) {
+    if (unit->light.standing.type != MTM_STANDING_GOOD) {
         char text[200];
         mtm_standing_text(unit->unit->fixture, unit->unit->mode, &unit->light.standing, text,
                           sizeof text);
