@@ -21,11 +21,17 @@
 /* A step of CIEDE2000 1, less what rounding may add to it in 16 bits. */
 #define GENTLE 0.98
 #define GENTLE_ROUNDS 8
+/* CIEDE2000 is at most so many times the CIELAB difference (ISO/CIE 11664-6: a* is stretched by 1.5
+ * at most, S_L, S_C and S_H are 1 or more, and R_T, within 2, at most doubles both): most frames
+ * need not be compared by it to know that their step is not the largest. */
+#define CIEDE2000_BY_LAB 2.2
 
 /* What a unit looked like at a frame. */
 struct seen {
     mtm_codes codes;
-    mtm_lab sent, unrounded;
+    mtm_xyz light; /* of the codes */
+    mtm_lab sent;  /* the same */
+    mtm_xyz unrounded;
     double level[MTM_EMITTERS_MAX];
 };
 
@@ -93,31 +99,32 @@ static mtm_fade_cause cause_of(double step, double pace, bool held)
 static void record_step(const mtmi_kind *kind, const struct seen *before, const struct seen *now,
                         bool held, double time_s, mtm_fade_finding *finding)
 {
-    double step = mtm_lab_ciede2000(before->sent, now->sent);
     double lightness = fabs(now->sent.l - before->sent.l);
 
     finding->step_lightness = fmax(finding->step_lightness, lightness);
     for (size_t i = 0; i < kind->emitters.count; i++)
         finding->level_change = fmax(finding->level_change, fabs(now->level[i] - before->level[i]));
+    if (CIEDE2000_BY_LAB * mtm_lab_difference(before->sent, now->sent) <= finding->step)
+        return;
+    double step = mtm_lab_ciede2000(before->sent, now->sent);
     if (!mtmi_exceeds(step, finding->step))
         return;
     finding->step = step;
     finding->step_s = time_s;
-    finding->pace = mtm_lab_ciede2000(before->unrounded, now->unrounded);
+    finding->pace = mtm_lab_ciede2000(mtmi_kind_lab(kind, before->unrounded),
+                                      mtmi_kind_lab(kind, now->unrounded));
     finding->cause = cause_of(step, finding->pace, held);
     find_channel(kind, &before->codes, &now->codes, finding);
 }
 
-static void record_stray(const mtmi_kind *kind, const mtm_fader_state *state, double time_s,
-                         mtm_fade_finding *finding)
+static void record_stray(const mtmi_kind *kind, const mtm_fader_state *state, mtm_xyz sent,
+                         double time_s, mtm_fade_finding *finding)
 {
     mtm_uv wanted = mtm_uv_from_xyz(state->wanted);
-    mtm_xyz sent = light_of(kind, &state->codes);
-
-    if (mtmi_kind_lab(kind, state->wanted).l < SEEN_LIGHTNESS || !(sent.y > 0))
-        return;
     double stray = mtm_uv_distance(mtm_uv_from_xyz(sent), wanted);
-    if (!mtmi_exceeds(stray, finding->stray))
+
+    if (!(sent.y > 0) || !mtmi_exceeds(stray, finding->stray) ||
+        mtmi_kind_lab(kind, state->wanted).l < SEEN_LIGHTNESS)
         return;
     finding->stray = stray;
     finding->stray_s = time_s;
@@ -129,8 +136,9 @@ static void record_stray(const mtmi_kind *kind, const mtm_fader_state *state, do
 static void record_seen(const mtmi_kind *kind, const mtm_fader_state *state, struct seen *seen)
 {
     seen->codes = state->codes;
-    seen->sent = mtmi_kind_lab(kind, light_of(kind, &state->codes));
-    seen->unrounded = mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, state->level));
+    seen->light = light_of(kind, &state->codes);
+    seen->sent = mtmi_kind_lab(kind, seen->light);
+    seen->unrounded = mtmi_mix_xyz(&kind->emitters, state->level);
     memcpy(seen->level, state->level, sizeof seen->level);
 }
 
@@ -178,7 +186,7 @@ static void record_frame(mtm_fader *fader, double time_s, struct seen *seen,
         mtm_fader_unit(fader, i, &state);
         record_seen(kind, &state, &seen[i]);
         record_step(kind, &before, &seen[i], state.held_by_gamut, time_s, &finding[i]);
-        record_stray(kind, &state, time_s, &finding[i]);
+        record_stray(kind, &state, seen[i].light, time_s, &finding[i]);
     }
 }
 
