@@ -47,6 +47,8 @@ typedef struct mtm_fade_finding {
     mtm_fade_cause stray_cause; /**< MTM_FADE_STILL, MTM_FADE_CODES or MTM_FADE_GAMUT */
     mtm_goal goal;              /**< of the look that it leads to, as asked */
     mtm_fallback fallback;      /**< why the unit goes by MTM_GOAL_LIGHT instead */
+    double left_dark_uv;        /**< 0, or how near to its target, in u', v', it could have come
+                                 *   where the look leaves it dark */
 } mtm_fade_finding;
 
 /**

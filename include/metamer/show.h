@@ -23,8 +23,10 @@ typedef struct mtm_look {
     const mtm_target *target; /**< NULL: dark, never given a colour */
     mtm_output output;        /**< how much light */
     mtm_goal goal;            /**< what its mix is chosen for */
-    mtm_path_type path;       /**< how it gets there */
-    mtm_shape_type shape;     /**< and how its light does */
+    double leave_dark_uv; /**< it stays dark where it comes no nearer than this to its target, in
+                           *   u', v'; 0: it does not. Goes with the colour as the goal does */
+    mtm_path_type path;   /**< how it gets there */
+    mtm_shape_type shape; /**< and how its light does */
 } mtm_look;
 
 /** One cue. Borrowed from its show. */
@@ -45,6 +47,8 @@ typedef struct mtm_setting {
     mtm_output output;        /**< how much light; only with has_output */
     bool has_goal;        /**< false: the goal stays; a colour takes its goal along all the same */
     mtm_goal goal;        /**< what the mix is chosen for */
+    bool has_leave_dark;  /**< false: that distance stays; a colour takes its own along */
+    double leave_dark_uv; /**< 0 to 1: mtm_look.leave_dark_uv */
     mtm_path_type path;   /**< how the colour gets there */
     mtm_shape_type shape; /**< and how its light does */
 } mtm_setting;

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Show notes: what is said of a show's units that cannot do what the goal of a cue asks. */
+/* Show notes: what is said of a show's units that cannot do what a cue asks. */
 #ifndef METAMER_CLI_SHOW_NOTES_H
 #define METAMER_CLI_SHOW_NOTES_H
 

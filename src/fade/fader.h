@@ -12,6 +12,12 @@
 /** Frames of an 8-bit unit without a dimmer whose codes are chosen at once. */
 #define MTMI_CHOSEN 8
 
+/** Why a unit does other than its look asks. */
+typedef struct mtmi_lapse {
+    mtm_fallback fallback; /* why it does not go by the goal */
+    double left_dark_uv;   /* 0, or how near it could have come where it stays dark */
+} mtmi_lapse;
+
 /** A unit being moved. */
 typedef struct mtmi_runner {
     const mtmi_kind *kind;
@@ -28,9 +34,9 @@ typedef struct mtmi_runner {
     size_t start;    /* its first slot; where it has an address */
     size_t chosen;   /* frames from this one on whose codes are chosen */
     uint8_t ahead[MTMI_CHOSEN][MTM_EMITTERS_MAX]; /* they are the last of these: 8-bit codes */
-    mtm_fallback fallback;                        /* why it does not go by the goal of its look */
-    mtmi_transition next;                         /* made ready by a cue that is being started */
-    mtm_fallback next_fallback;
+    mtmi_lapse lapse;
+    mtmi_transition next; /* made ready by a cue that is being started */
+    mtmi_lapse next_lapse;
 } mtmi_runner;
 
 /** The match of a look, kept for the next unit of the same kind. */
@@ -39,6 +45,7 @@ typedef struct mtmi_cached_match {
     const mtm_target *target;
     mtm_output output;
     mtm_goal goal;
+    double leave_dark_uv;
     mtm_match match;
 } mtmi_cached_match;
 

@@ -168,7 +168,8 @@ static void begin(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding
         finding[i] = (mtm_fade_finding){.moves = fader->moved[i],
                                         .bits = bits_of(fader->runners[i].kind),
                                         .goal = fader->looks[i].goal,
-                                        .fallback = fader->runners[i].fallback};
+                                        .fallback = fader->runners[i].lapse.fallback,
+                                        .left_dark_uv = fader->runners[i].lapse.left_dark_uv};
         record_seen(fader->runners[i].kind, &state, &seen[i]);
     }
 }

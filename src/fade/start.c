@@ -15,30 +15,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Applies a cue to the looks, and remembers with which each unit was lit last. */
-static void apply(mtm_fader *fader, size_t cue)
-{
-    mtm_show_apply(fader->show, cue, fader->looks, fader->moved);
-    for (size_t i = 0; i < fader->unit_count; i++) {
-        const mtm_look *look = &fader->looks[i];
-
-        if (look->target != NULL && (look->output.type == MTM_OUTPUT_MAX || look->output.value > 0))
-            fader->lit[i] = *look;
-    }
-}
-
-/* Makes the looks those after cues 0..count-1. */
-static void apply_to(mtm_fader *fader, size_t count)
-{
-    if (fader->applied > count) { /* from the first on; else from where the looks are */
-        memset(fader->looks, 0, fader->unit_count * sizeof *fader->looks);
-        memset(fader->lit, 0, fader->unit_count * sizeof *fader->lit);
-        fader->applied = 0;
-    }
-    for (; fader->applied < count; fader->applied++)
-        apply(fader, fader->applied);
-}
-
 /* Names the cue and the unit in front of a sentence. */
 static mtm_result fail_at(const mtm_fader *fader, size_t cue, size_t unit, mtm_result result,
                           mtm_error *error)
@@ -56,11 +32,13 @@ static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look
                              const mtm_match **match, mtm_error *error)
 {
     mtmi_cached_match *cached = &fader->cached[fader->runners[unit].kind - fader->kinds];
-    mtm_match_request request = {.goal = look->goal, .output = look->output};
+    mtm_match_request request = {
+        .goal = look->goal, .output = look->output, .leave_dark_uv = look->leave_dark_uv};
 
     *match = &cached->match;
     if (cached->valid && cached->target == look->target && cached->goal == look->goal &&
-        cached->output.type == look->output.type && cached->output.value == look->output.value)
+        cached->output.type == look->output.type && cached->output.value == look->output.value &&
+        cached->leave_dark_uv == look->leave_dark_uv)
         return MTM_OK;
     cached->valid = false;
     request.target = *look->target;
@@ -71,18 +49,69 @@ static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look
     cached->target = look->target;
     cached->output = look->output;
     cached->goal = look->goal;
+    cached->leave_dark_uv = look->leave_dark_uv;
     return MTM_OK;
 }
 
+/* Whether a unit gives light for a look: its output and how near it comes to the target decide. */
+static mtm_result is_lit(mtm_fader *fader, size_t unit, const mtm_look *look, bool *lit,
+                         mtm_error *error)
+{
+    const mtm_match *match = NULL;
+
+    *lit = look->target != NULL && (look->output.type == MTM_OUTPUT_MAX || look->output.value > 0);
+    if (!*lit || !(look->leave_dark_uv > 0))
+        return MTM_OK;
+    mtm_result result = match_unit(fader, unit, look, &match, error);
+    *lit = result == MTM_OK && match->left_dark_uv == 0;
+    return result;
+}
+
+/* Applies a cue to the looks, and remembers with which each unit was lit last. */
+static mtm_result apply(mtm_fader *fader, size_t cue, mtm_error *error)
+{
+    mtm_show_apply(fader->show, cue, fader->looks, fader->moved);
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        bool lit = false;
+
+        if (!fader->moved[i])
+            continue;
+        mtm_result result = is_lit(fader, i, &fader->looks[i], &lit, error);
+        if (result != MTM_OK)
+            return fail_at(fader, cue, i, result, error);
+        if (lit)
+            fader->lit[i] = fader->looks[i];
+    }
+    return MTM_OK;
+}
+
+/* Makes the looks those after cues 0..count-1. */
+static mtm_result apply_to(mtm_fader *fader, size_t count, mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    if (fader->applied > count) { /* from the first on; else from where the looks are */
+        memset(fader->looks, 0, fader->unit_count * sizeof *fader->looks);
+        memset(fader->lit, 0, fader->unit_count * sizeof *fader->lit);
+        fader->applied = 0;
+    }
+    while (result == MTM_OK && fader->applied < count) {
+        result = apply(fader, fader->applied, error);
+        fader->applied = result == MTM_OK ? fader->applied + 1 : SIZE_MAX;
+    }
+    return result;
+}
+
 /* Where a look leads. A unit that never got a colour stays dark whatever its output; one that went
- * out has its emitters where they were when it was lit. */
-static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_fallback *fallback,
+ * out, or stays dark since its colour is out of its reach, has its emitters where they were when it
+ * was lit. */
+static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtmi_lapse *lapse,
                            mtm_error *error)
 {
     const mtmi_kind *kind = fader->runners[unit].kind;
     const mtm_match *match = NULL;
 
-    *fallback = MTM_FALLBACK_NONE;
+    *lapse = (mtmi_lapse){.fallback = MTM_FALLBACK_NONE};
     if (fader->looks[unit].target == NULL) {
         *end = mtmi_end_dark(kind);
         return MTM_OK;
@@ -91,7 +120,7 @@ static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtm_fal
     if (result != MTM_OK)
         return result;
     *end = mtmi_end_from_match(kind, match);
-    *fallback = match->fallback;
+    *lapse = (mtmi_lapse){match->fallback, match->left_dark_uv};
     if (end->xyz.y > 0 || !mtmi_kind_keeps_colour(kind) || fader->lit[unit].target == NULL)
         return MTM_OK;
     result = match_unit(fader, unit, &fader->lit[unit], &match, error);
@@ -147,7 +176,7 @@ static mtm_result prepare_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit
         .path_type = mtmi_runner_path(runner, fader->looks[unit].path),
         .shape = fader->looks[unit].shape,
     };
-    mtm_result result = find_end(fader, unit, &transition.to, &runner->next_fallback, error);
+    mtm_result result = find_end(fader, unit, &transition.to, &runner->next_lapse, error);
 
     if (result != MTM_OK)
         return result;
@@ -170,7 +199,7 @@ static void start_unit(mtm_fader *fader, mtmi_runner *runner)
         mtmi_end_take_colour(transition->kind, &transition->to,
                              &transition->from); /* and keeps it while it goes out */
     runner->transition = *transition;
-    runner->fallback = runner->next_fallback;
+    runner->lapse = runner->next_lapse;
     runner->moving = true;
     runner->foreign = false;
     runner->frame = 0;
@@ -241,9 +270,10 @@ mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error)
     if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
         return mtmi_fail(error, MTM_INVALID, "there is no such cue");
     size_t applied = keep_looks(fader);
-    apply(fader, cue);
+    mtm_result result = apply(fader, cue, error);
     fader->applied = applied == cue ? cue + 1 : SIZE_MAX;
-    mtm_result result = start_moved(fader, cue, error);
+    if (result == MTM_OK)
+        result = start_moved(fader, cue, error);
     if (result != MTM_OK)
         put_looks_back(fader, applied);
     return result;
@@ -253,9 +283,9 @@ mtm_result mtm_fader_go(mtm_fader *fader, size_t cue, mtm_error *error)
 static mtm_result stands_elsewhere(mtm_fader *fader, size_t unit, bool *elsewhere, mtm_error *error)
 {
     const mtmi_runner *runner = &fader->runners[unit];
-    mtm_fallback fallback;
+    mtmi_lapse lapse;
     mtmi_end end;
-    mtm_result result = find_end(fader, unit, &end, &fallback, error);
+    mtm_result result = find_end(fader, unit, &end, &lapse, error);
 
     if (result != MTM_OK)
         return result;
@@ -286,10 +316,12 @@ mtm_result mtm_fader_go_to(mtm_fader *fader, size_t cue, mtm_error *error)
     if (fader == NULL || cue >= mtm_show_cue_count(fader->show))
         return mtmi_fail(error, MTM_INVALID, "there is no such cue");
     size_t applied = keep_looks(fader);
-    apply_to(fader, cue);
-    apply(fader, cue);
+    mtm_result result = apply_to(fader, cue, error);
+    if (result == MTM_OK)
+        result = apply(fader, cue, error);
     fader->applied = cue + 1;
-    mtm_result result = start_to(fader, cue, error);
+    if (result == MTM_OK)
+        result = start_to(fader, cue, error);
     if (result != MTM_OK)
         put_looks_back(fader, applied);
     return result;
@@ -298,11 +330,14 @@ mtm_result mtm_fader_go_to(mtm_fader *fader, size_t cue, mtm_error *error)
 /* Applies cues 0..count-1 at once. */
 static mtm_result set_after(mtm_fader *fader, size_t count, mtm_error *error)
 {
-    apply_to(fader, count);
+    mtm_result applied = apply_to(fader, count, error);
+
+    if (applied != MTM_OK)
+        return applied;
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
         mtmi_end end;
-        mtm_result result = find_end(fader, i, &end, &runner->fallback, error);
+        mtm_result result = find_end(fader, i, &end, &runner->lapse, error);
 
         if (result != MTM_OK)
             return fail_at(fader, count - 1, i, result, error);
@@ -354,7 +389,7 @@ static void stand_unit(mtm_fader *fader, size_t unit, const uint8_t *const *slot
             end = end_from_slots(runner->kind, slots[u] + of->address - 1);
     }
     runner->transition = (mtmi_transition){.kind = runner->kind, .from = end, .to = end};
-    runner->fallback = MTM_FALLBACK_NONE;
+    runner->lapse = (mtmi_lapse){.fallback = MTM_FALLBACK_NONE};
     runner->foreign = true;
     mtmi_fader_settle(fader, runner);
 }

@@ -17,6 +17,8 @@ struct defaults {
     mtm_shape_type shape;
     mtm_goal goal;
     bool goal_stated; /* by the cue or the setting itself */
+    double leave_dark_uv;
+    bool leave_dark_stated; /* too */
 };
 
 /* While reading cues. */
@@ -83,6 +85,10 @@ static mtm_result read_defaults(const mtmi_node *node, struct defaults *defaults
         if (result == MTM_OK)
             defaults->goal = (mtm_goal)index;
         defaults->goal_stated = true;
+    }
+    if (result == MTM_OK && mtmi_json_child(node, "leave_dark_uv", &child)) {
+        result = mtmi_json_as_number(&child, 0, 1, &defaults->leave_dark_uv, error);
+        defaults->leave_dark_stated = true;
     }
     return result;
 }
@@ -152,8 +158,9 @@ static mtm_result read_setting(const mtmi_node *node, struct reading *reading,
                                const struct defaults *of_cue, mtm_setting *setting,
                                mtm_error *error)
 {
-    static const char *const keys[] = {"group", "unit",  "units", "colour", "output", "output_lm",
-                                       "path",  "curve", "goal",  "note",   NULL};
+    static const char *const keys[] = {"group",  "unit",          "units", "colour",
+                                       "output", "output_lm",     "path",  "curve",
+                                       "goal",   "leave_dark_uv", "note",  NULL};
     struct defaults defaults = *of_cue;
     mtmi_node colour;
     mtm_result result = mtmi_json_keys(node, keys, error);
@@ -175,6 +182,8 @@ static mtm_result read_setting(const mtmi_node *node, struct reading *reading,
     setting->shape = defaults.shape;
     setting->goal = defaults.goal;
     setting->has_goal = setting->target != NULL || defaults.goal_stated;
+    setting->leave_dark_uv = defaults.leave_dark_uv;
+    setting->has_leave_dark = setting->target != NULL || defaults.leave_dark_stated;
     return MTM_OK;
 }
 
@@ -260,8 +269,9 @@ static mtm_result read_times(const mtmi_node *node, mtm_cue *cue, mtm_error *err
 static mtm_result read_cue(const mtmi_node *node, struct reading *reading, mtmi_cue *cue,
                            const struct defaults *of_show, mtm_error *error)
 {
-    static const char *const keys[] = {"number", "text",  "up_s", "down_s", "delay_s", "follow_s",
-                                       "path",   "curve", "goal", "set",    "note",    NULL};
+    static const char *const keys[] = {"number",   "text", "up_s",  "down_s", "delay_s",
+                                       "follow_s", "path", "curve", "goal",   "leave_dark_uv",
+                                       "set",      "note", NULL};
     struct defaults defaults = *of_show;
     mtmi_node text;
     mtm_result result = mtmi_json_keys(node, keys, error);
@@ -289,7 +299,8 @@ static mtm_result read_list(const mtmi_node *root, struct reading *reading, mtm_
     size_t count = 0;
     mtm_result result = read_defaults(root, &defaults, error);
 
-    defaults.goal_stated = false; /* the show's goal goes with colours */
+    defaults.goal_stated = false; /* what the show says of them goes with colours */
+    defaults.leave_dark_stated = false;
     if (result == MTM_OK)
         result = mtmi_json_array(root, "cues", 1, MTM_SHOW_CUES_MAX, &list, &count, error);
     if (result != MTM_OK)

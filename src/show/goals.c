@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Show goals: which units cannot do what the goal of a cue asks. */
+/* Show goals: which units cannot do what a cue asks, by its goal or at all. */
 #include <metamer/show_goals.h>
 
 #include "base/error.h"
@@ -16,7 +16,38 @@ struct search {
     void *context;
 };
 
-static mtm_result check_unit(struct search *search, size_t cue, size_t unit, mtm_error *error)
+static bool is_out(const mtm_look *look)
+{
+    return look->target == NULL ||
+           (look->output.type != MTM_OUTPUT_MAX && !(look->output.value > 0));
+}
+
+/* Whether a unit stays dark in a look that has light; told of once for a colour. */
+static mtm_result check_dark(struct search *search, size_t cue, size_t unit, bool *dark,
+                             mtm_error *error)
+{
+    const mtm_look *look = &search->look[unit], *before = &search->before[unit];
+    mtm_match_request request = {.output = look->output, .leave_dark_uv = look->leave_dark_uv};
+    mtm_match match;
+
+    *dark = false;
+    if (is_out(look) || !(look->leave_dark_uv > 0))
+        return MTM_OK;
+    request.target = *look->target;
+    mtm_result result = mtm_matcher_unit(search->matcher, unit, &request, &match, error);
+    if (result != MTM_OK)
+        return result;
+    *dark = match.left_dark_uv > 0;
+    if (*dark && (is_out(before) || look->target != before->target ||
+                  look->leave_dark_uv != before->leave_dark_uv))
+        search->tell(search->context, &(mtm_goal_lapse){.cue = cue,
+                                                        .unit = unit,
+                                                        .goal = look->goal,
+                                                        .left_dark_uv = match.left_dark_uv});
+    return MTM_OK;
+}
+
+static mtm_result check_goal(struct search *search, size_t cue, size_t unit, mtm_error *error)
 {
     const mtm_look *look = &search->look[unit], *before = &search->before[unit];
     mtm_goal_lapse lapse = {.cue = cue, .unit = unit, .goal = look->goal};
@@ -31,6 +62,14 @@ static mtm_result check_unit(struct search *search, size_t cue, size_t unit, mtm
     if (result == MTM_OK && lapse.why != MTM_FALLBACK_NONE)
         search->tell(search->context, &lapse);
     return result;
+}
+
+static mtm_result check_unit(struct search *search, size_t cue, size_t unit, mtm_error *error)
+{
+    bool dark = false;
+    mtm_result result = check_dark(search, cue, unit, &dark, error);
+
+    return result != MTM_OK || dark ? result : check_goal(search, cue, unit, error);
 }
 
 static mtm_result check_cues(struct search *search, mtm_error *error)

@@ -169,6 +169,10 @@ static mtm_result check_setting(const mtm_show *show, const mtm_setting *setting
     if ((unsigned)setting->goal > MTM_GOAL_SPECTRUM || (unsigned)setting->path > MTM_PATH_SLOTS ||
         (unsigned)setting->shape > MTM_SHAPE_OWN)
         return mtmi_fail(error, MTM_INVALID, "a goal, path or shape that does not exist");
+    if (!(setting->leave_dark_uv >= 0 && setting->leave_dark_uv <= 1))
+        return mtmi_fail(error, MTM_INVALID,
+                         "units stay dark from a distance of %g; allowed are 0 to 1",
+                         setting->leave_dark_uv);
     return setting->has_output ? mtmi_output_check(setting->output, error) : MTM_OK;
 }
 
@@ -242,8 +246,10 @@ mtm_result mtm_show_add_cue(mtm_show *show, const mtm_cue *cue, const mtm_settin
         return mtmi_fail_memory(error);
     }
     memcpy(added.settings, setting, count * sizeof *setting);
-    for (size_t i = 0; i < count; i++) /* a colour takes its goal along */
+    for (size_t i = 0; i < count; i++) { /* a colour takes its goal along */
         added.settings[i].has_goal = setting[i].has_goal || setting[i].target != NULL;
+        added.settings[i].has_leave_dark = setting[i].has_leave_dark || setting[i].target != NULL;
+    }
     show->cues[show->cue_count++] = added;
     return MTM_OK;
 }

@@ -82,9 +82,10 @@ static mtm_result read_observer(const mtmi_node *root, mtm_show *show, mtm_error
 static mtm_result fill(const mtmi_node *root, const char *base_dir, const mtm_rig *rig,
                        mtm_show *show, mtm_error *error)
 {
-    static const char *const keys[] = {
-        "metamer", "name",   "note", "rig",   "calibration", "observer_deg", "refresh_hz",
-        "colours", "groups", "path", "curve", "goal",        "cues",         NULL};
+    static const char *const keys[] = {"metamer",       "name",         "note",       "rig",
+                                       "calibration",   "observer_deg", "refresh_hz", "colours",
+                                       "groups",        "path",         "curve",      "goal",
+                                       "leave_dark_uv", "cues",         NULL};
     mtm_result result = mtmi_json_keys(root, keys, error);
 
     if (result == MTM_OK)

@@ -60,6 +60,8 @@ static void walk_show(void)
         for (size_t i = 0; i < COUNT(odd); i++)
             REFUSED(mtm_show_add_cue, new_show, &odd[i], &setting, 1);
         REFUSED(mtm_show_add_cue, new_show, &cue, &output, 1);
+        const mtm_setting dark = {.has_output = true, .leave_dark_uv = *n};
+        REFUSED(mtm_show_add_cue, new_show, &cue, &dark, 1);
     }
     const mtm_setting odd[] = {{.has_output = true, .goal = (mtm_goal)NO_ENUM},
                                {.has_output = true, .path = (mtm_path_type)NO_ENUM},

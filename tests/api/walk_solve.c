@@ -420,7 +420,10 @@ static void walk_matcher(void)
     EACH_XY(xy)
     MATCH(target.xy, *xy);
     EACH_NUMBER(n)
-    MATCH(output, ((mtm_output){MTM_OUTPUT_LM, *n}));
+    {
+        MATCH(output, ((mtm_output){MTM_OUTPUT_LM, *n}));
+        REQUEST(REFUSED(mtm_matcher_unit, m, 0, &bad, match), leave_dark_uv, *n);
+    }
     REQUEST(bad.index = (mtm_index)NO_ENUM, goal, MTM_GOAL_RENDERING);
     REFUSED(mtm_matcher_unit, m, 0, &bad, match);
     HOLDS(mtm_fallback_text, mtm_fallback_text((mtm_fallback)NO_ENUM) == NULL);

@@ -55,6 +55,7 @@ static void test_said(void **state)
 }
 
 #define SHOW " tests/data/plain/show.json "
+#define DARK_SHOW " tests/data/plain/dark-show.json "
 #define NOTE "cue 1, goal rendering: plain goes by light: an emitter has no spectrum\n"
 
 /* A show runs on, and says which unit does not do what a cue asks. */
@@ -68,6 +69,10 @@ static const struct shown {
     {"fade" SHOW "--format csv", ",light,an emitter has no spectrum,", ""},
     {"fade" SHOW "--format csv", ",rendering,,", ""},
     {"fade" SHOW "--format json", "\"goal_reason\": \"an emitter has no spectrum\"", ""},
+    {"fade" DARK_SHOW, "\ncue 2: plain stays dark: no nearer to the colour than 0.", ""},
+    {"fade" DARK_SHOW "--report", "  stays dark: no nearer to the colour than 0.", ""},
+    {"fade" DARK_SHOW "--format csv", "goal_reason,cure,left_dark_delta_uv\n", ""},
+    {"fade" DARK_SHOW "--format json", "\"left_dark_delta_uv\": 0.", ""},
     {"frames" SHOW, "", "metamer frames: " NOTE},
     {"cues" SHOW, "CUE 2", "metamer cues: " NOTE},
     {"load tests/data/plain/rig.json --show" SHOW, "", "metamer load: " NOTE},

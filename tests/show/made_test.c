@@ -17,7 +17,7 @@ static const char text[] =
     "\"dusk\"}]}, "
     "{\"number\": 2.5, \"up_s\": 2, \"down_s\": 4, \"delay_s\": 1, \"follow_s\": 6, \"path\": "
     "\"white\", \"set\": [{\"group\": \"two\", \"colour\": \"noon\", \"output\": 0.5, \"goal\": "
-    "\"watts\", \"curve\": \"linear\"}]}, "
+    "\"watts\", \"leave_dark_uv\": 0.1, \"curve\": \"linear\"}]}, "
     "{\"number\": 3, \"up_s\": 1, \"set\": [{\"group\": \"two\", \"output\": 0}]}]}";
 
 /* The show of the text, added part by part. */
@@ -47,6 +47,7 @@ static mtm_show *made_show(void)
          .has_output = true,
          .output = {MTM_OUTPUT_SHARE, 0.5},
          .goal = MTM_GOAL_WATTS,
+         .leave_dark_uv = 0.1,
          .path = MTM_PATH_WHITE,
          .shape = MTM_SHAPE_LINEAR},
         {.group = last, .has_output = true, .output = {MTM_OUTPUT_SHARE, 0}},
@@ -63,6 +64,7 @@ static void check_look(const mtm_look *a, const mtm_look *b)
         assert_memory_equal(&a->target->xy, &b->target->xy, sizeof a->target->xy);
     assert_true(a->output.type == b->output.type && a->output.value == b->output.value);
     assert_true(a->goal == b->goal && a->path == b->path && a->shape == b->shape);
+    assert_true(a->leave_dark_uv == b->leave_dark_uv);
 }
 
 static void test_same_as_read(void **state)

@@ -181,6 +181,29 @@ static void test_forms(void **state)
     }
 }
 
+/* From how far units stay dark: the show's goes with colours, a cue's and a setting's with all. */
+static void test_leave_dark(void **state)
+{
+    mtm_show *show = trial_show(
+        rig, "'leave_dark_uv': 0.02, 'cues': ["
+             "{'number': 1, 'up_s': 0, 'set': [{'unit': 'a', 'colour': {'cct_k': 3000}}, "
+             "{'unit': 'b', 'colour': {'cct_k': 3000}, 'leave_dark_uv': 0}]}, "
+             "{'number': 2, 'up_s': 0, 'set': [{'group': 'all', 'output': 0.5}]}, "
+             "{'number': 3, 'up_s': 0, 'leave_dark_uv': 1, 'set': [{'unit': 'a', 'output': 1}, "
+             "{'unit': 'c', 'colour': {'cct_k': 3000}, 'leave_dark_uv': 0.5}]}, "
+             "{'number': 4, 'up_s': 0, 'set': [{'unit': 'b', 'colour': {'cct_k': 3000}}]}]");
+    static const double wanted[][3] = {{0.02, 0, 0}, {0.02, 0, 0}, {1, 0, 0.5}, {1, 0.02, 0.5}};
+    mtm_look look[3] = {{0}};
+
+    (void)state;
+    for (size_t cue = 0; cue < COUNT(wanted); cue++) {
+        mtm_show_apply(show, cue, look, NULL);
+        for (size_t unit = 0; unit < 3; unit++)
+            CHECK_NEAR("distance", look[unit].leave_dark_uv, wanted[cue][unit], 0);
+    }
+    mtm_show_free(show);
+}
+
 static void test_find_refusals(void **state)
 {
     mtm_show *show = parse(whole);
@@ -268,6 +291,11 @@ static const struct refusal {
      "path: found \"lab\", allowed are: light, white, cam16, oklab"},
     {"curve unknown", SHOW("'curve': 'fast', 'cues': []"), "allowed are: lightness, linear"},
     {"goal unknown", SHOW("'goal': 'best', 'cues': []"), "allowed are: light"},
+    {"dark from below 0", SHOW("'leave_dark_uv': -0.1, 'cues': []"), "leave_dark_uv"},
+    {"dark from above 1", SET("{'unit': 'a', 'output': 0, 'leave_dark_uv': 2}"),
+     "cues[0].set[0].leave_dark_uv"},
+    {"dark from in words", SET("{'unit': 'a', 'output': 0, 'leave_dark_uv': 'far'}"),
+     "cues[0].set[0].leave_dark_uv"},
     {"cue 0", CUES("{'number': 0, 'up_s': 1, 'set': [" OUT_A "]}"), "cues[0].number"},
     {"cue 10000", CUES("{'number': 10000, 'up_s': 1, 'set': [" OUT_A "]}"), "cues[0].number"},
     {"cue of hundredths", CUES("{'number': 1.25, 'up_s': 1, 'set': [" OUT_A "]}"),
@@ -446,7 +474,7 @@ int main(void)
         cmocka_unit_test(test_groups),        cmocka_unit_test(test_looks),
         cmocka_unit_test(test_find_refusals), cmocka_unit_test(test_load_refusals),
         cmocka_unit_test(test_example),       cmocka_unit_test(test_calibration),
-        cmocka_unit_test(test_forms),
+        cmocka_unit_test(test_forms),         cmocka_unit_test(test_leave_dark),
     };
 
     rig = trial_rig(units, COUNT(units));

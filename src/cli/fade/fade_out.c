@@ -7,6 +7,8 @@
 #include "cli/out/text.h"
 #include "fixture/slot.h"
 
+#include <math.h>
+
 #define CURE_ROOM 240
 /* A stray below this is printed as 0.0000: it has no time worth telling. */
 #define REMARK_COLUMN 21
@@ -125,7 +127,11 @@ static void print_unit(const struct fade_result *result, size_t row, size_t unit
     put_from(WHY_COLUMN, "", text, out);
     if (finding->stray > 0.003 && finding->stray_cause == MTM_FADE_GAMUT)
         put_remark("", "strays because the path leads beyond what its emitters can do", out);
-    if (finding->fallback != MTM_FALLBACK_NONE)
+    if (finding->left_dark_uv > 0) {
+        (void)snprintf(text, sizeof text, "no nearer to the colour than %.4f",
+                       finding->left_dark_uv);
+        put_remark("stays dark:", text, out);
+    } else if (finding->fallback != MTM_FALLBACK_NONE)
         put_remark("goal light:", mtm_fallback_text(finding->fallback), out);
     mtm_fade_cure(result->show, unit, finding, result->visible, text, sizeof text);
     if (text[0] != '\0')
@@ -205,7 +211,8 @@ static void write_csv(const void *data, FILE *out)
     (void)fprintf(
         out,
         "cue,unit,bits,step_de2000,step_s,step_lightness,level_change,pace_de2000,cause,channel,"
-        "code_from,code_to,stray_uv,stray_s,stray_cause,goal,goal_reason,cure\n");
+        "code_from,code_to,stray_uv,stray_s,stray_cause,goal,goal_reason,cure,left_dark_delta_"
+        "uv\n");
     for (size_t row = 0; row < result->cue_count; row++) {
         for (size_t i = 0; i < mtm_rig_unit_count(mtm_show_rig(result->show)); i++) {
             const mtm_fade_finding *finding = fade_finding(result, row, i);
@@ -226,7 +233,10 @@ static void write_csv(const void *data, FILE *out)
             (void)fputc(',', out);
             mtm_fade_cure(result->show, i, finding, result->visible, cure, sizeof cure);
             text_put_csv(cure, out);
-            (void)fprintf(out, "\n");
+            if (finding->left_dark_uv > 0)
+                (void)fprintf(out, ",%.6f\n", finding->left_dark_uv);
+            else
+                (void)fprintf(out, ",\n");
         }
     }
 }
@@ -256,6 +266,8 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
     json_add_text(object, "goal_reason",
                   finding->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(finding->fallback)
                                                          : NULL);
+    json_add_number(object, "left_dark_delta_uv",
+                    finding->left_dark_uv > 0 ? finding->left_dark_uv : (double)NAN, 6);
     json_add_text(object, "cure", cure[0] != '\0' ? cure : NULL);
     return object;
 }

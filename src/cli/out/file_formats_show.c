@@ -31,6 +31,8 @@ static const char *space_at(size_t index)
 #define PATH_MEANING "the way that a colour takes in a fade"
 #define CURVE_MEANING "how far a fade has come, by its time"
 #define GOAL_MEANING "what the freedom of more than three emitters is spent on"
+#define DARK_MEANING                                                                               \
+    "units that come no nearer than this to their colour, in u', v', stay dark; with 0 none does"
 
 static const struct file_key show_keys[] = {
     FILE_KEY_FORMAT("show/1"),
@@ -50,6 +52,7 @@ static const struct file_key show_keys[] = {
     {"path", "one of the names", "\"light\"", PATH_MEANING, path_at},
     {"curve", "one of the names", "the first of them", CURVE_MEANING, shape_at},
     {"goal", "one of the names", "\"light\"", GOAL_MEANING, goal_at},
+    {"leave_dark_uv", "number, 0 to 1", "0", DARK_MEANING, NULL},
     {"cues", "list of 1 to " FILE_LIMIT(MTM_SHOW_CUES_MAX) " cues", NULL,
      "the cues, in the order of their numbers", NULL},
     FILE_KEY_NOTE,
@@ -101,6 +104,7 @@ static const struct file_key cue_keys[] = {
     {"path", "one of the names", "the show's", PATH_MEANING, path_at},
     {"curve", "one of the names", "the show's", CURVE_MEANING, shape_at},
     {"goal", "one of the names", "the show's", GOAL_MEANING, goal_at},
+    {"leave_dark_uv", "number, 0 to 1", "the show's", DARK_MEANING, NULL},
     {"set", "list of at least one setting", NULL, "what the cue changes; all else stays", NULL},
     FILE_KEY_NOTE,
     {0},
@@ -120,6 +124,8 @@ static const struct file_key setting_keys[] = {
     {"path", "one of the names", "the cue's", PATH_MEANING, path_at},
     {"curve", "one of the names", "the cue's", CURVE_MEANING, shape_at},
     {"goal", "one of the names", "the cue's with a colour; else it stays", GOAL_MEANING, goal_at},
+    {"leave_dark_uv", "number, 0 to 1", "the cue's with a colour; else it stays", DARK_MEANING,
+     NULL},
     FILE_KEY_NOTE,
     {0},
 };
