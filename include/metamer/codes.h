@@ -59,6 +59,31 @@ MTM_API void mtm_coder_free(mtm_coder *coder);
  */
 MTM_API void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *codes);
 
+/** Which codes carry the output of a unit that has a dimmer beside its emitters. */
+typedef enum mtm_dimming {
+    MTM_DIMMING_FINEST = 0, /**< dimmer and emitters, chosen together by what they cost */
+    MTM_DIMMING_DIMMER,     /**< the dimmer: the emitters hold the colour at its most light */
+    MTM_DIMMING_EMITTERS    /**< the emitters: the dimmer stays at full */
+} mtm_dimming;
+
+/**
+ * Chooses the codes with the output where it is wanted. What is no mtm_dimming counts as
+ * MTM_DIMMING_FINEST, which is mtm_coder_round; so are all of them for a mode without a dimmer or
+ * of a unit that mixes by itself (mtm_coder_chooses_dimming). Light that is 0 gives codes that are
+ * all 0.
+ *
+ * MTM_DIMMING_DIMMER: the emitters' codes are those of the levels scaled up, their proportions
+ * kept, until one is full or the power limit is met; so they are the same at every output. The
+ * dimmer's is the one whose output is nearest to that of the levels, of two as near the lower; 0,
+ * and no light, if that is nearest.
+ * MTM_DIMMING_EMITTERS: the emitters' codes are those that cost least with the dimmer at full.
+ * @param level as of mtm_coder_round
+ */
+MTM_API void mtm_coder_round_by(const mtm_coder *coder, mtm_dimming dimming, const double *level,
+                                mtm_codes *codes);
+/** True if the mode leaves a choice of dimming: it has a dimmer, and emitters of its own. */
+MTM_API bool mtm_coder_chooses_dimming(const mtm_coder *coder);
+
 /** The levels that codes give: curves and dimmer applied. level has MTM_EMITTERS_MAX places. */
 MTM_API void mtm_coder_levels(const mtm_coder *coder, const mtm_codes *codes, double *level);
 

@@ -57,8 +57,7 @@ typedef struct mtm_match_request {
     mtm_beyond beyond;    /**< what to do with a target out of reach */
     double leave_dark_uv; /**< mtm_matcher_unit: a unit whose gamut ends farther than this from the
                            *   target, in u', v', stays dark; 0: none does */
-    bool dimmer_full;     /**< mtm_matcher_unit: a unit that has a dimmer gets it at full, and its
-                           *   emitters what is left to do: codes of the colour alone */
+    mtm_dimming dimming;  /**< which codes carry the output of units that have a dimmer */
 } mtm_match_request;
 
 /** Where light is compared and its amount stated. */

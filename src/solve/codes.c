@@ -103,6 +103,13 @@ static size_t strongest(const mtm_coder *coder, const double *level, double *nee
     return which;
 }
 
+/* What no unit can give, and what is no number, is no part of what is wanted. */
+static void clamp_levels(const mtm_coder *coder, const double *level, double *wanted)
+{
+    for (size_t k = 0; k < coder->channels.count; k++)
+        wanted[k] = level[k] > 0 ? fmin(level[k], 1) : 0; /* so written, NaN is 0 too */
+}
+
 /* The lowest dimmer that is enough keeps the emitters' codes high, where their steps are finest;
  * some codes above it, and those at which the strongest emitter meets one of its own top codes, may
  * happen to fit better. */
@@ -111,8 +118,7 @@ static void round_with_dimmer(const mtm_coder *coder, const double *level, mtm_c
     double wanted[MTM_EMITTERS_MAX] = {0}, needed = 0;
     struct trial trial = {coder, wanted, codes, INFINITY};
 
-    for (size_t k = 0; k < coder->channels.count; k++)
-        wanted[k] = level[k] > 0 ? fmin(level[k], 1) : 0; /* so written, NaN is 0 too */
+    clamp_levels(coder, level, wanted);
     size_t which = strongest(coder, wanted, &needed);
     const struct mtmi_table *emitter = &coder->channels.emitter[which];
     if (!(needed > 0))
@@ -134,12 +140,89 @@ static void round_with_dimmer(const mtm_coder *coder, const double *level, mtm_c
     }
 }
 
+/* The light of levels, all emitters together. */
+static struct mtmi_sums light_of(const mtm_coder *coder, const double *level)
+{
+    struct mtmi_sums sum = {0, 0, 0, 0};
+
+    for (size_t k = 0; k < coder->channels.count; k++)
+        sum = mtmi_sums_plus(sum, level[k], coder->light[k]);
+    return sum;
+}
+
+/* The lowest code at which the dimmer is open as wide as it goes. */
+static unsigned open_code(const struct mtmi_table *dimmer)
+{
+    return mtmi_table_bracket(dimmer, dimmer->top_level, MTMI_SAME_LEVEL).code[0];
+}
+
+/* The dimmer code whose level is nearest. */
+static unsigned nearest_dimmer(const struct mtmi_table *dimmer, double level)
+{
+    struct mtmi_bracket about = mtmi_table_bracket(dimmer, level, MTMI_SAME_LEVEL);
+    bool upper = mtmi_exceeds(level - about.level[0], about.level[1] - level);
+
+    return mtmi_table_allowed(dimmer, about.code[upper ? 1 : 0]);
+}
+
+/* The emitters hold the colour at the most light, as they would with the dimmer at full. */
+static void round_by_dimmer(const mtm_coder *coder, const double *level, mtm_codes *codes)
+{
+    const struct mtmi_table *dimmer = &coder->channels.dimmer;
+    const double full = dimmer->top_level;
+    double wanted[MTM_EMITTERS_MAX] = {0}, most[MTM_EMITTERS_MAX] = {0};
+    double held[MTM_EMITTERS_MAX] = {0}, needed = 0;
+
+    clamp_levels(coder, level, wanted);
+    (void)strongest(coder, wanted, &needed);
+    if (!(needed > 0) || !(full > 0))
+        return;
+    const struct mtmi_sums asked = light_of(coder, wanted);
+    needed = fmax(needed, asked.watts / coder->most_watts);
+    for (size_t k = 0; k < coder->channels.count; k++)
+        most[k] = full * wanted[k] / needed;
+    codes->dimmer = open_code(dimmer);
+    (void)mtmi_round(coder, most, full, codes->emitter);
+    mtmi_channels_levels(&coder->channels, codes, held);
+    const double v_held = light_of(coder, held).v;
+    codes->dimmer = v_held > 0 ? nearest_dimmer(dimmer, full * asked.v / v_held) : 0;
+}
+
+static void round_by_emitters(const mtm_coder *coder, const double *level, mtm_codes *codes)
+{
+    const struct mtmi_table *dimmer = &coder->channels.dimmer;
+    const double full = dimmer->top_level;
+    double wanted[MTM_EMITTERS_MAX] = {0}, needed = 0;
+
+    clamp_levels(coder, level, wanted);
+    (void)strongest(coder, wanted, &needed);
+    if (!(needed > 0) || !(full > 0))
+        return;
+    codes->dimmer = open_code(dimmer);
+    (void)mtmi_round(coder, wanted, full, codes->emitter);
+}
+
+bool mtm_coder_chooses_dimming(const mtm_coder *coder)
+{
+    return coder != NULL && coder->channels.has_dimmer && coder->channels.mixer == NULL;
+}
+
 void mtm_coder_round(const mtm_coder *coder, const double *level, mtm_codes *codes)
+{
+    mtm_coder_round_by(coder, MTM_DIMMING_FINEST, level, codes);
+}
+
+void mtm_coder_round_by(const mtm_coder *coder, mtm_dimming dimming, const double *level,
+                        mtm_codes *codes)
 {
     if (coder == NULL || level == NULL || codes == NULL)
         return;
     memset(codes, 0, sizeof *codes);
-    if (coder->channels.mixer != NULL)
+    if (dimming == MTM_DIMMING_DIMMER && mtm_coder_chooses_dimming(coder))
+        round_by_dimmer(coder, level, codes);
+    else if (dimming == MTM_DIMMING_EMITTERS && mtm_coder_chooses_dimming(coder))
+        round_by_emitters(coder, level, codes);
+    else if (coder->channels.mixer != NULL)
         mtmi_mixer_round(coder->channels.mixer,
                          coder->channels.has_dimmer ? &coder->channels.dimmer : NULL, level, codes);
     else if (coder->channels.has_dimmer)

@@ -37,8 +37,10 @@ MTM_CHECKED mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit,
                                           struct mtmi_index_request wish, mtm_match *match,
                                           mtm_error *error);
 
-/** Rounds the ideal and predicts what the codes give; delta_uv is taken from asked. */
-void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, mtm_match *match);
+/** Rounds the ideal and predicts what the codes give; as the request says; delta_uv is taken from
+ * its target. */
+void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                         mtm_match *match);
 
 /** The last spectral mix of a kind: it does not depend on the output, so it serves for others. */
 struct mtmi_cached_mix {

@@ -220,15 +220,17 @@ mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_reque
     return MTM_OK;
 }
 
-void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, mtm_xy asked, mtm_match *match)
+void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                         mtm_match *match)
 {
     size_t leader = mtmi_matcher_leader(matcher, unit);
     mtm_codes codes;
 
     memset(&codes, 0, sizeof codes);
-    mtm_coder_round(mtm_matcher_coder(matcher, leader), match->ideal.level, &codes);
+    mtm_coder_round_by(mtm_matcher_coder(matcher, leader), request->dimming, match->ideal.level,
+                       &codes);
     mtm_matcher_predict(matcher, unit, &codes, match);
-    mtm_match_compare(match, asked);
+    mtm_match_compare(match, request->target.xy);
 }
 
 void mtm_match_compare(mtm_match *match, mtm_xy asked)
@@ -295,8 +297,10 @@ mtm_result mtmi_match_request_check(const mtm_matcher *matcher, const mtm_match_
         return mtmi_fail(error, MTM_INVALID, "the target, x %g, y %g, is no chromaticity",
                          request->target.xy.x, request->target.xy.y);
     if ((unsigned)request->goal > MTM_GOAL_SPECTRUM || (unsigned)request->index > MTM_INDEX_SSI ||
-        (unsigned)request->beyond > MTM_BEYOND_CCT)
-        return mtmi_fail(error, MTM_INVALID, "goal, index or beyond is none of those known");
+        (unsigned)request->beyond > MTM_BEYOND_CCT ||
+        (unsigned)request->dimming > MTM_DIMMING_EMITTERS)
+        return mtmi_fail(error, MTM_INVALID,
+                         "goal, index, beyond or dimming is none of those known");
     if (!(request->leave_dark_uv >= 0 && isfinite(request->leave_dark_uv)))
         return mtmi_fail(error, MTM_INVALID, "the distance from which units stay dark is %g",
                          request->leave_dark_uv);
@@ -317,19 +321,6 @@ static void leave_dark(const mtm_match_request *request, mtm_match *match)
     memset(match->ideal.level, 0, sizeof match->ideal.level);
     match->ideal.xyz = (mtm_xyz){0, 0, 0};
     match->ideal.watts = 0;
-}
-
-/* The codes at which the dimmer is at full and the emitters do the rest. */
-static void open_dimmer(const mtm_matcher *matcher, size_t unit, mtm_xy asked, mtm_match *match)
-{
-    const mtm_coder *coder = mtm_matcher_coder(matcher, mtmi_matcher_leader(matcher, unit));
-    mtm_codes codes = match->codes;
-
-    if (!coder->channels.has_dimmer ||
-        !mtmi_coder_round_at(coder, match->ideal.level, coder->channels.dimmer.full_code, &codes))
-        return;
-    mtm_matcher_predict(matcher, unit, &codes, match);
-    mtm_match_compare(match, asked);
 }
 
 static mtm_result check(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
@@ -358,7 +349,7 @@ static mtm_request request_of(const mtm_match_request *request)
 mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
                             mtm_match *match, mtm_error *error)
 {
-    mtm_match made;
+    mtm_match made = {0};
 
     if (matcher == NULL || request == NULL || match == NULL)
         return mtmi_fail(error, MTM_INVALID,
@@ -371,9 +362,7 @@ mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_r
     if (result != MTM_OK)
         return result;
     leave_dark(request, &made);
-    mtmi_matcher_finish(matcher, unit, asked.xy, &made);
-    if (request->dimmer_full)
-        open_dimmer(matcher, unit, asked.xy, &made);
+    mtmi_matcher_finish(matcher, unit, request, &made);
     *match = made;
     return MTM_OK;
 }

@@ -174,6 +174,12 @@ static void walk_codes(void)
     LEAVES(codes, mtm_coder_round, NULL, level, &codes);
     LEAVES(codes, mtm_coder_round, coder, NULL, &codes);
     LEAVES(codes, mtm_coder_round, coder, level, NULL);
+    LEAVES(codes, mtm_coder_round_by, NULL, MTM_DIMMING_DIMMER, level, &codes);
+    LEAVES(codes, mtm_coder_round_by, coder, MTM_DIMMING_DIMMER, NULL, &codes);
+    LEAVES(codes, mtm_coder_round_by, coder, MTM_DIMMING_DIMMER, level, NULL);
+    mtm_coder_round_by(coder, (mtm_dimming)NO_ENUM, level, &codes);
+    HOLDS(mtm_coder_round_by, codes.emitter[0] == 0 && codes.emitter[2] == 0);
+    HOLDS(mtm_coder_chooses_dimming, !mtm_coder_chooses_dimming(NULL));
     LEAVES(level, mtm_coder_levels, NULL, &codes, level);
     LEAVES(level, mtm_coder_levels, coder, NULL, level);
     LEAVES(level, mtm_coder_levels, coder, &codes, NULL);

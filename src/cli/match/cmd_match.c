@@ -26,6 +26,22 @@ static const struct intensity_choice {
     bool apart;
 } intensity_choices[] = {{"with", false}, {"apart", true}, {0}};
 
+static bool intensity_is_apart(const struct args *args)
+{
+    const struct intensity_choice *choice = args_choice(args, "intensity");
+
+    return choice->apart;
+}
+
+/* With the intensity apart the console has the dimmer, so that the codes are those beside a full
+ * one. */
+static mtm_dimming read_dimming(const struct args *args)
+{
+    const struct dimming_choice *choice = args_choice(args, "dimming");
+
+    return intensity_is_apart(args) ? MTM_DIMMING_EMITTERS : choice->dimming;
+}
+
 static mtm_beyond read_beyond(const struct args *args)
 {
     const struct beyond_choice *choice = args_choice(args, "beyond");
@@ -72,8 +88,7 @@ static mtm_result prepare(const struct args *args, struct work *work, mtm_error 
     goal_from_args(args, &work->request.goal, &work->request.index);
     work->request.beyond = read_beyond(args);
     work->request.leave_dark_uv = args_number(args, "leave-dark", 0);
-    work->request.dimmer_full =
-        ((const struct intensity_choice *)args_choice(args, "intensity"))->apart;
+    work->request.dimming = read_dimming(args);
     work->match = calloc(work->opened.unit_count, sizeof *work->match);
     if (work->match == NULL)
         return mtmi_fail_memory(error);
@@ -167,6 +182,8 @@ static mtm_result render(const struct args *args, struct work *work, struct outl
         .count = work->opened.unit_count,
         .goal = work->request.goal,
         .index = work->request.index,
+        .matcher = work->matcher,
+        .dimming = work->request.dimming,
         .together = args_has(args, "together"),
         .common = work->common,
         .asked = work->request.output,
@@ -190,7 +207,7 @@ static mtm_result render(const struct args *args, struct work *work, struct outl
     result = judge(work, &report, error);
     if (result == MTM_OK)
         result = slot_kinds_create(&slots, args_choice(args, "as"), &work->kinds, error);
-    work->kinds.dimmer_apart = work->request.dimmer_full;
+    work->kinds.dimmer_apart = intensity_is_apart(args);
     return result == MTM_OK ? write_report(args, &report, to->out, error) : result;
 }
 
@@ -211,7 +228,8 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 
     if (result == MTM_OK)
         result = args_has(args, "targets")
-                     ? palette_run(args, &work.opened, work.matcher, &work.request, to, error)
+                     ? palette_run(args, &work.opened, work.matcher, &work.request,
+                                   intensity_is_apart(args), to, error)
                      : match_one_colour(args, &work, to, error);
     mtm_demand_free(work.demand);
     free(work.held);
@@ -254,6 +272,12 @@ static const struct option_spec match_options[] = {
                   "the same at every output, with the dimmer left to the console; a unit without "
                   "one gets its codes at full",
                   .against = "output together within-load"),
+    OPTION_CHOICE("dimming", "WAY", struct dimming_choice, dimming_choices,
+                  "which codes carry the output of a unit that has a dimmer: finest (the default), "
+                  "dimmer and emitters, chosen together for the nearest light; dimmer, while the "
+                  "emitters hold the colour at its most light; or emitters, while the dimmer stays "
+                  "at full",
+                  .against = "intensity"),
     OPTION_CALIBRATION(""),
     OPTION_FLAG("within-load",
                 "lower the output, not the colour nor its mix, of units whose port or supply would "

@@ -100,6 +100,7 @@ cJSON *match_json_unit(const struct match_report *report, const mtm_match *match
     json_add_text(object, "goal", match_goal_name(match->goal));
     json_add_text(object, "goal_reason",
                   match->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(match->fallback) : NULL);
+    json_add_text(object, "dimming", match_dimming_name(report, match));
     json_add_judgement(object, report, &report->judgement[match - report->match]);
     return object;
 }

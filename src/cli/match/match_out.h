@@ -23,6 +23,8 @@ struct match_report {
     size_t count;
     mtm_goal goal;
     mtm_index index; /* of MTM_GOAL_RENDERING */
+    const mtm_matcher *matcher;
+    mtm_dimming dimming;
     bool together;
     mtm_common common;
     mtm_output asked; /* the output asked for */
@@ -43,6 +45,15 @@ struct match_report {
 
 /** table, json, csv; ends with a NULL name. */
 extern const struct writer match_writers[];
+
+/** A value of --dimming. */
+struct dimming_choice {
+    const char *name;
+    mtm_dimming dimming;
+};
+
+/** finest, dimmer, emitters, in the order of mtm_dimming; ends with a NULL name. */
+extern const struct dimming_choice dimming_choices[];
 
 /** Matches of many colours. Borrows everything. */
 struct palette_report {
@@ -68,6 +79,9 @@ void match_put_csv_heads(const struct match_report *report, FILE *out);
 void match_put_csv_row(const struct match_report *report, const mtm_match *match, FILE *out);
 /** One unit's match in JSON. */
 cJSON *match_json_unit(const struct match_report *report, const mtm_match *match);
+
+/** What carries the output of a match's unit; NULL where there is no choice. */
+const char *match_dimming_name(const struct match_report *report, const mtm_match *match);
 
 /** Which units were left dark, and who has the dimmer, in sentences; of a palette's too. */
 void match_put_kept_back(const struct match_report *report, size_t left_dark, FILE *out);

@@ -215,11 +215,40 @@ static void put_mixing(const struct match_report *report, FILE *out)
                       count);
 }
 
+/* Which codes carry the output, and for which units there is nothing to choose. */
+static void put_dimming(const struct match_report *report, FILE *out)
+{
+    size_t without = 0;
+    const mtm_match *first = NULL;
+
+    for (size_t i = 0; i < report->count; i++) {
+        if (match_dimming_name(report, &report->match[i]) != NULL)
+            continue;
+        first = without++ == 0 ? &report->match[i] : first;
+    }
+    if (without < report->count)
+        (void)fprintf(out, "%s",
+                      report->dimming == MTM_DIMMING_DIMMER
+                          ? "The dimmer carries the output: the emitters hold the colour at its "
+                            "most light.\n"
+                          : "The emitters carry the output: the dimmer stays at full.\n");
+    if (without == 1)
+        (void)fprintf(out, "%s has no dimmer beside its emitters: --dimming chooses nothing.\n",
+                      match_unit_of(report, first)->name);
+    else if (without > 1)
+        (void)fprintf(out,
+                      "%zu units have no dimmer beside their emitters: --dimming chooses nothing "
+                      "there.\n",
+                      without);
+}
+
 void match_put_kept_back(const struct match_report *report, size_t left_dark, FILE *out)
 {
     if (left_dark > 0)
         (void)fprintf(out, "%zu left dark: farther from the target than --leave-dark allows.\n",
                       left_dark);
+    if (report->dimming != MTM_DIMMING_FINEST && !report->kinds->dimmer_apart)
+        put_dimming(report, out);
     if (report->kinds->dimmer_apart)
         (void)fprintf(out, "The dimmer (-) is left to the console: the values are those of the "
                            "colour alone;\nlight and power are those with the dimmer at full.\n");

@@ -98,6 +98,8 @@ static mtm_result match_all(const struct args *args, const struct opened *opened
             .count = units,
             .goal = request->goal,
             .index = request->index,
+            .matcher = matcher,
+            .dimming = request->dimming,
             .asked = request->output,
             .has_tolerance = args_has(args, "tolerance"),
             .tolerance = args_number(args, "tolerance", 0),
@@ -115,7 +117,8 @@ static mtm_result match_all(const struct args *args, const struct opened *opened
 }
 
 mtm_result palette_run(const struct args *args, const struct opened *opened, mtm_matcher *matcher,
-                       const mtm_match_request *request, struct outlet *to, mtm_error *error)
+                       const mtm_match_request *request, bool dimmer_apart, struct outlet *to,
+                       mtm_error *error)
 {
     struct run run = {.palette = NULL};
     mtm_result result = open_run(args, opened, &run, error);
@@ -132,7 +135,7 @@ mtm_result palette_run(const struct args *args, const struct opened *opened, mtm
                                       .by_kind = args_has(args, "kinds")};
     if (result == MTM_OK)
         result = slot_kinds_create(&slots, args_choice(args, "as"), &run.kinds, error);
-    run.kinds.dimmer_apart = request->dimmer_full;
+    run.kinds.dimmer_apart = dimmer_apart;
     if (result == MTM_OK) {
         run.report = (struct palette_report){.palette = run.palette,
                                              .colour = run.colour,

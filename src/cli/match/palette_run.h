@@ -8,9 +8,10 @@
 #include <metamer/match.h>
 
 /** Matches the units that are meant to each colour of --targets, and writes what came of it; the
- *  request is that of each colour but for its target. */
+ *  request is that of each colour but for its target. dimmer_apart: the dimmer is left to the
+ *  console. */
 MTM_CHECKED mtm_result palette_run(const struct args *args, const struct opened *opened,
                                    mtm_matcher *matcher, const mtm_match_request *request,
-                                   struct outlet *to, mtm_error *error);
+                                   bool dimmer_apart, struct outlet *to, mtm_error *error);
 
 #endif
