@@ -19,6 +19,9 @@ typedef struct mtm_cue_export_options {
      *  tenths from the cue's number on. A cue for which there is no such chain, or no room, is
      *  written as without this, and remark is told why. */
     double linked_tolerance;
+    /** One a unit of the rig, whether it is written; NULL: all are. Channels keep the numbers that
+     *  they have with all units, and a chain of linked cues is that of all. */
+    const bool *meant;
     mtm_fade_progress progress; /**< may be NULL */
     void *progress_context;     /**< handed to progress */
     /** Told of each cue that could not be linked: a sentence that names it. May be NULL. */
@@ -42,7 +45,8 @@ typedef struct mtm_cue_export_options {
  * straight in slots.
  *
  * @return MTM_OK; MTM_RANGE for a slot beyond 65535 (universe 128, slot 511), more channels than
- *         that, channels that two units state; MTM_LIMIT where progress ended it; what solving a
+ *         that, channels that two units state, no unit
+ *         that is meant and has an address; MTM_LIMIT where progress ended it; what solving a
  * cue fails with
  */
 MTM_API MTM_CHECKED mtm_result mtm_cue_sheet_from_show(const mtm_show *show,

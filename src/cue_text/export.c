@@ -118,15 +118,18 @@ static mtm_result add_unit(exporter *work, size_t unit, mtm_error *error)
 
 static mtm_result add_units(exporter *work, mtm_error *error)
 {
+    const bool *meant = work->options->meant;
     mtm_result result = mtmi_cue_number_units(work->rig, work->owner, error);
 
     for (work->next = 1; result == MTM_OK && work->next <= MTM_CUE_CHANNEL_MAX;) {
         uint32_t owner = work->owner[work->next];
-        if (owner != 0)
+        if (owner != 0 && (meant == NULL || meant[owner - 1]))
             result = add_unit(work, owner - 1, error); /* which counts on */
         else
             work->next++;
     }
+    if (result == MTM_OK && work->channels == 0)
+        return mtmi_fail(error, MTM_RANGE, "none of the units that are meant has an address");
     return result;
 }
 

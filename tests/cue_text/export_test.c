@@ -185,6 +185,7 @@ static void test_beyond(void **state)
 {
     static const struct trial_unit units[] = {
         {"far-one", "tunable-white.json", "8-bit", 129, 1},
+        {"no-place", "tunable-white.json", "8-bit"},
     };
     mtm_rig *rig = trial_rig(units, COUNT(units));
     mtm_show *show =
@@ -197,6 +198,9 @@ static void test_beyond(void **state)
     assert_int_equal(mtm_cue_sheet_from_show(show, &(mtm_cue_export_options){0}, &sheet, &error),
                      MTM_RANGE);
     CHECK_HOLDS(error.text, "far-one");
+    const mtm_cue_export_options placeless = {.meant = (const bool[]){false, true}};
+    assert_int_equal(mtm_cue_sheet_from_show(show, &placeless, &sheet, &error), MTM_RANGE);
+    assert_string_equal(error.text, "none of the units that are meant has an address");
     assert_null(sheet);
     mtm_show_free(show);
     mtm_rig_free(rig);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer cues: writes a show as cue text, or reads cue text and tells what is in it. */
-#include "cli/args/args.h"
+#include "cli/args/rig.h"
 #include "cli/cues/cues_out.h"
 #include "cli/out/progress.h"
 #include "cli/out/replace.h"
@@ -94,12 +94,16 @@ static mtm_result export_show(const struct args *args, struct outlet *to, mtm_er
                                       .remark_context = &unlinked};
     mtm_show *show = NULL;
     mtm_cue_sheet *sheet = NULL;
+    bool *meant = NULL;
 
     mtm_result result = MTM_OK;
     if (args_has(args, "output"))
         result = replace_check("output", args_text(args, "output", ""), NULL, error);
     if (result == MTM_OK)
         result = mtm_show_load(args->words[0], &show, error);
+    if (result == MTM_OK)
+        result = marks_from_args(args, mtm_show_rig(show), show, &meant, error);
+    options.meant = meant;
     if (result == MTM_OK)
         result = mtm_cue_sheet_from_show(show, &options, &sheet, error);
     progress_end(&progress);
@@ -114,6 +118,7 @@ static mtm_result export_show(const struct args *args, struct outlet *to, mtm_er
     to->status = unlinked.count > 0 ? EXIT_MISSED : EXIT_DONE;
     mtm_cue_sheet_free(sheet);
     mtm_show_free(show);
+    free(meant);
     return result;
 }
 
@@ -138,7 +143,7 @@ static mtm_result import_text(const struct args *args, const char *text, size_t 
 static mtm_result check_use(const struct args *args, bool json, mtm_error *error)
 {
     static const char *const of_shows[] = {"output", "coarse-only", "clear-all", "no-parts",
-                                           "linked", "channels",    NULL};
+                                           "linked", "channels",    "units",     NULL};
 
     if (json && args_has(args, "format") && !args_has(args, "channels"))
         return mtmi_fail(error, MTM_PARSE,
@@ -174,6 +179,7 @@ static const struct option_spec write_options[] = {
         "output", "FILE",
         "write there, whole or not at all, and keep a numbered copy of what stood there; "
         "standard output by default"),
+    OPTION_SOME_UNITS,
     OPTION_FLAG(
         "no-parts",
         "no parts where times up and down differ, for consoles that do not read them: colours "

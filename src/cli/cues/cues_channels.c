@@ -12,7 +12,7 @@ struct channel {
     size_t slot; /* of its mode */
 };
 
-/* The channel of a slot; false where the unit's slots are not sent. */
+/* The channel of a slot; false where the unit's slots are not sent, or not written. */
 static bool channel_of(const struct cues_read *read, size_t unit, size_t slot,
                        struct channel *channel)
 {
@@ -24,7 +24,7 @@ static bool channel_of(const struct cues_read *read, size_t unit, size_t slot,
     long dimmer = (info->universe - 1L) * MTM_ADDRESS_MAX + info->address + (long)slot;
     *channel =
         (struct channel){mtm_cue_sheet_patch_of(read->sheet, (uint16_t)dimmer).channel, info, slot};
-    return true;
+    return channel->number > 0;
 }
 
 /* The slot of a unit that has the channel with this number. */

@@ -228,6 +228,49 @@ static void test_own_channels(void **state)
                    "unit first: its channels would be 65533 to 65536; cue text counts to 65535");
 }
 
+/* Chosen units keep the channels and levels that they have among all. */
+static void test_chosen(void **state)
+{
+#define CHOSEN "cues examples/evening.json --units apron-wash,hall-left "
+    struct ran all = run_line("cues examples/evening.json");
+    struct ran chosen = run_line(CHOSEN);
+    struct ran list = run_line("cues examples/evening.json --channels --format csv");
+    struct ran csv = run_line(CHOSEN "--channels --format csv");
+    size_t levels = 0;
+    size_t rows = 0;
+
+    (void)state;
+    assert_int_equal(chosen.status, EXIT_DONE);
+    CHECK_HOLDS(chosen.out, "PATCH 1 82<82@HFF");
+    char *next = strstr(all.out, "CUE 20");
+    char *end = strstr(chosen.out, "CUE 20");
+    assert_true(next != NULL && end != NULL);
+    *next = *end = '\0';
+    for (char *word = strtok(strstr(chosen.out, "CUE 10"), " \r\n"); word != NULL;
+         word = strtok(NULL, " \r\n")) {
+        if (strstr(word, "@H") == NULL)
+            continue;
+        CHECK_HOLDS(strstr(all.out, "CUE 10"), word);
+        levels++;
+    }
+    assert_int_equal(levels, 6 + 4);
+    for (char *row = strtok(csv.out, "\n"); row != NULL; row = strtok(NULL, "\n")) {
+        CHECK_HOLDS(list.out, row);
+        rows++;
+    }
+    assert_int_equal(rows, 1 + 6 + 4);
+    ran_free(&all);
+    ran_free(&chosen);
+    ran_free(&list);
+    ran_free(&csv);
+    put_file("IDENT 3:0\nENDDATA\n");
+    struct ran text = run_cues("--units apron-wash", EXIT_USAGE);
+    CHECK_HOLDS(text.err, "--units is for shows");
+    ran_free(&text);
+    expect_failure("cues examples/evening.json --units nix", EXIT_USAGE,
+                   "--units: the rig has no unit or group \"nix\"");
+}
+
 /* Waits are shown, those of parts too; remarks come in the order of lines, whenever they arose. */
 static void test_waits_and_order(void **state)
 {
@@ -271,11 +314,11 @@ static void test_waits_and_order(void **state)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_nothing_lost),    cmocka_unit_test(test_out_and_in),
-        cmocka_unit_test(test_channels),        cmocka_unit_test(test_own_channels),
-        cmocka_unit_test(test_waits_and_order), cmocka_unit_test(test_options),
-        cmocka_unit_test(test_remarks),         cmocka_unit_test(test_linked),
-        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_nothing_lost), cmocka_unit_test(test_out_and_in),
+        cmocka_unit_test(test_channels),     cmocka_unit_test(test_chosen),
+        cmocka_unit_test(test_own_channels), cmocka_unit_test(test_waits_and_order),
+        cmocka_unit_test(test_options),      cmocka_unit_test(test_remarks),
+        cmocka_unit_test(test_linked),       cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("metamer cues", tests, set_up, tear_down);
