@@ -127,6 +127,15 @@ typedef struct mtm_mode {
     const mtm_mixing *mixing;
 } mtm_mode;
 
+/** What is asked of light beyond what emitters can: kept by solvers, codes and fades. A plain
+ * value; zeroed means none. */
+typedef struct mtm_limits {
+    double headroom; /**< share that is kept of each emitter and of the power limit: 0..0.9 */
+    double most_level[MTM_EMITTERS_MAX]; /**< of an emitter, above 0 to 1; 0: not limited */
+    bool left_out[MTM_EMITTERS_MAX];     /**< emitters that stay dark */
+    bool no_ultraviolet; /**< emitters that give at least half their power below 400 nm stay dark */
+} mtm_limits;
+
 /** A fixture. Immutable once made; may be shared by threads. */
 typedef struct mtm_fixture mtm_fixture;
 
@@ -138,15 +147,16 @@ typedef struct mtm_fixture mtm_fixture;
  * "flux_lm" and "watts" at full, perhaps "ideal_line": true beside a "spectrum" that was drawn and
  * not measured, and perhaps "curve" (linear if missing): a name of
  * mtm_curve_type_at, { "power": g } or { "table": [[code, level], ...] } that ends at level
- * 1; perhaps "power_limit_w", "standby_w" and "dimmer_curve"; "modes", 1..64 of: "name", and
- * "slots", 1..512 of the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a
- * fine one stands anywhere in the mode), the same with ".fine" or ".ultra" behind (second and third
- * byte), or an object: { "fixed": 0..255 }, { "default": 0..255 }, { "hold": 0..255 } or { "open":
- * 0..255, "dark": 0..255 }. Every emitter has a slot. "leave_alone" of a mode holds lists of
- * [first, last] codes by channel: they are never sent, and where they reach the top, the code below
- * them is full. "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files
- * are looked for beside this one, then among the profiles (METAMER_PROFILES of the environment, or
- * the installed folder).
+ * 1; perhaps "power_limit_w", "standby_w", "dimmer_curve" and "limits" (the keys "most_level",
+ * "headroom" and "ultraviolet" of mtm_limits); "modes", 1..64 of: "name", and "slots", 1..512 of
+ * the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a fine one stands
+ * anywhere in the mode), the same with ".fine" or ".ultra" behind (second and third byte), or an
+ * object: { "fixed": 0..255 }, { "default": 0..255 }, { "hold": 0..255 } or { "open": 0..255,
+ * "dark": 0..255 }. Every emitter has a slot. "leave_alone" of a mode holds lists of [first, last]
+ * codes by channel: they are never sent, and where they reach the top, the code below them is full.
+ * "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files are looked for
+ * beside this one, then among the profiles (METAMER_PROFILES of the environment, or the installed
+ * folder).
  * @return MTM_OK, or as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_load(const char *path, mtm_fixture **out,
@@ -183,6 +193,18 @@ MTM_API MTM_CHECKED mtm_result mtm_fixture_create(const char *name, const mtm_em
 MTM_API MTM_CHECKED mtm_result mtm_fixture_with_emitters(const mtm_fixture *base,
                                                          const mtm_emitter *emitter,
                                                          mtm_fixture **out, mtm_error *error);
+/**
+ * A copy of a fixture under other limits; everything else stays that of base.
+ * @return MTM_OK; MTM_INVALID for limits out of range, that leave no light, or that need a spectrum
+ *         which an emitter lacks; MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_fixture_with_limits(const mtm_fixture *base,
+                                                       const mtm_limits *limits, mtm_fixture **out,
+                                                       mtm_error *error);
+/** The limits of a fixture; borrowed. NULL without one. */
+MTM_API const mtm_limits *mtm_fixture_limits(const mtm_fixture *fixture);
+/** The highest level that the limits leave an emitter, 0..1; 0 for one that is not there. */
+MTM_API double mtm_fixture_most_level(const mtm_fixture *fixture, size_t index);
 /** Writes a fixture as "fixture/1" text, spectra inside. The caller frees *text with free().
  *  MTM_OK or MTM_MEMORY. */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_to_json(const mtm_fixture *fixture, char **text,

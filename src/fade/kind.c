@@ -25,8 +25,10 @@ static mtm_result make_mixed(mtmi_kind *kind, struct mtmi_level_cache *cache, mt
     kind->has_dimmer = false;
     kind->channel_count = kind->emitters.count;
     for (size_t i = 0; i < kind->channel_count; i++) {
-        kind->table[i] =
-            (struct mtmi_table){.most = MTM_CODE_MAX_16, .top = MTM_CODE_MAX_16, .straight = true};
+        kind->table[i] = (struct mtmi_table){.most = MTM_CODE_MAX_16,
+                                             .top = MTM_CODE_MAX_16,
+                                             .full = MTM_CODE_MAX_16,
+                                             .straight = true};
         kind->most[i] = MTM_CODE_MAX_16;
         kind->careful[i] = true;
     }
@@ -49,8 +51,8 @@ static mtm_result make_tables(mtmi_kind *kind, struct mtmi_level_cache *cache, m
     kind->channel_count = kind->code_count = count + kind->has_dimmer;
     for (size_t i = 0; result == MTM_OK && i < kind->channel_count; i++) {
         size_t channel = i < count ? i : MTMI_DIMMER_CHANNEL;
-        result = mtmi_table_create_for(cache, kind->fixture, kind->mode, channel, &kind->table[i],
-                                       error);
+        result = mtmi_table_create_within(cache, kind->fixture, kind->mode, channel,
+                                          &kind->table[i], error);
         kind->most[i] = (int)kind->table[i].most;
         kind->careful[i] = kind->table[i].gaps.count > 0 || kind->most[i] > 65535;
         kind->light[i] = kind->table[i].levels != NULL ? kind->table[i].levels->level : NULL;
@@ -116,9 +118,15 @@ mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *ki
                                   mtm_error *error)
 {
     static const struct mtmi_table straight[3] = {
-        {.top = MTM_CODE_MAX_8, .most = MTM_CODE_MAX_8, .straight = true},
-        {.top = MTM_CODE_MAX_16, .most = MTM_CODE_MAX_16, .straight = true},
-        {.top = MTM_CODE_MAX_24, .most = MTM_CODE_MAX_24, .straight = true}};
+        {.top = MTM_CODE_MAX_8, .full = MTM_CODE_MAX_8, .most = MTM_CODE_MAX_8, .straight = true},
+        {.top = MTM_CODE_MAX_16,
+         .full = MTM_CODE_MAX_16,
+         .most = MTM_CODE_MAX_16,
+         .straight = true},
+        {.top = MTM_CODE_MAX_24,
+         .full = MTM_CODE_MAX_24,
+         .most = MTM_CODE_MAX_24,
+         .straight = true}};
     mtm_result result = MTM_OK;
 
     for (size_t i = 0; result == MTM_OK && i < kind->channel_count; i++) {
@@ -236,6 +244,17 @@ mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match)
     return end;
 }
 
+/* The level of a code that may stand above what the limits allow to be sent. */
+static double level_as_found(const mtmi_kind *kind, size_t emitter, double code)
+{
+    const struct mtmi_table *table = &kind->table[emitter];
+
+    if (table->top == table->full || code <= table->top)
+        return mtmi_level_of(kind, emitter, code);
+    return mtm_curve_level(mtm_fixture_emitter(kind->fixture, emitter)->curve,
+                           fmin(code / table->full, 1));
+}
+
 mtmi_end mtmi_end_from_codes(const mtmi_kind *kind, const mtm_codes *codes)
 {
     const size_t count = kind->emitters.count;
@@ -248,7 +267,7 @@ mtmi_end mtmi_end_from_codes(const mtmi_kind *kind, const mtm_codes *codes)
     if (kind->mixed != NULL)
         mtmi_channels_levels(kind->mixed, codes, end.level);
     for (size_t i = 0; i < count && kind->mixed == NULL; i++)
-        end.level[i] = end.dimmer * mtmi_level_of(kind, i, end.code[i]);
+        end.level[i] = end.dimmer * level_as_found(kind, i, end.code[i]);
     end.xyz = mtmi_mix_xyz(&kind->emitters, end.level);
     return end;
 }

@@ -29,6 +29,7 @@ bool mtmi_mix_basis_from(const struct mtmi_emitters *from, mtmi_mix_basis *emitt
         made.xyz[0][i] = from->xyz[i].x / made.full_y;
         made.xyz[1][i] = from->xyz[i].y / made.full_y;
         made.xyz[2][i] = from->xyz[i].z / made.full_y;
+        made.most[i] = from->most[i];
         made.watts[i] = made.limited ? from->watts[i] / from->power_limit_w : 0;
     }
     *emitters = made;
@@ -61,7 +62,7 @@ static void set_up(struct mtmi_dual_qp *qp, const mtmi_mix_basis *emitters, mtm_
 
         unit[i] = 1;
         mtmi_dual_qp_add(qp, unit, 1, 0);
-        mtmi_dual_qp_add(qp, unit, -1, -1);
+        mtmi_dual_qp_add(qp, unit, -1, -emitters->most[i]);
     }
 }
 
@@ -76,7 +77,7 @@ static bool mix_exactly(const mtmi_mix_basis *emitters, const double *base, mtm_
     for (size_t i = 0; i < emitters->count; i++) {
         double v = level[i];
 
-        level[i] = v > 0 ? (v < 1 ? v : 1) : 0;
+        level[i] = v > 0 ? fmin(v, emitters->most[i]) : 0;
     }
     return possible;
 }
@@ -89,7 +90,7 @@ static void try_multipliers(const mtmi_mix_basis *emitters, const double *base,
         double v = base[i] + multiplier[0] * emitters->xyz[0][i] +
                    multiplier[1] * emitters->xyz[1][i] + multiplier[2] * emitters->xyz[2][i];
 
-        level[i] = v > 0 ? (v < 1 ? v : 1) : 0;
+        level[i] = v > 0 ? fmin(v, emitters->most[i]) : 0;
         for (size_t k = 0; k < 3; k++)
             missing[k] -= level[i] * emitters->xyz[k][i];
     }
@@ -102,7 +103,7 @@ static bool solve_free(const mtmi_mix_basis *emitters, const double *level, cons
     double m[3][3] = {{0}};
 
     for (size_t i = 0; i < emitters->count; i++) {
-        if (!(level[i] > 0 && level[i] < 1))
+        if (!(level[i] > 0 && level[i] < emitters->most[i]))
             continue;
         for (size_t k = 0; k < 3; k++)
             for (size_t j = 0; j <= k; j++)

@@ -10,6 +10,7 @@ typedef struct mtmi_mix_basis {
     size_t count;
     double xyz[3][MTM_EMITTERS_MAX]; /* at full level, as parts of full_y */
     double watts[MTM_EMITTERS_MAX];  /* as parts of the power limit; 0 without one */
+    double most[MTM_EMITTERS_MAX];   /* levels that the limits allow */
     double full_y;                   /* Y of all emitters at full, without regard to power */
     bool limited;                    /* there is a power limit */
 } mtmi_mix_basis;

@@ -241,7 +241,8 @@ static void colour_point(const mtmi_transition *transition, double part,
         mix_within(transition, base, xy, light, point);
     for (size_t i = 0; i < count; i++) {
         point->bounds |= point->level[i] <= AT_BOUND ? BOUND_NONE(i) : 0;
-        point->bounds |= point->level[i] >= 1 - AT_BOUND ? BOUND_FULL(i) : 0;
+        point->bounds |=
+            point->level[i] >= transition->kind->emitters.most[i] - AT_BOUND ? BOUND_FULL(i) : 0;
     }
     point->bounds |= point->held ? BOUND_HELD : 0;
 }

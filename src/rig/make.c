@@ -4,6 +4,7 @@
 #include "rig/rig.h"
 
 #include "base/error.h"
+#include "fixture/limits.h"
 #include "rig/stage.h"
 
 #include <stdlib.h>
@@ -163,7 +164,7 @@ static cJSON *unit_object(const mtm_rig *rig, const mtm_unit *unit)
         (unit->position == NULL ||
          cJSON_AddStringToObject(object, "position", unit->position) != NULL) &&
         (unit->remark == NULL || cJSON_AddStringToObject(object, "remark", unit->remark) != NULL) &&
-        mtmi_rig_write_stage(object, unit))
+        mtmi_rig_write_stage(object, unit) && mtmi_write_limits_of_unit(object, unit->fixture))
         return object;
     cJSON_Delete(object);
     return NULL;

@@ -18,11 +18,13 @@ static void brighten(const mtm_solver *solver, mtm_answer *answer)
 {
     double highest = 0;
 
-    for (size_t k = 0; k < solver->count; k++)
-        highest = fmax(highest, answer->level[k]);
+    for (size_t k = 0; k < solver->count; k++) {
+        if (solver->most[k] > 0)
+            highest = fmax(highest, answer->level[k] / solver->most[k]);
+    }
     double scale = fmin(1 / highest, solver->power_limit_w / answer->watts);
     for (size_t k = 0; k < solver->count; k++)
-        answer->level[k] = fmin(answer->level[k] * scale, 1);
+        answer->level[k] = fmin(answer->level[k] * scale, solver->most[k]);
     answer->watts *= scale;
     answer->xyz = mtm_solver_xyz(solver, answer->level);
 }

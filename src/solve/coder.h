@@ -9,7 +9,8 @@
 #include <metamer/codes.h>
 
 struct mtm_coder {
-    struct mtmi_channels channels;
+    struct mtmi_channels channels;            /* what may be sent */
+    struct mtmi_channels sent;                /* what codes give, whoever sent them */
     struct mtmi_sums light[MTM_EMITTERS_MAX]; /* at full level */
     double most_watts; /* the fixture's power limit, and a little for sums that round */
 };

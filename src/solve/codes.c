@@ -28,7 +28,10 @@ static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mt
     for (size_t k = 0; k < emitters.count; k++)
         coder->light[k] = mtmi_sums_of(emitters.xyz[k], emitters.watts[k]);
     coder->most_watts = mtmi_with_noise(emitters.power_limit_w);
-    return mtmi_channels_create(&coder->channels, fixture, mode, cache, error);
+    result = mtmi_channels_create_within(&coder->channels, fixture, mode, cache, error);
+    if (result == MTM_OK)
+        result = mtmi_channels_create(&coder->sent, fixture, mode, cache, error);
+    return result;
 }
 
 mtm_result mtm_coder_create(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
@@ -61,6 +64,7 @@ void mtm_coder_free(mtm_coder *coder)
     if (coder == NULL)
         return;
     mtmi_channels_free(&coder->channels);
+    mtmi_channels_free(&coder->sent);
     free(coder);
 }
 
@@ -95,7 +99,8 @@ static size_t strongest(const mtm_coder *coder, const double *level, double *nee
 
     *needed = 0;
     for (size_t k = 0; k < coder->channels.count; k++) {
-        double open = level[k] / coder->channels.emitter[k].top_level;
+        double top = coder->channels.emitter[k].top_level;
+        double open = top > 0 ? level[k] / top : 0;
         if (mtmi_exceeds(open, *needed))
             which = k;
         *needed = fmax(*needed, open);
@@ -129,7 +134,7 @@ static void round_with_dimmer(const mtm_coder *coder, const double *level, mtm_c
     for (unsigned i = 0; i < DIMMER_TRIES; i++)
         try_dimmer(&trial, enough.code[1] + i);
     try_dimmer(&trial, enough.code[0]);
-    for (unsigned i = 1; i <= TOP_TRIES; i++) {
+    for (unsigned i = 1; i <= TOP_TRIES && i <= emitter->top; i++) {
         double at = mtmi_table_level(emitter, emitter->top - i);
         if (!(at > 0))
             break;
@@ -255,5 +260,5 @@ void mtm_coder_levels(const mtm_coder *coder, const mtm_codes *codes, double *le
 {
     if (coder == NULL || codes == NULL || level == NULL)
         return;
-    mtmi_channels_levels(&coder->channels, codes, level);
+    mtmi_channels_levels(&coder->sent, codes, level);
 }

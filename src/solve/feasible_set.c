@@ -121,7 +121,8 @@ static void add_emitter(struct mtmi_feasible_set *feasible, size_t k, double siz
     set->a[0][k] = a.x / length;
     set->a[1][k] = a.y / length;
     set->a[2][k] = a.z / length;
-    set->upper[k] = feasible->unit[k] * (feasible->open ? most : 1);
+    double limit = feasible->spectral->emitters.most[k];
+    set->upper[k] = feasible->unit[k] * (feasible->open ? (limit > 0 ? most : 0) : limit);
     feasible->start[k] = feasible->unit[k] * feasible->answer.level[k];
     if (feasible->start[k] > set->upper[k])
         set->upper[k] = feasible->start[k];
@@ -180,7 +181,8 @@ void mtmi_feasible_set_answer(const struct mtmi_feasible_set *feasible, const do
     made.shortfall &= (unsigned)~MTM_SHORT_POWER;
     for (size_t k = 0; k < spectral->emitters.count; k++) {
         made.level[k] = x[k] / feasible->unit[k];
-        highest = fmax(highest, made.level[k]);
+        if (spectral->emitters.most[k] > 0)
+            highest = fmax(highest, made.level[k] / spectral->emitters.most[k]);
         watts += made.level[k] * spectral->emitters.watts[k];
     }
     if (feasible->open) {
@@ -194,7 +196,7 @@ void mtmi_feasible_set_answer(const struct mtmi_feasible_set *feasible, const do
         made.shortfall = feasible->answer.shortfall;
     }
     for (size_t k = 0; k < spectral->emitters.count; k++)
-        made.level[k] = fmin(made.level[k] * scale, 1);
+        made.level[k] = fmin(made.level[k] * scale, spectral->emitters.most[k]);
     made.watts = watts * scale;
     made.xyz = mtm_solver_xyz(spectral->solver, made.level);
     made.xy = mtm_xy_from_xyz(made.xyz);

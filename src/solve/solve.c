@@ -20,9 +20,12 @@ mtm_result mtm_solver_solve(const mtm_solver *solver, const mtm_request *request
 {
     if (solver == NULL || request == NULL || answer == NULL)
         return mtmi_fail(error, MTM_INVALID, "a solve needs a solver, a request and an answer");
-    if (solver->quick != NULL)
-        return solver->quick->solve(solver, request, answer, error);
-    return mtmi_solve_carefully(solver, request, answer, error);
+    mtm_result result = solver->quick != NULL
+                            ? solver->quick->solve(solver, request, answer, error)
+                            : mtmi_solve_carefully(solver, request, answer, error);
+    for (size_t k = 0; result == MTM_OK && solver->limited && k < solver->count; k++)
+        answer->level[k] *= solver->most[k];
+    return result;
 }
 
 static bool is_share(double value)

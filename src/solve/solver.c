@@ -56,6 +56,8 @@ static bool take_emitters(mtm_solver *solver, const mtm_xyz *xyz, const double *
         solver->a[k][1] = xyz[k].y / scale;
         solver->a[k][2] = xyz[k].z / scale;
         solver->watts[k] = watts[k];
+        memcpy(solver->whole[k], solver->a[k], sizeof solver->whole[k]);
+        solver->most[k] = 1;
     }
     return solver->unit > 0;
 }
@@ -85,6 +87,39 @@ mtm_result mtm_solver_create(const mtm_xyz *xyz, const double *watts, size_t cou
     return MTM_OK;
 }
 
+/* Emitters that may not be at full are emitters of less light; whoever asks is told their levels.
+ */
+static mtm_result create_limited(const struct mtmi_emitters *emitters, mtm_solver **out,
+                                 mtm_error *error)
+{
+    mtm_xyz xyz[MTM_EMITTERS_MAX];
+    double watts[MTM_EMITTERS_MAX];
+    mtm_solver *solver = NULL;
+    bool limited = false;
+
+    for (size_t k = 0; k < emitters->count; k++) {
+        double most = emitters->most[k];
+        xyz[k] = (mtm_xyz){most * emitters->xyz[k].x, most * emitters->xyz[k].y,
+                           most * emitters->xyz[k].z};
+        watts[k] = most * emitters->watts[k];
+        limited = limited || most < 1;
+    }
+    mtm_result result =
+        mtm_solver_create(xyz, watts, emitters->count, emitters->power_limit_w, &solver, error);
+    if (result != MTM_OK || solver == NULL)
+        return result;
+    solver->limited = limited;
+    double scale = solver->unit > 0 ? solver->unit : 1;
+    for (size_t k = 0; limited && k < emitters->count; k++) {
+        solver->most[k] = emitters->most[k];
+        solver->whole[k][0] = emitters->xyz[k].x / scale;
+        solver->whole[k][1] = emitters->xyz[k].y / scale;
+        solver->whole[k][2] = emitters->xyz[k].z / scale;
+    }
+    *out = solver;
+    return MTM_OK;
+}
+
 mtm_result mtm_solver_create_for(const mtm_fixture *fixture, mtm_observer observer,
                                  mtm_solver **out, mtm_error *error)
 {
@@ -95,8 +130,7 @@ mtm_result mtm_solver_create_for(const mtm_fixture *fixture, mtm_observer observ
     mtm_result result = mtmi_emitters_from(fixture, observer, &emitters, error);
     if (result != MTM_OK)
         return result;
-    return mtm_solver_create(emitters.xyz, emitters.watts, emitters.count, emitters.power_limit_w,
-                             out, error);
+    return create_limited(&emitters, out, error);
 }
 
 void mtm_solver_free(mtm_solver *solver)
@@ -115,9 +149,9 @@ mtm_xyz mtm_solver_xyz(const mtm_solver *solver, const double *level)
 
     for (size_t k = 0; k < solver->count; k++) {
         double scaled = level[k] * solver->unit;
-        sum.x += scaled * solver->a[k][0];
-        sum.y += scaled * solver->a[k][1];
-        sum.z += scaled * solver->a[k][2];
+        sum.x += scaled * solver->whole[k][0];
+        sum.y += scaled * solver->whole[k][1];
+        sum.z += scaled * solver->whole[k][2];
     }
     return sum;
 }

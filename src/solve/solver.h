@@ -51,7 +51,10 @@ struct mtm_solver {
     size_t all_count;                     /* and imaginary generators */
     double a[MTMI_GENERATORS_MAX + 1][3]; /* in units of the longest */
     double watts[MTMI_GENERATORS_MAX + 1];
-    double unit; /* length of the longest generator, as given */
+    double unit;                       /* length of the longest generator, as given */
+    bool limited;                      /* some of the following are below 1 */
+    double most[MTM_EMITTERS_MAX];     /* levels at which the emitters of a are at 1 */
+    double whole[MTM_EMITTERS_MAX][3]; /* the emitters at full level, in the unit of a */
     double power_limit_w;
     double total_w;        /* of all emitters at full level */
     struct mtmi_hull hull; /* count 0: all dark */

@@ -362,6 +362,22 @@ static void set_target(run *r, mtm_uv asked)
                                        .tolerance_uv = trim->summary.tolerance_uv};
 }
 
+/* The mixes of a trim are found without regard to limits, so that they would not be kept. */
+static mtm_result refuse_limits(const mtm_rig *rig, mtm_error *error)
+{
+    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
+        const mtm_unit *unit = mtm_rig_unit(rig, i);
+        for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++) {
+            if (mtm_fixture_most_level(unit->fixture, k) < 1)
+                return mtmi_fail(error, MTM_INVALID,
+                                 "unit \"%.60s\" has limits, which a trim does not keep; trim it "
+                                 "by a rig without them",
+                                 unit->name);
+        }
+    }
+    return MTM_OK;
+}
+
 mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
                         const mtm_readings *last, const mtm_meter *meter,
                         const mtm_trim_request *request, mtm_trim **out, mtm_error *error)
@@ -378,6 +394,8 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     mtm_result result = mtmi_trim_check_request(request, error);
     if (result == MTM_OK && meter != NULL)
         result = mtmi_check_meter(meter, error);
+    if (result == MTM_OK)
+        result = refuse_limits(rig, error);
     if (result != MTM_OK)
         return result;
     size_t units = mtm_rig_unit_count(rig);

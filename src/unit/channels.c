@@ -2,9 +2,13 @@
 /* Channels: made from a fixture and a mode; codes to levels. */
 #include "unit/channels.h"
 
-mtm_result mtmi_channels_create(struct mtmi_channels *channels, const mtm_fixture *fixture,
-                                const mtm_mode *mode, struct mtmi_level_cache *cache,
-                                mtm_error *error)
+typedef mtm_result make_table(struct mtmi_level_cache *cache, const mtm_fixture *fixture,
+                              const mtm_mode *mode, size_t channel, struct mtmi_table *table,
+                              mtm_error *error);
+
+static mtm_result create(make_table *make, struct mtmi_channels *channels,
+                         const mtm_fixture *fixture, const mtm_mode *mode,
+                         struct mtmi_level_cache *cache, mtm_error *error)
 {
     mtm_result result = MTM_OK;
 
@@ -14,12 +18,25 @@ mtm_result mtmi_channels_create(struct mtmi_channels *channels, const mtm_fixtur
     if (mode->mixing != NULL)
         result = mtmi_mixer_create(fixture, mode, &channels->mixer, error);
     for (size_t k = 0; result == MTM_OK && mode->mixing == NULL && k < channels->count; k++)
-        result = mtmi_table_create_for(cache, fixture, mode, k, &channels->emitter[k], error);
+        result = make(cache, fixture, mode, k, &channels->emitter[k], error);
     channels->has_dimmer = mode->dimmer_bits != 0;
     if (result == MTM_OK && channels->has_dimmer)
-        result = mtmi_table_create_for(cache, fixture, mode, MTMI_DIMMER_CHANNEL, &channels->dimmer,
-                                       error);
+        result = make(cache, fixture, mode, MTMI_DIMMER_CHANNEL, &channels->dimmer, error);
     return result;
+}
+
+mtm_result mtmi_channels_create(struct mtmi_channels *channels, const mtm_fixture *fixture,
+                                const mtm_mode *mode, struct mtmi_level_cache *cache,
+                                mtm_error *error)
+{
+    return create(mtmi_table_create_for, channels, fixture, mode, cache, error);
+}
+
+mtm_result mtmi_channels_create_within(struct mtmi_channels *channels, const mtm_fixture *fixture,
+                                       const mtm_mode *mode, struct mtmi_level_cache *cache,
+                                       mtm_error *error)
+{
+    return create(mtmi_table_create_within, channels, fixture, mode, cache, error);
 }
 
 void mtmi_channels_free(struct mtmi_channels *channels)

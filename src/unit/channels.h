@@ -25,6 +25,11 @@ struct mtmi_channels {
 MTM_CHECKED mtm_result mtmi_channels_create(struct mtmi_channels *channels,
                                             const mtm_fixture *fixture, const mtm_mode *mode,
                                             struct mtmi_level_cache *cache, mtm_error *error);
+/** The same of what may be sent: within the limits of the fixture. */
+MTM_CHECKED mtm_result mtmi_channels_create_within(struct mtmi_channels *channels,
+                                                   const mtm_fixture *fixture, const mtm_mode *mode,
+                                                   struct mtmi_level_cache *cache,
+                                                   mtm_error *error);
 void mtmi_channels_free(struct mtmi_channels *channels);
 
 /** The levels that codes give, curves and dimmer applied: MTM_EMITTERS_MAX places, 0 beyond the

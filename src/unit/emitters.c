@@ -14,7 +14,8 @@ mtm_result mtmi_emitters_from(const mtm_fixture *fixture, mtm_observer observer,
     if (result != MTM_OK)
         return result;
     struct mtmi_emitters made = {.count = mtm_fixture_emitter_count(fixture),
-                                 .power_limit_w = mtm_fixture_power_limit_w(fixture)};
+                                 .power_limit_w = mtm_fixture_power_limit_w(fixture) *
+                                                  (1 - mtm_fixture_limits(fixture)->headroom)};
 
     for (size_t k = 0; k < made.count; k++) {
         const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
@@ -30,6 +31,7 @@ mtm_result mtmi_emitters_from(const mtm_fixture *fixture, mtm_observer observer,
                              emitter->name, mtm_fixture_name(fixture));
         made.xyz[k] = emitter->xyz[observer];
         made.watts[k] = emitter->watts;
+        made.most[k] = mtm_fixture_most_level(fixture, k);
         made.spectrum[k] = emitter->spectrum;
     }
     *emitters = made;

@@ -16,9 +16,10 @@
 /** A plain value; the spectra are the fixture's. */
 struct mtmi_emitters {
     size_t count;
-    mtm_xyz xyz[MTM_EMITTERS_MAX];                  /* Y in lumens for the 2 degree observer */
-    double watts[MTM_EMITTERS_MAX];                 /* electrical */
-    double power_limit_w;                           /* INFINITY without one */
+    mtm_xyz xyz[MTM_EMITTERS_MAX];  /* Y in lumens for the 2 degree observer */
+    double watts[MTM_EMITTERS_MAX]; /* electrical */
+    double power_limit_w; /* INFINITY without one; what the limits' headroom leaves of it */
+    double most[MTM_EMITTERS_MAX];                  /* levels that the limits allow, 0..1 */
     const mtm_spectrum *spectrum[MTM_EMITTERS_MAX]; /* borrowed; NULL if only x, y are known */
 };
 

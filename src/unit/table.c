@@ -58,7 +58,7 @@ static void fill(struct mtmi_levels *levels, const mtm_curve *curve, const struc
 
     for (unsigned i = 0; i < 256; i++) {
         unsigned code = allowed_below(&table->gaps, i < table->top ? i : table->top);
-        levels->level[i] = mtm_curve_level(curve, code / (double)table->top);
+        levels->level[i] = mtm_curve_level(curve, code / (double)table->full);
         bool same = i > 0 && levels->level[i] == levels->level[i - 1];
         levels->lowest[i] = same ? levels->lowest[i - 1] : (uint8_t)i;
     }
@@ -82,7 +82,7 @@ share_levels(struct mtmi_level_cache *cache, const mtm_curve *curve, const struc
     size_t compared = 0;
 
     for (const struct mtmi_cached_levels *at = cache->first; at != NULL; at = at->next) {
-        if (mtm_curve_equal(at->curve, curve) && at->top == table->top &&
+        if (mtm_curve_equal(at->curve, curve) && at->top == table->top && at->full == table->full &&
             same_gaps(&at->gaps, &table->gaps))
             return &at->levels;
         if (++compared == COMPARED_MAX)
@@ -95,6 +95,7 @@ share_levels(struct mtmi_level_cache *cache, const mtm_curve *curve, const struc
     made->curve = curve;
     made->gaps = table->gaps;
     made->top = table->top;
+    made->full = table->full;
     made->next = cache->first;
     cache->first = made;
     return &made->levels;
@@ -115,15 +116,33 @@ double mtmi_table_level(const struct mtmi_table *table, unsigned code)
         return table->levels->level[code & 255];
     if (table->gaps.count > 0)
         code = allowed_below(&table->gaps, code);
-    return mtm_curve_level(table->curve, code / (double)table->top);
+    return mtm_curve_level(table->curve, code / (double)table->full);
 }
 
-mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *curve, int bits,
-                             const struct mtmi_gaps *left_alone, struct mtmi_table *table,
-                             mtm_error *error)
+/* The highest code whose level does not exceed what limits allow. */
+static unsigned top_within(const struct mtmi_table *table, const mtm_curve *curve, double most)
+{
+    unsigned low = 0, high = table->full; /* the curve never falls */
+
+    while (low < high) {
+        unsigned middle = high - (high - low) / 2;
+        bool within =
+            mtm_curve_level(curve, middle / (double)table->full) <= most + MTMI_SAME_LEVEL;
+        low = within ? middle : low;
+        high = within ? high : middle - 1;
+    }
+    return allowed_below(&table->gaps, low);
+}
+
+static mtm_result create(struct mtmi_level_cache *cache, const mtm_curve *curve, int bits,
+                         const struct mtmi_gaps *left_alone, double most, struct mtmi_table *table,
+                         mtm_error *error)
 {
     table->top = table->most = mtmi_bits_most(bits);
     take_gaps(table, left_alone);
+    table->full = table->top;
+    if (most < 1)
+        table->top = top_within(table, curve, most);
     table->straight = table->gaps.count == 0 && strcmp(mtm_curve_type_name(curve), "linear") == 0;
     if (bits > 8) {
         mtm_result result = mtm_curve_clone(curve, &table->curve, error);
@@ -160,19 +179,43 @@ struct mtmi_table mtmi_table_plain(const mtm_mode *mode, size_t channel)
     const unsigned most = mtmi_bits_most(mtmi_channel_bits(mode, channel));
 
     return (struct mtmi_table){
-        .most = most, .top = most, .gaps = gaps_of(mode, channel), .straight = true};
+        .most = most, .top = most, .full = most, .gaps = gaps_of(mode, channel), .straight = true};
 }
 
-mtm_result mtmi_table_create_for(struct mtmi_level_cache *cache, const mtm_fixture *fixture,
-                                 const mtm_mode *mode, size_t channel, struct mtmi_table *table,
-                                 mtm_error *error)
+mtm_result mtmi_table_create(struct mtmi_level_cache *cache, const mtm_curve *curve, int bits,
+                             const struct mtmi_gaps *left_alone, struct mtmi_table *table,
+                             mtm_error *error)
+{
+    return create(cache, curve, bits, left_alone, 1, table, error);
+}
+
+static mtm_result create_for(struct mtmi_level_cache *cache, const mtm_fixture *fixture,
+                             const mtm_mode *mode, size_t channel, double most,
+                             struct mtmi_table *table, mtm_error *error)
 {
     const mtm_curve *curve = channel == MTMI_DIMMER_CHANNEL
                                  ? mtm_fixture_dimmer_curve(fixture)
                                  : mtm_fixture_emitter(fixture, channel)->curve;
     const struct mtmi_gaps gaps = gaps_of(mode, channel);
 
-    return mtmi_table_create(cache, curve, mtmi_channel_bits(mode, channel), &gaps, table, error);
+    return create(cache, curve, mtmi_channel_bits(mode, channel), &gaps, most, table, error);
+}
+
+mtm_result mtmi_table_create_for(struct mtmi_level_cache *cache, const mtm_fixture *fixture,
+                                 const mtm_mode *mode, size_t channel, struct mtmi_table *table,
+                                 mtm_error *error)
+{
+    return create_for(cache, fixture, mode, channel, 1, table, error);
+}
+
+mtm_result mtmi_table_create_within(struct mtmi_level_cache *cache, const mtm_fixture *fixture,
+                                    const mtm_mode *mode, size_t channel, struct mtmi_table *table,
+                                    mtm_error *error)
+{
+    if (channel == MTMI_DIMMER_CHANNEL)
+        return mtmi_table_create_for(cache, fixture, mode, channel, table, error);
+    return create_for(cache, fixture, mode, channel, mtm_fixture_most_level(fixture, channel),
+                      table, error);
 }
 
 void mtmi_table_free(struct mtmi_table *table)
@@ -184,7 +227,7 @@ void mtmi_table_free(struct mtmi_table *table)
 /* The lowest of the codes that give the level of code. */
 static unsigned lowest(const struct mtmi_table *table, unsigned code, double level)
 {
-    double first = mtm_curve_code(table->curve, level) * table->top;
+    double first = mtm_curve_code(table->curve, level) * table->full;
     unsigned low = allowed_above(&table->gaps, (unsigned)ceil(first * (1 - MTMI_SAME_LEVEL)));
     return low < code && mtmi_table_level(table, low) == level ? low : code;
 }
@@ -192,7 +235,7 @@ static unsigned lowest(const struct mtmi_table *table, unsigned code, double lev
 /* The highest code that does not exceed the level; 0 if all do. */
 static unsigned code_below(const struct mtmi_table *table, double level)
 {
-    unsigned code = (unsigned)(mtm_curve_code(table->curve, level) * table->top);
+    unsigned code = (unsigned)(mtm_curve_code(table->curve, level) * table->full);
     unsigned low = allowed_below(&table->gaps, code);
     if (low > 0 && mtmi_table_level(table, low) > level)
         return allowed_below(&table->gaps, low - 1);
@@ -229,9 +272,9 @@ double mtmi_table_code_at(const struct mtmi_table *table, double level)
 {
     level = level > 0 ? (level < 1 ? level : 1) : 0;
     if (table->straight)
-        return level * table->top;
+        return fmin(level * table->full, table->top);
     if (table->levels == NULL) /* a step of 16 bits or more is as good as straight */
-        return mtm_curve_code(table->curve, level) * table->top;
+        return fmin(mtm_curve_code(table->curve, level) * table->full, table->top);
     struct mtmi_bracket b = mtmi_levels_bracket(table->levels, level, 0);
     if (b.code[0] == b.code[1])
         return b.code[0];
@@ -241,14 +284,14 @@ double mtmi_table_code_at(const struct mtmi_table *table, double level)
 double mtmi_table_level_at(const struct mtmi_table *table, double place)
 {
     if (table->straight)
-        return place / table->top;
+        return place / table->full;
     if (table->levels == NULL && table->gaps.count > 0) {
         unsigned code = (unsigned)place;
         if (!mtmi_table_allows(table, code))
             return mtmi_table_level(table, code);
     }
     if (table->levels == NULL)
-        return mtm_curve_level(table->curve, place / table->top);
+        return mtm_curve_level(table->curve, place / table->full);
     place = place > 0 ? (place < MTM_CODE_MAX_8 ? place : MTM_CODE_MAX_8) : 0;
     unsigned below = (unsigned)place;
     double low = table->levels->level[below];
@@ -277,8 +320,8 @@ unsigned mtmi_table_allowed(const struct mtmi_table *table, unsigned code)
 
 bool mtmi_table_equal(const struct mtmi_table *a, const struct mtmi_table *b)
 {
-    if (a->top != b->top || a->most != b->most || a->straight != b->straight ||
-        !same_gaps(&a->gaps, &b->gaps))
+    if (a->top != b->top || a->full != b->full || a->most != b->most ||
+        a->straight != b->straight || !same_gaps(&a->gaps, &b->gaps))
         return false;
     if (a->straight)
         return true;

@@ -44,7 +44,7 @@ struct mtmi_level_cache {
     struct mtmi_cached_levels {
         const mtm_curve *curve; /* borrowed: looked at only while tables are made */
         struct mtmi_gaps gaps;
-        unsigned top;
+        unsigned top, full;
         struct mtmi_cached_levels *next;
         struct mtmi_levels levels;
     } * first;
@@ -54,7 +54,8 @@ struct mtmi_table {
     mtm_curve *curve;                 /* 16 and 24 bits; owned; NULL for 8 bits */
     const struct mtmi_levels *levels; /* 8 bits; the cache's; NULL for more */
     unsigned most;                    /* highest code of its bits: 255, 65535 or 16777215 */
-    unsigned top;          /* the code at which it is full: most, if none is left alone */
+    unsigned top;  /* the code at which it is full: most, if none is left alone */
+    unsigned full; /* the code at which its curve ends: top, or above it where limits lower that */
     struct mtmi_gaps gaps; /* codes left alone, below top */
     bool straight;         /* the level is the code over top */
     double top_level;
@@ -85,6 +86,12 @@ MTM_CHECKED mtm_result mtmi_table_create_for(struct mtmi_level_cache *cache,
 /** The table of a channel of a mode that mixes by itself: its level is its code over the highest.
  *  Owns nothing; of its functions only those ask it that go by places and by what is allowed. */
 struct mtmi_table mtmi_table_plain(const mtm_mode *mode, size_t channel);
+/** The same of what may be sent: within the limits of the fixture, which leave an emitter no
+ *  code above its most level. */
+MTM_CHECKED mtm_result mtmi_table_create_within(struct mtmi_level_cache *cache,
+                                                const mtm_fixture *fixture, const mtm_mode *mode,
+                                                size_t channel, struct mtmi_table *table,
+                                                mtm_error *error);
 void mtmi_table_free(struct mtmi_table *table);
 void mtmi_level_cache_free(struct mtmi_level_cache *cache);
 

@@ -136,6 +136,7 @@ void walk_fixtures(void **state)
     static const char text[] = "{}";
     mtm_fixture *none = NULL;
     mtm_emitter emitters[MTM_EMITTERS_MAX];
+    mtm_limits limits = {.headroom = 0.1};
     char *json = NULL;
     size_t length = 0;
     const mtm_fixture *f = world.fixture;
@@ -155,6 +156,14 @@ void walk_fixtures(void **state)
     REFUSED(mtm_fixture_with_emitters, f, emitters, NULL);
     emitters[0].xyz[0].y = NAN;
     REFUSED(mtm_fixture_with_emitters, f, emitters, &none);
+    REFUSED(mtm_fixture_with_limits, NULL, &limits, &none);
+    REFUSED(mtm_fixture_with_limits, f, NULL, &none);
+    REFUSED(mtm_fixture_with_limits, f, &limits, NULL);
+    limits.headroom = 0.91;
+    REFUSED(mtm_fixture_with_limits, f, &limits, &none);
+    HOLDS(mtm_fixture_limits, mtm_fixture_limits(NULL) == NULL);
+    HOLDS(mtm_fixture_most_level, mtm_fixture_most_level(NULL, 0) == 0);
+    HOLDS(mtm_fixture_most_level, mtm_fixture_most_level(f, mtm_fixture_emitter_count(f)) == 0);
     REFUSED(mtm_fixture_to_json, NULL, &json, &length);
     REFUSED(mtm_fixture_to_json, f, NULL, &length);
     REFUSED(mtm_fixture_to_json, f, &json, NULL);

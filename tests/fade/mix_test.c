@@ -19,6 +19,7 @@ static mtmi_mix_basis draw(struct random *random, bool limited)
         set.xyz[0][i] = set.xyz[1][i] * random_between(random, 0.2, 3);
         set.xyz[2][i] = set.xyz[1][i] * random_between(random, 0.01, 8);
         set.watts[i] = limited ? random_between(random, 0.05, 0.5) : 0;
+        set.most[i] = random_index(random, 2) == 0 ? 1 : random_between(random, 0.2, 1);
         most += set.xyz[1][i];
     }
     for (size_t i = 0; i < set.count; i++)
@@ -46,7 +47,7 @@ static double lp_most(const mtmi_mix_basis *set, mtm_xyz wanted, const double *w
         const int rows[] = {0, 1, 2, 3, 4};
         const double values[] = {0, set->xyz[0][i], set->xyz[1][i], set->xyz[2][i], set->watts[i]};
 
-        glp_set_col_bnds(lp, (int)i + 1, GLP_DB, 0, 1);
+        glp_set_col_bnds(lp, (int)i + 1, GLP_DB, 0, set->most[i]);
         glp_set_mat_col(lp, (int)i + 1, 4, rows, values);
         glp_set_obj_coef(lp, (int)i + 1, weight[i]);
     }
@@ -67,7 +68,7 @@ static void draw_levels(struct random *random, const mtmi_mix_basis *set, double
     for (size_t i = 0; i < set->count; i++) {
         double v = random_between(random, -0.3, 1.3); /* some at the ends */
 
-        level[i] = v > 0 ? (v < 1 ? v : 1) : 0;
+        level[i] = v > 0 ? fmin(v, set->most[i]) : 0;
         power += level[i] * set->watts[i];
     }
     for (size_t i = 0; i < set->count && power > 1; i++)
@@ -97,7 +98,7 @@ static void check_nearest(bool limited, uint64_t seed)
         CHECK_NEAR("Y", got.y, wanted.y, 1e-5);
         CHECK_NEAR("Z", got.z, wanted.z, 1e-5);
         for (size_t i = 0; i < set.count; i++) {
-            assert_true(level[i] >= 0 && level[i] <= 1);
+            assert_true(level[i] >= 0 && level[i] <= set.most[i]);
             to_base[i] = base[i] - level[i];
             own += to_base[i] * level[i];
             power += level[i] * set.watts[i];

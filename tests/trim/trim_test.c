@@ -513,16 +513,40 @@ static void test_uncalibrated(void **state)
     rounds_end(&s.work);
 }
 
+/* A trim would not keep limits, and says so. */
+static void test_limits(void **state)
+{
+    static const char text[] =
+        "{\"metamer\": \"rig/1\", \"name\": \"r\", \"units\": [{\"name\": \"a\", \"fixture\": "
+        "\"tunable-white.json\", \"mode\": \"16-bit\", \"limits\": {\"headroom\": 0.1}}]}";
+    const mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 3};
+    mtm_rig *rig = NULL;
+    mtm_calibration *calibration = NULL;
+    mtm_trim *trim = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    if (mtm_rig_parse(text, strlen(text), "rig", NULL, &rig, &error) != MTM_OK)
+        fail_msg("%s", error.text);
+    assert_int_equal(mtm_calibration_create(rig, &calibration, NULL), MTM_OK);
+    assert_int_equal(mtm_trim_run(calibration, rig, NULL, NULL, &request, &trim, &error),
+                     MTM_INVALID);
+    CHECK_HOLDS(error.text, "unit \"a\" has limits, which a trim does not keep");
+    mtm_calibration_free(calibration);
+    mtm_rig_free(rig);
+}
+
 int main(void)
 {
     struct CMUnitTest rounds[COUNT(round_rows)];
     struct CMUnitTest verdicts[COUNT(verdict_rows)];
     struct CMUnitTest bad[COUNT(bad_rows)];
     const struct CMUnitTest others[] = {
-        cmocka_unit_test(test_exact),        cmocka_unit_test(test_within),
-        cmocka_unit_test(test_line),         cmocka_unit_test(test_coverage),
-        cmocka_unit_test(test_factors),      cmocka_unit_test(test_compare),
-        cmocka_unit_test(test_uncalibrated), cmocka_unit_test(test_match_takes_it)};
+        cmocka_unit_test(test_exact),         cmocka_unit_test(test_within),
+        cmocka_unit_test(test_line),          cmocka_unit_test(test_coverage),
+        cmocka_unit_test(test_factors),       cmocka_unit_test(test_compare),
+        cmocka_unit_test(test_uncalibrated),  cmocka_unit_test(test_limits),
+        cmocka_unit_test(test_match_takes_it)};
 
     ROW_TESTS(rounds, round_rows, test_rounds);
     ROW_TESTS(verdicts, verdict_rows, test_verdicts);

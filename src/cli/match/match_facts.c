@@ -2,6 +2,7 @@
 /* Facts of a match that every way of writing it tells: what is reached, and why no more. */
 #include "cli/match/match_out.h"
 
+#include "base/number.h"
 #include "cli/out/text.h"
 
 #include <math.h>
@@ -90,8 +91,13 @@ static void add_cause(char *text, size_t room, const char *cause, double share)
 
 const char *match_gamut_cause(const mtm_fixture *fixture)
 {
-    return mtm_fixture_emitter_count(fixture) == 1 ? "one emitter has one colour"
-                                                   : "outside its gamut";
+    if (mtm_fixture_emitter_count(fixture) == 1)
+        return "one emitter has one colour";
+    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
+        if (!(mtm_fixture_most_level(fixture, k) > 0))
+            return "outside what its limits leave of its gamut";
+    }
+    return "outside its gamut";
 }
 
 void match_add_colour_causes(unsigned misses, const char *gamut, double gamut_uv, const char *codes,
@@ -118,6 +124,27 @@ static void codes_cause(const struct match_report *report, const mtm_match *matc
         (void)snprintf(text, room, "steps of its codes");
 }
 
+/* What bounds the output of a unit by itself: " (power limit)", " (limit of red: 80 %)". */
+static void name_bound(const struct match_report *report, const mtm_match *match, char *text,
+                       size_t room)
+{
+    const mtm_fixture *fixture = match_unit_of(report, match)->fixture;
+    const mtm_limits *limits = mtm_fixture_limits(fixture);
+
+    text[0] = '\0';
+    if ((match->shortfall & MTM_SHORT_POWER) != 0 && limits->headroom > 0)
+        (void)snprintf(text, room, " (power limit, less a headroom of %g %%)",
+                       100 * limits->headroom);
+    else if ((match->shortfall & MTM_SHORT_POWER) != 0)
+        (void)snprintf(text, room, " (power limit)");
+    for (size_t k = 0; text[0] == '\0' && k < mtm_fixture_emitter_count(fixture); k++) {
+        double most = mtm_fixture_most_level(fixture, k);
+        if (most > 0 && most < 1 && !mtmi_exceeds(most, match->ideal.level[k]))
+            (void)snprintf(text, room, " (limit of %.40s: %g %%)",
+                           mtm_fixture_emitter(fixture, k)->name, 100 * most);
+    }
+}
+
 /* "at most 40 lm (power limit)" */
 static void add_output_cause(const struct match_report *report, const mtm_match *match, char *text,
                              size_t room)
@@ -125,11 +152,11 @@ static void add_output_cause(const struct match_report *report, const mtm_match 
     bool common = report->together && report->common.exists;
     double most =
         common ? report->common.output : match->ideal.most * match_arriving(report, match);
-    char cause[64];
+    char cause[160], bound[96];
 
+    name_bound(report, match, bound, sizeof bound);
     (void)snprintf(cause, sizeof cause, "at most %.*f %s%s", text_decimals(most, 0), most,
-                   match_output_unit(report),
-                   (match->shortfall & MTM_SHORT_POWER) != 0 ? " (power limit)" : "");
+                   match_output_unit(report), bound);
     add_cause(text, room, cause, 0);
 }
 

@@ -23,8 +23,22 @@ static const struct file_key fixture_keys[] = {
     {"standby_w", "number, W, 0 to 1e6", "0",
      "electrical power that it takes beside its emitters, dark or lit", NULL},
     {"dimmer_curve", "a curve", "\"linear\"", "what the master dimmer makes of its code", NULL},
+    {"limits", "the limits", "none", "what its units keep to, where they state none", NULL},
     {"modes", "list of 1 to " FILE_LIMIT(MTM_MODES_MAX) " modes", NULL,
      "the ways in which slots carry the emitters", NULL},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key limit_keys[] = {
+    {"most_level", "object: name of an emitter to a number, 0 to 1", "1 each",
+     "most of that emitter, as a share of its light; 0 leaves it dark", NULL},
+    {"headroom", "number, 0 to 0.9", "0",
+     "share of each emitter's most, and of the power limit, that is never used", NULL},
+    {"ultraviolet", "true or false", "true",
+     "false leaves emitters dark that give half of their power or more below 400 nm; needs their "
+     "spectra, or a most_level where they are not known",
+     NULL},
     FILE_KEY_NOTE,
     {0},
 };
@@ -137,6 +151,7 @@ static const struct file_object fixture_objects[] = {
      emitter_keys},
     {"A curve, by name", "A curve is text or an object.", curve_names},
     {"A curve, as an object", "Exactly one of the two keys.", curve_keys},
+    {"Limits", "", limit_keys},
     {"A mode", "", mode_keys},
     {"mixes, of a mode",
      "The slots of such a mode carry \"dimmer\" and, instead of emitters, temperature and tint; "
@@ -226,6 +241,8 @@ static const struct file_key unit_keys[] = {
      "light "
      "that arrives",
      NULL},
+    {"limits", "the limits, as in fixture/1", "those of its fixture",
+     "what it keeps to; each key stands over that of its fixture", NULL},
     {"cd_per_klm", "number, cd/klm, 1e-3 to 1e8", "no lux are known",
      "intensity towards the point that it lights, in candela for 1000 lm of its light, as "
      "photometric files state it; goes with distance_m",
