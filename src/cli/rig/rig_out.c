@@ -128,8 +128,8 @@ static void put_ends(const struct rig_view *view, const mtm_survey_range *range,
         (void)fprintf(out, "; warmer%s is out of reach for %s", same ? " or cooler" : "",
                       name_of(view, range->ends_warm));
     if (range->ends_cool < none && !same)
-        (void)fprintf(out, "%s cooler %s for %s", range->ends_warm < none ? "," : ";",
-                      range->ends_warm < none ? "" : "is out of reach",
+        (void)fprintf(out, "%s for %s",
+                      range->ends_warm < none ? ", cooler" : "; cooler is out of reach",
                       name_of(view, range->ends_cool));
 }
 
@@ -173,7 +173,8 @@ static void put_white(const struct rig_view *view, const mtm_survey_white *white
     }
     (void)fprintf(out, "  %6.4f  %6.0f  ", white->delta_uv, white->flux_lm);
     text_put(name_of(view, white->ends_output), width, out);
-    (void)fprintf(out, "  %8.1f", white->watts);
+    (void)fputs("  ", out);
+    text_put_cell(white->watts, 8, 1, out);
     if (white->judged > 0) {
         (void)fprintf(out, "  %c%3.0f  ", white->ideal_lines ? '~' : ' ', white->rf);
         text_put(name_of(view, white->rf_unit), width, out);
@@ -203,9 +204,11 @@ static void put_rf_basis(const struct rig_view *view, FILE *out)
     size_t least_judged = mtm_survey_sums_of(view->survey).units;
     size_t units = least_judged;
     bool lines = false;
+    bool watts = true;
 
     for (size_t i = 0; i < mtm_survey_white_count(view->survey); i++) {
         const mtm_survey_white *white = mtm_survey_white_at(view->survey, i);
+        watts = watts && (!white->exists || isfinite(white->watts));
         lines = lines || (white->exists && white->judged > 0 && white->ideal_lines);
         if (white->exists && white->judged < least_judged)
             least_judged = white->judged;
@@ -214,6 +217,8 @@ static void put_rf_basis(const struct rig_view *view, FILE *out)
                   lines ? "; ~ rests on ideal lines, drawn from peak and width" : "");
     if (least_judged < units)
         (void)fprintf(out, "Of some units it is not known: no spectrum, or no white.\n");
+    if (!watts)
+        (void)fprintf(out, "The watts are not known where units mix by themselves.\n");
 }
 
 static void put_pair_basis(const struct rig_view *view, FILE *out)

@@ -44,6 +44,18 @@ static void test_json(void **state)
     ran_free(&ran);
 }
 
+/* What units draw that mix by themselves is not known, and no number stands for it. */
+static void test_unknown_watts(void **state)
+{
+    struct ran ran = run_line("rig examples/boathouse.json");
+
+    (void)state;
+    assert_int_equal(ran.status, EXIT_DONE);
+    assert_null(strstr(ran.out, "nan"));
+    CHECK_HOLDS(ran.out, "\nThe watts are not known where units mix by themselves.\n");
+    ran_free(&ran);
+}
+
 /* By x and y alone rendering and the other eye are unknown, and colours need not meet. */
 static void test_little_known(void **state)
 {
@@ -99,6 +111,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(test_table, enter_source),
         cmocka_unit_test_setup(test_json, enter_source),
+        cmocka_unit_test_setup(test_unknown_watts, enter_source),
         cmocka_unit_test_setup(test_little_known, enter_source),
         cmocka_unit_test_setup(test_elsewhere, enter_source),
         cmocka_unit_test_setup(test_refusals, enter_source),
