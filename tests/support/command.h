@@ -64,6 +64,47 @@ static inline void ran_free(struct ran *ran)
     free(ran->err);
 }
 
+/* A copy of text in which each run of blanks and line breaks is one blank. */
+static inline char *flat_text(const char *text)
+{
+    char *flat = strdup(text);
+    size_t length = 0;
+
+    assert_non_null(flat);
+    for (const char *c = text; *c != '\0'; c++) {
+        bool blank = *c == ' ' || *c == '\n';
+        if (!blank || length == 0 || flat[length - 1] != ' ')
+            flat[length++] = blank ? ' ' : *c;
+    }
+    flat[length] = '\0';
+    return flat;
+}
+
+/** Fails unless text holds part, wherever the lines of either end. */
+static inline void expect_said(const char *text, const char *part)
+{
+    char *flat = flat_text(text);
+    char *wanted = flat_text(part);
+
+    CHECK_HOLDS(flat, wanted);
+    free(flat);
+    free(wanted);
+}
+
+/** Fails unless each line takes at most 100 columns, as where no terminal says otherwise. */
+static inline void expect_lines_fit(const char *text)
+{
+    while (*text != '\0') {
+        size_t columns = 0;
+        const char *line = text;
+        for (; *text != '\0' && *text != '\n'; text++)
+            columns += ((unsigned char)*text & 0xc0U) != 0x80U;
+        if (columns > 100)
+            fail_msg("%zu columns: %.*s", columns, (int)(text - line), line);
+        text += *text == '\n';
+    }
+}
+
 /** A line that must fail: exit status, one sentence on the error stream, nothing on the output. */
 static inline void expect_failure(const char *line, int status, const char *part)
 {

@@ -171,29 +171,20 @@ static void put_overloads(const mtm_rig *rig, const mtm_demand *demand, FILE *ou
 /* "Goal light for hall-1 to hall-3, porch: one mix only." */
 static void put_fallback(const struct match_report *report, mtm_fallback fallback, FILE *out)
 {
-    const int width = text_line_columns(out);
-    char text[RUN_NAME_ROOM + 4];
+    char text[RUN_NAME_ROOM];
     bool any = false;
-    int at = 0;
 
     for (size_t i = 0; i < report->count; i++) {
         const mtm_match *last = match_run_end(report, &report->match[i]);
         if (report->match[i].fallback == fallback) {
-            if (!any)
-                at = text_put_wrapped("Goal light for", 0, 0, width, out);
-            (void)fputs(any ? "," : "", out);
-            match_name_run(report, &report->match[i], text, RUN_NAME_ROOM);
-            at = text_put_wrapped(text, at + any, 0, width, out);
+            match_name_run(report, &report->match[i], text, sizeof text);
+            (void)fprintf(out, "%s%s", any ? ", " : "Goal light for ", text);
             any = true;
         }
         i = (size_t)(last - report->match);
     }
-    if (!any)
-        return;
-    (void)fputc(':', out);
-    (void)snprintf(text, sizeof text, "%s.", mtm_fallback_text(fallback));
-    (void)text_put_wrapped(text, at + 1, 0, width, out);
-    (void)fputc('\n', out);
+    if (any)
+        (void)fprintf(out, ": %s.\n", mtm_fallback_text(fallback));
 }
 
 /* What cannot be known of units that mix by themselves. */
@@ -263,8 +254,9 @@ static size_t count_left_dark(const struct match_report *report)
     return count;
 }
 
-void match_put_sentences(const struct match_report *report, FILE *out)
+static void say_sentences(const void *of, FILE *out)
 {
+    const struct match_report *report = of;
     double worst = mtm_match_farthest(report->match, report->count)->delta_uv;
     struct counts counts = count_units(report);
 
@@ -290,4 +282,9 @@ void match_put_sentences(const struct match_report *report, FILE *out)
     if (report->has_tolerance)
         (void)fprintf(out, "Tolerance Δu'v' %.4f: %s.\n", report->tolerance,
                       worst > report->tolerance || counts.dark > 0 ? "missed" : "met");
+}
+
+void match_put_sentences(const struct match_report *report, FILE *out)
+{
+    text_put_said(say_sentences, report, out);
 }

@@ -10,8 +10,9 @@
 /* Letters of a unit's name, or a run's; longer ones are cut. */
 #define NAME_MAX_WIDTH 40
 
-static void write_heading(const struct match_report *report, FILE *out)
+static void say_heading(const void *of, FILE *out)
 {
+    const struct match_report *report = of;
     const char *index = match_index_name(report);
 
     (void)fprintf(out, "%s, %zu unit%s, target %s", mtm_rig_name(report->rig), report->count,
@@ -151,7 +152,7 @@ void match_write_table(const void *data, FILE *out)
         palette_write_table(report, out);
         return;
     }
-    write_heading(report, out);
+    text_put_said(say_heading, report, out);
     write_colours(report, name_width(report), out);
     put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     (void)fputc('\n', out);

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stdint.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
@@ -137,6 +138,27 @@ void text_put_sentence(const char *text, FILE *out)
 {
     (void)text_put_wrapped(text, 0, 0, text_line_columns(out), out);
     (void)fputc('\n', out);
+}
+
+void text_put_said(void (*say)(const void *of, FILE *out), const void *of, FILE *out)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *said = open_memstream(&text, &size);
+
+    if (said != NULL)
+        say(of, said);
+    if (said == NULL || fclose(said) != 0)
+        say(of, out); /* without memory for it the lines are long */
+    else
+        for (char *line = text, *end; (end = strchr(line, '\n')) != NULL; line = end + 1) {
+            int indent = (int)strspn(line, " ");
+            *end = '\0';
+            (void)fprintf(out, "%*s", indent, "");
+            (void)text_put_wrapped(line + indent, indent, indent, text_line_columns(out), out);
+            (void)fputc('\n', out);
+        }
+    free(text);
 }
 
 double text_clean(double value, int decimals)

@@ -24,6 +24,8 @@ int text_line_columns(FILE *out);
 int text_put_wrapped(const char *text, int at, int indent, int width, FILE *out);
 /** Prints a sentence in lines of at most text_line_columns, and ends the last. */
 void text_put_sentence(const char *text, FILE *out);
+/** Prints what say writes of a thing, each of its lines as a sentence; a line keeps its indent. */
+void text_put_said(void (*say)(const void *of, FILE *out), const void *of, FILE *out);
 /** The value, or 0 where it would be printed as a minus before zeros. */
 double text_clean(double value, int decimals);
 /** Decimals, at least fewest and at most 4, that show a value above 0 with two digits. */

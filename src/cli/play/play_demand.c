@@ -93,11 +93,10 @@ static mtm_result name_cues(const struct args *args, const struct play_source *p
     if (named > NAMED_MAX)
         (void)fprintf(err, "metamer %s: and %zu more; metamer load --show lists them\n", command,
                       named - NAMED_MAX);
-    if (named > 0)
-        (void)fprintf(err,
-                      "metamer %s: --within-load keeps to the ratings of ports and supplies\n"
-                      "metamer %s: %s\n",
-                      command, command, MTM_DEMAND_CAUTION);
+    if (named > 0) {
+        play_say(command, "--within-load keeps to the ratings of ports and supplies", err);
+        play_say(command, MTM_DEMAND_CAUTION, err);
+    }
     return result;
 }
 

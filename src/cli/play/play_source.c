@@ -4,6 +4,7 @@
 #include "cli/play/play_source.h"
 
 #include "base/error.h"
+#include "cli/out/text.h"
 
 #include <errno.h>
 #include <stdlib.h>
@@ -162,27 +163,39 @@ static bool has_narrow_emitter(const mtm_rig *rig)
     return false;
 }
 
+void play_say(const char *command, const char *sentence, FILE *err)
+{
+    char text[512];
+
+    (void)snprintf(text, sizeof text, "metamer %s: %s", command, sentence);
+    text_put_sentence(text, err);
+}
+
 void play_say_dither(const struct args *args, const mtm_show *show, FILE *err)
 {
     if (!args_has(args, "dither") || show == NULL)
         return;
-    (void)fprintf(err, "metamer %s: %s\n", args->command->name,
-                  has_narrow_emitter(mtm_show_rig(show))
-                      ? MTM_FLASH_CAUTION
-                      : "--dither changes nothing: no emitter of the rig has an 8-bit channel");
+    play_say(args->command->name,
+             has_narrow_emitter(mtm_show_rig(show))
+                 ? MTM_FLASH_CAUTION
+                 : "--dither changes nothing: no emitter of the rig has an 8-bit channel",
+             err);
 }
 
 void play_say_cautions(const struct args *args, const struct play_source *play, FILE *err)
 {
     double rate_hz = play->source.layout.rate_hz;
+    char text[320];
 
     play_say_dither(args, play->show, err);
-    if (rate_hz > RATE_OF_WHOLE_HZ)
-        (void)fprintf(err,
-                      "metamer %s: caution: %g frames a second are more than the %d that a DMX512 "
-                      "line of 512 slots carries (ANSI E1.11); gateways that send whole universes "
-                      "leave frames out, and fades may step\n",
-                      args->command->name, rate_hz, RATE_OF_WHOLE_HZ);
+    if (!(rate_hz > RATE_OF_WHOLE_HZ))
+        return;
+    (void)snprintf(text, sizeof text,
+                   "caution: %g frames a second are more than the %d that a DMX512 line of 512 "
+                   "slots carries (ANSI E1.11); gateways that send whole universes leave frames "
+                   "out, and fades may step",
+                   rate_hz, RATE_OF_WHOLE_HZ);
+    play_say(args->command->name, text, err);
 }
 
 const struct option_spec play_slot_options[] = {

@@ -40,6 +40,8 @@ MTM_CHECKED mtm_result play_source_cues(const struct args *args, const mtm_show 
                                         size_t *cue, mtm_error *error);
 /** Where --dither is given: its caution, or that it changes nothing, for want of 8-bit channels. */
 void play_say_dither(const struct args *args, const mtm_show *show, FILE *err);
+/** Prints a sentence of a command: "metamer frames: ...", in lines as text_put_sentence. */
+void play_say(const char *command, const char *sentence, FILE *err);
 /** That caution, and that of frames faster than lines of 512 slots carry. */
 void play_say_cautions(const struct args *args, const struct play_source *play, FILE *err);
 void play_source_close(struct play_source *play);

@@ -97,21 +97,30 @@ static void put_number(double value, int decimals, const char *unit, FILE *out)
         (void)fputc('-', out);
 }
 
+/* Where values begin, behind their label. */
+#define LABEL_COLUMNS 14
+
 static void write_white(const mtm_spectrum_facts *f, FILE *out)
 {
+    const int columns = text_line_columns(out);
+    char text[sizeof f->missing + 8];
+    int at = fprintf(out, "  CCT, Duv    ");
+
     if (!isfinite(f->white.cct_k)) {
-        (void)fprintf(out, "  CCT, Duv    none: %s\n", f->missing);
-        return;
+        (void)snprintf(text, sizeof text, "none: %s", f->missing);
+        (void)text_put_wrapped(text, LABEL_COLUMNS, LABEL_COLUMNS, columns, out);
+    } else {
+        at += fprintf(out, "%.0f K  %+.4f  ", f->white.cct_k, text_clean(f->white.duv, 4));
+        if (f->has_tolerance) {
+            (void)snprintf(text, sizeof text, "%.1f steps (MacAdam %.1f) from nominal %d K, %s",
+                           f->tolerance.steps, f->tolerance.macadam_steps,
+                           f->tolerance.nearest->nominal_k,
+                           f->tolerance.within != NULL ? "within a quadrangle of C78.377"
+                                                       : "outside all quadrangles of C78.377");
+            (void)text_put_wrapped(text, at, LABEL_COLUMNS, columns, out);
+        }
     }
-    (void)fprintf(out, "  CCT, Duv    %.0f K  %+.4f   ", f->white.cct_k,
-                  text_clean(f->white.duv, 4));
-    if (f->has_tolerance)
-        (void)fprintf(out, "%.1f steps (MacAdam %.1f) from nominal %d K, %s\n", f->tolerance.steps,
-                      f->tolerance.macadam_steps, f->tolerance.nearest->nominal_k,
-                      f->tolerance.within != NULL ? "within a quadrangle of C78.377"
-                                                  : "outside all quadrangles of C78.377");
-    else
-        (void)fputc('\n', out);
+    (void)fputc('\n', out);
 }
 
 static const char *reference_of(const mtm_spectrum_facts *f)

@@ -23,8 +23,11 @@ static int name_width(const struct trim_report *report)
     return width < 32 ? width : 32;
 }
 
-static void write_heading(const struct trim_report *report, size_t count, FILE *out)
+static void say_heading(const void *of, FILE *out)
 {
+    const struct trim_report *report = of;
+    size_t count = report->moved != NULL ? report->moved_count : mtm_trim_count(report->trim);
+
     (void)fprintf(out, "%s, %zu unit%s, target %s, tolerance %g steps (Δu'v' %.4f), goal %s\n",
                   mtm_rig_name(report->rig), count, count == 1 ? "" : "s",
                   report->target->description, report->steps, report->steps * MTM_STEP_UV,
@@ -40,16 +43,16 @@ static void write_heading(const struct trim_report *report, size_t count, FILE *
 
 static void write_state(const mtm_trim_state *state, FILE *out)
 {
-    (void)fprintf(out, "  %.4f  %5.1f", state->delta_uv, state->delta_uv / MTM_STEP_UV);
-    text_put_signed_cell(state->duv, 9, 4, out);
+    (void)fprintf(out, "  %.4f %5.1f", state->delta_uv, state->delta_uv / MTM_STEP_UV);
+    text_put_signed_cell(state->duv, 8, 4, out);
 }
 
 static void write_uncertainty(const mtm_trim_state *state, FILE *out)
 {
     if (state->expanded_uv > 0)
-        (void)fprintf(out, "  ±%.4f", state->expanded_uv);
+        (void)fprintf(out, " ±%.4f", state->expanded_uv);
     else
-        (void)fprintf(out, "  %7s", "-");
+        (void)fprintf(out, " %7s", "-");
 }
 
 static const char *verdict_cell(const mtm_trim_state *state)
@@ -71,21 +74,20 @@ static void write_units(const struct trim_report *report, int width, FILE *out)
 {
     bool read = was_read(report);
 
-    (void)fprintf(out, "%-*s  %-22s  %-32s  Output  Headroom  Verdict\n", width, "",
+    (void)fprintf(out, "%-*s  %-20s  %-28sOutput Headroom  Verdict\n", width, "",
                   read ? "Before (as read)" : "Before (untrimmed)", "After (predicted)");
-    (void)fprintf(out,
-                  "%-*s   Δu'v'  Steps      Duv   Δu'v'  Steps      Duv       ±U       lm   lost\n",
+    (void)fprintf(out, "%-*s   Δu'v' Steps     Duv   Δu'v' Steps     Duv      ±U     lm    lost\n",
                   width, "Unit");
     for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
         const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
         text_put(trim_unit_of(report, one->unit)->name, width, out);
         if (read && !one->before.measured)
-            (void)fprintf(out, "  %6s  %5s  %7s", "-", "-", "-");
+            (void)fprintf(out, "  %6s %5s %7s", "-", "-", "-");
         else
             write_state(&one->before, out);
         write_state(&one->after, out);
         write_uncertainty(&one->after, out);
-        (void)fprintf(out, "  %6.0f  %5.1f %%   %s\n", one->after.xyz.y,
+        (void)fprintf(out, "%7.0f%6.1f %%  %s\n", one->after.xyz.y,
                       one->most > 0 ? fmax(0, 100 * (1 - one->after.xyz.y / one->most)) : 0,
                       verdict_cell(&one->after));
     }
@@ -101,7 +103,7 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
         if (!one->before.measured)
             continue;
         text_put(trim_unit_of(report, one->unit)->name, width, out);
-        (void)fprintf(out, "             %.4f  %6.1f", one->before.delta_uv,
+        (void)fprintf(out, "             %.4f  %6.1f ", one->before.delta_uv,
                       one->before.delta_uv / MTM_STEP_UV);
         write_uncertainty(&one->before, out);
         (void)fprintf(out, "  %s\n", verdict_cell(&one->before));
@@ -109,8 +111,9 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
 }
 
 /* What ±U means, and what this meter is good for. */
-static void write_coverage(const struct trim_report *report, FILE *out)
+static void say_coverage(const void *of, FILE *out)
 {
+    const struct trim_report *report = of;
     mtm_trim_summary summary = mtm_trim_summarise(report->trim);
 
     if (!(report->meter->xy > 0))
@@ -206,26 +209,47 @@ static void sentence_verdicts(const struct trim_report *report, FILE *out)
     }
 }
 
+static void say_before(const void *of, FILE *out)
+{
+    say_heading(of, out);
+    trim_say_together(of, out);
+}
+
+static void say_after(const void *of, FILE *out)
+{
+    trim_say_output(of, out);
+    trim_say_agreement(of, out);
+    trim_say_kept(of, out);
+    sentence_fit(of, out);
+    sentence_verdicts(of, out);
+    sentence_not_read(of, out);
+}
+
 static void write_trim(const struct trim_report *report, int width, FILE *out)
 {
-    write_heading(report, mtm_trim_count(report->trim), out);
-    trim_say_together(report, out);
+    text_put_said(say_before, report, out);
     write_units(report, width, out);
     write_proof(report, width, out);
-    write_coverage(report, out);
+    text_put_said(say_coverage, report, out);
     put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     write_factors(report, width, out);
-    trim_say_output(report, out);
-    trim_say_agreement(report, out);
-    trim_say_kept(report, out);
-    sentence_fit(report, out);
-    sentence_verdicts(report, out);
-    sentence_not_read(report, out);
+    text_put_said(say_after, report, out);
+}
+
+static void say_left(const void *of, FILE *out)
+{
+    const struct trim_report *report = of;
+
+    (void)fprintf(out,
+                  "\nIf all are to match again, %.0f lm are left of %.0f lm (%+.1f %%). This holds "
+                  "if the meter stood as it did then.\n",
+                  report->new_output, report->old_output,
+                  text_percent_more(report->new_output, report->old_output));
 }
 
 static void write_moved(const struct trim_report *report, int width, FILE *out)
 {
-    write_heading(report, report->moved_count, out);
+    text_put_said(say_heading, report, out);
     (void)fprintf(out, "%-*s  Moved   Steps  Output  Most then   now  Emitters' output\n", width,
                   "Unit");
     (void)fprintf(out, "%-*s  Δu'v'           now/then       lm    lm  now/then\n", width, "");
@@ -240,11 +264,7 @@ static void write_moved(const struct trim_report *report, int width, FILE *out)
                           one->emitter_output[k]);
         (void)fputc('\n', out);
     }
-    (void)fprintf(out,
-                  "\nIf all are to match again, %.0f lm are left of %.0f lm (%+.1f %%). This holds "
-                  "if the meter stood as it did then.\n",
-                  report->new_output, report->old_output,
-                  text_percent_more(report->new_output, report->old_output));
+    text_put_said(say_left, report, out);
 }
 
 void trim_write_table(const void *data, FILE *out)
