@@ -144,6 +144,15 @@ static void write_colours(const struct match_report *report, int width, FILE *ou
     }
 }
 
+static void say_quality(const void *of, FILE *out)
+{
+    const struct match_report *report = of;
+
+    if (report->quality)
+        match_put_pairs(report, out);
+    match_put_basis(report, out);
+}
+
 void match_write_table(const void *data, FILE *out)
 {
     const struct match_report *report = data;
@@ -157,7 +166,5 @@ void match_write_table(const void *data, FILE *out)
     put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     (void)fputc('\n', out);
     match_put_sentences(report, out);
-    if (report->quality)
-        match_put_pairs(report, out);
-    match_put_basis(report, out);
+    text_put_said(say_quality, report, out);
 }

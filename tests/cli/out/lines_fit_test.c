@@ -15,6 +15,7 @@ static const struct row {
     {"match examples/hall.json --cct 3200 --goal rendering"},
     {"match examples/hall.json --cct 4000 --together --goal spectrum"},
     {"match examples/hall.json --lamp 3200@30% --output 30%"},
+    {"match examples/hall.json --cct 3200 --quality"},
     {"match examples/limits.json --rgb 0,0,255"},
     {"spectrum profiles/warm-white.csv profiles/lime.csv"},
     {"frames examples/evening.json --refresh 60 --any-rate --dither --format jsonl"},
