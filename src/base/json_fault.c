@@ -11,6 +11,10 @@
 /* cJSON before 1.7.18 takes so many letters for a number, and stumbles over the next. */
 #define NUMBER_LETTERS 63
 
+/* The mark of UTF-8. */
+#define UTF8_MARK "\xef\xbb\xbf"
+#define UTF8_MARK_LETTERS 3
+
 struct scan {
     const char *at, *end;
     bool is_object[CJSON_NESTING_LIMIT]; /* of the values that are open; else a list */
@@ -139,7 +143,8 @@ const char *mtmi_json_fault(const char *text, size_t length)
     struct scan scan = {.at = text, .end = text + length};
     bool opened = false;
 
-    (void)take(&scan, "\xef\xbb\xbf"); /* the mark of UTF-8 */
+    if (length > UTF8_MARK_LETTERS + 1) /* before less than two letters cJSON does not know it */
+        (void)take(&scan, UTF8_MARK);
     for (;;) {
         if (!take_value(&scan, &opened))
             return scan.at;

@@ -132,6 +132,23 @@ static void test_no_memory(void **state)
     }
 }
 
+/* cJSON does not know the mark of UTF-8 before a single letter. */
+static void test_short_mark(void **state)
+{
+    static const char *const texts[] = {"\xef\xbb\xbf",
+                                        "\xef\xbb\xbf"
+                                        "0",
+                                        "\xef\xbb\xbf[]"};
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(texts); i++) {
+        cJSON *tree = cJSON_ParseWithLength(texts[i], strlen(texts[i]));
+
+        assert_true(tree != NULL || mtmi_json_fault(texts[i], strlen(texts[i])) != NULL);
+        cJSON_Delete(tree);
+    }
+}
+
 /* Where cJSON refuses, a fault is found, and where none is found it takes the text: a text with
  * changed, missing and doubled letters is never called a want of memory. */
 static void test_fault_agrees(void **state)
@@ -181,7 +198,7 @@ static void test_zero_byte(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(rows) + 6];
+    struct CMUnitTest tests[COUNT(rows) + 7];
 
     ROW_TESTS(tests, rows, test_row);
     tests[COUNT(rows)] = (struct CMUnitTest)cmocka_unit_test(test_good);
@@ -190,5 +207,6 @@ int main(void)
     tests[COUNT(rows) + 3] = (struct CMUnitTest)cmocka_unit_test(test_too_many_values);
     tests[COUNT(rows) + 4] = (struct CMUnitTest)cmocka_unit_test(test_no_memory);
     tests[COUNT(rows) + 5] = (struct CMUnitTest)cmocka_unit_test(test_fault_agrees);
+    tests[COUNT(rows) + 6] = (struct CMUnitTest)cmocka_unit_test(test_short_mark);
     return cmocka_run_group_tests_name("JSON", tests, NULL, NULL);
 }
