@@ -115,6 +115,26 @@ static void clamp_levels(const mtm_coder *coder, const double *level, double *wa
         wanted[k] = level[k] > 0 ? fmin(level[k], 1) : 0; /* so written, NaN is 0 too */
 }
 
+/* The lowest code at which the dimmer is open as wide as it goes. */
+static unsigned open_code(const struct mtmi_table *dimmer)
+{
+    return mtmi_table_bracket(dimmer, dimmer->top_level, MTMI_SAME_LEVEL).code[0];
+}
+
+static void round_by_emitters(const mtm_coder *coder, const double *level, mtm_codes *codes)
+{
+    const struct mtmi_table *dimmer = &coder->channels.dimmer;
+    const double full = dimmer->top_level;
+    double wanted[MTM_EMITTERS_MAX] = {0}, needed = 0;
+
+    clamp_levels(coder, level, wanted);
+    (void)strongest(coder, wanted, &needed);
+    if (!(needed > 0) || !(full > 0))
+        return;
+    codes->dimmer = open_code(dimmer);
+    (void)mtmi_round(coder, wanted, full, codes->emitter);
+}
+
 /* The lowest dimmer that is enough keeps the emitters' codes high, where their steps are finest;
  * some codes above it, and those at which the strongest emitter meets one of its own top codes, may
  * happen to fit better. */
@@ -143,6 +163,8 @@ static void round_with_dimmer(const mtm_coder *coder, const double *level, mtm_c
         try_dimmer(&trial, suits.code[0]);
         try_dimmer(&trial, suits.code[1]);
     }
+    if (isinf(trial.best_cost)) /* the levels themselves exceed the power limit */
+        round_by_emitters(coder, level, codes);
 }
 
 /* The light of levels, all emitters together. */
@@ -153,12 +175,6 @@ static struct mtmi_sums light_of(const mtm_coder *coder, const double *level)
     for (size_t k = 0; k < coder->channels.count; k++)
         sum = mtmi_sums_plus(sum, level[k], coder->light[k]);
     return sum;
-}
-
-/* The lowest code at which the dimmer is open as wide as it goes. */
-static unsigned open_code(const struct mtmi_table *dimmer)
-{
-    return mtmi_table_bracket(dimmer, dimmer->top_level, MTMI_SAME_LEVEL).code[0];
 }
 
 /* The dimmer code whose level is nearest. */
@@ -191,20 +207,6 @@ static void round_by_dimmer(const mtm_coder *coder, const double *level, mtm_cod
     mtmi_channels_levels(&coder->channels, codes, held);
     const double v_held = light_of(coder, held).v;
     codes->dimmer = v_held > 0 ? nearest_dimmer(dimmer, full * asked.v / v_held) : 0;
-}
-
-static void round_by_emitters(const mtm_coder *coder, const double *level, mtm_codes *codes)
-{
-    const struct mtmi_table *dimmer = &coder->channels.dimmer;
-    const double full = dimmer->top_level;
-    double wanted[MTM_EMITTERS_MAX] = {0}, needed = 0;
-
-    clamp_levels(coder, level, wanted);
-    (void)strongest(coder, wanted, &needed);
-    if (!(needed > 0) || !(full > 0))
-        return;
-    codes->dimmer = open_code(dimmer);
-    (void)mtmi_round(coder, wanted, full, codes->emitter);
 }
 
 bool mtm_coder_chooses_dimming(const mtm_coder *coder)

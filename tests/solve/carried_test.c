@@ -256,6 +256,36 @@ static void test_random(void **state)
     assert_int_equal(modes, 40);
 }
 
+/* Levels above the power limit: each emitter has the lower of its two codes, as codes.h says of
+ * modes without a dimmer too, and the unit is not dark. */
+static void test_above_limit(void **state)
+{
+    const double wanted[MTM_EMITTERS_MAX] = {0.6734, 0.8319}; /* 63.2 W of 60 W */
+    mtm_fixture *fixture = NULL;
+    mtm_coder *coder = NULL;
+    mtm_codes codes;
+    char path[1024];
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s/profiles/tunable-white.json", getenv("METAMER_SOURCE"));
+    assert_int_equal(mtm_fixture_load(path, &fixture, NULL), MTM_OK);
+    const mtm_mode *mode = mtm_fixture_find_mode(fixture, "dimmer");
+    assert_non_null(mode);
+    assert_int_equal(mtm_coder_create(fixture, mode, MTM_OBSERVER_2, &coder, NULL), MTM_OK);
+    mtm_coder_round(coder, wanted, &codes);
+    for (size_t k = 0; k < 2; k++) {
+        double level[MTM_EMITTERS_MAX];
+        mtm_coder_levels(coder, &codes, level);
+        assert_true(level[k] <= wanted[k] + 1e-12);
+        codes.emitter[k]++;
+        mtm_coder_levels(coder, &codes, level);
+        assert_true(level[k] > wanted[k]);
+        codes.emitter[k]--;
+    }
+    mtm_coder_free(coder);
+    mtm_fixture_free(fixture);
+}
+
 /* Nothing to choose, and no light: the codes are those of the usual way, or none. */
 static void test_no_choice(void **state)
 {
@@ -290,6 +320,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_profiles),
         cmocka_unit_test(test_random),
+        cmocka_unit_test(test_above_limit),
         cmocka_unit_test(test_no_choice),
     };
 

@@ -121,12 +121,12 @@ int text_put_wrapped(const char *text, int at, int indent, int width, FILE *out)
         size_t length = strcspn(text, " ");
         char word[256];
         (void)snprintf(word, sizeof word, "%.*s", (int)length, text);
-        int columns = text_width(word);
+        int columns = length < sizeof word ? text_width(word) : (int)length;
         if (at > indent && at + 1 + columns > width) {
             (void)fprintf(out, "\n%*s", indent, "");
             at = indent;
         }
-        (void)fprintf(out, "%s%s", at > indent ? " " : "", word);
+        (void)fprintf(out, "%s%.*s", at > indent ? " " : "", (int)length, text);
         at += columns + (at > indent);
         text += length;
         text += strspn(text, " ");

@@ -54,9 +54,27 @@ static void test_decimals(void **state)
     assert_int_equal(text_decimals(90, 1), 1);
 }
 
+/* A word longer than any line loses none of its letters. */
+static void test_long_word(void **state)
+{
+    char word[400] = "";
+    char *text = NULL;
+    size_t size = 0;
+
+    (void)state;
+    memset(word, 'a', sizeof word - 1);
+    FILE *out = open_memstream(&text, &size);
+    assert_non_null(out);
+    (void)text_put_wrapped(word, 0, 0, 80, out);
+    assert_int_equal(fclose(out), 0);
+    assert_string_equal(text, word);
+    free(text);
+}
+
 int main(void)
 {
-    const struct CMUnitTest plain[] = {cmocka_unit_test(test_decimals)};
+    const struct CMUnitTest plain[] = {cmocka_unit_test(test_long_word),
+                                       cmocka_unit_test(test_decimals)};
     struct CMUnitTest tests[COUNT(rows)];
 
     ROW_TESTS(tests, rows, test_row);
