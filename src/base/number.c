@@ -136,8 +136,3 @@ bool mtmi_size_product(size_t a, size_t b, size_t *product)
     *product = a * b;
     return true;
 }
-
-bool mtmi_exceeds(double a, double b)
-{
-    return a > b && !(a - b <= MTMI_NOISE * fmax(1, fmin(fabs(a), fabs(b))));
-}

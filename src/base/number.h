@@ -5,6 +5,8 @@
 
 #include <metamer/base.h>
 
+#include <math.h>
+
 /**
  * Reads a decimal number at the start of text ("1", "-.5", "2.5e3"); no blanks before it, no hex,
  * no "inf" or "nan", always a decimal point.
@@ -40,6 +42,11 @@ static inline double mtmi_with_noise(double value)
  * nearest or worst is chosen by this, the first of equals winning: then every machine chooses
  * alike. Infinity exceeds every number, NaN nothing.
  */
-bool mtmi_exceeds(double a, double b);
+static inline bool mtmi_exceeds(double a, double b)
+{
+    const double least = fabs(a) < fabs(b) ? fabs(a) : fabs(b);
+
+    return a > b && !(a - b <= MTMI_NOISE * (least > 1 ? least : 1));
+}
 
 #endif
