@@ -143,6 +143,25 @@ void mtmi_fader_finish(mtm_fader *fader)
     fader->frames_left = 0;
 }
 
+static void plan(mtmi_runner *runner, mtmi_lanes *lanes)
+{
+    if (runner->leader != NULL)
+        mtmi_runner_copy_plan(runner, lanes);
+    else
+        mtmi_runner_plan(runner, lanes);
+}
+
+/* What the lanes do not send by themselves. */
+static void choose_codes(mtm_fader *fader, mtmi_runner *runner)
+{
+    if (runner->leader != NULL)
+        mtmi_runner_copy_codes(fader, runner);
+    else if (runner->kind->mixed != NULL)
+        mtmi_runner_mix(fader, runner);
+    else if (runner->kind->together)
+        mtmi_runner_round(runner, &fader->lanes);
+}
+
 mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
 {
     if (fader == NULL)
@@ -155,7 +174,7 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
         mtmi_runner *runner = &fader->runners[i];
 
         if (runner->moving && runner->frame == runner->planned)
-            mtmi_runner_plan(runner, &fader->lanes);
+            plan(runner, &fader->lanes);
         runner->frame++;
     }
     fader->advance(&fader->lanes, 0, fader->lanes.wide);
@@ -164,11 +183,8 @@ mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtmi_runner *runner = &fader->runners[i];
 
-        if (runner->moving && runner->kind->mixed != NULL)
-            mtmi_runner_mix(fader, runner);
-        if (runner->moving && runner->kind->together && runner->frame > runner->transition.delay)
-            mtmi_runner_round(runner, &fader->lanes);
-
+        if (runner->moving && runner->frame > runner->transition.delay)
+            choose_codes(fader, runner);
         if (runner->moving && runner->frame == runner->transition.delay + runner->transition.frames)
             mtmi_fader_settle(fader, runner);
     }

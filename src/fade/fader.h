@@ -37,6 +37,9 @@ typedef struct mtmi_runner {
     mtmi_lapse lapse;
     mtmi_transition next; /* made ready by a cue that is being started */
     mtmi_lapse next_lapse;
+    struct mtmi_runner *leader; /* an earlier unit that does the very same, whose plans and codes it
+                                 * takes; NULL: none */
+    struct mtmi_runner *elder;  /* of a unit without a leader: the one of its kind before it */
 } mtmi_runner;
 
 /** The match of a look, kept for the next unit of the same kind. */
@@ -61,6 +64,7 @@ struct mtm_fader {
     struct mtmi_level_cache levels; /* that the kinds share, and code tables */
     struct mtmi_code_tables tables;
     mtmi_cached_match *cached; /* by kind */
+    mtmi_runner **youngest; /* by kind: the last unit without a leader, while they are looked for */
     uint8_t *periods; /* by kind and channel, 256 each: how slowly dither may go; NULL without */
     mtm_look *looks;
     mtm_look *lit; /* of each unit, the last that was not dark */
@@ -102,6 +106,18 @@ void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 
 /** Chooses the codes of a moving unit's 8-bit channels together: mtmi_kind.together. */
 void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes);
+
+/* Units that do the very same: of one kind, started together from the same end to the same end. One
+ * leads, the others copy what it finds out. */
+
+/** Lets the moving units that cues have just started (moved) follow those that do the same. */
+void mtmi_fader_find_leaders(mtm_fader *fader);
+/** Lets every unit go on by itself, from what its leader knows. */
+void mtmi_fader_part(mtm_fader *fader);
+/** Gives a unit the plan of its leader, which is at the same frame. */
+void mtmi_runner_copy_plan(mtmi_runner *runner, mtmi_lanes *lanes);
+/** Sends a unit what its leader is sent. */
+void mtmi_runner_copy_codes(mtm_fader *fader, mtmi_runner *runner);
 
 /** What a unit is sent now. */
 void mtmi_runner_codes(const mtm_fader *fader, const mtmi_runner *runner, mtm_codes *codes);

@@ -255,6 +255,7 @@ mtm_result mtmi_fader_lay_out(mtm_fader *fader, bool any_rate, mtm_error *error)
     if (result != MTM_OK)
         return result;
     fader->cached = mtmi_pool_take(&fader->pool, fader->kind_count, sizeof *fader->cached);
+    fader->youngest = mtmi_pool_take(&fader->pool, fader->kind_count, sizeof(mtmi_runner *));
     fader->universe_start =
         mtmi_pool_take(&fader->pool, fader->layout.universe_count, sizeof *fader->universe_start);
     if (fader->pool.failed)

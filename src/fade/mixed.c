@@ -60,8 +60,6 @@ void mtmi_runner_mix(mtm_fader *fader, mtmi_runner *runner)
     double level[MTM_EMITTERS_MAX] = {0};
     mtm_codes codes;
 
-    if (runner->frame <= runner->transition.delay)
-        return;
     for (size_t i = 0; i < runner->kind->emitters.count; i++)
         level[i] = fader->lanes.p[runner->lane[i]];
     mtmi_mixer_round(mixed->mixer, mixed->has_dimmer ? &mixed->dimmer : NULL, level, &codes);

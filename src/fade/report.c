@@ -182,7 +182,7 @@ static void record_frame(mtm_fader *fader, double time_s, struct seen *seen,
         struct seen before = seen[i];
         mtm_fader_state state;
 
-        if (!finding[i].moves)
+        if (!finding[i].moves || fader->runners[i].leader != NULL)
             continue;
         mtm_fader_unit(fader, i, &state);
         record_seen(kind, &state, &seen[i]);
@@ -205,7 +205,8 @@ static double worst_step(const mtmi_transition *transition, uint64_t frames)
                            &point);
         mtm_lab now =
             mtmi_kind_lab(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, point.level));
-        worst = fmax(worst, mtm_lab_ciede2000(before, now));
+        if (CIEDE2000_BY_LAB * mtm_lab_difference(before, now) > worst)
+            worst = fmax(worst, mtm_lab_ciede2000(before, now));
         before = now;
     }
     return worst;
@@ -233,12 +234,28 @@ static void find_gentle_times(const mtm_fader *fader, mtm_fade_finding *finding)
     for (size_t i = 0; i < fader->unit_count; i++) {
         const mtmi_transition *transition = &fader->runners[i].transition;
 
-        if (!finding[i].moves || transition->frames <= 1)
+        if (!finding[i].moves || transition->frames <= 1 || fader->runners[i].leader != NULL)
             continue;
         finding[i].fade_s = (double)transition->frames / rate_hz;
         finding[i].gentle_s = finding[i].cause == MTM_FADE_PACE
                                   ? gentle_frames(transition, finding[i].pace) / rate_hz
                                   : finding[i].fade_s;
+    }
+}
+
+/* What was found of a unit holds for those that do the same, but not what their looks say. */
+static void share_findings(const mtm_fader *fader, mtm_fade_finding *finding)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtmi_runner *leader = fader->runners[i].leader;
+        const mtm_fade_finding own = finding[i];
+
+        if (leader == NULL || !own.moves)
+            continue;
+        finding[i] = finding[leader - fader->runners];
+        finding[i].goal = own.goal;
+        finding[i].fallback = own.fallback;
+        finding[i].left_dark_uv = own.left_dark_uv;
     }
 }
 
@@ -259,6 +276,7 @@ static mtm_result run(mtm_fader *fader, struct seen *seen, mtm_fade_finding *fin
             return mtmi_fail(error, MTM_RANGE, "stopped");
     }
     find_gentle_times(fader, finding);
+    share_findings(fader, finding);
     return MTM_OK;
 }
 

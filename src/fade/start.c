@@ -239,11 +239,13 @@ static mtm_result start_moved(mtm_fader *fader, size_t cue, mtm_error *error)
         if (result != MTM_OK)
             return fail_at(fader, cue, i, result, error);
     }
+    mtmi_fader_part(fader);
     fader->colour_first = false;
     for (size_t i = 0; i < fader->unit_count; i++) {
         if (fader->moved[i])
             start_unit(fader, &fader->runners[i]);
     }
+    mtmi_fader_find_leaders(fader);
     fader->frames_left = frames_left(fader);
     return MTM_OK;
 }
