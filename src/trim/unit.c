@@ -29,6 +29,20 @@ static void drop_unused(const mtm_unit_model *model, const double *level, mtm_xy
     }
 }
 
+/* A solver for a unit's emitters as they are alone, with which every iteration begins. */
+static mtm_result first_solver(const mtm_unit_model *model, double limit_w, mtm_solver **solver,
+                               mtm_error *error)
+{
+    mtm_xyz xyz[MTM_EMITTERS_MAX];
+    double watts[MTM_EMITTERS_MAX];
+
+    for (size_t i = 0; i < model->count; i++) {
+        xyz[i] = model->emitter[i].xyz;
+        watts[i] = model->emitter[i].watts;
+    }
+    return mtm_solver_create(xyz, watts, model->count, limit_w, solver, error);
+}
+
 static mtm_result solve_linear(const mtm_xyz *xyz, const double *watts, size_t count,
                                double power_limit_w, const mtm_request *request, mtm_answer *answer,
                                mtm_error *error)
@@ -63,25 +77,24 @@ static double take_levels(const mtm_unit_model *model, const double *found, doub
     return moved;
 }
 
-mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
-                           mtm_output output, mtmi_settled *settled, mtm_error *error)
+/* The iteration; first is the solver of first_solver. */
+static mtm_result settle(const mtm_unit_model *model, double limit, mtm_solver *first, mtm_xy xy,
+                         mtm_output output, mtmi_settled *settled, mtm_error *error)
 {
     const mtm_request request = {.xy = xy, .goal = MTM_GOAL_LIGHT, .output = output};
     mtmi_settled at = {.rounds = 0};
     mtm_xyz effective[MTM_EMITTERS_MAX];
     double watts[MTM_EMITTERS_MAX];
-    double limit = mtmi_trim_limit(model, power_limit_w);
 
-    for (size_t i = 0; i < model->count; i++)
-        effective[i] = model->emitter[i].xyz;
     while (at.rounds < ROUNDS_MAX && !at.settled) {
         mtm_answer answer;
         for (size_t i = 0; i < model->count; i++)
             watts[i] = model->emitter[i].watts;
         if (at.rounds >= ROUNDS_FREE)
             drop_unused(model, at.level, effective, watts);
-        mtm_result result =
-            solve_linear(effective, watts, model->count, limit, &request, &answer, error);
+        mtm_result result = at.rounds == 0 ? mtm_solver_solve(first, &request, &answer, error)
+                                           : solve_linear(effective, watts, model->count, limit,
+                                                          &request, &answer, error);
         if (result != MTM_OK)
             return result;
         at.settled = take_levels(model, answer.level, at.level) < STILL;
@@ -94,10 +107,24 @@ mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mt
     return MTM_OK;
 }
 
+mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
+                           mtm_output output, mtmi_settled *settled, mtm_error *error)
+{
+    const double limit_w = mtmi_trim_limit(model, power_limit_w);
+    mtm_solver *first = NULL;
+
+    mtm_result result = first_solver(model, limit_w, &first, error);
+    if (result == MTM_OK)
+        result = settle(model, limit_w, first, xy, output, settled, error);
+    mtm_solver_free(first);
+    return result;
+}
+
 /* The circle that is searched, and the most found so far. */
 typedef struct circle {
     const mtm_unit_model *model;
-    double power_limit_w;
+    double limit_w;
+    mtm_solver *first;
     mtm_uv middle;
     double radius;
     double most;
@@ -113,7 +140,7 @@ static mtm_result try_point(circle *c, double radius, double angle, mtm_error *e
 
     if (!mtm_xy_valid(there))
         return MTM_OK;
-    mtm_result result = mtmi_trim_solve(c->model, c->power_limit_w, there, all, &settled, error);
+    mtm_result result = settle(c->model, c->limit_w, c->first, there, all, &settled, error);
     if (result != MTM_OK)
         return result;
     /* a point out of reach is answered by another, which may lie outside the circle */
@@ -129,11 +156,13 @@ mtm_result mtmi_trim_most_within(const mtm_unit_model *model, double power_limit
                                  double distance_uv, double *most, mtm_error *error)
 {
     circle c = {.model = model,
-                .power_limit_w = power_limit_w,
+                .limit_w = mtmi_trim_limit(model, power_limit_w),
                 .middle = mtm_uv_from_xy(xy),
                 .radius = distance_uv};
 
-    mtm_result result = try_point(&c, 0, 0, error);
+    mtm_result result = first_solver(model, c.limit_w, &c.first, error);
+    if (result == MTM_OK)
+        result = try_point(&c, 0, 0, error);
     for (int i = 0; i < DIRECTIONS && result == MTM_OK; i++)
         result = try_point(&c, distance_uv, TURN * i / DIRECTIONS, error);
     double step = TURN / DIRECTIONS;
@@ -146,5 +175,6 @@ mtm_result mtmi_trim_most_within(const mtm_unit_model *model, double power_limit
     }
     if (result == MTM_OK)
         *most = c.most;
+    mtm_solver_free(c.first);
     return result;
 }
