@@ -46,6 +46,12 @@ MTM_API void mtm_coder_free(mtm_coder *coder);
  * which they differ. Sets that exceed the fixture's power limit are left out; where the levels
  * themselves do, each emitter gets the lower of its two codes.
  *
+ * Of a fixture whose limits state a lowest level, the codes light no emitter below it, the dimmer
+ * counted in: levels that would are first moved to the nearest that all emitters may have, by the
+ * light's cost as above, and of those that give the same light to the nearest by the sum of squares
+ * (of more than five emitters, those that are too low and others up to five are tried lit and
+ * dark); codes below are then left out.
+ *
  * With a dimmer that is proven for the emitters' codes at each dimmer code that is tried, and for
  * no other: the lowest that is enough for every level, the seven above it and the one below; and
  * for each of the four codes below the top of the emitter that needs most, the two between which

@@ -175,7 +175,8 @@ typedef enum mtm_miss {
     MTM_MISS_CODES = 2,  /**< the steps of its codes, or of the unit that it follows, by codes_uv */
     MTM_MISS_OUTPUT = 4, /**< it gives less than was asked: ideal.most at most */
     MTM_MISS_RATING = 8, /**< its output was lowered for the rating of a port or supply */
-    MTM_MISS_DARK = 16   /**< light was asked for, but its codes give none; then nothing else */
+    MTM_MISS_DARK = 16,  /**< light was asked for, but its codes give none */
+    MTM_MISS_LOWEST = 32 /**< below the lowest level of its emitters it would light unevenly */
 } mtm_miss;
 
 /** What keeps a colour delta_uv off its target: MTM_MISS_GAMUT, MTM_MISS_CODES, each where its own

@@ -85,6 +85,10 @@ void mtmi_kind_free(mtmi_kind *kind);
 MTM_CHECKED mtm_result mtmi_kind_share_tables(struct mtmi_code_tables *tables, mtmi_kind *kind,
                                               mtm_error *error);
 
+/** Moves the codes of emitters below the lowest level to one that they may have; false where none
+ *  is. */
+bool mtmi_kind_hold(const mtmi_kind *kind, mtm_codes *codes);
+
 /** The end that a unit is at when its match is sent. */
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);
 /** The end that a unit is at when these codes are sent. */

@@ -160,6 +160,7 @@ static void choose_codes(mtm_fader *fader, mtmi_runner *runner)
         mtmi_runner_mix(fader, runner);
     else if (runner->kind->together)
         mtmi_runner_round(runner, &fader->lanes);
+    mtmi_runner_hold(fader, runner);
 }
 
 mtm_result mtm_fader_step(mtm_fader *fader, mtm_error *error)

@@ -107,6 +107,9 @@ void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 /** Chooses the codes of a moving unit's 8-bit channels together: mtmi_kind.together. */
 void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes);
 
+/** Sends the emitters of a moving unit that would be below their lowest level other codes. */
+void mtmi_runner_hold(mtm_fader *fader, mtmi_runner *runner);
+
 /* Units that do the very same: of one kind, started together from the same end to the same end. One
  * leads, the others copy what it finds out. */
 

@@ -227,6 +227,7 @@ static void rest_dimmer(const mtmi_kind *kind, mtmi_end *end)
     end->codes.dimmer = kind->table[kind->emitters.count].top;
     for (size_t i = 0; i < kind->emitters.count; i++)
         end->codes.emitter[i] = mtmi_code_near(kind, i, mtmi_code_for(kind, i, end->level[i]));
+    (void)mtmi_kind_hold(kind, &end->codes);
 }
 
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match)

@@ -17,6 +17,43 @@
 /* How many codes of the strongest emitter below its top are tried with a dimmer that suits them. */
 #define TOP_TRIES 4
 
+unsigned mtmi_coder_least_code(const struct mtm_coder *coder, size_t emitter, double gain)
+{
+    return mtmi_table_least(&coder->channels.emitter[emitter], coder->lowest_level / gain);
+}
+
+/* Least and most are levels of codes with the dimmer at full, so that there the codes of levels
+ * between them are between theirs. */
+static void prepare_lowest(mtm_coder *coder, const mtm_fixture *fixture)
+{
+    const struct mtmi_channels *channels = &coder->channels;
+    const double full = channels->has_dimmer ? channels->dimmer.top_level : 1;
+    struct mtmi_lowest *lowest = &coder->lowest;
+
+    coder->lowest_level = mtm_fixture_limits(fixture)->lowest_level;
+    if (!(coder->lowest_level > 0) || channels->mixer != NULL)
+        return;
+    lowest->count = channels->count;
+    lowest->most_watts = coder->most_watts;
+    for (size_t k = 0; k < channels->count; k++) {
+        unsigned code = mtmi_coder_least_code(coder, k, full);
+        lowest->light[k] = coder->light[k];
+        lowest->least[k] = code > 0 ? full * mtmi_table_level(&channels->emitter[k], code) : 1;
+        lowest->most[k] = code > 0 ? full * channels->emitter[k].top_level : 0;
+    }
+}
+
+bool mtmi_coder_hold(const struct mtm_coder *coder, enum mtmi_lowest_goal goal, double *level,
+                     double *cost)
+{
+    if (coder->lowest.count == 0 || !mtmi_lowest_breaks(&coder->lowest, level))
+        return false;
+    double found = mtmi_lowest_hold(&coder->lowest, goal, level);
+    if (cost != NULL)
+        *cost = found;
+    return true;
+}
+
 static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mtm_mode *mode,
                           mtm_observer observer, struct mtmi_level_cache *cache, mtm_error *error)
 {
@@ -31,6 +68,8 @@ static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mt
     result = mtmi_channels_create_within(&coder->channels, fixture, mode, cache, error);
     if (result == MTM_OK)
         result = mtmi_channels_create(&coder->sent, fixture, mode, cache, error);
+    if (result == MTM_OK)
+        prepare_lowest(coder, fixture);
     return result;
 }
 
@@ -108,11 +147,13 @@ static size_t strongest(const mtm_coder *coder, const double *level, double *nee
     return which;
 }
 
-/* What no unit can give, and what is no number, is no part of what is wanted. */
+/* What no unit can give, and what is no number, is no part of what is wanted, nor is what its
+ * lowest level forbids. */
 static void clamp_levels(const mtm_coder *coder, const double *level, double *wanted)
 {
     for (size_t k = 0; k < coder->channels.count; k++)
         wanted[k] = level[k] > 0 ? fmin(level[k], 1) : 0; /* so written, NaN is 0 too */
+    (void)mtmi_coder_hold(coder, MTMI_LOWEST_NEAREST, wanted, NULL);
 }
 
 /* The lowest code at which the dimmer is open as wide as it goes. */
@@ -124,14 +165,15 @@ static unsigned open_code(const struct mtmi_table *dimmer)
 static void round_by_emitters(const mtm_coder *coder, const double *level, mtm_codes *codes)
 {
     const struct mtmi_table *dimmer = &coder->channels.dimmer;
-    const double full = dimmer->top_level;
+    const bool dimmed = coder->channels.has_dimmer;
+    const double full = dimmed ? dimmer->top_level : 1;
     double wanted[MTM_EMITTERS_MAX] = {0}, needed = 0;
 
     clamp_levels(coder, level, wanted);
     (void)strongest(coder, wanted, &needed);
     if (!(needed > 0) || !(full > 0))
         return;
-    codes->dimmer = open_code(dimmer);
+    codes->dimmer = dimmed ? open_code(dimmer) : 0;
     (void)mtmi_round(coder, wanted, full, codes->emitter);
 }
 
@@ -186,6 +228,22 @@ static unsigned nearest_dimmer(const struct mtmi_table *dimmer, double level)
     return mtmi_table_allowed(dimmer, about.code[upper ? 1 : 0]);
 }
 
+/* Opens a dimmer to where no lit emitter is below the lowest level; at full none is. */
+static void open_for_lowest(const mtm_coder *coder, mtm_codes *codes)
+{
+    const struct mtmi_table *dimmer = &coder->channels.dimmer;
+    double weakest = INFINITY;
+
+    for (size_t k = 0; k < coder->lowest.count; k++) {
+        double own = mtmi_table_level(&coder->channels.emitter[k], codes->emitter[k]);
+        weakest = own > 0 ? fmin(weakest, own) : weakest;
+    }
+    while (codes->dimmer > 0 && codes->dimmer < dimmer->top && isfinite(weakest) &&
+           !(weakest * mtmi_table_level(dimmer, codes->dimmer) >=
+             coder->lowest_level * (1 - MTMI_SAME_LEVEL)))
+        codes->dimmer = mtmi_table_allowed(dimmer, codes->dimmer + 1);
+}
+
 /* The emitters hold the colour at the most light, as they would with the dimmer at full. */
 static void round_by_dimmer(const mtm_coder *coder, const double *level, mtm_codes *codes)
 {
@@ -207,6 +265,7 @@ static void round_by_dimmer(const mtm_coder *coder, const double *level, mtm_cod
     mtmi_channels_levels(&coder->channels, codes, held);
     const double v_held = light_of(coder, held).v;
     codes->dimmer = v_held > 0 ? nearest_dimmer(dimmer, full * asked.v / v_held) : 0;
+    open_for_lowest(coder, codes);
 }
 
 bool mtm_coder_chooses_dimming(const mtm_coder *coder)
@@ -227,7 +286,8 @@ void mtm_coder_round_by(const mtm_coder *coder, mtm_dimming dimming, const doubl
     memset(codes, 0, sizeof *codes);
     if (dimming == MTM_DIMMING_DIMMER && mtm_coder_chooses_dimming(coder))
         round_by_dimmer(coder, level, codes);
-    else if (dimming == MTM_DIMMING_EMITTERS && mtm_coder_chooses_dimming(coder))
+    else if ((dimming == MTM_DIMMING_EMITTERS && mtm_coder_chooses_dimming(coder)) ||
+             (coder->lowest.count > 0 && !coder->channels.has_dimmer))
         round_by_emitters(coder, level, codes);
     else if (coder->channels.mixer != NULL)
         mtmi_mixer_round(coder->channels.mixer,

@@ -37,6 +37,11 @@ MTM_CHECKED mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit,
                                           struct mtmi_index_request wish, mtm_match *match,
                                           mtm_error *error);
 
+/** Moves an ideal with an emitter below the lowest level to one that the unit may give. output: as
+ *  asked; of the most, the colour is kept where that is possible, and else both. */
+void mtmi_matcher_hold(const mtm_matcher *matcher, size_t unit, mtm_output output,
+                       mtm_match *match);
+
 /** Rounds the ideal and predicts what the codes give; as the request says; delta_uv is taken from
  * its target. */
 void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,

@@ -220,6 +220,34 @@ mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_reque
     return MTM_OK;
 }
 
+/* A step that the lowest level is named for: less is nobody's loss. */
+#define TOLD_STEPS 0.1
+
+void mtmi_matcher_hold(const mtm_matcher *matcher, size_t unit, mtm_output output, mtm_match *match)
+{
+    const size_t leader = mtmi_matcher_leader(matcher, unit);
+    const mtm_fixture *fixture = mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture;
+    mtm_answer *ideal = &match->ideal;
+    const double before = ideal->xyz.y;
+    const bool most = output.type == MTM_OUTPUT_MAX;
+    double cost = 0;
+    enum mtmi_lowest_goal goal = match->goal == MTM_GOAL_WATTS && !most  ? MTMI_LOWEST_WATTS
+                                 : match->goal <= MTM_GOAL_WATTS && most ? MTMI_LOWEST_LIGHT
+                                                                         : MTMI_LOWEST_NEAREST;
+
+    if (!mtmi_coder_hold(mtm_matcher_coder(matcher, leader), goal, ideal->level, &cost))
+        return;
+    ideal->xyz = mtm_solver_xyz(mtm_matcher_solver(matcher, leader), ideal->level);
+    ideal->xy = ideal->xyz.y > 0 ? mtm_xy_from_xyz(ideal->xyz) : ideal->xy;
+    ideal->watts = 0;
+    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
+        ideal->watts += ideal->level[k] * mtm_fixture_emitter(fixture, k)->watts;
+    ideal->most = most ? ideal->xyz.y : ideal->most;
+    double output_steps = fabs(ideal->xyz.y / before - 1) / MTM_STEP_OUTPUT;
+    if (cost > TOLD_STEPS * TOLD_STEPS || output_steps > TOLD_STEPS)
+        match->shortfall |= MTM_SHORT_LOWEST;
+}
+
 void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
                          mtm_match *match)
 {
@@ -231,61 +259,6 @@ void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, const mtm_matc
                        &codes);
     mtm_matcher_predict(matcher, unit, &codes, match);
     mtm_match_compare(match, request->target.xy);
-}
-
-void mtm_match_compare(mtm_match *match, mtm_xy asked)
-{
-    if (match == NULL || !isfinite(asked.x) || !isfinite(asked.y))
-        return;
-    mtm_uv wanted = mtm_uv_from_xy(asked);
-
-    match->delta_uv = match->gamut_uv = match->codes_uv = 0;
-    if (!(match->xyz.y > 0))
-        return;
-    mtm_uv made = mtm_uv_from_xyz(match->xyz);
-    match->delta_uv = mtm_uv_distance(made, wanted);
-    if (!(match->ideal.xyz.y > 0))
-        return;
-    mtm_uv ideal = mtm_uv_from_xyz(match->ideal.xyz);
-    match->gamut_uv = mtm_uv_distance(ideal, wanted);
-    match->codes_uv = mtm_uv_distance(made, ideal);
-}
-
-unsigned mtm_colour_misses(double delta_uv, double gamut_uv, double codes_uv)
-{
-    unsigned misses = 0;
-
-    if (!mtmi_exceeds(delta_uv, MTM_ON_TARGET_UV))
-        return 0;
-    if (mtmi_exceeds(gamut_uv, MTM_ON_TARGET_UV))
-        misses |= MTM_MISS_GAMUT;
-    if (mtmi_exceeds(codes_uv, MTM_ON_TARGET_UV))
-        misses |= MTM_MISS_CODES;
-    return misses;
-}
-
-unsigned mtm_match_misses(const mtm_match *match, bool held)
-{
-    if (match == NULL || !(match->ideal.xyz.y > 0))
-        return 0; /* dark, as asked */
-    if (!(match->xyz.y > 0))
-        return MTM_MISS_DARK;
-    unsigned misses = mtm_colour_misses(match->delta_uv, match->gamut_uv, match->codes_uv);
-    if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
-        misses |= MTM_MISS_OUTPUT;
-    else if (held)
-        misses |= MTM_MISS_RATING;
-    return misses;
-}
-
-bool mtm_match_reached(const mtm_match *match, bool held)
-{
-    if (match == NULL)
-        return false;
-    if (!(match->ideal.xyz.y > 0))
-        return match->left_dark_uv == 0; /* dark, as asked */
-    return match->xyz.y > 0 && !mtmi_exceeds(match->gamut_uv, MTM_ON_TARGET_UV) &&
-           (match->shortfall & MTM_SHORT_OUTPUT) == 0 && !held;
 }
 
 mtm_result mtmi_match_request_check(const mtm_matcher *matcher, const mtm_match_request *request,
@@ -362,6 +335,7 @@ mtm_result mtm_matcher_unit(mtm_matcher *matcher, size_t unit, const mtm_match_r
     if (result != MTM_OK)
         return result;
     leave_dark(request, &made);
+    mtmi_matcher_hold(matcher, unit, request->output, &made);
     mtmi_matcher_finish(matcher, unit, request, &made);
     *match = made;
     return MTM_OK;

@@ -1,12 +1,18 @@
 /* SPDX-License-Identifier: MIT */
-/* A request: the goals it can name, and what is wrong with it. */
+/* A request: the goals it can name, outputs as people write them, and what is wrong with it. */
 #include "solve/answer.h"
+#include "solve/output.h"
 
 #include "base/error.h"
+#include "base/number.h"
 
 #include <metamer/white.h>
 
 #include <math.h>
+#include <string.h>
+
+#define LM_MAX 1e9
+#define LX_MAX 1e9
 
 static const mtm_goal_info goals[] = {
     {MTM_GOAL_LIGHT, "light", "the mix that gives the most light"},
@@ -81,4 +87,23 @@ mtm_result mtmi_request_check_beyond(const mtm_request *request, mtm_error *erro
         return mtmi_fail(error, MTM_INVALID, "found %g K, allowed are %g to %g K", request->cct_k,
                          MTM_CCT_MIN_K, MTM_CCT_MAX_K);
     return MTM_OK;
+}
+
+bool mtmi_output_read(const char *text, mtm_output *output)
+{
+    double value = 0;
+    size_t used = mtmi_number_read(text, &value);
+    const char *unit = text + used;
+
+    if (strcmp(text, "max") == 0)
+        *output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    else if (used > 0 && strcmp(unit, "%") == 0 && value >= 0 && value <= 100)
+        *output = (mtm_output){MTM_OUTPUT_SHARE, value / 100};
+    else if (used > 0 && strcmp(unit, "lm") == 0 && value >= 0 && value <= LM_MAX)
+        *output = (mtm_output){MTM_OUTPUT_LM, value};
+    else if (used > 0 && strcmp(unit, "lx") == 0 && value >= 0 && value <= LX_MAX)
+        *output = (mtm_output){MTM_OUTPUT_LUX, value};
+    else
+        return false;
+    return true;
 }

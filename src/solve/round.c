@@ -215,18 +215,20 @@ static bool are_best(const struct task *task, const struct unsettled *open, doub
 
 /* The candidates of an emitter that are looked at. */
 static struct mtmi_open candidates_of(const struct mtmi_levels *levels,
-                                      const struct mtmi_bracket *b, unsigned reach)
+                                      const struct mtmi_bracket *b, unsigned lowest, unsigned reach)
 {
     if (levels == NULL)
         return (struct mtmi_open){
             .level = b->level, .most = b->code[0] != b->code[1], .above = b->code[0] != b->code[1]};
     unsigned least = b->code[0], most = b->code[1] + reach;
-    for (unsigned i = 0; i < reach && least > 0; i++)
+    for (unsigned i = 0; i < reach && least > lowest; i++)
         least = levels->lowest[least - 1];
+    least = least < lowest ? lowest : least;
     return (struct mtmi_open){.level = levels->level,
                               .least = least,
                               .most = most < MTM_CODE_MAX_8 ? most : MTM_CODE_MAX_8,
-                              .near = b->code[0]};
+                              .near = b->code[0],
+                              .above = b->code[1]};
 }
 
 /* Searches all codes within reach; codes: where to start from, then those found. */
@@ -242,7 +244,8 @@ static double search(const struct task *task, const struct unsettled *open, uint
         const struct mtmi_bracket *b = &open->bracket[i];
         size_t k = open->emitter[i];
         struct mtmi_open *one = &search.open[i];
-        *one = candidates_of(coder->channels.emitter[k].levels, b, reach_for(open->count));
+        unsigned lowest = coder->lowest_level > 0 ? mtmi_coder_least_code(coder, k, task->gain) : 0;
+        *one = candidates_of(coder->channels.emitter[k].levels, b, lowest, reach_for(open->count));
         one->wanted = open->wanted[i];
         one->light = times(task->gain, coder->light[k]);
         search.base = mtmi_sums_plus(search.base, -open->wanted[i], one->light);
@@ -293,6 +296,30 @@ static inline struct mtmi_sums sort_out(const struct mtm_coder *coder, const dou
     return (struct mtmi_sums){sum[0], sum[1], sum[2], sum[3]};
 }
 
+/* A lit emitter is not below its lowest level. */
+static void lift(const struct mtm_coder *coder, size_t emitter, double gain, struct mtmi_bracket *b)
+{
+    const struct mtmi_table *table = &coder->channels.emitter[emitter];
+    const unsigned least = mtmi_coder_least_code(coder, emitter, gain);
+
+    for (size_t i = 0; i < 2; i++) {
+        if (b->code[i] >= least)
+            continue;
+        b->code[i] = least;
+        b->level[i] = mtmi_table_level(table, least);
+    }
+}
+
+/* True if every emitter that is wanted lit can be, behind a dimmer of this level. */
+static bool can_be_lit(const struct mtm_coder *coder, const double *level, double gain)
+{
+    for (size_t k = 0; k < coder->channels.count; k++) {
+        if (level[k] > 0 && mtmi_coder_least_code(coder, k, gain) == 0)
+            return false;
+    }
+    return true;
+}
+
 /* Brackets the levels of the emitters listed, and keeps those that no code of theirs settles. */
 static inline void settle(const struct mtm_coder *coder, double gain, struct unsettled *open,
                           uint32_t *codes)
@@ -310,6 +337,8 @@ static inline void settle(const struct mtm_coder *coder, double gain, struct uns
         struct mtmi_bracket b = table->levels != NULL
                                     ? mtmi_levels_bracket(table->levels, behind, same)
                                     : mtmi_table_bracket(table, behind, same);
+        if (coder->lowest_level > 0)
+            lift(coder, k, gain, &b);
         bool one = b.code[0] == b.code[1];
         bool rests = one & ((b.code[0] == 0) | (b.level[0] >= table->top_level));
 
@@ -351,8 +380,11 @@ double mtmi_round(const struct mtm_coder *coder, const double *level, double gai
         return 0;
     }
     const struct mtmi_cost_basis basis = mtmi_cost_basis_of(target, coder->most_watts);
-    if (open.count == 2 && mtmi_choose_two(coder, &basis, open.emitter, open.wanted, gain,
-                                           mtmi_same_behind(gain), target.watts, codes, &cost))
+    if (coder->lowest_level > 0 && !can_be_lit(coder, level, gain))
+        return INFINITY;
+    if (open.count == 2 && !(coder->lowest_level > 0) &&
+        mtmi_choose_two(coder, &basis, open.emitter, open.wanted, gain, mtmi_same_behind(gain),
+                        target.watts, codes, &cost))
         return cost;
     const struct task task = {coder, gain, target, basis};
     return round_any(&task, &open, codes);

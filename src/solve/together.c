@@ -253,8 +253,9 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
             mtmi_answer_scale(asked.output, &match[i].ideal);
         if (result != MTM_OK)
             return result;
-        mtmi_matcher_finish(matcher, unit[i], request, &match[i]);
         match[i].shortfall = as_stated ? 0 : MTM_SHORT_OUTPUT;
+        mtmi_matcher_hold(matcher, unit[i], asked.output, &match[i]);
+        mtmi_matcher_finish(matcher, unit[i], request, &match[i]);
         if (common->delta_uv > MTMI_CONVEX_SLACK)
             match[i].shortfall |= MTM_SHORT_GAMUT;
     }

@@ -268,6 +268,18 @@ struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double le
     return (struct mtmi_bracket){{low, one ? low : high}, {low_level, high_level}};
 }
 
+unsigned mtmi_table_least(const struct mtmi_table *table, double level)
+{
+    const double least = level * (1 - MTMI_SAME_LEVEL);
+
+    if (!(table->top_level >= least))
+        return 0;
+    unsigned code = mtmi_table_bracket(table, least, 0).code[1];
+    while (code < table->top && !(mtmi_table_level(table, code) >= least))
+        code = mtmi_table_allowed(table, code + 1); /* what the curve's inverse has rounded off */
+    return code;
+}
+
 double mtmi_table_code_at(const struct mtmi_table *table, double level)
 {
     level = level > 0 ? (level < 1 ? level : 1) : 0;

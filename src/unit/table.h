@@ -120,6 +120,9 @@ static inline struct mtmi_bracket mtmi_levels_bracket(const struct mtmi_levels *
 
 struct mtmi_bracket mtmi_table_bracket(const struct mtmi_table *table, double level, double same);
 
+/** The lowest code that gives a level above 0, or more; 0 where none does. */
+unsigned mtmi_table_least(const struct mtmi_table *table, double level);
+
 /** The code, not whole, that gives a level. Between two whole codes of 8 bits it is measured in
  * light, so that alternating between them in that proportion gives the level. */
 double mtmi_table_code_at(const struct mtmi_table *table, double level);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Limits in time: no frame of a fade holds a code above what its unit may be sent. */
+/* Limits in time: no frame of a fade holds a code above what its unit may be sent, nor lights an
+ * emitter below its lowest level. */
 #include "support/random.h"
 #include "support/trial.h"
 
@@ -18,13 +19,16 @@ static mtm_rig *draw_rig(struct random *random)
 
     trial_add(&text, "{'metamer': 'rig/1', 'name': 't', 'units': [");
     for (int i = 0; i < 3; i++)
-        trial_add(&text,
-                  "%s{'name': 'u%d', 'fixture': 'five-colour-wash.json', 'mode': '%s', "
-                  "'universe': 1, 'address': %d, 'limits': {'headroom': %.3f, 'most_level': "
-                  "{'lime': %.3f, 'red': %.3f, 'blue': %d}}}",
-                  i > 0 ? ", " : "", i, mode[random_index(random, 2)], 1 + 20 * i,
-                  random_between(random, 0, 0.4), random_between(random, 0.1, 1),
-                  random_between(random, 0.1, 1), (int)random_index(random, 2));
+        trial_add(
+            &text,
+            "%s{'name': 'u%d', 'fixture': 'five-colour-wash.json', 'mode': '%s', "
+            "'universe': 1, 'address': %d, 'limits': {'lowest_level': %.3f, 'headroom': %.3f, "
+            "'most_level': "
+            "{'lime': %.3f, 'red': %.3f, 'blue': %d}}}",
+            i > 0 ? ", " : "", i, mode[random_index(random, 2)], 1 + 20 * i,
+            random_index(random, 2) == 0 ? 0 : random_between(random, 0, 0.08),
+            random_between(random, 0, 0.4), random_between(random, 0.1, 1),
+            random_between(random, 0.1, 1), (int)random_index(random, 2));
     trial_add(&text, "]}");
     trial_must(mtm_rig_parse(text.data, text.length, "rig", NULL, &rig, &error), &error);
     return rig;
@@ -50,6 +54,14 @@ static mtm_show *draw_show(struct random *random, const mtm_rig *rig)
     return show;
 }
 
+static double dimmer_of(const mtm_unit *unit, const mtm_codes *codes)
+{
+    if (unit->mode->dimmer_bits == 0)
+        return 1;
+    return mtm_curve_level(mtm_fixture_dimmer_curve(unit->fixture),
+                           codes->dimmer / (unit->mode->dimmer_bits == 8 ? 255.0 : 65535.0));
+}
+
 static void look(mtm_fader *fader, const mtm_rig *rig, int round)
 {
     for (size_t i = 0; i < 3; i++) {
@@ -61,6 +73,14 @@ static void look(mtm_fader *fader, const mtm_rig *rig, int round)
             const mtm_curve *curve = mtm_fixture_emitter(unit->fixture, k)->curve;
             double full = unit->mode->emitter_bits[k] == 8 ? 255 : 65535;
             double level = mtm_curve_level(curve, state.codes.emitter[k] / full);
+            double behind = level * dimmer_of(unit, &state.codes);
+            double lowest = mtm_fixture_limits(unit->fixture)->lowest_level;
+            if (behind > 0 && behind < lowest * (1 - 1e-9))
+                fail_msg(
+                    "round %d, unit %zu, emitter %zu: code %u behind dimmer %u gives %.9g, the "
+                    "lowest level is %.9g",
+                    round, i, k, (unsigned)state.codes.emitter[k], (unsigned)state.codes.dimmer,
+                    behind, lowest);
             if (!(level <= mtm_fixture_most_level(unit->fixture, k) + 1e-9))
                 fail_msg("round %d, unit %zu, emitter %zu: code %u gives %.9g, allowed is %.9g",
                          round, i, k, (unsigned)state.codes.emitter[k], level,

@@ -121,17 +121,21 @@ static void test_optimum(void **state)
 static void check_codes(struct random *random, const mtm_fixture *fixture, const mtm_coder *coder,
                         int bits)
 {
+    const double lowest = mtm_fixture_limits(fixture)->lowest_level;
     double level[MTM_EMITTERS_MAX] = {0}, given[MTM_EMITTERS_MAX];
+    const double share = random_index(random, 2) == 0 ? 1 : random_between(random, 0.01, 0.3);
     mtm_codes codes;
 
     for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
-        level[k] = fmax(0, random_between(random, -0.3, 1)); /* more than is allowed, too */
+        level[k] = share * fmax(0, random_between(random, -0.3, 1)); /* more than is allowed, too */
     mtm_coder_round_by(coder, (mtm_dimming)random_index(random, 3), level, &codes);
     mtm_coder_levels(coder, &codes, given);
     for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
         double most = mtm_fixture_most_level(fixture, k) + 1e-9;
         const mtm_curve *curve = mtm_fixture_emitter(fixture, k)->curve;
         double own = mtm_curve_level(curve, codes.emitter[k] / (bits == 8 ? 255.0 : 65535.0));
+        if (given[k] > 0 && given[k] < lowest * (1 - 1e-9))
+            fail_msg("emitter %zu: %.9g is below the lowest level, %.9g", k, given[k], lowest);
         if (!(own <= most && given[k] <= most))
             fail_msg("emitter %zu: code %u gives %.9g, allowed is %.9g", k,
                      (unsigned)codes.emitter[k], own, most);
@@ -153,6 +157,7 @@ static void test_codes(void **state)
         mtm_fixture *fixture = NULL;
         mtm_coder *coder = NULL;
         draw_limits(&random, count, &limits);
+        limits.lowest_level = i % 3 == 0 ? 0 : random_between(&random, 0, 0.04);
         assert_int_equal(mtm_fixture_with_limits(plain, &limits, &fixture, NULL), MTM_OK);
         assert_int_equal(
             mtm_coder_create(fixture, mtm_fixture_mode(fixture, 0), MTM_OBSERVER_2, &coder, NULL),
@@ -193,7 +198,10 @@ static void test_sentences(void **state)
         {"{'headroom': -0.1}", "-0.1"},
         {"{'ultraviolet': false}", "whether it is ultraviolet cannot be known"},
         {"{'ultraviolet': 1}", "ultraviolet"},
-        {"{'lowest_level': 0.1}", "lowest_level"},
+        {"{'lowest_level': 1.1}", "1.1"},
+        {"{'lowest_level': 0.5, 'most_level': {'violet': 0.4, 'plain': 0.4}}",
+         "the limits leave no light"},
+        {"{'least_level': 0.1}", "least_level"},
     };
 
     (void)state;

@@ -160,6 +160,22 @@ static void add_output_cause(const struct match_report *report, const mtm_match 
     add_cause(text, room, cause, 0);
 }
 
+/* "held by its lowest level of 5 %" */
+static void add_lowest_cause(const struct match_report *report, const mtm_match *match, char *text,
+                             size_t room)
+{
+    const int follows = match_unit_of(report, match)->follows;
+    const mtm_unit *unit =
+        follows >= 0 ? mtm_rig_unit(report->rig, (size_t)follows) : match_unit_of(report, match);
+    const bool dark = !(match->xyz.y > 0);
+    char cause[96];
+
+    (void)snprintf(cause, sizeof cause, "%s lowest level of %g %%%s",
+                   dark ? "below the" : "held by the",
+                   100 * mtm_fixture_limits(unit->fixture)->lowest_level, dark ? ": dark" : "");
+    add_cause(text, room, cause, 0);
+}
+
 const char *match_goal_name(mtm_goal goal)
 {
     return mtm_goal_at(goal)->name;
@@ -193,11 +209,13 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
     if (match->left_dark_uv > 0)
         add_cause(text, room, "left dark: no nearer than", match->left_dark_uv);
     codes_cause(report, match, codes, sizeof codes);
-    match_add_colour_causes(misses,
-                            common ? "at the common colour"
-                                   : match_gamut_cause(match_unit_of(report, match)->fixture),
-                            match->gamut_uv, codes, match->codes_uv, text, room);
-    if ((misses & MTM_MISS_DARK) != 0)
+    if ((misses & MTM_MISS_LOWEST) != 0)
+        add_lowest_cause(report, match, text, room);
+    match_add_colour_causes(
+        (misses & MTM_MISS_LOWEST) != 0 ? misses & ~(unsigned)MTM_MISS_GAMUT : misses,
+        common ? "at the common colour" : match_gamut_cause(match_unit_of(report, match)->fixture),
+        match->gamut_uv, codes, match->codes_uv, text, room);
+    if ((misses & MTM_MISS_DARK) != 0 && (misses & MTM_MISS_LOWEST) == 0)
         add_cause(text, room, "too little output for its codes: dark", 0);
     if ((misses & MTM_MISS_OUTPUT) != 0)
         add_output_cause(report, match, text, room);

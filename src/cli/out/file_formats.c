@@ -33,6 +33,11 @@ static const struct file_key fixture_keys[] = {
 static const struct file_key limit_keys[] = {
     {"most_level", "object: name of an emitter to a number, 0 to 1", "1 each",
      "most of that emitter, as a share of its light; 0 leaves it dark", NULL},
+    {"lowest_level", "number, 0 to 1", "0",
+     "share of its full light, the dimmer counted in, below which no emitter is lit, since it "
+     "would "
+     "light unevenly: it is dark or at least there",
+     NULL},
     {"headroom", "number, 0 to 0.9", "0",
      "share of each emitter's most, and of the power limit, that is never used", NULL},
     {"ultraviolet", "true or false", "true",
