@@ -20,7 +20,8 @@ typedef struct mtm_survey_options {
     size_t cct_count;    /**< 0..MTM_SURVEY_WHITES_MAX; 0: the usual, see mtm_survey_white_at */
 } mtm_survey_options;
 
-/** Units of one fixture in one mode. A plain value; names are borrowed from the rig. */
+/** Units of one fixture in one mode, under the same limits. A plain value; names are borrowed from
+ * the rig. */
 typedef struct mtm_survey_kind {
     const char *fixture; /**< the fixture's name */
     const char *mode;    /**< the mode's */

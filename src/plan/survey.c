@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/number.h"
 #include "base/pool.h"
+#include "fixture/limits.h"
 #include "rig/rig.h"
 
 #include <metamer/demand.h>
@@ -63,12 +64,14 @@ static bool is_measured(const mtm_rig *rig, size_t unit)
     return rig->own != NULL && rig->own[unit] != NULL;
 }
 
-static mtm_survey_kind *kind_of(mtm_survey *survey, const mtm_unit *unit)
+static mtm_survey_kind *kind_of(mtm_survey *survey, const mtm_rig *rig, const mtm_unit *unit)
 {
     for (size_t i = 0; i < survey->kind_count; i++) {
         mtm_survey_kind *kind = &survey->kinds[i];
         if (strcmp(kind->fixture, mtm_fixture_name(unit->fixture)) == 0 &&
-            strcmp(kind->mode, unit->mode->name) == 0)
+            strcmp(kind->mode, unit->mode->name) == 0 &&
+            mtmi_limits_equal(mtm_fixture_limits(rig->units[kind->first].fixture),
+                              mtm_fixture_limits(unit->fixture)))
             return kind;
     }
     return NULL;
@@ -77,7 +80,7 @@ static mtm_survey_kind *kind_of(mtm_survey *survey, const mtm_unit *unit)
 static mtm_survey_kind *count_kind(mtm_survey *survey, const struct work *work, size_t index)
 {
     const mtm_unit *unit = &work->rig->units[index];
-    mtm_survey_kind *kind = kind_of(survey, unit);
+    mtm_survey_kind *kind = kind_of(survey, work->rig, unit);
 
     if (kind == NULL) {
         kind = &survey->kinds[survey->kind_count++];

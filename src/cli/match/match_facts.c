@@ -124,22 +124,25 @@ static void codes_cause(const struct match_report *report, const mtm_match *matc
         (void)snprintf(text, room, "steps of its codes");
 }
 
-/* What bounds the output of a unit by itself: " (power limit)", " (limit of red: 80 %)". */
-static void name_bound(const struct match_report *report, const mtm_match *match, char *text,
-                       size_t room)
+void match_name_bound(const struct match_report *report, const mtm_match *match, char *text,
+                      size_t room)
 {
+    const unsigned shortfall = match->shortfall | match->ideal.shortfall;
+    const double of_most = match->ideal.xyz.y > 0 ? match->ideal.most / match->ideal.xyz.y
+                                                  : 1; /* levels at the most */
+
     const mtm_fixture *fixture = match_unit_of(report, match)->fixture;
     const mtm_limits *limits = mtm_fixture_limits(fixture);
 
     text[0] = '\0';
-    if ((match->shortfall & MTM_SHORT_POWER) != 0 && limits->headroom > 0)
+    if ((shortfall & MTM_SHORT_POWER) != 0 && limits->headroom > 0)
         (void)snprintf(text, room, " (power limit, less a headroom of %g %%)",
                        100 * limits->headroom);
-    else if ((match->shortfall & MTM_SHORT_POWER) != 0)
+    else if ((shortfall & MTM_SHORT_POWER) != 0)
         (void)snprintf(text, room, " (power limit)");
     for (size_t k = 0; text[0] == '\0' && k < mtm_fixture_emitter_count(fixture); k++) {
         double most = mtm_fixture_most_level(fixture, k);
-        if (most > 0 && most < 1 && !mtmi_exceeds(most, match->ideal.level[k]))
+        if (most > 0 && most < 1 && !mtmi_exceeds(most, of_most * match->ideal.level[k]))
             (void)snprintf(text, room, " (limit of %.40s: %g %%)",
                            mtm_fixture_emitter(fixture, k)->name, 100 * most);
     }
@@ -152,9 +155,10 @@ static void add_output_cause(const struct match_report *report, const mtm_match 
     bool common = report->together && report->common.exists;
     double most =
         common ? report->common.output : match->ideal.most * match_arriving(report, match);
-    char cause[160], bound[96];
+    char cause[160], bound[96] = "";
 
-    name_bound(report, match, bound, sizeof bound);
+    if (!common || match->unit == report->common.limits_output)
+        match_name_bound(report, match, bound, sizeof bound);
     (void)snprintf(cause, sizeof cause, "at most %.*f %s%s", text_decimals(most, 0), most,
                    match_output_unit(report), bound);
     add_cause(text, room, cause, 0);

@@ -141,6 +141,10 @@ const char *match_index_name(const struct match_report *report);
 /** Why a colour lies beyond what a fixture makes. */
 const char *match_gamut_cause(const mtm_fixture *fixture);
 
+/** What bounds the output of a unit by itself: " (power limit)", " (limit of red: 80 %)", or "". */
+void match_name_bound(const struct match_report *report, const mtm_match *match, char *text,
+                      size_t room);
+
 /** Adds the causes of a colour that is off (mtm_colour_misses); where there are two, with the share
  *  of each in u', v': "outside its gamut 0.0049, steps of its codes 0.0110". */
 void match_add_colour_causes(unsigned misses, const char *gamut, double gamut_uv, const char *codes,

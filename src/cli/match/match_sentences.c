@@ -22,23 +22,44 @@ static bool any_held(const struct match_report *report)
     return false;
 }
 
+/* The match of a unit that is one of those matched. */
+static const mtm_match *match_of(const struct match_report *report, size_t unit)
+{
+    size_t i = 0;
+
+    while (i + 1 < report->count && report->match[i].unit != unit)
+        i++;
+    return &report->match[i];
+}
+
 /* What keeps the common output from being more, or from what was asked: the end of a sentence. */
 static void put_common_limit(const struct match_report *report, FILE *out)
 {
     const mtm_common *common = &report->common;
     const char *name = mtm_rig_unit(report->rig, common->limits_output)->name;
+    char bound[96];
     bool in_lm = report->asked.type == MTM_OUTPUT_LM || report->asked.type == MTM_OUTPUT_LUX;
 
+    match_name_bound(report, match_of(report, common->limits_output), bound, sizeof bound);
     if (in_lm && !mtmi_exceeds(report->asked.value, common->output))
         (void)fprintf(out, ".\n");
     else if (any_held(report))
         (void)fprintf(out, "; a port or supply rating limits the output.\n");
     else if (in_lm)
-        (void)fprintf(out, " of %.*f %s asked for; %s limits the output.\n",
+        (void)fprintf(out, " of %.*f %s asked for; %s limits the output%s.\n",
                       text_decimals(report->asked.value, 0), report->asked.value,
-                      match_output_unit(report), name);
+                      match_output_unit(report), name, bound);
     else
-        (void)fprintf(out, "; %s limits the output.\n", name);
+        (void)fprintf(out, "; %s limits the output%s.\n", name, bound);
+}
+
+static bool keeps_dark(const mtm_fixture *fixture)
+{
+    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
+        if (!(mtm_fixture_most_level(fixture, k) > 0))
+            return true;
+    }
+    return false;
 }
 
 static void sentence_together(const struct match_report *report, FILE *out)
@@ -62,9 +83,11 @@ static void sentence_together(const struct match_report *report, FILE *out)
     (void)fprintf(out, "All aim at x %.4f, y %.4f and %.*f %s", common->xy.x, common->xy.y,
                   text_decimals(common->output, 0), common->output, match_output_unit(report));
     put_common_limit(report, out);
+    const mtm_unit *holds = mtm_rig_unit(report->rig, common->limits_colour);
     if (common->delta_uv > MTM_ON_TARGET_UV)
-        (void)fprintf(out, "%s holds the colour Δu'v' %.4f away from the target.\n",
-                      mtm_rig_unit(report->rig, common->limits_colour)->name, common->delta_uv);
+        (void)fprintf(out, "%s holds the colour Δu'v' %.4f away from the target%s.\n", holds->name,
+                      common->delta_uv,
+                      keeps_dark(holds->fixture) ? ": an emitter stays dark by its limits" : "");
 }
 
 struct counts {

@@ -81,7 +81,11 @@ static void name_row(const struct match_report *report, size_t row, char *text, 
         return;
     }
     const mtm_unit *unit = match_unit_of(report, &report->match[report->kinds->first[row]]);
-    (void)snprintf(text, room, "%.200s, %.100s (%zu)", mtm_fixture_name(unit->fixture),
+    char limits[TEXT_LIMITS_ROOM];
+    text_limits(unit->fixture, limits, sizeof limits);
+    bool limited = limits[0] != '\0'; /* the name of one tells more than a list that is cut */
+    (void)snprintf(text, room, "%s%.80s%s%.120s, %.60s (%zu)", limited ? "limits of " : "",
+                   limited ? unit->name : "", limited ? ": " : "", mtm_fixture_name(unit->fixture),
                    unit->mode->name, count_of_kind(report, row));
 }
 
@@ -278,6 +282,11 @@ cJSON *palette_write_json(const struct match_report *report)
         cJSON *list = json_add_array(object, report->palette->by_kind ? "kinds" : "units");
         for (size_t row = 0; row < row_count(report); row++) {
             cJSON *unit = match_json_unit(colour, match_of_row(report, row, k));
+            char limits[TEXT_LIMITS_ROOM];
+            text_limits(match_unit_of(colour, match_of_row(report, row, k))->fixture, limits,
+                        sizeof limits);
+            if (report->palette->by_kind)
+                json_add_text(unit, "limits", limits[0] != '\0' ? limits : NULL);
             if (report->palette->by_kind)
                 json_add_number(unit, "units", (double)count_of_kind(report, row), 0);
             json_append(list, unit);
@@ -290,8 +299,9 @@ cJSON *palette_write_json(const struct match_report *report)
 void palette_write_csv(const struct match_report *report, FILE *out)
 {
     bool by_kind = report->palette->by_kind;
+    char limits[TEXT_LIMITS_ROOM];
 
-    (void)fprintf(out, "colour,target_x,target_y,%s", by_kind ? "fixture,mode,units," : "");
+    (void)fprintf(out, "colour,target_x,target_y,%s", by_kind ? "fixture,mode,limits,units," : "");
     match_put_csv_heads(report, out);
     (void)fputc('\n', out);
     for (size_t k = 0; k < colour_count(report); k++) {
@@ -307,6 +317,9 @@ void palette_write_csv(const struct match_report *report, FILE *out)
                 text_put_csv(mtm_fixture_name(unit->fixture), out);
                 (void)fputc(',', out);
                 text_put_csv(unit->mode->name, out);
+                (void)fputc(',', out);
+                text_limits(unit->fixture, limits, sizeof limits);
+                text_put_csv(limits, out);
                 (void)fprintf(out, ",%zu,", count_of_kind(report, row));
             }
             match_put_csv_row(colour, match, out);

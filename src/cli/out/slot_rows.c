@@ -6,6 +6,7 @@
 
 #include "base/error.h"
 #include "base/grow.h"
+#include "fixture/limits.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -42,6 +43,14 @@ static bool same_kind(const mtm_unit *a, const mtm_unit *b)
             return false;
     }
     return true;
+}
+
+/* Of one kind; and where one line stands for a kind, under the same limits. */
+static bool same_row(const struct slot_source *source, const mtm_unit *a, const mtm_unit *b)
+{
+    return same_kind(a, b) &&
+           (!source->by_kind ||
+            mtmi_limits_equal(mtm_fixture_limits(a->fixture), mtm_fixture_limits(b->fixture)));
 }
 
 static mtm_result add_column(struct slot_kinds *kinds, struct slot_column column, mtm_error *error)
@@ -109,7 +118,7 @@ mtm_result slot_kinds_create(const struct slot_source *source, const struct slot
         const mtm_unit *unit = source->unit(source->context, i);
         size_t kind = 0;
         while (kind < kinds->count &&
-               !same_kind(source->unit(source->context, kinds->first[kind]), unit))
+               !same_row(source, source->unit(source->context, kinds->first[kind]), unit))
             kind++;
         kinds->of_row[i] = kind;
         if (kind < kinds->count)

@@ -27,7 +27,8 @@ struct slot_column {
     const mtm_slot *slot;
 };
 
-/** Rows brought together by fixture kind and mode. Zeroed holds nothing. */
+/** Rows brought together by fixture kind and mode; by their limits too, where one line is for a
+ * kind. Zeroed holds nothing. */
 struct slot_kinds {
     const struct slot_view *view;
     bool dimmer_apart; /**< set behind slot_kinds_create: the dimmer is left to the console */

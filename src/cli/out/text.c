@@ -161,6 +161,38 @@ void text_put_said(void (*say)(const void *of, FILE *out), const void *of, FILE 
     free(text);
 }
 
+static void add_limit(char *text, size_t room, const char *what, double share, const char *behind)
+{
+    size_t used = strlen(text);
+
+    if (used < room)
+        (void)snprintf(text + used, room - used, "%s%s %g %%%s", used > 0 ? ", " : "", what,
+                       100 * share, behind);
+}
+
+void text_limits(const mtm_fixture *fixture, char *text, size_t room)
+{
+    const mtm_limits *limits = mtm_fixture_limits(fixture);
+
+    text[0] = '\0';
+    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
+        char what[80];
+        (void)snprintf(what, sizeof what, "%.60s up to", mtm_fixture_emitter(fixture, k)->name);
+        if (limits->most_level[k] > 0)
+            add_limit(text, room, what, limits->most_level[k], "");
+        else if (limits->left_out[k] && strlen(text) < room)
+            (void)snprintf(text + strlen(text), room - strlen(text), "%s%.60s dark",
+                           text[0] != '\0' ? ", " : "", mtm_fixture_emitter(fixture, k)->name);
+    }
+    if (limits->lowest_level > 0)
+        add_limit(text, room, "emitters from", limits->lowest_level, " on");
+    if (limits->headroom > 0)
+        add_limit(text, room, "headroom", limits->headroom, "");
+    if (limits->no_ultraviolet && strlen(text) < room)
+        (void)snprintf(text + strlen(text), room - strlen(text), "%sno ultraviolet",
+                       text[0] != '\0' ? ", " : "");
+}
+
 double text_clean(double value, int decimals)
 {
     return fabs(value) < 0.5 * pow(10, -decimals) ? 0 : value;

@@ -3,6 +3,8 @@
 #ifndef METAMER_CLI_OUT_TEXT_H
 #define METAMER_CLI_OUT_TEXT_H
 
+#include <metamer/fixture.h>
+
 #include <stdio.h>
 
 /** Columns that UTF-8 text takes on a terminal: two for the wide letters of East Asia, none for
@@ -26,6 +28,10 @@ int text_put_wrapped(const char *text, int at, int indent, int width, FILE *out)
 void text_put_sentence(const char *text, FILE *out);
 /** Prints what say writes of a thing, each of its lines as a sentence; a line keeps its indent. */
 void text_put_said(void (*say)(const void *of, FILE *out), const void *of, FILE *out);
+/** What limits a fixture keeps to: "lime up to 30 %, headroom 10 %"; "" for none. */
+void text_limits(const mtm_fixture *fixture, char *text, size_t room);
+/** Room for that. */
+#define TEXT_LIMITS_ROOM 1400
 /** The value, or 0 where it would be printed as a minus before zeros. */
 double text_clean(double value, int decimals);
 /** Decimals, at least fewest and at most 4, that show a value above 0 with two digits. */

@@ -56,6 +56,19 @@ static void put_range_cells(const mtm_survey_kind *kind, FILE *out)
     text_put_cell(kind->warmest_k > 0 ? kind->coolest_k : NAN, 8, 0, out);
 }
 
+/* "  limits: lime up to 30 %", below the kind's line; nothing for one without. */
+static void put_limits(const mtm_fixture *fixture, FILE *out)
+{
+    char text[TEXT_LIMITS_ROOM];
+
+    text_limits(fixture, text, sizeof text);
+    if (text[0] == '\0')
+        return;
+    int at = fprintf(out, "  limits:");
+    (void)text_put_wrapped(text, at, 4, text_line_columns(out), out);
+    (void)fputc('\n', out);
+}
+
 static void put_kinds(const struct rig_view *view, FILE *out)
 {
     int kind_width = 4;
@@ -81,6 +94,7 @@ static void put_kinds(const struct rig_view *view, FILE *out)
                       kind->full_w);
         put_range_cells(kind, out);
         (void)fputc('\n', out);
+        put_limits(mtm_rig_unit(view->rig, kind->first)->fixture, out);
     }
 }
 
@@ -309,6 +323,9 @@ static void add_kinds(const struct rig_view *view, cJSON *root)
         json_add_text(object, "fixture", kind->fixture);
         json_add_text(object, "mode", kind->mode);
         add_count(object, "units", kind->unit_count);
+        char limits[TEXT_LIMITS_ROOM];
+        text_limits(mtm_rig_unit(view->rig, kind->first)->fixture, limits, sizeof limits);
+        json_add_text(object, "limits", limits[0] != '\0' ? limits : NULL);
         add_count(object, "measured", kind->measured);
         add_count(object, "slots", kind->slot_count);
         json_add_number(object, "full_w", kind->full_w, 2);

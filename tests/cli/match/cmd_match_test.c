@@ -151,6 +151,15 @@ static const struct said {
     {HALL "--cct 3200 --output 0.3% --units hall-right", "  outside its gamut 0.0059,\n", NULL},
     {HALL "--cct 3200 --units hall-left", "0.0059   69  outside its gamut\n", "steps of"},
     {HALL "--cct 3200 --units side-right-batten", "  steps of its codes\n", "gamut"},
+    {"match examples/limits.json --cct 3200 --output 50% --units free,careful --together",
+     "careful limits the output (limit of green: 90 %)", NULL},
+    {"match examples/limits.json --cct 3200 --output 5000lm --together",
+     "no blue limits the output.", "(limit of green: 90 %)"},
+    {"match examples/limits.json --cct 3200 --together",
+     "away from the target: an emitter stays dark by its limits.", NULL},
+    {"match examples/limits.json --targets examples/palette.json --kinds",
+     "limits of no blue: five-colour", "five-colour wash, 16-bit (4)"},
+    {"rig examples/limits.json", "  limits: lime up to 30 %, headroom 10 %", NULL},
     {"match examples/limits.json --cct 3200 --output 1% --units even",
      "below the lowest level of 5 %: dark", NULL},
     {"match examples/limits.json --cct 3200 --output 4% --units even",
@@ -491,9 +500,9 @@ static void test_palette(void **state)
     CHECK_HOLDS(ran.out, "Tolerance Δu'v' 0.0100: missed in 9 of 65 matches.\n");
     ran_free(&ran);
     ran = run_line(HALL PALETTE "--kinds --format csv");
-    CHECK_HOLDS(ran.out, "colour,target_x,target_y,fixture,mode,units,unit,universe,");
+    CHECK_HOLDS(ran.out, "colour,target_x,target_y,fixture,mode,limits,units,unit,universe,");
     CHECK_HOLDS(ran.out,
-                "\ndeep blue,0.160000,0.090000,five-colour wash,16-bit,2,front-left-wash,1,1,");
+                "\ndeep blue,0.160000,0.090000,five-colour wash,16-bit,,2,front-left-wash,1,1,");
     ran_free(&ran);
 }
 
