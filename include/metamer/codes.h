@@ -72,6 +72,18 @@ typedef enum mtm_dimming {
     MTM_DIMMING_EMITTERS    /**< the emitters: the dimmer stays at full */
 } mtm_dimming;
 
+/** A dimming's name and meaning, for parsers and help. */
+typedef struct mtm_dimming_info {
+    mtm_dimming dimming;     /**< which */
+    const char *name;        /**< as the user writes it */
+    const char *description; /**< one line */
+} mtm_dimming_info;
+
+/** Number of dimmings. */
+MTM_API size_t mtm_dimming_count(void);
+/** One of them; static storage. NULL past the last. In the order of mtm_dimming. */
+MTM_API const mtm_dimming_info *mtm_dimming_at(size_t index);
+
 /**
  * Chooses the codes with the output where it is wanted. What is no mtm_dimming counts as
  * MTM_DIMMING_FINEST, which is mtm_coder_round; so are all of them for a mode without a dimmer or

@@ -32,7 +32,9 @@ typedef struct mtm_fader_options {
      * rate flicker by it agree). At 40 frames a second that is only near the top.
      */
     bool dither;
-    bool any_rate; /**< faster than E1.11 allows for a universe's slots */
+    bool any_rate;       /**< faster than E1.11 allows for a universe's slots */
+    bool has_dimming;    /**< false: the dimming is what the show says */
+    mtm_dimming dimming; /**< of all units all along, with has_dimming */
 } mtm_fader_options;
 
 /**
@@ -52,8 +54,11 @@ typedef struct mtm_fader_options {
  * frames, the fader gives the frame between). They stay while it goes out and when it is dark. On
  * MTM_PATH_SLOTS it comes up as a console brings it up on its own.
  *
- * A unit whose mode has emitters of 16 bits behind a dimmer of 8 is faded by its emitters alone:
- * its dimmer is full while there is light. The others rest at the codes of their match.
+ * That is MTM_DIMMING_FINEST. By it a unit whose mode has emitters of 16 bits behind a dimmer of 8
+ * is faded by its emitters alone: its dimmer is full while there is light. With
+ * MTM_DIMMING_EMITTERS that holds for all; with MTM_DIMMING_DIMMER the emitters move only where the
+ * colour does, and the dimmer has all its own steps. From one dimming to another the dimmer goes
+ * along with the fade. The others rest at the codes of their match.
  */
 typedef struct mtm_fader mtm_fader;
 

@@ -49,6 +49,8 @@ typedef struct mtm_fade_finding {
     mtm_fallback fallback;      /**< why the unit goes by MTM_GOAL_LIGHT instead */
     double left_dark_uv;        /**< 0, or how near to its target, in u', v', it could have come
                                  *   where the look leaves it dark */
+    bool has_dimming;           /**< it has a dimmer beside its emitters */
+    mtm_dimming dimming;        /**< of the look that it leads to */
 } mtm_fade_finding;
 
 /**

@@ -4,6 +4,7 @@
 #define METAMER_SHOW_H
 
 #include <metamer/base.h>
+#include <metamer/codes.h>
 #include <metamer/path.h>
 #include <metamer/rig.h>
 #include <metamer/solve.h>
@@ -25,6 +26,7 @@ typedef struct mtm_look {
     mtm_goal goal;            /**< what its mix is chosen for */
     double leave_dark_uv; /**< it stays dark where it comes no nearer than this to its target, in
                            *   u', v'; 0: it does not. Goes with the colour as the goal does */
+    mtm_dimming dimming;  /**< which codes carry its output. Goes with the colour too */
     mtm_path_type path;   /**< how it gets there */
     mtm_shape_type shape; /**< and how its light does */
 } mtm_look;
@@ -49,6 +51,8 @@ typedef struct mtm_setting {
     mtm_goal goal;        /**< what the mix is chosen for */
     bool has_leave_dark;  /**< false: that distance stays; a colour takes its own along */
     double leave_dark_uv; /**< 0 to 1: mtm_look.leave_dark_uv */
+    bool has_dimming;     /**< false: the dimming stays; a colour takes its own along */
+    mtm_dimming dimming;  /**< mtm_look.dimming */
     mtm_path_type path;   /**< how the colour gets there */
     mtm_shape_type shape; /**< and how its light does */
 } mtm_setting;

@@ -34,10 +34,11 @@ static void round_place(const mtmi_transition *transition, double frame, uint32_
     mtmi_transition_point point;
     mtmi_wish wish = {.before = NULL};
 
-    if (kind->together && transition->path_type != MTM_PATH_SLOTS) {
+    if (mtmi_transition_together(transition)) {
         mtmi_transition_at(transition, frame, &point);
         memcpy(wish.level, point.level, sizeof wish.level);
         wish.dimmer = point.dimmer;
+        wish.guided = transition->dimmer == MTMI_DIMMER_GUIDED;
         mtmi_choose_codes(kind, &wish, code);
         return;
     }

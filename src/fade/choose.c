@@ -116,13 +116,12 @@ static double cost_of(const struct choice *choice, const double *xyz)
     return mtmi_off_squared(off) + (choice->has_before ? jump_between(off, choice->before) : 0);
 }
 
-/* How far codes are off levels; false where one of the two is dark. */
-static bool find_off(const mtmi_kind *kind, const mtm_codes *codes, const double *wanted_level,
-                     struct mtmi_off *off)
+/* How far codes behind a level of the dimmer are off levels; false where one of the two is dark. */
+static bool find_off(const mtmi_kind *kind, const mtm_codes *codes, double dimmer,
+                     const double *wanted_level, struct mtmi_off *off)
 {
     const size_t at = kind->emitters.count;
     double level[MTM_EMITTERS_MAX] = {0};
-    double dimmer = kind->has_dimmer ? mtmi_level_of(kind, at, codes->dimmer) : 1;
 
     for (size_t i = 0; i < at; i++)
         level[i] = dimmer * (kind->light[i] != NULL ? kind->light[i][codes->emitter[i]]
@@ -139,12 +138,15 @@ static bool find_off(const mtmi_kind *kind, const mtm_codes *codes, const double
 /* Finds how far off the unit was a frame ago. */
 static void find_before(struct choice *choice, const mtmi_wish *wish)
 {
+    const mtmi_kind *kind = choice->kind;
     mtm_codes before = {0};
 
-    for (size_t i = 0; i < choice->kind->channel_count && wish->before != NULL; i++)
-        mtmi_codes_set_channel(choice->kind, &before, i, wish->before[i]);
+    for (size_t i = 0; i < kind->channel_count && wish->before != NULL; i++)
+        mtmi_codes_set_channel(kind, &before, i, wish->before[i]);
+    double dimmer =
+        wish->guided ? mtmi_level_of(kind, kind->emitters.count, before.dimmer) : wish->last_dimmer;
     choice->has_before =
-        wish->before != NULL && find_off(choice->kind, &before, wish->last, &choice->before);
+        wish->before != NULL && find_off(kind, &before, dimmer, wish->last, &choice->before);
 }
 
 /* The best combination: which of the free ones are up. Each differs from the one tried before in
@@ -244,7 +246,7 @@ static void choose(const mtmi_kind *kind, const mtmi_wish *wish, uint32_t *code)
     choice.basis = mtmi_cost_basis_of(
         mtmi_sums_of((mtm_xyz){scale * wanted.x, scale * wanted.y, scale * wanted.z}, 0), INFINITY);
     find_before(&choice, wish);
-    if (kind->has_dimmer && kind->light[at] != NULL) {
+    if (wish->guided) {
         choose_dimmer(&choice, wish, code);
         return;
     }

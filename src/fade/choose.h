@@ -10,16 +10,19 @@
 typedef struct mtmi_wish {
     double level[MTM_EMITTERS_MAX]; /* light of each emitter, behind the dimmer */
     double dimmer;                  /* about where the dimmer is to be; not 0 where there is none */
-    const uint32_t *before;         /* codes by channel; NULL: none */
-    double last[MTM_EMITTERS_MAX];  /* what level was when they were sent */
+    bool guided; /* of the dimmer, which has 8 bits, the codes about that are tried; else it has
+                  * the nearest, and the emitters are chosen as if it were there exactly */
+    const uint32_t *before;        /* codes by channel; NULL: none */
+    double last[MTM_EMITTERS_MAX]; /* what level was when they were sent */
+    double last_dimmer;            /* and dimmer */
     /* which way the light of each emitter and, last, the dimmer goes: below, at or above 0. With
      * codes before, none goes back against that, but for emitters where the dimmer steps. */
     double direction[MTMI_CHANNELS_MAX];
 } mtmi_wish;
 
 /**
- * Chooses codes. Of 16-bit channels they are the nearest, so only of use where the dimmer has 8
- * bits: then they, too, make up for what it cannot do.
+ * Chooses codes. Of 16-bit channels they are the nearest, so only of use where the dimmer is
+ * guided: then they, too, make up for what it cannot do.
  * @param code one a channel
  */
 void mtmi_choose_codes(const mtmi_kind *kind, const mtmi_wish *wish, uint32_t *code);

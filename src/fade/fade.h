@@ -36,11 +36,19 @@ typedef struct mtmi_kind {
                                   * that its lanes carry */
     bool together;               /* it has channels of 8 bits that move: rounded together */
     bool has_dimmer;
-    bool dimmer_guided;     /* it has 8 bits and shares the light with the emitters */
-    double dimmer_exponent; /* of its curve, about, at the bottom */
-    double dimmer_least;    /* level of its lowest code that gives light */
-    bool dimmer_rests; /* it is coarser than the emitters: it stays full while there is light */
+    double dimmer_full;     /* its highest level; 1 without one */
+    double dimmer_exponent; /* of its curve, about, at the bottom; of 8 bits only */
+    double dimmer_least;    /* level of its lowest code that gives light; too */
 } mtmi_kind;
+
+/** What a dimmer does while a unit's light changes. */
+typedef enum mtmi_dimmer_role {
+    MTMI_DIMMER_NONE = 0, /* there is none, or the unit mixes by itself */
+    MTMI_DIMMER_RESTS,    /* it is full while there is light: the emitters do the work */
+    MTMI_DIMMER_GUIDED,   /* of 8 bits: it shares the work with the emitters, which make up for
+                           * its steps; all codes are chosen together */
+    MTMI_DIMMER_LEADS     /* it goes with the light, the emitters with the colour behind it */
+} mtmi_dimmer_role;
 
 /** One end of a transition. */
 typedef struct mtmi_end {
@@ -64,6 +72,10 @@ typedef struct mtmi_transition {
     double lamp_light[2]; /* Y at both ends of the path, where it is MTM_PATH_LAMP */
     mtm_path path;        /* not for MTM_PATH_LIGHT and MTM_PATH_SLOTS */
     mtm_shape_type shape;
+    mtm_dimming dimming;
+    mtmi_dimmer_role dimmer; /* set where it begins */
+    double held_y; /* light behind a full dimmer where the emitters hold the codes of the lit end
+                    * all along; 0: they move */
 } mtmi_transition;
 
 /** Where a unit is in its transition, before rounding. */
@@ -93,23 +105,29 @@ bool mtmi_kind_hold(const mtmi_kind *kind, mtm_codes *codes);
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);
 /** The end that a unit is at when these codes are sent. */
 mtmi_end mtmi_end_from_codes(const mtmi_kind *kind, const mtm_codes *codes);
-/** Whether units can be dark and have their emitters at a colour: they have a dimmer for it. */
-bool mtmi_kind_keeps_colour(const mtmi_kind *kind);
+/** What the dimmer of a kind does by a show's dimming: by MTM_DIMMING_FINEST it rests where it is
+ *  coarser than all emitters, is guided where it and some of them have 8 bits, else leads. */
+mtmi_dimmer_role mtmi_dimmer_role_of(const mtmi_kind *kind, mtm_dimming dimming);
+/** Whether units can be dark and have their emitters at a colour: their dimmer does the work. */
+bool mtmi_dimmer_keeps_colour(mtmi_dimmer_role role);
 /** How far the emitters are down behind an 8-bit dimmer that is shut, so that its first code is no
  *  step: the level of the highest. per_level is the light of the colour (1: all emitters full) for
  *  each level of its highest emitter. */
 double mtmi_first_step(const mtmi_kind *kind, double per_level);
 /** What an emitter is to send, as a level, behind a dimmer that is shut before or after a lit end.
  */
-double mtmi_dark_share(const mtmi_kind *kind, const mtmi_end *lit, size_t emitter);
+double mtmi_dark_share(const mtmi_kind *kind, mtmi_dimmer_role role, const mtmi_end *lit,
+                       size_t emitter);
 /** Gives the emitters of a dark end the colour of a lit one. */
-void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end *lit);
+void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_dimmer_role role, mtmi_end *dark,
+                          const mtmi_end *lit);
 /** The end of a unit that is dark. */
 mtmi_end mtmi_end_dark(const mtmi_kind *kind);
 
 /**
- * Makes a transition ready: kind, solver, ends, delay, path_type and shape are given; up and down
- * frames are those of the cue.
+ * Makes a transition ready: kind, solver, ends, delay, path_type, shape and dimming are given; up
+ * and down frames are those of the cue. Ends whose dimmer stands elsewhere than the dimming has it
+ * are gone to and left without a jump.
  * @return MTM_OK; MTM_RANGE where the path has no colours between these ends
  */
 MTM_CHECKED mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_error *error);
@@ -117,8 +135,12 @@ MTM_CHECKED mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_er
 /** The point at a frame (0 where the transition begins, after the delay), 0..frames. */
 void mtmi_transition_at(const mtmi_transition *transition, double frame,
                         mtmi_transition_point *point);
-/** The level that each channel is to send at a frame (its code over the highest, on
- *  MTM_PATH_SLOTS); level has room for MTMI_CHANNELS_MAX. Returns the bounds of the point. */
+/** Whether a channel goes by its code, and not by its light. */
+bool mtmi_transition_by_code(const mtmi_transition *transition, size_t channel);
+/** Whether the unit's codes are chosen together at each frame. */
+bool mtmi_transition_together(const mtmi_transition *transition);
+/** The level that each channel is to send at a frame (its code over the highest, where it goes by
+ *  that); level has room for MTMI_CHANNELS_MAX. Returns the bounds of the point. */
 uint64_t mtmi_transition_channels(const mtmi_transition *transition, double frame, double *level);
 /** The same as codes, not whole. */
 void mtmi_transition_codes(const mtmi_transition *transition, double frame, double *code);

@@ -26,6 +26,7 @@ static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_
 
     fader->advance = mtmi_advance_best();
     fader->dither = options->dither;
+    fader->dimming = options->has_dimming ? mtm_dimming_at(options->dimming) : NULL;
     fader->layout.rate_hz =
         options->refresh_hz > 0 ? options->refresh_hz : mtm_show_refresh_hz(fader->show);
     fader->runners = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->runners);
@@ -55,6 +56,9 @@ mtm_result mtm_fader_create(const mtm_show *show, const mtm_fader_options *optio
         !(options->refresh_hz >= MTM_FRAME_RATE_MIN && options->refresh_hz <= MTM_FRAME_RATE_MAX))
         return mtmi_fail(error, MTM_INVALID, "%g frames a second; allowed are %g to %g",
                          options->refresh_hz, MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX);
+    if (options != NULL && options->has_dimming && mtm_dimming_at(options->dimming) == NULL)
+        return mtmi_fail(error, MTM_INVALID, "dimming %d; allowed are those of mtm_dimming_at",
+                         (int)options->dimming);
     mtm_fader *fader = calloc(1, sizeof *fader);
     if (fader == NULL)
         return mtmi_fail_memory(error);
@@ -158,7 +162,7 @@ static void choose_codes(mtm_fader *fader, mtmi_runner *runner)
         mtmi_runner_copy_codes(fader, runner);
     else if (runner->kind->mixed != NULL)
         mtmi_runner_mix(fader, runner);
-    else if (runner->kind->together)
+    else
         mtmi_runner_round(runner, &fader->lanes);
     mtmi_runner_hold(fader, runner);
 }

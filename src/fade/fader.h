@@ -49,6 +49,7 @@ typedef struct mtmi_cached_match {
     mtm_output output;
     mtm_goal goal;
     double leave_dark_uv;
+    mtm_dimming dimming;
     mtm_match match;
 } mtmi_cached_match;
 
@@ -77,6 +78,7 @@ struct mtm_fader {
     mtmi_lanes lanes;
     mtmi_advance advance;
     bool dither;
+    const mtm_dimming_info *dimming; /* of all units; NULL: as the show says */
     mtm_frame_layout layout;
     mtm_frame_universe *universes;
     size_t *universe_start; /* first slot of each in lanes.slots */
@@ -104,7 +106,7 @@ MTM_CHECKED mtm_result mtmi_fader_has_slots(const mtm_fader *fader, mtm_error *e
 /** Plans the lanes of a moving unit from its frame on, as far as one cubic a channel goes. */
 void mtmi_runner_plan(mtmi_runner *runner, mtmi_lanes *lanes);
 
-/** Chooses the codes of a moving unit's 8-bit channels together: mtmi_kind.together. */
+/** Chooses the codes of a moving unit's 8-bit channels together, where that is done. */
 void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes);
 
 /** Sends the emitters of a moving unit that would be below their lowest level other codes. */

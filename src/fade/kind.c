@@ -62,10 +62,14 @@ static mtm_result make_tables(mtmi_kind *kind, struct mtmi_level_cache *cache, m
     return result;
 }
 
-/* How an 8-bit dimmer goes at the bottom. */
+/* How far a dimmer goes up, and how one of 8 bits goes at the bottom. */
 static void fit_dimmer(mtmi_kind *kind)
 {
     const size_t at = kind->emitters.count;
+
+    kind->dimmer_full = kind->table[at].top_level;
+    if (kind->most[at] != MTM_CODE_MAX_8)
+        return;
     double low = mtmi_level_of(kind, at, 8);
     double high = mtmi_level_of(kind, at, 32);
     int code = 1;
@@ -79,7 +83,8 @@ static void fit_dimmer(mtmi_kind *kind)
 mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_observer observer,
                           struct mtmi_level_cache *cache, mtmi_kind *kind, mtm_error *error)
 {
-    mtmi_kind made = {.fixture = fixture, .mode = mode, .has_dimmer = mode->dimmer_bits > 0};
+    mtmi_kind made = {
+        .fixture = fixture, .mode = mode, .has_dimmer = mode->dimmer_bits > 0, .dimmer_full = 1};
     struct mtmi_emitters emitters;
     mtm_result result = mtmi_emitters_from(fixture, observer, &emitters, error);
 
@@ -96,9 +101,7 @@ mtm_result mtmi_kind_from(const mtm_fixture *fixture, const mtm_mode *mode, mtm_
     made.own = made.mixed != NULL ? NULL
                                   : bent(made.has_dimmer ? mtm_fixture_dimmer_curve(fixture)
                                                          : mtm_fixture_emitter(fixture, 0)->curve);
-    made.dimmer_rests = made.has_dimmer && mode->dimmer_bits == 8 && !made.together;
-    made.dimmer_guided = made.has_dimmer && mode->dimmer_bits == 8 && made.together;
-    if (made.dimmer_guided)
+    if (made.has_dimmer)
         fit_dimmer(&made);
     *kind = made;
     return MTM_OK;
@@ -185,9 +188,20 @@ mtmi_end mtmi_end_dark(const mtmi_kind *kind)
     return (mtmi_end){.dimmer = kind->has_dimmer ? 0 : 1};
 }
 
-bool mtmi_kind_keeps_colour(const mtmi_kind *kind)
+mtmi_dimmer_role mtmi_dimmer_role_of(const mtmi_kind *kind, mtm_dimming dimming)
 {
-    return kind->has_dimmer && !kind->dimmer_rests;
+    if (!kind->has_dimmer)
+        return MTMI_DIMMER_NONE;
+    if (dimming == MTM_DIMMING_EMITTERS)
+        return MTMI_DIMMER_RESTS;
+    if (dimming == MTM_DIMMING_DIMMER || kind->most[kind->emitters.count] != MTM_CODE_MAX_8)
+        return MTMI_DIMMER_LEADS;
+    return kind->together ? MTMI_DIMMER_GUIDED : MTMI_DIMMER_RESTS;
+}
+
+bool mtmi_dimmer_keeps_colour(mtmi_dimmer_role role)
+{
+    return role == MTMI_DIMMER_GUIDED || role == MTMI_DIMMER_LEADS;
 }
 
 double mtmi_first_step(const mtmi_kind *kind, double per_level)
@@ -195,13 +209,14 @@ double mtmi_first_step(const mtmi_kind *kind, double per_level)
     return FIRST_STEP / (mtmi_lightness_slope(0) * kind->dimmer_least * per_level);
 }
 
-double mtmi_dark_share(const mtmi_kind *kind, const mtmi_end *lit, size_t emitter)
+double mtmi_dark_share(const mtmi_kind *kind, mtmi_dimmer_role role, const mtmi_end *lit,
+                       size_t emitter)
 {
     double highest = 0;
 
-    if (!(lit->dimmer > 0 && lit->xyz.y > 0))
+    if (!(lit->dimmer > 0 && lit->xyz.y > 0) || !mtmi_dimmer_keeps_colour(role))
         return 0;
-    if (!kind->dimmer_guided)
+    if (role == MTMI_DIMMER_LEADS)
         return lit->level[emitter] / lit->dimmer;
     for (size_t i = 0; i < kind->emitters.count; i++)
         highest = fmax(highest, lit->level[i]);
@@ -209,25 +224,17 @@ double mtmi_dark_share(const mtmi_kind *kind, const mtmi_end *lit, size_t emitte
     return lit->level[emitter] / highest * fmin(least, fmin(1, highest / lit->dimmer));
 }
 
-void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_end *dark, const mtmi_end *lit)
+void mtmi_end_take_colour(const mtmi_kind *kind, mtmi_dimmer_role role, mtmi_end *dark,
+                          const mtmi_end *lit)
 {
     for (size_t i = 0; i < kind->emitters.count; i++) {
         dark->codes.emitter[i] = lit->codes.emitter[i];
         dark->code[i] = lit->code[i];
-        if (!kind->dimmer_guided || !(lit->xyz.y > 0))
+        if (role != MTMI_DIMMER_GUIDED || !(lit->xyz.y > 0))
             continue;
-        dark->code[i] = mtmi_code_for(kind, i, mtmi_dark_share(kind, lit, i));
+        dark->code[i] = mtmi_code_for(kind, i, mtmi_dark_share(kind, role, lit, i));
         dark->codes.emitter[i] = mtmi_code_near(kind, i, dark->code[i]);
     }
-}
-
-/* Emitters of 16 bits behind a dimmer of 8 would step with it: they do the work alone. */
-static void rest_dimmer(const mtmi_kind *kind, mtmi_end *end)
-{
-    end->codes.dimmer = kind->table[kind->emitters.count].top;
-    for (size_t i = 0; i < kind->emitters.count; i++)
-        end->codes.emitter[i] = mtmi_code_near(kind, i, mtmi_code_for(kind, i, end->level[i]));
-    (void)mtmi_kind_hold(kind, &end->codes);
 }
 
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match)
@@ -236,8 +243,6 @@ mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match)
 
     memcpy(end.level, match->ideal.level, sizeof end.level);
     end.xyz = mtmi_mix_xyz(&kind->emitters, end.level);
-    if (kind->dimmer_rests && end.xyz.y > 0)
-        rest_dimmer(kind, &end);
     for (size_t i = 0; i < kind->channel_count; i++)
         end.code[i] = mtmi_codes_channel(kind, &end.codes, i);
     if (kind->has_dimmer)

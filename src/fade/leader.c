@@ -41,7 +41,7 @@ static bool does_the_same(const mtmi_runner *a, const mtmi_runner *b)
 
     return x->solver == y->solver && x->delay == y->delay && x->frames == y->frames &&
            x->up == y->up && x->down == y->down && x->path_type == y->path_type &&
-           x->shape == y->shape && same_end(a->kind, &x->to, &y->to) &&
+           x->shape == y->shape && x->dimming == y->dimming && same_end(a->kind, &x->to, &y->to) &&
            same_end(a->kind, &x->from, &y->from) &&
            (a->kind->mixed == NULL || same_codes(a->kind, &a->mixed, &b->mixed));
 }

@@ -165,11 +165,12 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
                     mtmi_lanes *lanes)
 {
     const mtmi_kind *kind = runner->kind;
-    bool slots = runner->transition.path_type == MTM_PATH_SLOTS;
-    bool together = kind->together && !slots && !lanes->dither;
+    const mtmi_dimmer_role dimmer = runner->transition.dimmer;
+    bool together = mtmi_transition_together(&runner->transition) && !lanes->dither;
 
     for (size_t i = 0; i < kind->channel_count; i++) {
         size_t lane = runner->lane[i];
+        bool by_code = mtmi_transition_by_code(&runner->transition, i);
         double y[4];
 
         for (size_t k = 0; k < 4; k++)
@@ -178,11 +179,12 @@ static void take_up(const struct stretch *stretch, const struct cubic *cubic, mt
         lanes->d1[lane] = y[1] - y[0];
         lanes->d2[lane] = y[2] - 2 * y[1] + y[0];
         lanes->d3[lane] = y[3] - 3 * y[2] + 3 * y[1] - y[0];
-        lanes->by_code[lane] = slots;
-        lanes->table[lane] = slots ? kind->straight[i] : kind->codes[i];
-        bool sent = together && (kind->light[i] != NULL || kind->dimmer_guided);
+        lanes->by_code[lane] = by_code;
+        lanes->table[lane] = by_code ? kind->straight[i] : kind->codes[i];
+        bool rests = i == kind->emitters.count && dimmer == MTMI_DIMMER_RESTS;
+        bool sent = together && !rests && (kind->light[i] != NULL || dimmer == MTMI_DIMMER_GUIDED);
         bool narrow = lane >= lanes->wide && lane < lanes->narrow_end;
-        lanes->keep[lane] = (narrow ? together : lane < lanes->wide || sent) ? 0xffff : 0;
+        lanes->keep[lane] = (narrow ? together && !rests : lane < lanes->wide || sent) ? 0xffff : 0;
     }
     runner->planned = runner->transition.delay + stretch->from + stretch->length;
     runner->stride = next_stride(stretch);

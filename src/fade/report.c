@@ -142,11 +142,11 @@ static void record_seen(const mtmi_kind *kind, const mtm_fader_state *state, str
     memcpy(seen->level, state->level, sizeof seen->level);
 }
 
-static int bits_of(const mtmi_kind *kind)
+static int bits_of(const mtmi_kind *kind, mtmi_dimmer_role dimmer)
 {
     int most = (int)mtmi_bits_most(24);
 
-    size_t count = kind->dimmer_rests ? kind->emitters.count : kind->channel_count;
+    size_t count = dimmer == MTMI_DIMMER_RESTS ? kind->emitters.count : kind->channel_count;
 
     const struct mtmi_channels *mixed = kind->mixed;
     for (size_t i = 0; mixed != NULL && i < mixed->mixer->channels; i++)
@@ -159,17 +159,28 @@ static int bits_of(const mtmi_kind *kind)
     return most > MTM_CODE_MAX_16 ? 24 : most > MTM_CODE_MAX_8 ? 16 : 8;
 }
 
+/* What is known before the first frame. */
+static mtm_fade_finding finding_of(const mtm_fader *fader, size_t unit)
+{
+    const mtmi_runner *runner = &fader->runners[unit];
+    const mtm_look *look = &fader->looks[unit];
+
+    return (mtm_fade_finding){.moves = fader->moved[unit],
+                              .bits = bits_of(runner->kind, runner->transition.dimmer),
+                              .goal = look->goal,
+                              .fallback = runner->lapse.fallback,
+                              .left_dark_uv = runner->lapse.left_dark_uv,
+                              .has_dimming = runner->kind->has_dimmer,
+                              .dimming = look->dimming};
+}
+
 static void begin(mtm_fader *fader, struct seen *seen, mtm_fade_finding *finding)
 {
     for (size_t i = 0; i < fader->unit_count; i++) {
         mtm_fader_state state;
 
         mtm_fader_unit(fader, i, &state);
-        finding[i] = (mtm_fade_finding){.moves = fader->moved[i],
-                                        .bits = bits_of(fader->runners[i].kind),
-                                        .goal = fader->looks[i].goal,
-                                        .fallback = fader->runners[i].lapse.fallback,
-                                        .left_dark_uv = fader->runners[i].lapse.left_dark_uv};
+        finding[i] = finding_of(fader, i);
         record_seen(fader->runners[i].kind, &state, &seen[i]);
     }
 }
@@ -341,7 +352,9 @@ static void cure_codes(const mtm_unit *unit, const mtm_fade_finding *finding, ch
 {
     const char *fine = fine_mode(unit->fixture);
 
-    if (finding->bits >= 16)
+    if (finding->has_dimming && finding->dimming != MTM_DIMMING_FINEST && finding->bits < 16)
+        (void)snprintf(text, room, "the dimming \"finest\", which takes what steps least");
+    else if (finding->bits >= 16)
         (void)snprintf(text, room, "nothing: the codes are as fine as DMX512 has them");
     else if (fine != NULL)
         (void)snprintf(text, room, "the mode \"%.40s\" of its fixture, which has 16 bits", fine);

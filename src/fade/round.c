@@ -25,19 +25,20 @@ static mtmi_wish read_lanes(const mtmi_runner *runner, const mtmi_lanes *lanes,
         wish.dimmer = lanes->p[dimmer];
         wish.direction[count] = lanes->d1[dimmer];
     }
-    double last_dimmer = runner->kind->has_dimmer ? before_of(lanes, dimmer) : 1;
+    wish.guided = runner->transition.dimmer == MTMI_DIMMER_GUIDED;
+    wish.last_dimmer = runner->kind->has_dimmer ? before_of(lanes, dimmer) : 1;
     for (size_t i = 0; i < count; i++) {
         size_t lane = runner->lane[i];
 
         wish.level[i] = lanes->p[lane] > 0 ? lanes->p[lane] * wish.dimmer : 0;
-        wish.last[i] = fmax(0, before_of(lanes, lane)) * last_dimmer;
+        wish.last[i] = fmax(0, before_of(lanes, lane)) * wish.last_dimmer;
         wish.direction[i] = lanes->d1[lane] * wish.dimmer + lanes->p[lane] * wish.direction[count];
     }
     return wish;
 }
 
-/* What the unit is to give from this frame on: along its lanes as far as they know the transition.
- */
+/* What the unit is to give from this frame on, behind a full dimmer: along its lanes as far as they
+ * know the transition. */
 static void read_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_stretch_wish *wish)
 {
     const uint64_t end = runner->transition.delay + runner->transition.frames;
@@ -65,11 +66,12 @@ static void read_ahead(const mtmi_runner *runner, const mtmi_lanes *lanes, mtmi_
 
         mtmi_transition_at(&runner->transition,
                            (double)(runner->frame + f - 1 - runner->transition.delay), &point);
-        memcpy(wish->level[f], point.level, sizeof point.level);
+        for (size_t i = 0; i < runner->kind->emitters.count; i++)
+            wish->level[f][i] = point.level[i] / runner->kind->dimmer_full;
     }
 }
 
-/* Sends a unit without a dimmer the codes of this frame, chosen some frames at a time. */
+/* Sends a unit whose dimmer does not move the codes of this frame, chosen some frames at a time. */
 static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint32_t *before)
 {
     const mtmi_kind *kind = runner->kind;
@@ -82,11 +84,11 @@ static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint32_t *
         mtmi_choose_ahead(kind, &wish, code);
         runner->chosen = wish.count < MTMI_CHOSEN ? wish.count : MTMI_CHOSEN;
         for (size_t f = 0; f < runner->chosen; f++)
-            for (size_t i = 0; i < kind->channel_count; i++)
+            for (size_t i = 0; i < kind->emitters.count; i++)
                 if (kind->light[i] != NULL)
                     runner->ahead[MTMI_CHOSEN - runner->chosen + f][i] = (uint8_t)code[f][i];
     }
-    for (size_t i = 0; i < kind->channel_count; i++)
+    for (size_t i = 0; i < kind->emitters.count; i++)
         if (kind->light[i] != NULL)
             mtmi_lane_send(lanes, runner->lane[i], runner->ahead[MTMI_CHOSEN - runner->chosen][i]);
     runner->chosen--;
@@ -95,20 +97,21 @@ static void round_ahead(mtmi_runner *runner, mtmi_lanes *lanes, const uint32_t *
 void mtmi_runner_round(mtmi_runner *runner, mtmi_lanes *lanes)
 {
     const mtmi_kind *kind = runner->kind;
+    const mtmi_dimmer_role dimmer = runner->transition.dimmer;
     uint32_t before[MTMI_CHANNELS_MAX] = {0};
     uint32_t code[MTMI_CHANNELS_MAX] = {0};
 
-    if (lanes->dither || runner->transition.path_type == MTM_PATH_SLOTS)
+    if (lanes->dither || !mtmi_transition_together(&runner->transition))
         return;
     for (size_t i = 0; i < kind->channel_count; i++)
         before[i] = lanes->code[runner->lane[i]];
-    if (!kind->has_dimmer) {
+    if (dimmer == MTMI_DIMMER_NONE || dimmer == MTMI_DIMMER_RESTS) {
         round_ahead(runner, lanes, before);
         return;
     }
     const mtmi_wish wish = read_lanes(runner, lanes, before);
     mtmi_choose_codes(kind, &wish, code);
     for (size_t i = 0; i < kind->channel_count; i++)
-        if (kind->light[i] != NULL || kind->dimmer_guided)
+        if (kind->light[i] != NULL || dimmer == MTMI_DIMMER_GUIDED)
             mtmi_lane_send(lanes, runner->lane[i], code[i]);
 }

@@ -32,13 +32,17 @@ static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look
                              const mtm_match **match, mtm_error *error)
 {
     mtmi_cached_match *cached = &fader->cached[fader->runners[unit].kind - fader->kinds];
-    mtm_match_request request = {
-        .goal = look->goal, .output = look->output, .leave_dark_uv = look->leave_dark_uv};
+    const mtmi_dimmer_role role = mtmi_dimmer_role_of(fader->runners[unit].kind, look->dimming);
+    mtm_match_request request = {.goal = look->goal,
+                                 .output = look->output,
+                                 .leave_dark_uv = look->leave_dark_uv,
+                                 .dimming = role == MTMI_DIMMER_RESTS ? MTM_DIMMING_EMITTERS
+                                                                      : look->dimming};
 
     *match = &cached->match;
     if (cached->valid && cached->target == look->target && cached->goal == look->goal &&
         cached->output.type == look->output.type && cached->output.value == look->output.value &&
-        cached->leave_dark_uv == look->leave_dark_uv)
+        cached->leave_dark_uv == look->leave_dark_uv && cached->dimming == look->dimming)
         return MTM_OK;
     cached->valid = false;
     request.target = *look->target;
@@ -50,6 +54,7 @@ static mtm_result match_unit(mtm_fader *fader, size_t unit, const mtm_look *look
     cached->output = look->output;
     cached->goal = look->goal;
     cached->leave_dark_uv = look->leave_dark_uv;
+    cached->dimming = look->dimming;
     return MTM_OK;
 }
 
@@ -76,6 +81,8 @@ static mtm_result apply(mtm_fader *fader, size_t cue, mtm_error *error)
 
         if (!fader->moved[i])
             continue;
+        if (fader->dimming != NULL)
+            fader->looks[i].dimming = fader->dimming->dimming;
         mtm_result result = is_lit(fader, i, &fader->looks[i], &lit, error);
         if (result != MTM_OK)
             return fail_at(fader, cue, i, result, error);
@@ -109,6 +116,7 @@ static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtmi_la
                            mtm_error *error)
 {
     const mtmi_kind *kind = fader->runners[unit].kind;
+    const mtmi_dimmer_role role = mtmi_dimmer_role_of(kind, fader->looks[unit].dimming);
     const mtm_match *match = NULL;
 
     *lapse = (mtmi_lapse){.fallback = MTM_FALLBACK_NONE};
@@ -121,12 +129,12 @@ static mtm_result find_end(mtm_fader *fader, size_t unit, mtmi_end *end, mtmi_la
         return result;
     *end = mtmi_end_from_match(kind, match);
     *lapse = (mtmi_lapse){match->fallback, match->left_dark_uv};
-    if (end->xyz.y > 0 || !mtmi_kind_keeps_colour(kind) || fader->lit[unit].target == NULL)
+    if (end->xyz.y > 0 || !mtmi_dimmer_keeps_colour(role) || fader->lit[unit].target == NULL)
         return MTM_OK;
     result = match_unit(fader, unit, &fader->lit[unit], &match, error);
     if (result == MTM_OK) {
         mtmi_end lit = mtmi_end_from_match(kind, match);
-        mtmi_end_take_colour(kind, end, &lit);
+        mtmi_end_take_colour(kind, role, end, &lit);
     }
     return result;
 }
@@ -155,10 +163,10 @@ static mtmi_end present_end(const mtm_fader *fader, const mtmi_runner *runner)
  * what their emitters send, and would show the way there. */
 static bool set_colour_first(mtmi_transition *transition)
 {
-    if (!mtmi_kind_keeps_colour(transition->kind) || transition->path_type == MTM_PATH_SLOTS ||
+    if (!mtmi_dimmer_keeps_colour(transition->dimmer) || transition->path_type == MTM_PATH_SLOTS ||
         transition->from.xyz.y > 0 || !(transition->to.xyz.y > 0))
         return false;
-    mtmi_end_take_colour(transition->kind, &transition->from, &transition->to);
+    mtmi_end_take_colour(transition->kind, transition->dimmer, &transition->from, &transition->to);
     return true;
 }
 
@@ -175,6 +183,7 @@ static mtm_result prepare_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit
         .down = mtmi_frames_in(fader, cue->down_s),
         .path_type = mtmi_runner_path(runner, fader->looks[unit].path),
         .shape = fader->looks[unit].shape,
+        .dimming = fader->looks[unit].dimming,
     };
     mtm_result result = find_end(fader, unit, &transition.to, &runner->next_lapse, error);
 
@@ -193,10 +202,11 @@ static mtm_result prepare_unit(mtm_fader *fader, const mtm_cue *cue, size_t unit
 static void start_unit(mtm_fader *fader, mtmi_runner *runner)
 {
     mtmi_transition *transition = &runner->next;
+    const mtmi_dimmer_role role = mtmi_dimmer_role_of(transition->kind, transition->dimming);
 
     fader->colour_first = set_colour_first(transition) || fader->colour_first;
-    if (mtmi_kind_keeps_colour(transition->kind) && !(transition->to.xyz.y > 0))
-        mtmi_end_take_colour(transition->kind, &transition->to,
+    if (mtmi_dimmer_keeps_colour(role) && !(transition->to.xyz.y > 0))
+        mtmi_end_take_colour(transition->kind, role, &transition->to,
                              &transition->from); /* and keeps it while it goes out */
     runner->transition = *transition;
     runner->lapse = runner->next_lapse;

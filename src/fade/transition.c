@@ -40,6 +40,12 @@
 /* The step in L* of a dimmer's code which need not be finer. */
 #define SEEN_STEP 1.0
 
+/* The end that has light; of two the later. */
+static const mtmi_end *lit_end(const mtmi_transition *transition)
+{
+    return transition->to.xyz.y > 0 ? &transition->to : &transition->from;
+}
+
 /* A dark end has no colour: it takes that of the other, and the transition is a mere change of
  * light. */
 static bool has_colours(const mtmi_transition *transition)
@@ -120,6 +126,56 @@ static uint64_t slots_frames(const mtmi_transition *transition)
     return frames;
 }
 
+/* Whether an end is lit by less than all of its dimmer. */
+static bool is_dimmed(const mtmi_kind *kind, const mtmi_end *end)
+{
+    return end->xyz.y > 0 && end->dimmer < kind->dimmer_full;
+}
+
+/* Whether the emitters can stay at the lit end's codes: only the light changes. */
+static bool can_hold(const mtmi_transition *transition)
+{
+    if (transition->dimming != MTM_DIMMING_DIMMER || transition->path_type == MTM_PATH_SLOTS ||
+        transition->path_type == MTM_PATH_LAMP)
+        return false;
+    for (size_t i = 0; i < transition->kind->emitters.count && has_colours(transition); i++)
+        if (transition->from.codes.emitter[i] != transition->to.codes.emitter[i])
+            return false;
+    return true;
+}
+
+/* What the dimmer does. One that is to rest and stands below at an end has to move after all. */
+static void begin_dimmer(mtmi_transition *transition)
+{
+    const mtmi_kind *kind = transition->kind;
+    const size_t count = kind->emitters.count;
+    double level[MTM_EMITTERS_MAX] = {0};
+
+    transition->dimmer = mtmi_dimmer_role_of(kind, transition->dimming);
+    transition->held_y = 0;
+    if (transition->dimmer == MTMI_DIMMER_RESTS &&
+        (is_dimmed(kind, &transition->from) || is_dimmed(kind, &transition->to)))
+        transition->dimmer =
+            kind->most[count] == MTM_CODE_MAX_8 ? MTMI_DIMMER_GUIDED : MTMI_DIMMER_LEADS;
+    if (transition->dimmer != MTMI_DIMMER_LEADS || !can_hold(transition))
+        return;
+    for (size_t i = 0; i < count; i++)
+        level[i] = mtmi_level_of(kind, i, lit_end(transition)->codes.emitter[i]);
+    transition->held_y = mtmi_mix_xyz(&kind->emitters, level).y;
+}
+
+bool mtmi_transition_by_code(const mtmi_transition *transition, size_t channel)
+{
+    return transition->path_type == MTM_PATH_SLOTS ||
+           (transition->held_y > 0 && channel < transition->kind->emitters.count);
+}
+
+bool mtmi_transition_together(const mtmi_transition *transition)
+{
+    return (transition->kind->together || transition->dimmer == MTMI_DIMMER_GUIDED) &&
+           transition->path_type != MTM_PATH_SLOTS && !(transition->held_y > 0);
+}
+
 mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_error *error)
 {
     mtm_result result = begin_path(transition, error);
@@ -136,6 +192,7 @@ mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_error *error)
                                        transition->to.xyz.y / transition->kind->emitters.full_y);
     if (transition->path_type == MTM_PATH_SLOTS)
         transition->frames = slots_frames(transition);
+    begin_dimmer(transition);
     return MTM_OK;
 }
 
@@ -264,7 +321,7 @@ static double fine_dimmer(const mtmi_kind *kind, double part)
 static void guide_dimmer(const mtmi_transition *transition, mtmi_transition_point *point)
 {
     const mtmi_kind *kind = transition->kind;
-    const mtmi_end *lit = transition->to.xyz.y > 0 ? &transition->to : &transition->from;
+    const mtmi_end *lit = lit_end(transition);
     double part = mtmi_mix_xyz(&kind->emitters, point->level).y / kind->emitters.full_y;
     double highest = 0;
     double highest_lit = 0;
@@ -295,11 +352,15 @@ static void guide_dimmer(const mtmi_transition *transition, mtmi_transition_poin
 static void follow_dimmer(const mtmi_transition *transition, double part,
                           mtmi_transition_point *point)
 {
-    if (transition->kind->dimmer_guided && !has_colours(transition)) {
+    if (transition->dimmer == MTMI_DIMMER_GUIDED && !has_colours(transition)) {
         guide_dimmer(transition, point);
         return;
     }
     double light = mtmi_mix_xyz(&transition->kind->emitters, point->level).y;
+    if (transition->held_y > 0) {
+        point->dimmer = fmin(light / transition->held_y, transition->kind->dimmer_full);
+        return;
+    }
     double a = transition->from.xyz.y > 0 ? transition->from.dimmer / transition->from.xyz.y : -1;
     double b = transition->to.xyz.y > 0 ? transition->to.dimmer / transition->to.xyz.y : a;
     uint64_t bound = 0;
@@ -313,8 +374,8 @@ static void follow_dimmer(const mtmi_transition *transition, double part,
             bound = BOUND_DIMMER(i);
         }
     }
-    if (point->dimmer > 1)
-        point->dimmer = 1;
+    if (point->dimmer > transition->kind->dimmer_full)
+        point->dimmer = transition->kind->dimmer_full;
     point->bounds |= bound;
 }
 
@@ -332,13 +393,13 @@ void mtmi_transition_at(const mtmi_transition *transition, double frame,
 {
     double part = frame / (double)transition->frames;
 
-    *point = (mtmi_transition_point){.dimmer = 1};
+    *point = (mtmi_transition_point){.dimmer = transition->kind->dimmer_full};
     if (transition->path_type == MTM_PATH_SLOTS) {
         slots_point(transition, frame, point);
         return;
     }
     colour_point(transition, part < 1 ? fmax(0, part) : 1, point);
-    if (transition->kind->has_dimmer && !transition->kind->dimmer_rests)
+    if (mtmi_dimmer_keeps_colour(transition->dimmer))
         follow_dimmer(transition, part, point);
     if (part <= 0)
         end_point(&transition->from, point);
@@ -346,11 +407,19 @@ void mtmi_transition_at(const mtmi_transition *transition, double frame,
         end_point(&transition->to, point);
 }
 
-/* Where nothing shines, what the emitters' codes should be is told by the lit end. */
-static double share_in_the_dark(const mtmi_transition *transition, size_t emitter)
+/* What an emitter sends behind the dimmer. Where nothing shines, the lit end tells it. */
+static double behind_dimmer(const mtmi_transition *transition, const mtmi_transition_point *point,
+                            size_t emitter)
 {
-    return mtmi_dark_share(transition->kind,
-                           transition->to.xyz.y > 0 ? &transition->to : &transition->from, emitter);
+    const mtmi_kind *kind = transition->kind;
+
+    if (transition->held_y > 0)
+        return (double)lit_end(transition)->codes.emitter[emitter] / kind->most[emitter];
+    if (transition->dimmer == MTMI_DIMMER_RESTS)
+        return point->level[emitter] / kind->dimmer_full;
+    if (point->dimmer > 0)
+        return point->level[emitter] / point->dimmer;
+    return mtmi_dark_share(kind, transition->dimmer, lit_end(transition), emitter);
 }
 
 uint64_t mtmi_transition_channels(const mtmi_transition *transition, double frame, double *level)
@@ -372,9 +441,8 @@ uint64_t mtmi_transition_channels(const mtmi_transition *transition, double fram
     memcpy(level, point.level, count * sizeof *level);
     if (kind->has_dimmer) {
         for (size_t i = 0; i < count; i++)
-            level[i] =
-                point.dimmer > 0 ? level[i] / point.dimmer : share_in_the_dark(transition, i);
-        level[count] = point.dimmer;
+            level[i] = behind_dimmer(transition, &point, i);
+        level[count] = transition->dimmer == MTMI_DIMMER_RESTS ? kind->dimmer_full : point.dimmer;
     }
     return point.bounds;
 }
@@ -387,5 +455,7 @@ void mtmi_transition_codes(const mtmi_transition *transition, double frame, doub
     }
     (void)mtmi_transition_channels(transition, frame, code);
     for (size_t i = 0; i < transition->kind->channel_count; i++)
-        code[i] = mtmi_code_for(transition->kind, i, code[i]);
+        code[i] = mtmi_transition_by_code(transition, i)
+                      ? code[i] * transition->kind->most[i]
+                      : mtmi_code_for(transition->kind, i, code[i]);
 }

@@ -19,6 +19,8 @@ struct defaults {
     bool goal_stated; /* by the cue or the setting itself */
     double leave_dark_uv;
     bool leave_dark_stated; /* too */
+    mtm_dimming dimming;
+    bool dimming_stated; /* too */
 };
 
 /* While reading cues. */
@@ -64,6 +66,12 @@ static const char *goal_name_at(const void *list, size_t index)
     return index < mtm_goal_count() ? mtm_goal_at(index)->name : NULL;
 }
 
+static const char *dimming_name_at(const void *list, size_t index)
+{
+    (void)list;
+    return index < mtm_dimming_count() ? mtm_dimming_at(index)->name : NULL;
+}
+
 static mtm_result read_defaults(const mtmi_node *node, struct defaults *defaults, mtm_error *error)
 {
     mtmi_node child;
@@ -89,6 +97,12 @@ static mtm_result read_defaults(const mtmi_node *node, struct defaults *defaults
     if (result == MTM_OK && mtmi_json_child(node, "leave_dark_uv", &child)) {
         result = mtmi_json_as_number(&child, 0, 1, &defaults->leave_dark_uv, error);
         defaults->leave_dark_stated = true;
+    }
+    if (result == MTM_OK && mtmi_json_child(node, "dimming", &child)) {
+        result = read_choice(&child, dimming_name_at, &index, error);
+        if (result == MTM_OK)
+            defaults->dimming = (mtm_dimming)index;
+        defaults->dimming_stated = true;
     }
     return result;
 }
@@ -158,9 +172,9 @@ static mtm_result read_setting(const mtmi_node *node, struct reading *reading,
                                const struct defaults *of_cue, mtm_setting *setting,
                                mtm_error *error)
 {
-    static const char *const keys[] = {"group",  "unit",          "units", "colour",
-                                       "output", "output_lm",     "path",  "curve",
-                                       "goal",   "leave_dark_uv", "note",  NULL};
+    static const char *const keys[] = {"group",     "unit", "units", "colour", "output",
+                                       "output_lm", "path", "curve", "goal",   "leave_dark_uv",
+                                       "dimming",   "note", NULL};
     struct defaults defaults = *of_cue;
     mtmi_node colour;
     mtm_result result = mtmi_json_keys(node, keys, error);
@@ -184,6 +198,8 @@ static mtm_result read_setting(const mtmi_node *node, struct reading *reading,
     setting->has_goal = setting->target != NULL || defaults.goal_stated;
     setting->leave_dark_uv = defaults.leave_dark_uv;
     setting->has_leave_dark = setting->target != NULL || defaults.leave_dark_stated;
+    setting->dimming = defaults.dimming;
+    setting->has_dimming = setting->target != NULL || defaults.dimming_stated;
     return MTM_OK;
 }
 
@@ -271,7 +287,7 @@ static mtm_result read_cue(const mtmi_node *node, struct reading *reading, mtmi_
 {
     static const char *const keys[] = {"number",   "text", "up_s",  "down_s", "delay_s",
                                        "follow_s", "path", "curve", "goal",   "leave_dark_uv",
-                                       "set",      "note", NULL};
+                                       "dimming",  "set",  "note",  NULL};
     struct defaults defaults = *of_show;
     mtmi_node text;
     mtm_result result = mtmi_json_keys(node, keys, error);
@@ -301,6 +317,7 @@ static mtm_result read_list(const mtmi_node *root, struct reading *reading, mtm_
 
     defaults.goal_stated = false; /* what the show says of them goes with colours */
     defaults.leave_dark_stated = false;
+    defaults.dimming_stated = false;
     if (result == MTM_OK)
         result = mtmi_json_array(root, "cues", 1, MTM_SHOW_CUES_MAX, &list, &count, error);
     if (result != MTM_OK)

@@ -167,8 +167,9 @@ static mtm_result check_setting(const mtm_show *show, const mtm_setting *setting
     if (setting->target != NULL && !has_target(show, setting->target))
         return mtmi_fail(error, MTM_INVALID, "the colour of a setting is none of the show's");
     if ((unsigned)setting->goal > MTM_GOAL_SPECTRUM || (unsigned)setting->path > MTM_PATH_SLOTS ||
-        (unsigned)setting->shape > MTM_SHAPE_OWN)
-        return mtmi_fail(error, MTM_INVALID, "a goal, path or shape that does not exist");
+        (unsigned)setting->shape > MTM_SHAPE_OWN ||
+        (unsigned)setting->dimming > MTM_DIMMING_EMITTERS)
+        return mtmi_fail(error, MTM_INVALID, "a goal, path, shape or dimming that does not exist");
     if (!(setting->leave_dark_uv >= 0 && setting->leave_dark_uv <= 1))
         return mtmi_fail(error, MTM_INVALID,
                          "units stay dark from a distance of %g; allowed are 0 to 1",
@@ -249,6 +250,7 @@ mtm_result mtm_show_add_cue(mtm_show *show, const mtm_cue *cue, const mtm_settin
     for (size_t i = 0; i < count; i++) { /* a colour takes its goal along */
         added.settings[i].has_goal = setting[i].has_goal || setting[i].target != NULL;
         added.settings[i].has_leave_dark = setting[i].has_leave_dark || setting[i].target != NULL;
+        added.settings[i].has_dimming = setting[i].has_dimming || setting[i].target != NULL;
     }
     show->cues[show->cue_count++] = added;
     return MTM_OK;

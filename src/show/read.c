@@ -85,7 +85,7 @@ static mtm_result fill(const mtmi_node *root, const char *base_dir, const mtm_ri
     static const char *const keys[] = {"metamer",       "name",         "note",       "rig",
                                        "calibration",   "observer_deg", "refresh_hz", "colours",
                                        "groups",        "path",         "curve",      "goal",
-                                       "leave_dark_uv", "cues",         NULL};
+                                       "leave_dark_uv", "dimming",      "cues",       NULL};
     mtm_result result = mtmi_json_keys(root, keys, error);
 
     if (result == MTM_OK)

@@ -131,6 +131,8 @@ static void apply_setting(const mtm_setting *setting, mtm_look *look)
         look->goal = setting->goal;
     if (setting->has_leave_dark)
         look->leave_dark_uv = setting->leave_dark_uv;
+    if (setting->has_dimming)
+        look->dimming = setting->dimming;
     if (setting->target != NULL)
         look->target = setting->target;
     if (setting->has_output)

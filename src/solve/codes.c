@@ -268,6 +268,24 @@ static void round_by_dimmer(const mtm_coder *coder, const double *level, mtm_cod
     open_for_lowest(coder, codes);
 }
 
+static const mtm_dimming_info dimmings[] = {
+    {MTM_DIMMING_FINEST, "finest",
+     "dimmer and emitters together: the nearest light, and the smallest steps of a fade"},
+    {MTM_DIMMING_DIMMER, "dimmer",
+     "the dimmer, while the emitters hold the colour at its most light"},
+    {MTM_DIMMING_EMITTERS, "emitters", "the emitters, while the dimmer stays at full"},
+};
+
+size_t mtm_dimming_count(void)
+{
+    return sizeof dimmings / sizeof dimmings[0];
+}
+
+const mtm_dimming_info *mtm_dimming_at(size_t index)
+{
+    return index < mtm_dimming_count() ? &dimmings[index] : NULL;
+}
+
 bool mtm_coder_chooses_dimming(const mtm_coder *coder)
 {
     return coder != NULL && coder->channels.has_dimmer && coder->channels.mixer == NULL;

@@ -66,6 +66,7 @@ static void walk_show(void)
     const mtm_setting odd[] = {{.has_output = true, .goal = (mtm_goal)NO_ENUM},
                                {.has_output = true, .path = (mtm_path_type)NO_ENUM},
                                {.has_output = true, .shape = (mtm_shape_type)NO_ENUM},
+                               {.has_output = true, .dimming = (mtm_dimming)NO_ENUM},
                                {.has_output = true, .output = {(mtm_output_type)NO_ENUM, 0}}};
     for (size_t i = 0; i < COUNT(odd); i++)
         REFUSED(mtm_show_add_cue, new_show, &cue, &odd[i], 1);
@@ -171,6 +172,8 @@ static void walk_fader(void)
     }
     options.refresh_hz = -1;
     REFUSED(mtm_fader_create, world.show, &options, &none);
+    const mtm_fader_options odd = {.has_dimming = true, .dimming = (mtm_dimming)NO_ENUM};
+    REFUSED(mtm_fader_create, world.show, &odd, &none);
     assert_null(none);
     DONE(mtm_fader_create, world.show, NULL, &fader);
     HOLDS(mtm_fader_layout, mtm_fader_layout(NULL).universe_count == 0);

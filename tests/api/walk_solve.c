@@ -180,6 +180,8 @@ static void walk_codes(void)
     mtm_coder_round_by(coder, (mtm_dimming)NO_ENUM, level, &codes);
     HOLDS(mtm_coder_round_by, codes.emitter[0] == 0 && codes.emitter[2] == 0);
     HOLDS(mtm_coder_chooses_dimming, !mtm_coder_chooses_dimming(NULL));
+    HOLDS(mtm_dimming_count, mtm_dimming_count() == MTM_DIMMING_EMITTERS + 1);
+    HOLDS(mtm_dimming_at, mtm_dimming_at(mtm_dimming_count()) == NULL);
     LEAVES(level, mtm_coder_levels, NULL, &codes, level);
     LEAVES(level, mtm_coder_levels, coder, NULL, level);
     LEAVES(level, mtm_coder_levels, coder, &codes, NULL);

@@ -71,7 +71,7 @@ static const struct shown {
     {"fade" SHOW "--format json", "\"goal_reason\": \"an emitter has no spectrum\"", ""},
     {"fade" DARK_SHOW, "\ncue 2: plain stays dark: no nearer to the colour than 0.", ""},
     {"fade" DARK_SHOW "--report", "  stays dark: no nearer to the colour than 0.", ""},
-    {"fade" DARK_SHOW "--format csv", "goal_reason,cure,left_dark_delta_uv\n", ""},
+    {"fade" DARK_SHOW "--format csv", "goal_reason,cure,left_dark_delta_uv,dimming\n", ""},
     {"fade" DARK_SHOW "--format json", "\"left_dark_delta_uv\": 0.", ""},
     {"frames" SHOW, "", "metamer frames: " NOTE},
     {"cues" SHOW, "CUE 2", "metamer cues: " NOTE},

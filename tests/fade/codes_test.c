@@ -94,6 +94,7 @@ static void check_settled(const struct scene *scene, struct random *random)
     uint32_t own[MTM_EMITTERS_MAX] = {0}, code[MTMI_CHANNELS_MAX] = {0};
     size_t dimmer = kind->has_dimmer ? 1 + random_index(random, 255) : 255;
 
+    wish.guided = mtmi_dimmer_role_of(kind, MTM_DIMMING_FINEST) == MTMI_DIMMER_GUIDED;
     if (kind->has_dimmer)
         wish.dimmer = kind->light[count][dimmer];
     for (size_t i = 0; i < count; i++) {

@@ -190,7 +190,8 @@ static void test_rounding(void **state)
                     double level = mtmi_level_of(kind, i, code[i]);
                     double got = mtmi_level_of(kind, i, mtmi_codes_channel(kind, &codes, i));
 
-                    if (kind->dimmer_guided && i < kind->emitters.count &&
+                    if (runner->transition.dimmer == MTMI_DIMMER_GUIDED &&
+                        i < kind->emitters.count &&
                         runner->transition.path_type != MTM_PATH_SLOTS) {
                         /* behind the dimmer as it was rounded, to which they are fitted */
                         double dimmer = mtmi_level_of(kind, kind->emitters.count, codes.dimmer);
@@ -425,7 +426,8 @@ static void test_dark_ends(void **state)
     }
     for (size_t unit = 0; unit < 4; unit++) {
         mtm_codes codes = sent(&run, unit);
-        if (mtmi_kind_keeps_colour(run.fader->runners[unit].kind))
+        if (mtmi_dimmer_keeps_colour(
+                mtmi_dimmer_role_of(run.fader->runners[unit].kind, MTM_DIMMING_FINEST)))
             assert_int_equal(codes.dimmer, 0);
         else
             assert_memory_equal(&codes, &none, sizeof none);

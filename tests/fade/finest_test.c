@@ -246,7 +246,7 @@ static size_t list_states(const struct fade *fade, const struct frame *frame, st
     const size_t at = kind->emitters.count;
     size_t count = 0;
 
-    if (!kind->has_dimmer || kind->dimmer_rests)
+    if (!mtmi_dimmer_keeps_colour(mtmi_dimmer_role_of(kind, MTM_DIMMING_FINEST)))
         return add_states(fade, frame, 1, 0, states, 0);
     if (kind->most[at] > 255)
         return add_states(fade, frame, mtmi_level_of(kind, at, frame->state.codes.dimmer),

@@ -17,7 +17,7 @@ static const char text[] =
     "\"dusk\"}]}, "
     "{\"number\": 2.5, \"up_s\": 2, \"down_s\": 4, \"delay_s\": 1, \"follow_s\": 6, \"path\": "
     "\"white\", \"set\": [{\"group\": \"two\", \"colour\": \"noon\", \"output\": 0.5, \"goal\": "
-    "\"watts\", \"leave_dark_uv\": 0.1, \"curve\": \"linear\"}]}, "
+    "\"watts\", \"leave_dark_uv\": 0.1, \"dimming\": \"emitters\", \"curve\": \"linear\"}]}, "
     "{\"number\": 3, \"up_s\": 1, \"set\": [{\"group\": \"two\", \"output\": 0}]}]}";
 
 /* The show of the text, added part by part. */
@@ -48,6 +48,7 @@ static mtm_show *made_show(void)
          .output = {MTM_OUTPUT_SHARE, 0.5},
          .goal = MTM_GOAL_WATTS,
          .leave_dark_uv = 0.1,
+         .dimming = MTM_DIMMING_EMITTERS,
          .path = MTM_PATH_WHITE,
          .shape = MTM_SHAPE_LINEAR},
         {.group = last, .has_output = true, .output = {MTM_OUTPUT_SHARE, 0}},
@@ -64,7 +65,7 @@ static void check_look(const mtm_look *a, const mtm_look *b)
         assert_memory_equal(&a->target->xy, &b->target->xy, sizeof a->target->xy);
     assert_true(a->output.type == b->output.type && a->output.value == b->output.value);
     assert_true(a->goal == b->goal && a->path == b->path && a->shape == b->shape);
-    assert_true(a->leave_dark_uv == b->leave_dark_uv);
+    assert_true(a->leave_dark_uv == b->leave_dark_uv && a->dimming == b->dimming);
 }
 
 static void test_same_as_read(void **state)

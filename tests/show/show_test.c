@@ -204,6 +204,30 @@ static void test_leave_dark(void **state)
     mtm_show_free(show);
 }
 
+/* Which codes carry the output: the same way. */
+static void test_dimming(void **state)
+{
+    const mtm_dimming f = MTM_DIMMING_FINEST, d = MTM_DIMMING_DIMMER, e = MTM_DIMMING_EMITTERS;
+    mtm_show *show = trial_show(
+        rig, "'dimming': 'dimmer', 'cues': ["
+             "{'number': 1, 'up_s': 0, 'set': [{'unit': 'a', 'colour': {'cct_k': 3000}}, "
+             "{'unit': 'b', 'colour': {'cct_k': 3000}, 'dimming': 'finest'}]}, "
+             "{'number': 2, 'up_s': 0, 'set': [{'group': 'all', 'output': 0.5}]}, "
+             "{'number': 3, 'up_s': 0, 'dimming': 'emitters', 'set': [{'unit': 'a', 'output': 1}, "
+             "{'unit': 'c', 'colour': {'cct_k': 3000}, 'dimming': 'dimmer'}]}, "
+             "{'number': 4, 'up_s': 0, 'set': [{'unit': 'b', 'colour': {'cct_k': 3000}}]}]");
+    const mtm_dimming wanted[][3] = {{d, f, f}, {d, f, f}, {e, f, d}, {e, d, d}};
+    mtm_look look[3] = {{0}};
+
+    (void)state;
+    for (size_t cue = 0; cue < COUNT(wanted); cue++) {
+        mtm_show_apply(show, cue, look, NULL);
+        for (size_t unit = 0; unit < 3; unit++)
+            assert_int_equal(look[unit].dimming, wanted[cue][unit]);
+    }
+    mtm_show_free(show);
+}
+
 static void test_find_refusals(void **state)
 {
     mtm_show *show = parse(whole);
@@ -294,6 +318,8 @@ static const struct refusal {
     {"dark from below 0", SHOW("'leave_dark_uv': -0.1, 'cues': []"), "leave_dark_uv"},
     {"dark from above 1", SET("{'unit': 'a', 'output': 0, 'leave_dark_uv': 2}"),
      "cues[0].set[0].leave_dark_uv"},
+    {"dimming of no name", SET("{'unit': 'a', 'output': 0, 'dimming': 'both'}"),
+     "allowed are: finest, dimmer, emitters"},
     {"dark from in words", SET("{'unit': 'a', 'output': 0, 'leave_dark_uv': 'far'}"),
      "cues[0].set[0].leave_dark_uv"},
     {"cue 0", CUES("{'number': 0, 'up_s': 1, 'set': [" OUT_A "]}"), "cues[0].number"},
@@ -475,6 +501,7 @@ int main(void)
         cmocka_unit_test(test_find_refusals), cmocka_unit_test(test_load_refusals),
         cmocka_unit_test(test_example),       cmocka_unit_test(test_calibration),
         cmocka_unit_test(test_forms),         cmocka_unit_test(test_leave_dark),
+        cmocka_unit_test(test_dimming),
     };
 
     rig = trial_rig(units, COUNT(units));

@@ -16,6 +16,11 @@ const void *goal_row_at(size_t index)
     return mtm_goal_at(index);
 }
 
+const void *dimming_row_at(size_t index)
+{
+    return mtm_dimming_at(index);
+}
+
 const void *index_row_at(size_t index)
 {
     return mtm_index_at(index);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer fade: how smooth the fades of a show are. */
+#include "cli/args/goal.h"
 #include "cli/args/rig.h"
 #include "cli/fade/fade_out.h"
 #include "cli/out/progress.h"
@@ -46,8 +47,11 @@ static mtm_result choose_cues(const struct args *args, struct work *work, mtm_er
 
 static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
 {
+    const mtm_dimming_info *dimming = args_choice(args, "dimming");
     const mtm_fader_options options = {.refresh_hz = args_number(args, "refresh", 0),
-                                       .dither = args_has(args, "dither")};
+                                       .dither = args_has(args, "dither"),
+                                       .has_dimming = args_has(args, "dimming"),
+                                       .dimming = dimming->dimming};
     size_t room = 0;
     mtm_result result = mtm_show_load(args->words[0], &work->show, error);
 
@@ -160,6 +164,10 @@ static const struct option_spec options[] = {
     OPTION_NUMBER("refresh", "HZ", 1, MTM_FRAME_RATE_MAX,
                   "frames a second; the usual is what the show says"),
     OPTION_FLAG("dither", "let 8-bit channels alternate between codes where that is not seen"),
+    OPTION_CHOICE_AT("dimming", "WAY", mtm_dimming_info, dimming_row_at,
+                     "as if the show said so for all units: which codes carry the output of a unit "
+                     "that has a dimmer. What is to be played and written has it in the show "
+                     "(\"metamer help show\")"),
     OPTION_FORMAT(fade_writers, FORMAT_HELP),
     {0},
 };
@@ -186,6 +194,14 @@ const struct command cmd_fade = {
         "mix stays as it is. A step comes from the "
         "codes (8 bits near dark), from the fade itself (quick), or from the edge of what the "
         "emitters can do.\n\n"
+        "Where a unit has a dimmer beside its emitters, the show's \"dimming\" says which of them "
+        "carry its output. By \"finest\", the usual, a dimmer of 8 bits before emitters of 16 "
+        "stays "
+        "full; before emitters of 8 it shares the work with them, which make up for its steps; and "
+        "a "
+        "finer one goes with the light. By \"dimmer\" the emitters move only where the colour "
+        "does, "
+        "and an 8-bit dimmer steps as it does; by \"emitters\" it stays full.\n\n"
         "Caution: flashing light, at about 3 to 60 flashes a second most of all, can bring on "
         "seizures in photosensitive people. A fade of no time and a loop of short ones flash; "
         "dither does where it is slow or deep, and cameras can show it as bands. Look at the real "

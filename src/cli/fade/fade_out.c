@@ -95,6 +95,12 @@ static const char *goal_gone_by(const mtm_fade_finding *finding)
         ->name;
 }
 
+/* The dimming of a unit that has a dimmer beside its emitters; else NULL. */
+static const char *dimming_of(const mtm_fade_finding *finding)
+{
+    return finding->has_dimming ? mtm_dimming_at(finding->dimming)->name : NULL;
+}
+
 /* A text from a column on, which goes on below itself. */
 static void put_from(int column, const char *before, const char *text, FILE *out)
 {
@@ -133,6 +139,8 @@ static void print_unit(const struct fade_result *result, size_t row, size_t unit
         put_remark("stays dark:", text, out);
     } else if (finding->fallback != MTM_FALLBACK_NONE)
         put_remark("goal light:", mtm_fallback_text(finding->fallback), out);
+    if (finding->has_dimming && finding->dimming != MTM_DIMMING_FINEST)
+        put_remark("dimming:", mtm_dimming_at(finding->dimming)->description, out);
     mtm_fade_cure(result->show, unit, finding, result->visible, text, sizeof text);
     if (text[0] != '\0')
         put_remark("cure:", text, out);
@@ -212,7 +220,7 @@ static void write_csv(const void *data, FILE *out)
         out,
         "cue,unit,bits,step_de2000,step_s,step_lightness,level_change,pace_de2000,cause,channel,"
         "code_from,code_to,stray_uv,stray_s,stray_cause,goal,goal_reason,cure,left_dark_delta_"
-        "uv\n");
+        "uv,dimming\n");
     for (size_t row = 0; row < result->cue_count; row++) {
         for (size_t i = 0; i < mtm_rig_unit_count(mtm_show_rig(result->show)); i++) {
             const mtm_fade_finding *finding = fade_finding(result, row, i);
@@ -234,9 +242,10 @@ static void write_csv(const void *data, FILE *out)
             mtm_fade_cure(result->show, i, finding, result->visible, cure, sizeof cure);
             text_put_csv(cure, out);
             if (finding->left_dark_uv > 0)
-                (void)fprintf(out, ",%.6f\n", finding->left_dark_uv);
+                (void)fprintf(out, ",%.6f", finding->left_dark_uv);
             else
-                (void)fprintf(out, ",\n");
+                (void)fputc(',', out);
+            (void)fprintf(out, ",%s\n", dimming_of(finding) != NULL ? dimming_of(finding) : "");
         }
     }
 }
@@ -268,6 +277,7 @@ static cJSON *unit_as_json(const struct fade_result *result, size_t row, size_t 
                                                          : NULL);
     json_add_number(object, "left_dark_delta_uv",
                     finding->left_dark_uv > 0 ? finding->left_dark_uv : (double)NAN, 6);
+    json_add_text(object, "dimming", dimming_of(finding));
     json_add_text(object, "cure", cure[0] != '\0' ? cure : NULL);
     return object;
 }

@@ -37,7 +37,7 @@ static bool intensity_is_apart(const struct args *args)
  * one. */
 static mtm_dimming read_dimming(const struct args *args)
 {
-    const struct dimming_choice *choice = args_choice(args, "dimming");
+    const mtm_dimming_info *choice = args_choice(args, "dimming");
 
     return intensity_is_apart(args) ? MTM_DIMMING_EMITTERS : choice->dimming;
 }
@@ -272,12 +272,13 @@ static const struct option_spec match_options[] = {
                   "the same at every output, with the dimmer left to the console; a unit without "
                   "one gets its codes at full",
                   .against = "output together within-load"),
-    OPTION_CHOICE("dimming", "WAY", struct dimming_choice, dimming_choices,
-                  "which codes carry the output of a unit that has a dimmer: finest (the default), "
-                  "dimmer and emitters, chosen together for the nearest light; dimmer, while the "
-                  "emitters hold the colour at its most light; or emitters, while the dimmer stays "
-                  "at full",
-                  .against = "intensity"),
+    OPTION_CHOICE_AT(
+        "dimming", "WAY", mtm_dimming_info, dimming_row_at,
+        "which codes carry the output of a unit that has a dimmer: finest (the default), "
+        "dimmer and emitters, chosen together for the nearest light; dimmer, while the "
+        "emitters hold the colour at its most light; or emitters, while the dimmer stays "
+        "at full",
+        .against = "intensity"),
     OPTION_CALIBRATION(""),
     OPTION_FLAG("within-load",
                 "lower the output, not the colour nor its mix, of units whose port or supply would "

@@ -190,15 +190,10 @@ const char *match_index_name(const struct match_report *report)
     return report->goal == MTM_GOAL_RENDERING ? mtm_index_at(report->index)->name : NULL;
 }
 
-const struct dimming_choice dimming_choices[] = {{"finest", MTM_DIMMING_FINEST},
-                                                 {"dimmer", MTM_DIMMING_DIMMER},
-                                                 {"emitters", MTM_DIMMING_EMITTERS},
-                                                 {0}};
-
 const char *match_dimming_name(const struct match_report *report, const mtm_match *match)
 {
     return mtm_coder_chooses_dimming(mtm_matcher_coder(report->matcher, match->unit))
-               ? dimming_choices[report->dimming].name
+               ? mtm_dimming_at(report->dimming)->name
                : NULL;
 }
 

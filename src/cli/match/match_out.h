@@ -46,15 +46,6 @@ struct match_report {
 /** table, json, csv; ends with a NULL name. */
 extern const struct writer match_writers[];
 
-/** A value of --dimming. */
-struct dimming_choice {
-    const char *name;
-    mtm_dimming dimming;
-};
-
-/** finest, dimmer, emitters, in the order of mtm_dimming; ends with a NULL name. */
-extern const struct dimming_choice dimming_choices[];
-
 /** Matches of many colours. Borrows everything. */
 struct palette_report {
     const mtm_palette *palette;

@@ -2,6 +2,7 @@
 /* File formats: shows. */
 #include "cli/out/file_formats.h"
 
+#include <metamer/codes.h>
 #include <metamer/palette.h>
 #include <metamer/path.h>
 #include <metamer/rgb.h>
@@ -23,6 +24,11 @@ static const char *goal_at(size_t index)
     return index < mtm_goal_count() ? mtm_goal_at(index)->name : NULL;
 }
 
+static const char *dimming_at(size_t index)
+{
+    return index < mtm_dimming_count() ? mtm_dimming_at(index)->name : NULL;
+}
+
 static const char *space_at(size_t index)
 {
     return index < mtm_rgb_space_count() ? mtm_rgb_space_at(index)->name : NULL;
@@ -31,6 +37,7 @@ static const char *space_at(size_t index)
 #define PATH_MEANING "the way that a colour takes in a fade"
 #define CURVE_MEANING "how far a fade has come, by its time"
 #define GOAL_MEANING "what the freedom of more than three emitters is spent on"
+#define DIMMING_MEANING "which codes carry the output of a unit that has a dimmer beside emitters"
 #define DARK_MEANING                                                                               \
     "units that come no nearer than this to their colour, in u', v', stay dark; with 0 none does"
 
@@ -53,6 +60,7 @@ static const struct file_key show_keys[] = {
     {"curve", "one of the names", "the first of them", CURVE_MEANING, shape_at},
     {"goal", "one of the names", "\"light\"", GOAL_MEANING, goal_at},
     {"leave_dark_uv", "number, 0 to 1", "0", DARK_MEANING, NULL},
+    {"dimming", "one of the names", "\"finest\"", DIMMING_MEANING, dimming_at},
     {"cues", "list of 1 to " FILE_LIMIT(MTM_SHOW_CUES_MAX) " cues", NULL,
      "the cues, in the order of their numbers", NULL},
     FILE_KEY_NOTE,
@@ -105,6 +113,7 @@ static const struct file_key cue_keys[] = {
     {"curve", "one of the names", "the show's", CURVE_MEANING, shape_at},
     {"goal", "one of the names", "the show's", GOAL_MEANING, goal_at},
     {"leave_dark_uv", "number, 0 to 1", "the show's", DARK_MEANING, NULL},
+    {"dimming", "one of the names", "the show's", DIMMING_MEANING, dimming_at},
     {"set", "list of at least one setting", NULL, "what the cue changes; all else stays", NULL},
     FILE_KEY_NOTE,
     {0},
@@ -126,6 +135,8 @@ static const struct file_key setting_keys[] = {
     {"goal", "one of the names", "the cue's with a colour; else it stays", GOAL_MEANING, goal_at},
     {"leave_dark_uv", "number, 0 to 1", "the cue's with a colour; else it stays", DARK_MEANING,
      NULL},
+    {"dimming", "one of the names", "the cue's with a colour; else it stays", DIMMING_MEANING,
+     dimming_at},
     FILE_KEY_NOTE,
     {0},
 };

@@ -4,6 +4,7 @@
 #include "cli/out/file_formats.h"
 
 #include <metamer/assumed.h>
+#include <metamer/codes.h>
 #include <metamer/curve.h>
 #include <metamer/path.h>
 #include <metamer/readings.h>
@@ -51,6 +52,7 @@ NAMES_OF(curve_name_at, mtm_curve_type, mtm_curve_type_at)
 NAMES_OF(path_name_at, mtm_path_info, mtm_path_type_at)
 NAMES_OF(shape_name_at, mtm_shape_info, mtm_shape_type_at)
 NAMES_OF(goal_name_at, mtm_goal_info, mtm_goal_at)
+NAMES_OF(dimming_name_at, mtm_dimming_info, mtm_dimming_at)
 NAMES_OF(space_name_at, mtm_rgb_space, mtm_rgb_space_at)
 
 static bool beyond_at(size_t index, struct file_name *row)
@@ -102,6 +104,12 @@ const struct file_names file_names[] = {
      shape_name_at},
     {"show", "Goals", "What the freedom of more than three emitters is spent on (\"goal\").",
      goal_name_at},
+    {"show", "Dimmings",
+     "Which codes carry the output of a unit that has a dimmer beside its emitters (\"dimming\"). "
+     "By \"finest\" a fade has an 8-bit dimmer at full before emitters of 16 bits, moves it "
+     "together with emitters of 8 bits, which make up for its steps, and lets a finer one go with "
+     "the light.",
+     dimming_name_at},
     {"readings", "Columns of a table", "By name, with the headings that name them too.", column_at},
     {"readings", "What is assumed",
      "The names of \"assumed\". Each is an assumption without a source, for the user to replace by "

@@ -33,6 +33,34 @@ static void test_formats(void **state)
     ran_free(&json);
 }
 
+/* The show's dimming, and what it would be by another; only units with a dimmer beside emitters. */
+static void test_dimming(void **state)
+{
+    struct ran by_show = run_line("fade tests/data/dimming/show.json --cue 1 --format csv");
+    struct ran json = run_line("fade tests/data/dimming/show.json --cue 1 --format json");
+    struct ran by_option = run_line("fade tests/data/dimming/show.json --cue 1 --report "
+                                    "--dimming emitters");
+    struct ran usual =
+        run_line("fade tests/data/dimming/show.json --cue 1 --report --dimming finest");
+
+    (void)state;
+    assert_int_equal(by_show.status, 0);
+    CHECK_HOLDS(by_show.out, "left_dark_delta_uv,dimming\n1,narrow,8,");
+    CHECK_HOLDS(by_show.out, ",dimmer\n1,mixed,8,");
+    CHECK_HOLDS(by_show.out, ",dimmer\n1,plain,16,");
+    CHECK_HOLDS(by_show.out, ",\n1,panel,8,");
+    CHECK_HOLDS(by_show.out, ",dimmer\n1,panel-2,8,");
+    CHECK_HOLDS(json.out, "\"dimming\": \"dimmer\"");
+    CHECK_HOLDS(json.out, "\"dimming\": null");
+    CHECK_HOLDS(by_option.out, "dimming: the emitters, while the dimmer stays at full");
+    CHECK_HOLDS(by_option.out, "cure: the dimming \"finest\"");
+    assert_null(strstr(usual.out, "dimming"));
+    ran_free(&by_show);
+    ran_free(&json);
+    ran_free(&by_option);
+    ran_free(&usual);
+}
+
 static void test_tolerance(void **state)
 {
     struct ran missed = run_line("fade examples/evening.json --cue 30 --tolerance 1");
@@ -182,6 +210,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_report),
         cmocka_unit_test(test_formats),
+        cmocka_unit_test(test_dimming),
         cmocka_unit_test(test_tolerance),
         cmocka_unit_test(test_dither_caution),
         cmocka_unit_test(test_refusals),
