@@ -68,7 +68,7 @@ typedef struct mtm_slot {
 typedef struct mtm_code_range {
     mtm_slot_role role; /**< MTM_SLOT_DIMMER or MTM_SLOT_EMITTER: whose codes */
     uint8_t emitter;    /**< index where role is MTM_SLOT_EMITTER */
-    uint32_t first;     /**< lowest of them, >= 1 */
+    uint32_t first;     /**< lowest of them; >= 1 where 0 is dark: dimmers and emitters */
     uint32_t last;      /**< highest of them, at most the channel's highest code */
 } mtm_code_range;
 

@@ -60,7 +60,8 @@ static void check_ranges(const mtm_mode *a, const mtm_mode *b)
     for (size_t i = 0; i < a->range_count; i++) {
         const mtm_code_range *one = &a->ranges[i];
         const mtm_code_range *other = &b->ranges[i];
-        hold(one->first >= 1 && one->first <= one->last);
+        bool darkens = one->role == MTM_SLOT_DIMMER || a->mixing == NULL;
+        hold(one->first >= (darkens ? 1 : 0) && one->first <= one->last);
         hold(one->role == other->role && one->emitter == other->emitter);
         hold(one->first == other->first && one->last == other->last);
     }

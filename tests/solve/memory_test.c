@@ -11,6 +11,7 @@
 enum { UNITS_MAX = 32 };
 
 static mtm_rig *rig;
+static mtm_rig *mixers;
 static mtm_matcher *matcher;
 static size_t unit[UNITS_MAX];
 static size_t units;
@@ -175,6 +176,31 @@ static mtm_result match_together(mtm_error *error)
     return MTM_OK;
 }
 
+/* Units that mix by themselves, one a way; what their slots give is a target too. */
+static mtm_result match_mixers(mtm_error *error)
+{
+    mtm_matcher *made = NULL;
+    mtm_match match;
+    mtm_target target;
+    mtm_result result = mtm_matcher_create(mixers, MTM_OBSERVER_2, &made, error);
+
+    for (size_t i = 0; result == MTM_OK && i < mtm_rig_unit_count(mixers); i++) {
+        failing_mark(&match, sizeof match);
+        result = mtm_matcher_unit(made, i, &warm, &match, error);
+        if (result != MTM_OK) {
+            failing_check_mark(&match, sizeof match);
+            break;
+        }
+        tell_match(&match);
+        result = mtm_target_from_unit(mtm_rig_unit(mixers, i), &match.codes, MTM_OBSERVER_2,
+                                      &target, error);
+        if (result == MTM_OK)
+            failing_tell(&target.xy, sizeof target.xy);
+    }
+    mtm_matcher_free(made);
+    return result;
+}
+
 static mtm_result list_choices(mtm_error *error)
 {
     mtm_matcher *made = NULL;
@@ -251,11 +277,24 @@ static const failing_row rows[] = {
     {"match a unit, best rendering", match_rendering},
     {"match some units", match_some},
     {"match together", match_together},
+    {"match what mixes by itself", match_mixers},
     {"take a unit as a target", target_unit},
     {"list choices", list_choices},
     {"measure the spread of a match", measure_spread},
     {"name pairs that agree for one eye only", name_pairs},
 };
+
+static mtm_result load_mixers(void)
+{
+    static const char text[] =
+        "{\"metamer\": \"rig/1\", \"name\": \"mixers\", \"units\": ["
+        "{\"name\": \"a\", \"fixture\": \"studio-panel.json\", \"mode\": \"white\"},"
+        "{\"name\": \"b\", \"fixture\": \"studio-panel.json\", \"mode\": \"rgb\"},"
+        "{\"name\": \"c\", \"fixture\": \"studio-panel.json\", \"mode\": \"hsi\"},"
+        "{\"name\": \"d\", \"fixture\": \"studio-panel.json\", \"mode\": \"xy\"}]}";
+
+    return mtm_rig_parse(text, strlen(text), "mixers", NULL, &mixers, NULL);
+}
 
 static int enter(void **state)
 {
@@ -263,7 +302,7 @@ static int enter(void **state)
 
     (void)state;
     if (source == NULL || chdir(source) != 0 ||
-        mtm_rig_load("examples/hall.json", &rig, NULL) != MTM_OK ||
+        mtm_rig_load("examples/hall.json", &rig, NULL) != MTM_OK || load_mixers() != MTM_OK ||
         mtm_matcher_create(rig, MTM_OBSERVER_2, &matcher, NULL) != MTM_OK ||
         mtm_target_from_white((mtm_white){3000, 0}, MTM_OBSERVER_2, &warm.target, NULL) != MTM_OK)
         return -1;
@@ -284,6 +323,7 @@ static int leave(void **state)
 {
     (void)state;
     mtm_matcher_free(matcher);
+    mtm_rig_free(mixers);
     mtm_rig_free(rig);
     return 0;
 }
