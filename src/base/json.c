@@ -5,11 +5,15 @@
 #include "base/error.h"
 #include "base/json_fault.h"
 #include "base/name.h"
+#include "base/names.h"
 
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+
+#define KEYS_FEW 64 /* more need memory while they are compared */
 
 const char *mtmi_json_type(const cJSON *item)
 {
@@ -105,17 +109,24 @@ bool mtmi_json_next(mtmi_node *child)
 
 static mtm_result check_object(const mtmi_node *node, mtm_error *error)
 {
-    size_t count = 0;
+    mtmi_named few[KEYS_FEW];
+    size_t count = (size_t)cJSON_GetArraySize(node->item);
+    size_t at = 0;
 
-    for (const cJSON *a = node->item->child; a != NULL; a = a->next) {
-        if (++count > MTMI_JSON_KEYS_MAX)
-            return mtmi_json_fail(node, error, "has more than %d keys", MTMI_JSON_KEYS_MAX);
-        for (const cJSON *b = node->item->child; b != a; b = b->next) {
-            if (*a->string == *b->string && strcmp(a->string, b->string) == 0)
-                return mtmi_json_fail(node, error, "key \"%.60s\" stands twice", a->string);
-        }
-    }
-    return MTM_OK;
+    if (count > MTMI_JSON_KEYS_MAX)
+        return mtmi_json_fail(node, error, "has more than %d keys", MTMI_JSON_KEYS_MAX);
+    mtmi_named *names = count <= KEYS_FEW ? few : malloc(count * sizeof *names);
+    if (names == NULL)
+        return mtmi_fail_memory(error);
+    for (const cJSON *item = node->item->child; item != NULL; item = item->next, at++)
+        names[at] = (mtmi_named){item->string, at};
+    mtmi_names_sort(names, count);
+    mtm_result result = MTM_OK;
+    if (mtmi_names_repeat(names, count, &at))
+        result = mtmi_json_fail(node, error, "key \"%.60s\" stands twice", names[at].name);
+    if (names != few)
+        free(names);
+    return result;
 }
 
 /* cJSON nests at most CJSON_NESTING_LIMIT deep, so this recursion is bounded. */

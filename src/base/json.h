@@ -7,8 +7,8 @@
 
 #include <cjson/cJSON.h>
 
-/** Most keys of one object. */
-#define MTMI_JSON_KEYS_MAX 256
+/** Most keys of one object; tables of names state fewer. */
+#define MTMI_JSON_KEYS_MAX 5000
 /** Most values of a text, so that a small file cannot fill the memory. */
 #define MTMI_JSON_VALUES_MAX 2000000
 /** Most bytes of a string. */

@@ -18,8 +18,8 @@ struct reading {
     const mtm_rig *rig;
     mtmi_groups *groups;
     const mtmi_node *list;
-    const cJSON *item[MTMI_JSON_KEYS_MAX]; /* by group */
-    size_t open[MTMI_JSON_KEYS_MAX];       /* groups that are looked into, each in the one before */
+    const cJSON *item[MTMI_GROUPS_MAX]; /* by group */
+    size_t open[MTMI_GROUPS_MAX];       /* groups that are looked into, each in the one before */
     size_t depth;
 };
 
@@ -127,7 +127,7 @@ static mtm_result choose(struct reading *reading, size_t group, const mtmi_node 
     return result;
 }
 
-/* Finds the units of a group; at most MTMI_JSON_KEYS_MAX deep. */
+/* Finds the units of a group; at most MTMI_GROUPS_MAX deep. */
 static mtm_result resolve(struct reading *reading, size_t group, mtm_error *error)
 {
     const mtmi_node node = {.item = reading->item[group],
@@ -171,9 +171,9 @@ mtm_result mtmi_groups_read(const mtmi_node *root, const mtm_rig *rig, mtmi_grou
     if (!cJSON_IsObject(list.item))
         return mtmi_json_fail(&list, error, "found %s, wanted is an object of lists by name",
                               mtmi_json_type(list.item));
-    if (cJSON_GetArraySize(list.item) > MTMI_JSON_KEYS_MAX)
+    if (cJSON_GetArraySize(list.item) > MTMI_GROUPS_MAX)
         return mtmi_json_fail(&list, error, "found %d groups, allowed are at most %d",
-                              cJSON_GetArraySize(list.item), MTMI_JSON_KEYS_MAX);
+                              cJSON_GetArraySize(list.item), MTMI_GROUPS_MAX);
     struct reading reading = {.rig = rig, .groups = groups, .list = &list};
     mtm_result result = read_names(&reading, error);
     for (size_t i = 0; result == MTM_OK && i < groups->count; i++) {
@@ -237,8 +237,8 @@ static mtm_result check_added(const mtm_rig *rig, const char *name, const size_t
 
     if (result != MTM_OK)
         return result;
-    if (rig->groups.count >= MTMI_JSON_KEYS_MAX)
-        return mtmi_fail(error, MTM_LIMIT, "a rig has at most %d groups", MTMI_JSON_KEYS_MAX);
+    if (rig->groups.count >= MTMI_GROUPS_MAX)
+        return mtmi_fail(error, MTM_LIMIT, "a rig has at most %d groups", MTMI_GROUPS_MAX);
     if (rig->groups.member_count + count > MTMI_GROUP_UNITS_MAX)
         return mtmi_fail(error, MTM_LIMIT, TOO_MANY_MEMBERS, MTMI_GROUP_UNITS_MAX);
     bool *seen = calloc(rig->unit_count + 1, sizeof *seen);
