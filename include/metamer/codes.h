@@ -142,7 +142,8 @@ typedef enum mtm_value_type {
     MTM_VALUES_CODES = 0, /**< one a channel, in the order of the mode's slots: 0..255, 0..65535
                            *   or 0..16777215, coarse, fine and ultra as one */
     MTM_VALUES_SLOTS,     /**< one a slot, 0..255; those that carry no channel do not count */
-    MTM_VALUES_PERCENT    /**< one a channel, 0..100 of its highest code; rounded, halves up */
+    MTM_VALUES_PERCENT /**< one a channel, 0..100 of its highest code; rounded, halves up, then past
+                        * codes that are left alone */
 } mtm_value_type;
 
 /**

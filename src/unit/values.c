@@ -100,7 +100,8 @@ static const mtm_code_range *range_of(const mtm_mode *mode, const struct channel
     return NULL;
 }
 
-/* Codes that the mode leaves alone are none; per cent that fall on one mean the code below. */
+/* Codes that the mode leaves alone are none; per cent that fall on one mean the code below, or
+ * above where none is below. */
 static mtm_result take_code(const mtm_mode *mode, const struct channel *channel,
                             mtm_value_type kind, double code, mtm_error *error)
 {
@@ -110,7 +111,7 @@ static mtm_result take_code(const mtm_mode *mode, const struct channel *channel,
     if (range == NULL)
         return MTM_OK;
     if (kind == MTM_VALUES_PERCENT) {
-        *channel->code = range->first - 1;
+        *channel->code = range->first > 0 ? range->first - 1 : range->last + 1;
         return MTM_OK;
     }
     return mtmi_fail(
@@ -133,11 +134,13 @@ static mtm_result read_channels(const mtm_mode *mode, const struct channel *list
     for (size_t i = 0; i < count; i++) {
         double most = kind == MTM_VALUES_PERCENT ? 100 : most_of(&list[i]);
         if (!(value[i] >= 0 && value[i] <= most))
-            return mtmi_fail(error, MTM_RANGE, "value %zu, of \"%.40s\", is %g; allowed is 0 to %g",
-                             i + 1, list[i].name, value[i], most);
+            return mtmi_fail(error, MTM_RANGE,
+                             "value %zu, of \"%.40s\", is %g; allowed is 0 to %.8g", i + 1,
+                             list[i].name, value[i], most);
         if (kind == MTM_VALUES_CODES && value[i] != floor(value[i]))
-            return mtmi_fail(error, MTM_PARSE, "value %zu, of \"%.40s\", is %g; codes are integers",
-                             i + 1, list[i].name, value[i]);
+            return mtmi_fail(error, MTM_PARSE,
+                             "value %zu, of \"%.40s\", is %.10g; codes are integers from 0 to %.8g",
+                             i + 1, list[i].name, value[i], most);
     }
     if (kind == MTM_VALUES_CODES && seem_8_bit(list, value, count))
         return question_8_bit(list, value, count, error);

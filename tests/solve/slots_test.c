@@ -205,12 +205,28 @@ static void test_values(void **state)
     mtm_rig_free(fine);
 }
 
+/* Codes from 0 on may be left alone where 0 is not dark: the next above is the lowest. */
+static void test_values_from_0(void **state)
+{
+    mtm_rig *rig = load("white");
+    const mtm_unit *unit = mtm_rig_unit(rig, 0);
+    const double value[] = {100, 0, 50};
+    mtm_codes codes;
+
+    (void)state;
+    assert_int_equal(mtm_codes_from_values(unit->fixture, unit->mode, MTM_VALUES_PERCENT, value, 3,
+                                           &codes, NULL),
+                     MTM_OK);
+    assert_int_equal(codes.emitter[0], 10); /* the profile leaves 0 to 9 alone */
+    mtm_rig_free(rig);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_round_trip), cmocka_unit_test(test_standing),
         cmocka_unit_test(test_rounder),    cmocka_unit_test(test_24_bits),
-        cmocka_unit_test(test_values),
+        cmocka_unit_test(test_values),     cmocka_unit_test(test_values_from_0),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
