@@ -70,7 +70,7 @@ static mtm_result read_observer(const mtmi_node *root, mtm_show *show, mtm_error
 
     if (!mtmi_json_child(root, "observer_deg", &node))
         return MTM_OK;
-    mtm_result result = mtmi_json_as_integer(&node, 2, 10, &degrees, error);
+    mtm_result result = mtmi_json_as_integer(&node, -1000, 1000, &degrees, error);
     if (result != MTM_OK)
         return result;
     if (degrees != 2 && degrees != 10)

@@ -137,8 +137,8 @@ static mtm_result make_filter(struct mtmi_stated *stated, mtm_target *target, mt
     return mtm_target_from_filter(&filter, &light, place->observer, target, error);
 }
 
-/* Values of channels: what they may be depends on the unit, which tells it better. */
-#define VALUES .type = MTMI_MEMBER_VALUES, .most = MTM_CODE_MAX_24
+/* Values of channels: what they may be depends on the unit, which tells it; not here. */
+#define VALUES .type = MTMI_MEMBER_VALUES, .least = -1e9, .most = 1e9
 
 const struct mtmi_form mtmi_forms[] = {
     {.member = {{.key = "xy", .option = "xy", .count = 2, .most = 1}}, .make = make_xy},

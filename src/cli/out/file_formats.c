@@ -5,6 +5,7 @@
 
 #include <metamer/curve.h>
 #include <metamer/filter.h>
+#include <metamer/fixture.h>
 #include <metamer/rig.h>
 
 static const char *curve_at(size_t index)
@@ -14,136 +15,153 @@ static const char *curve_at(size_t index)
 
 static const struct file_key fixture_keys[] = {
     FILE_KEY_FORMAT("fixture/1"),
-    {"name", "text", NULL, "the name of this kind of light", NULL},
+    {"name", "text", NULL, "the name of this kind of light", NULL, "\"five-colour wash\""},
     {"emitters",
-     "list of " FILE_LIMIT(MTM_EMITTERS_MIN) " to " FILE_LIMIT(MTM_EMITTERS_MAX) " emitters", NULL,
-     "what can be lit", NULL},
+     "list of " FILE_LIMIT(MTM_EMITTERS_MIN) " to " FILE_LIMIT(MTM_EMITTERS_MAX) " emitters",
+     "none, where each mode mixes by itself", "what can be lit", NULL,
+     "[{ \"name\": \"red\", \"peak_nm\": 630, \"fwhm_nm\": 18, \"flux_lm\": 210, \"watts\": 9.5 "
+     "}]"},
     {"power_limit_w", "number, W, 0.01 to 1e6", "no limit",
-     "electrical power that all emitters together may take", NULL},
+     "electrical power that all emitters together may take", NULL, "40"},
     {"standby_w", "number, W, 0 to 1e6", "0",
-     "electrical power that it takes beside its emitters, dark or lit", NULL},
-    {"dimmer_curve", "a curve", "\"linear\"", "what the master dimmer makes of its code", NULL},
-    {"limits", "the limits", "none", "what its units keep to, where they state none", NULL},
+     "electrical power that it takes beside its emitters, dark or lit", NULL, "4"},
+    {"dimmer_curve", "a curve", "\"linear\"", "what the master dimmer makes of its code", NULL,
+     "\"square\""},
+    {"limits", "the limits", "none", "what its units keep to, where they state none", NULL,
+     "{ \"headroom\": 0.1 }"},
     {"modes", "list of 1 to " FILE_LIMIT(MTM_MODES_MAX) " modes", NULL,
-     "the ways in which slots carry the emitters", NULL},
+     "the ways in which slots carry the emitters", NULL,
+     "[{ \"name\": \"8-bit\", \"slots\": [\"dimmer\", \"red\"] }]"},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key limit_keys[] = {
     {"most_level", "object: name of an emitter to a number, 0 to 1", "1 each",
-     "most of that emitter, as a share of its light; 0 leaves it dark", NULL},
+     "most of that emitter, as a share of its light; 0 leaves it dark", NULL, "{ \"red\": 0.8 }"},
     {"lowest_level", "number, 0 to 1", "0",
      "share of its full light, the dimmer counted in, below which no emitter is lit, since it "
      "would "
      "light unevenly: it is dark or at least there",
-     NULL},
+     NULL, "0.05"},
     {"headroom", "number, 0 to 0.9", "0",
-     "share of each emitter's most, and of the power limit, that is never used", NULL},
+     "share of each emitter's most, and of the power limit, that is never used", NULL, "0.1"},
     {"ultraviolet", "true or false", "true",
      "false leaves emitters dark that give half of their power or more below 400 nm; needs their "
      "spectra, or a most_level where they are not known",
-     NULL},
+     NULL, "false"},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key emitter_keys[] = {
-    {"name", "text", NULL, "the name that slots, readings and tables use", NULL},
-    {"flux_lm", "number, lm, 0 or 1e-6 to 1e7", NULL, "luminous flux at full level, alone", NULL},
-    {"watts", "number, W, 0 to 1e5", NULL, "electrical power at full level, alone", NULL},
+    {"name", "text", NULL, "the name that slots, readings and tables use", NULL, "\"red\""},
+    {"flux_lm", "number, lm, 0 or 1e-6 to 1e7", NULL, "luminous flux at full level, alone", NULL,
+     "210"},
+    {"watts", "number, W, 0 to 1e5", NULL, "electrical power at full level, alone", NULL, "9.5"},
     {"spectrum", "name of a spectrum file, or list of pairs [nm, value]", "another form of colour",
-     "spectral power in any scale; flux_lm sets the scale", NULL},
+     "spectral power in any scale; flux_lm sets the scale", NULL, "\"warm-white.csv\""},
     {"peak_nm", "number, nm, 300 to 900", "another form of colour",
-     "wavelength of the peak of an LED line; goes with fwhm_nm", NULL},
+     "wavelength of the peak of an LED line; goes with fwhm_nm", NULL, "630"},
     {"fwhm_nm", "number, nm, 0.5 to 300", "another form of colour",
-     "full width of that line at half of its peak", NULL},
-    {"x", "number, 0 to 1", "another form of colour", "CIE 1931 chromaticity; goes with y", NULL},
-    {"y", "number, above 0, at most 1 - x", "another form of colour", "CIE 1931 chromaticity",
-     NULL},
+     "full width of that line at half of its peak", NULL, "18"},
+    {"x", "number, 0 to 1 - y", "another form of colour", "CIE 1931 chromaticity; goes with y",
+     NULL, "0.41"},
+    {"y", "number, 0.001 to 1 - x", "another form of colour", "CIE 1931 chromaticity", NULL,
+     "0.545"},
     {"ideal_line", "true or false", "false",
-     "the spectrum was drawn from a peak and a width and not measured; goes with spectrum", NULL},
-    {"curve", "a curve", "\"linear\"", "light as a share of full, by the code that is sent", NULL},
+     "the spectrum was drawn from a peak and a width and not measured; goes with spectrum", NULL,
+     "true"},
+    {"curve", "a curve", "\"linear\"", "light as a share of full, by the code that is sent", NULL,
+     "{ \"power\": 2.2 }"},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key curve_keys[] = {
-    {"power", "number, 0.1 to 10", "\"table\"", "light is the code, as 0 to 1, to this power",
-     NULL},
-    {"table", "list of 2 to 65536 pairs [code, level], both 0 to 1", "\"power\"",
-     "measured points; codes rise, levels do not fall, the last level is 1", NULL},
+    {"power", "number, 0.1 to 10", "another form", "light is the code, as 0 to 1, to this power",
+     NULL, "2.2"},
+    {"table", "list of 2 to 65536 pairs [code, level], both 0 to 1", "another form",
+     "measured points; codes rise, levels do not fall, the last level is 1", NULL,
+     "[[0, 0], [0.5, 0.2], [1, 1]]"},
     {0},
 };
 
 static const struct file_key curve_names[] = {
-    {"(text)", "one of the names", NULL, "a curve by its name", curve_at},
+    {"(text)", "one of the names", NULL, "a curve by its name", curve_at, "\"square\""},
     {0},
 };
 
 static const struct file_key mode_keys[] = {
-    {"name", "text", NULL, "the name that a unit of a rig states", NULL},
+    {"name", "text", NULL, "the name that a unit of a rig states", NULL, "\"16-bit\""},
     {"slots", "list of 1 to " FILE_LIMIT(MTM_SLOTS_MAX) " slots", NULL,
-     "what each slot carries, from the start address on", NULL},
-    {"leave_alone", "lists of pairs [first, last] of codes, by emitter or \"dimmer\"", "none",
-     "codes that do something else and are never sent; the lowest is 1 or more, and where they "
-     "reach the highest code, the one below them is full",
-     NULL},
+     "what each slot carries, from the start address on", NULL,
+     "[\"dimmer\", \"red\", \"red.fine\", { \"fixed\": 0 }]"},
+    {"leave_alone", "object: name of a channel to a list of pairs [first, last] of codes", "none",
+     "codes that do something else and are never sent; of emitters and \"dimmer\" from 1 on, and "
+     "where they reach the highest code, the one below them is full",
+     NULL, "{ \"dimmer\": [[250, 255]] }"},
     {"mixes", "an object", "its slots carry emitters",
-     "what the mode makes in which the unit mixes by itself", NULL},
+     "what the mode makes in which the unit mixes by itself", NULL,
+     "{ \"flux_lm\": 4800, \"rgb\": \"srgb\" }"},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key mixes_keys[] = {
     {"flux_lm", "number, lm, 1e-6 to 1e7", NULL,
-     "luminous flux at full: of white for rgb and hsi, of any colour for the others", NULL},
+     "luminous flux at full: of white for rgb and hsi, of any colour for the others", NULL, "4800"},
     {"watts", "number, W, 0.001 to 1e5", "what its emitters may take",
-     "the most that the unit takes; loads count it whenever it is lit", NULL},
-    {"temperature", "list of 2 to 64 pairs [code, kelvin]", "another key",
-     "colour temperature by code, 1000 to 25000 K; codes rise, kelvin rise or fall throughout, "
+     "the most that the unit takes; loads count it whenever it is lit", NULL, "60"},
+    {"temperature",
+     "list of 2 to " FILE_LIMIT(MTM_MIXING_POINTS_MAX) " pairs [code, K], K 1000 to 25000",
+     "another key",
+     "colour temperature by code; codes rise, kelvin rise or fall throughout, "
      "straight between points",
-     NULL},
-    {"tint", "list of 2 to 64 pairs [code, Duv]", "on the Planckian locus",
-     "Duv by code, -0.05 to 0.05, in the same way; goes with temperature", NULL},
+     NULL, "[[0, 2700], [255, 6500]]"},
+    {"tint",
+     "list of 2 to " FILE_LIMIT(MTM_MIXING_POINTS_MAX) " pairs [code, Duv], Duv -0.05 to 0.05",
+     "on the Planckian locus", "Duv by code, in the same way; goes with temperature", NULL,
+     "[[0, -0.01], [255, 0.01]]"},
     {"rgb", "name of a space, or an object", "another key",
-     "the primaries and the white that red, green and blue make", NULL},
+     "the primaries and the white that red, green and blue make", NULL, "\"srgb\""},
     {"hsi", "name of a space, or an object", "another key",
      "the same for hue, saturation and intensity: the hexagon of red, yellow, green, cyan, blue "
      "and "
      "magenta, and white",
-     NULL},
+     NULL, "\"srgb\""},
     {"transfer", "a curve, or \"space\" for that of the named space", "\"linear\"",
-     "light of each primary by its value; goes with rgb or hsi", NULL},
+     "light of each primary by its value; goes with rgb or hsi", NULL, "{ \"power\": 2.2 }"},
     {"x", "pair of numbers, 0 to 1", "another key",
-     "CIE 1931 x at code 0 and at the highest; goes with y", NULL},
-    {"y", "pair of numbers, 0 to 1", "another key", "CIE 1931 y likewise", NULL},
-    {"gamut", "list of 3 to 16 pairs [x, y]", "the gamut of its emitters",
+     "CIE 1931 x at code 0 and at the highest; goes with y", NULL, "[0, 0.8]"},
+    {"y", "pair of numbers, 0 to 1", "another key", "CIE 1931 y likewise", NULL, "[0, 0.8]"},
+    {"gamut", "list of 3 to " FILE_LIMIT(MTM_EMITTERS_MAX) " pairs [x, y]",
+     "the gamut of its emitters",
      "corners of what it can make; goes with x. What codes outside say is taken for the nearest "
      "colour within",
-     NULL},
+     NULL, "[[0.68, 0.31], [0.19, 0.69], [0.15, 0.05]]"},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key primaries_keys[] = {
-    {"red", "pair [x, y]", NULL, "CIE 1931 chromaticity of red alone", NULL},
-    {"green", "pair [x, y]", NULL, "of green alone", NULL},
-    {"blue", "pair [x, y]", NULL, "of blue alone", NULL},
-    {"white", "pair [x, y]", NULL, "of all three at full", NULL},
+    {"red", "pair [x, y]", NULL, "CIE 1931 chromaticity of red alone", NULL, "[0.68, 0.31]"},
+    {"green", "pair [x, y]", NULL, "of green alone", NULL, "[0.19, 0.69]"},
+    {"blue", "pair [x, y]", NULL, "of blue alone", NULL, "[0.15, 0.05]"},
+    {"white", "pair [x, y]", NULL, "of all three at full", NULL, "[0.3127, 0.329]"},
     {0},
 };
 
 static const struct file_key slot_keys[] = {
     {"fixed", "whole number, 0 to 255", "another key", "the value that is always sent in this slot",
-     NULL},
+     NULL, "0"},
     {"default", "whole number, 0 to 255", "another key",
-     "the value that is sent, where any other is as good: it is not watched", NULL},
+     "the value that is sent, where any other is as good: it is not watched", NULL, "128"},
     {"hold", "whole number, 0 to 255", "another key",
-     "the value that must stand for the mode to hold", NULL},
+     "the value that must stand for the mode to hold", NULL, "16"},
     {"open", "whole number, 0 to 255", "another key",
-     "the value of a shutter while the unit is lit; goes with dark", NULL},
-    {"dark", "whole number, 0 to 255", "no shutter", "the value while the unit is out", NULL},
+     "the value of a shutter while the unit is lit; goes with dark", NULL, "255"},
+    {"dark", "whole number, 0 to 255", "no shutter", "the value while the unit is out", NULL, "0"},
     {0},
 };
 
@@ -178,84 +196,90 @@ static const struct file_object fixture_objects[] = {
 
 static const struct file_key rig_keys[] = {
     FILE_KEY_FORMAT("rig/1"),
-    {"name", "text", NULL, "the name of the rig", NULL},
-    {"revision", "text", "none", "of this rig, for the heads of sheets", NULL},
-    {"date", "text", "none", "of this revision, for the heads of sheets", NULL},
+    {"name", "text", NULL, "the name of the rig", NULL, "\"atrium\""},
+    {"revision", "text", "none", "of this rig, for the heads of sheets", NULL, "\"B\""},
+    {"date", "text", "none", "of this revision, for the heads of sheets", NULL, "\"12 March\""},
     {"circuits", "list of at most " FILE_LIMIT(MTM_CIRCUITS_MAX) " circuits", "none",
-     "mains circuits that supplies hang on", NULL},
+     "mains circuits that supplies hang on", NULL, "[{ \"name\": \"C1\", \"rated_a\": 16 }]"},
     {"supplies", "list of at most " FILE_LIMIT(MTM_SUPPLIES_MAX) " supplies", "none",
-     "power supplies and their ports", NULL},
-    {"units", "list of 1 to " FILE_LIMIT(MTM_UNITS_MAX) " units", NULL, "the lights", NULL},
+     "power supplies and their ports", NULL,
+     "[{ \"name\": \"S1\", \"ports\": 12, \"port_w\": 100, \"total_w\": 600 }]"},
+    {"units", "list of 1 to " FILE_LIMIT(MTM_UNITS_MAX) " units", NULL, "the lights", NULL,
+     "[{ \"name\": \"wash-1\", \"fixture\": \"five-colour-wash.json\", \"mode\": \"16-bit\" }]"},
     {"groups", "object of lists of units by name", "only \"all\"",
      "units that --units and shows name together; an entry is a unit, another group, a pattern "
      "(wash-*, wash-1..4), kind: and a fixture's name, or ! and one of these, to leave it out; "
      "\"all\" is every unit",
-     NULL},
+     NULL, "{ \"front\": [\"wash-*\", \"!wash-2\"] }"},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key circuit_keys[] = {
-    {"name", "text", NULL, "the name that supplies state", NULL},
-    {"breaker", "text", "none", "where the circuit is switched off, for sheets", NULL},
-    {"rated_a", "number, A, 0.01 to 10000", NULL, "rated current", NULL},
+    {"name", "text", NULL, "the name that supplies state", NULL, "\"C1\""},
+    {"breaker", "text", "none", "where the circuit is switched off, for sheets", NULL,
+     "\"board A, 7\""},
+    {"rated_a", "number, A, 0.01 to 10000", NULL, "rated current", NULL, "16"},
     {"voltage_v", "number, V, 1 to 1000", "what --voltage states; else no amperes are computed",
-     "voltage of the mains", NULL},
+     "voltage of the mains", NULL, "230"},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key supply_keys[] = {
-    {"name", "text", NULL, "the name that units state", NULL},
-    {"ports", "whole number, 1 to " FILE_LIMIT(MTM_PORTS_MAX), NULL, "number of its ports", NULL},
+    {"name", "text", NULL, "the name that units state", NULL, "\"S1\""},
+    {"ports", "whole number, 1 to " FILE_LIMIT(MTM_PORTS_MAX), NULL, "number of its ports", NULL,
+     "12"},
     {"port_units", "whole number, 1 to " FILE_LIMIT(MTM_UNITS_MAX), "any number",
-     "most units on one port", NULL},
-    {"port_w", "number, W, 0.01 to 1e6", NULL, "rated power of one port", NULL},
-    {"total_w", "number, W, 0.01 to 1e6", NULL, "rated power of all ports together", NULL},
-    {"circuit", "name of a circuit", "none", "the mains circuit that it draws from", NULL},
+     "most units on one port", NULL, "4"},
+    {"port_w", "number, W, 0.01 to 1e6", NULL, "rated power of one port", NULL, "100"},
+    {"total_w", "number, W, 0.01 to 1e6", NULL, "rated power of all ports together", NULL, "600"},
+    {"circuit", "name of a circuit", "none", "the mains circuit that it draws from", NULL,
+     "\"C1\""},
     {"efficiency", "number, 0.1 to 1", "assumed, and the answer says so",
-     "power given as a share of power drawn", NULL},
+     "power given as a share of power drawn", NULL, "0.9"},
     {"power_factor", "number, 0.1 to 1", "assumed, and the answer says so",
-     "active as a share of apparent power drawn", NULL},
+     "active as a share of apparent power drawn", NULL, "0.95"},
     {"standby_w", "number, W, 0 to 1e6", "0",
-     "power drawn from the mains beside what the ports give, at any load", NULL},
+     "power drawn from the mains beside what the ports give, at any load", NULL, "3.5"},
     FILE_KEY_NOTE,
     {0},
 };
 
 static const struct file_key unit_keys[] = {
-    {"name", "text", NULL, "the name of this light; no two units share one", NULL},
-    {"fixture", "name of a fixture file", NULL, "the kind of light it is", NULL},
-    {"mode", "text", NULL, "the name of a mode of that fixture", NULL},
+    {"name", "text", NULL, "the name of this light; no two units share one", NULL, "\"wash-1\""},
+    {"fixture", "name of a fixture file", NULL, "the kind of light it is", NULL,
+     "\"five-colour-wash.json\""},
+    {"mode", "text", NULL, "the name of a mode of that fixture", NULL, "\"16-bit\""},
     {"universe", "whole number, " FILE_LIMIT(MTM_UNIVERSE_MIN) " to " FILE_LIMIT(MTM_UNIVERSE_MAX),
-     "open, for \"metamer layout\"", "DMX512 universe", NULL},
+     "open, for \"metamer layout\"", "DMX512 universe", NULL, "1"},
     {"address", "whole number, 1 to " FILE_LIMIT(MTM_ADDRESS_MAX), "open, for \"metamer layout\"",
-     "slot of the universe that carries its first slot", NULL},
-    {"supply", "name of a supply", "open, for \"metamer layout\"", "what feeds it", NULL},
+     "slot of the universe that carries its first slot", NULL, "101"},
+    {"supply", "name of a supply", "open, for \"metamer layout\"", "what feeds it", NULL, "\"S1\""},
     {"port", "whole number, 1 to " FILE_LIMIT(MTM_PORTS_MAX), "open, for \"metamer layout\"",
-     "port of that supply, counted from 1; goes with supply", NULL},
-    {"position", "text", "none", "where it hangs, for sheets", NULL},
-    {"remark", "text", "none", "what a sheet says of it", NULL},
+     "port of that supply, counted from 1; goes with supply", NULL, "3"},
+    {"position", "text", "none", "where it hangs, for sheets", NULL, "\"bridge 2, left\""},
+    {"remark", "text", "none", "what a sheet says of it", NULL, "\"top hat\""},
     {"follows", "name of a unit", "it has slots of its own",
-     "the unit of the same fixture and mode whose slots it shares", NULL},
+     "the unit of the same fixture and mode whose slots it shares", NULL, "\"wash-2\""},
     {"channel", "whole number, 1 to " FILE_LIMIT(MTM_UNIT_CHANNEL_MAX),
      "counted on, past channels that others state",
-     "its first channel in cue text; the channels of its other slots follow", NULL},
+     "its first channel in cue text; the channels of its other slots follow", NULL, "201"},
     {"gain", "number, 1e-6 to 1e6", "1",
      "how much of its light arrives, beside others: throw, gel, age; --together equalises the "
      "light "
      "that arrives",
-     NULL},
+     NULL, "0.8"},
     {"limits", "the limits, as in fixture/1", "those of its fixture",
-     "what it keeps to; each key stands over that of its fixture", NULL},
+     "what it keeps to; each key stands over that of its fixture", NULL, "{ \"headroom\": 0.1 }"},
     {"cd_per_klm", "number, cd/klm, 1e-3 to 1e8", "no lux are known",
      "intensity towards the point that it lights, in candela for 1000 lm of its light, as "
      "photometric files state it; goes with distance_m",
-     NULL},
+     NULL, "5400"},
     {"distance_m", "number, m, 0.01 to 10000", "no lux are known",
      "from it to that point; lux are cd_per_klm by 1000 by its square, times gain, for light that "
      "falls straight on",
-     NULL},
+     NULL, "7.5"},
     FILE_KEY_NOTE,
     {0},
 };
@@ -271,16 +295,20 @@ static const struct file_object rig_objects[] = {
 static const struct file_key filter_keys[] = {
     FILE_KEY_FORMAT("filter/1"),
     {"name", "text of at most " FILE_LIMIT(MTM_FILTER_NAME_MAX) " bytes, without \"+\"", NULL,
-     "the name; \"+\" stacks filters", NULL},
+     "the name; \"+\" stacks filters", NULL, "\"half CTB\""},
     {"transmittance", "name of a file, or list of pairs [nm, 0 to 1]", "the shifts",
-     "what the filter lets through; from at most 400 nm to at least 700 nm", NULL},
+     "what the filter lets through; from at most 400 nm to at least 700 nm", NULL,
+     "[[380, 0.2], [550, 0.8], [780, 0.9]]"},
     {"mired_shift", "number, mired, -300 to 300", "0",
-     "shift of the colour temperature of the reference; positive is warmer", NULL},
-    {"duv_shift", "number, -0.04 to 0.04", "0", "shift of Duv; positive is greener", NULL},
-    {"peak", "number, 0.01 to 1", "0.9", "highest transmittance of a filter that is computed",
-     NULL},
+     "shift of the colour temperature of the reference, as far as a smooth filter can; positive "
+     "is warmer",
+     NULL, "-72"},
+    {"duv_shift", "number, -0.04 to 0.04", "0", "shift of Duv, as far; positive is greener", NULL,
+     "0.003"},
+    {"peak", "number, 0.01 to 1", "0.9", "highest transmittance of a filter that is computed", NULL,
+     "0.8"},
     {"reference", "a light: \"3200\", \"3200@30%\", \"daylight:5600\", \"D65\" or a spectrum file",
-     "needed with shifts", "the light on which the shifts are exact", NULL},
+     "needed with shifts", "the light on which the shifts are exact", NULL, "\"3200\""},
     FILE_KEY_NOTE,
     {0},
 };
@@ -337,7 +365,12 @@ const struct file_format file_formats[] = {
      "What each unit really gives. \"metamer trim --write\" writes it; nobody needs to write one "
      "by "
      "hand.",
-     NULL, file_calibration_objects},
+     "{ \"metamer\": \"calibration/1\", \"rig\": \"community hall\", \"units\": [\n"
+     "  { \"unit\": \"hall-left\", \"fixture\": \"tunable white\",\n"
+     "    \"fingerprint\": \"79604345e505c0a5\", \"scale\": 0.008, \"emitters\": [\n"
+     "      { \"name\": \"warm\", \"xyz\": [4341.9, 3887.6, 1230.1], \"measured\": true },\n"
+     "      { \"name\": \"cool\", \"xyz\": [4322.7, 4514.3, 4886.1] } ] } ] }",
+     file_calibration_objects},
     {"filter/1", "What a colour filter lets through.",
      "{ \"metamer\": \"filter/1\", \"name\": \"half CTB\",\n"
      "  \"mired_shift\": -72, \"duv_shift\": 0, \"reference\": \"3200\" }",
@@ -345,6 +378,9 @@ const struct file_format file_formats[] = {
     {"meter/1",
      "The matrix between two meters, for --meter. \"metamer trim --match-meters --write\" writes "
      "it.",
-     NULL, file_meter_objects},
+     "{ \"metamer\": \"meter/1\", \"ours\": \"hall meter\", \"reference\": \"house meter\",\n"
+     "  \"matrix\": [[1.02, 0, 0], [0, 0.99, 0], [0, 0, 1.01]],\n"
+     "  \"xy\": 0.001, \"output\": 0.03 }",
+     file_meter_objects},
     {0},
 };

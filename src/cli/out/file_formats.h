@@ -16,6 +16,7 @@ struct file_key {
     const char *meaning; /**< a sentence without a full stop */
     /** names of the values that are allowed, then NULL; NULL where value says all */
     const char *(*choice_at)(size_t index);
+    const char *example; /**< a value, as JSON */
 };
 
 /** One object of a file: the root, or what stands in it. */
@@ -57,6 +58,8 @@ extern const char file_about_tables[];
 
 /** True if a format is what a topic is about: "rig" of "rig/1". */
 bool file_format_is(const struct file_format *format, const char *topic);
+/** The example of a key as it stands in a file: "peak_nm": 630. */
+void file_example(const struct file_key *key, char *text, size_t room);
 /** A topic of "metamer help": the formats' names without their version, and "colours"; NULL past
  *  the last. */
 const char *file_topic_at(size_t index);
@@ -68,11 +71,12 @@ const char *file_topic_at(size_t index);
 /* What every file, and nearly every object, may hold. */
 #define FILE_KEY_FORMAT(format)                                                                    \
     {                                                                                              \
-        "metamer", "\"" format "\"", NULL, "the kind of file and its version", NULL                \
+        "metamer", "\"" format "\"", NULL, "the kind of file and its version", NULL,               \
+            "\"" format "\""                                                                       \
     }
 #define FILE_KEY_NOTE                                                                              \
     {                                                                                              \
-        "note", "anything", "none", "free text; nothing reads it", NULL                            \
+        "note", "anything", "none", "free text; nothing reads it", NULL, "\"hung in May\""         \
     }
 
 /* Parts of the table that stand in files of their own. */

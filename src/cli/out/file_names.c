@@ -131,6 +131,13 @@ bool file_format_is(const struct file_format *format, const char *topic)
     return strncmp(format->name, topic, length) == 0 && format->name[length] == '/';
 }
 
+void file_example(const struct file_key *key, char *text, size_t room)
+{
+    bool named = key->name[0] != '('; /* else the value is all that there is */
+
+    (void)snprintf(text, room, named ? "\"%s\": %s" : "%s%s", named ? key->name : "", key->example);
+}
+
 const char *file_topic_at(size_t index)
 {
     static const char *const topics[] = {"fixture",     "rig",    "show",  "colours", "readings",

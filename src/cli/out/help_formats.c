@@ -8,6 +8,8 @@
 
 static void put_key(const struct file_key *key, FILE *out)
 {
+    char example[512];
+
     (void)fputs(".TP\n\\fB", out);
     roff_text(key->name, out);
     (void)fputs("\\fR  ", out);
@@ -24,6 +26,9 @@ static void put_key(const struct file_key *key, FILE *out)
         (void)fputs(i == 0 ? ": " : ", ", out);
         roff_text(key->choice_at(i), out);
     }
+    (void)fputs("\n.br\n", out);
+    file_example(key, example, sizeof example);
+    roff_text(example, out);
     (void)fputc('\n', out);
 }
 

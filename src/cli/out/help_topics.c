@@ -58,6 +58,9 @@ static void put_key(const struct file_key *key, FILE *out)
                                  key->choice_at(i));
     (void)fprintf(out, "\n%*s", INDENT, "");
     put_lines(text, INDENT, INDENT, out);
+    file_example(key, text, sizeof text);
+    (void)fprintf(out, "%*s", INDENT, "");
+    put_lines(text, INDENT, INDENT, out);
 }
 
 static void put_object(const struct file_object *object, FILE *out)

@@ -7,7 +7,9 @@
 #include "base/file.h"
 #include "cli/out/file_formats.h"
 
+#include <metamer/calibration.h>
 #include <metamer/filter.h>
+#include <metamer/meter.h>
 #include <metamer/palette.h>
 #include <metamer/readings.h>
 #include <metamer/show.h>
@@ -225,6 +227,8 @@ static void test_examples(void **state)
     mtm_readings *readings = NULL;
     mtm_palette *palette = NULL;
     mtm_filter filter;
+    mtm_calibration *calibration = NULL;
+    mtm_meter_match match;
     const char *text = format_of("fixture/1")->example;
 
     (void)state;
@@ -245,6 +249,12 @@ static void test_examples(void **state)
     assert_int_equal(mtm_palette_count(palette), 2);
     text = format_of("filter/1")->example;
     read_well(mtm_filter_parse(text, strlen(text), "filter", NULL, &filter, &error), &error);
+    text = format_of("calibration/1")->example;
+    read_well(mtm_calibration_parse(text, strlen(text), "calibration", hall, &calibration, &error),
+              &error);
+    text = format_of("meter/1")->example;
+    read_well(mtm_meter_match_parse(text, strlen(text), "meter", &match, &error), &error);
+    mtm_calibration_free(calibration);
     mtm_readings_free(readings);
     mtm_palette_free(palette);
     mtm_show_free(show);
@@ -267,6 +277,7 @@ static void test_page(void **state)
             for (const struct file_key *key = object->keys; key->name != NULL; key++) {
                 assert_true(key->value[0] != '\0' && key->meaning[0] != '\0');
                 CHECK_HOLDS(page.out, key->name);
+                assert_non_null(key->example);
             }
         }
     }
