@@ -7,7 +7,7 @@
 
 #include <metamer/base.h>
 
-#define MTMI_GROUPS_MAX 256 /**< most groups of a rig */
+#define MTMI_GROUPS_MAX 256           /**< most groups of a rig */
 #define MTMI_GROUP_UNITS_MAX 10000000 /**< most units of all groups of a table together */
 
 /** Units under one name. */
