@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer colour: one colour in all its forms. */
+#include "cli/args/picture.h"
 #include "cli/args/target.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
 #include "cli/out/writer.h"
 
 #include <metamer/colour_facts.h>
+#include <metamer/diagram.h>
 #include <metamer/rgb.h>
 #include <metamer/target.h>
 
@@ -139,13 +141,26 @@ static cJSON *write_json(const void *data)
 
 static const struct writer writers[] = {WRITER_TABLE(write_table), WRITER_JSON(write_json), {0}};
 
+/* The picture first: where it cannot be drawn, nothing else is written either. */
+static mtm_result put_picture(const struct args *args, const struct picture_request *request,
+                              const mtm_target *target, struct outlet *to, mtm_error *error)
+{
+    mtm_picture *picture = NULL;
+    mtm_result result = mtm_picture_of_colour(target, &request->options, &picture, error);
+
+    return result == MTM_OK ? picture_put(args, picture, to, error) : result;
+}
+
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     mtm_target target;
+    struct picture_request picture;
     struct reference_white beside;
     struct forms forms = {.target = &target, .beside = &beside};
     mtm_result result = white_from_args(args, observer_from_args(args), &beside, error);
 
+    if (result == MTM_OK)
+        result = picture_from_args(args, &picture, error);
     if (result == MTM_OK)
         result = target_from_args(args, NULL, &target, error);
     if (result == MTM_OK) {
@@ -154,7 +169,9 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
         result = mtm_colour_facts_from_xy(target.xy, target.observer, forms.luminance, beside.xy,
                                           &forms.facts, error);
     }
-    return result == MTM_OK ? write_report(args, &forms, to->out, error) : result;
+    if (result == MTM_OK && picture.wanted)
+        result = put_picture(args, &picture, &target, to, error);
+    return result == MTM_OK && !picture.alone ? write_report(args, &forms, to->out, error) : result;
 }
 
 static const struct option_spec options[] = {
@@ -172,12 +189,15 @@ static const struct option_group groups[] = {
     {.title = "Options", .options = observer_options},
     {.title = "", .options = white_options},
     {.title = "", .options = options},
+    GROUP_PICTURE,
+    GROUP_DIAGRAM,
     {0},
 };
 
 static const char *const examples[] = {
     "metamer colour --cct 3200 --duv 0.002",
     "metamer colour --rgb 255,140,90 --format json",
+    "metamer colour --cct 3200 --picture warm.svg",
     NULL,
 };
 

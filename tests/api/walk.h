@@ -105,6 +105,7 @@ void walk_match(void **state);
 void walk_shows(void **state);
 void walk_cue_sheets(void **state);
 void walk_demand(void **state);
+void walk_pictures(void **state);
 void walk_frames(void **state);
 void walk_stream(void **state);
 

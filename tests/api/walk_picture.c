@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT */
+/* The walk through pictures. */
+#include "walk.h"
+
+#include <metamer/diagram.h>
+
+#define BAD_PICTURE(member, value)                                                                 \
+    do {                                                                                           \
+        mtm_picture_options options_ = {.member = (value)};                                        \
+        mtm_picture *picture_ = NULL;                                                              \
+        REFUSED(mtm_picture_of_colour, &world.target, &options_, &picture_);                       \
+        HOLDS(mtm_picture_of_colour, picture_ == NULL);                                            \
+    } while (0)
+
+void walk_pictures(void **state)
+{
+    mtm_picture_form form = MTM_PICTURE_PDF;
+    mtm_picture *picture = NULL;
+    mtm_target nowhere = world.target;
+    size_t count = 7;
+
+    (void)state;
+    HOLDS(mtm_picture_form_at, mtm_picture_form_at(0) != NULL && mtm_picture_form_at(99) == NULL);
+    REFUSED(mtm_picture_form_from_path, NULL, &form);
+    REFUSED(mtm_picture_form_from_path, "a.svg", NULL);
+    REFUSED(mtm_picture_form_from_path, "a.jpeg", &form);
+    HOLDS(mtm_picture_form_from_path, form == MTM_PICTURE_PDF);
+    REFUSED(mtm_picture_of_colour, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_colour, &world.target, NULL, NULL);
+    for (size_t i = 0; i < NO_XYS; i++) {
+        nowhere.xy = no_xy[i];
+        REFUSED(mtm_picture_of_colour, &nowhere, NULL, &picture);
+    }
+    for (size_t i = 0; i < NO_NUMBERS; i++) {
+        BAD_PICTURE(width, no_number[i]);
+        BAD_PICTURE(height, no_number[i]);
+    }
+    BAD_PICTURE(width, -1);
+    BAD_PICTURE(width, 239);
+    BAD_PICTURE(height, 8193);
+    BAD_PICTURE(form, (mtm_picture_form)NO_ENUM);
+    BAD_PICTURE(diagram, (mtm_diagram)NO_ENUM);
+    HOLDS(mtm_picture_bytes, mtm_picture_bytes(NULL, &count) == NULL && count == 7);
+    REFUSED(mtm_picture_save, NULL, "a.svg");
+    mtm_picture_free(NULL);
+    walk_note("mtm_picture_free");
+}
