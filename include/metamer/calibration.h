@@ -112,7 +112,7 @@ MTM_API void mtm_calibration_set_trim(mtm_calibration *calibration, size_t unit,
 MTM_API const double *mtm_calibration_trim(const mtm_calibration *calibration, size_t unit,
                                            double *dimmer);
 
-/** What the units were trimmed to. A plain value. */
+/** What a unit, with others that were to agree with it, was trimmed to. A plain value. */
 typedef struct mtm_trim_aim {
     mtm_xy target;      /**< of the 2 degree observer */
     char goal[16];      /**< by its name, see mtm_goal_at */
@@ -121,11 +121,12 @@ typedef struct mtm_trim_aim {
     double output_lm;   /**< the common output found */
 } mtm_trim_aim;
 
-/** Remembers what the units were trimmed to, so that a later round stays with it; an aim out of its
- *  ranges is not taken. */
-MTM_API void mtm_calibration_set_aim(mtm_calibration *calibration, const mtm_trim_aim *aim);
+/** Remembers what a unit of the rig was trimmed to, so that a later round stays with it; an aim out
+ *  of its ranges is not taken. */
+MTM_API void mtm_calibration_set_aim(mtm_calibration *calibration, size_t unit,
+                                     const mtm_trim_aim *aim);
 /** That; NULL where it is not known. Borrowed. */
-MTM_API const mtm_trim_aim *mtm_calibration_aim(const mtm_calibration *calibration);
+MTM_API const mtm_trim_aim *mtm_calibration_aim(const mtm_calibration *calibration, size_t unit);
 
 /**
  * Covariance of the true colour of codes (0..1 of full code) and dimmer, first order; false where

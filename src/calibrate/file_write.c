@@ -36,7 +36,8 @@ static bool write_emitter(cJSON *list, const mtmi_unit_state *state, size_t inde
     return good;
 }
 
-static bool write_unit(cJSON *object, const mtmi_unit_state *state, const mtm_unit *unit)
+static bool write_unit(cJSON *object, const mtmi_unit_state *state, const mtm_unit *unit,
+                       bool own_aim)
 {
     char fingerprint[MTMI_FINGERPRINT_ROOM];
     cJSON *sharing = NULL;
@@ -62,14 +63,17 @@ static bool write_unit(cJSON *object, const mtmi_unit_state *state, const mtm_un
                              cJSON_CreateDoubleArray(state->trim_level, (int)state->model.count));
     if (state->trimmed && state->trim_dimmer > 0)
         good = good && cJSON_AddNumberToObject(object, "trim_dimmer", state->trim_dimmer) != NULL;
+    if (own_aim && state->has_aim)
+        good = good && mtmi_aim_write(object, &state->aim);
     return good && mtmi_settings_write(object, &state->settings, state->model.count);
 }
 
 static bool write_all(cJSON *root, const mtm_calibration *calibration)
 {
+    const mtm_trim_aim *aim = mtmi_calibration_common_aim(calibration);
     bool good = cJSON_AddStringToObject(root, "metamer", MTMI_CALIBRATION_KIND) != NULL &&
                 cJSON_AddStringToObject(root, "rig", mtm_rig_name(calibration->rig)) != NULL &&
-                mtmi_calibration_write_aim(root, calibration);
+                (aim == NULL || mtmi_aim_write(root, aim));
     cJSON *list = cJSON_AddArrayToObject(root, "units");
 
     good = good && list != NULL;
@@ -78,7 +82,8 @@ static bool write_all(cJSON *root, const mtm_calibration *calibration)
             continue;
         cJSON *object = cJSON_CreateObject();
         good = mtmi_json_append(list, object) &&
-               write_unit(object, &calibration->units[i], mtm_rig_unit(calibration->rig, i));
+               write_unit(object, &calibration->units[i], mtm_rig_unit(calibration->rig, i),
+                          aim == NULL);
     }
     return good;
 }

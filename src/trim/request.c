@@ -91,12 +91,9 @@ static mtm_result clip_all(const mtm_calibration *calibration, const mtm_rig *ri
 
 /* A later round keeps the white that the round before found: what was read since moves the edge of
  * what all reach by less than the tolerance, and a white that moves with it would never settle. */
-static mtm_xy keep_white(const mtm_calibration *calibration, const mtm_trim_request *request,
-                         mtm_xy found)
+static mtm_xy keep_white(const mtm_trim_aim *then, const mtm_trim_request *request, mtm_xy found)
 {
-    const mtm_trim_aim *then = mtm_calibration_aim(calibration);
-
-    if (!request->again || then == NULL)
+    if (then == NULL)
         return found;
     double moved = mtm_uv_distance(mtm_uv_from_xy(then->target), mtm_uv_from_xy(found));
     return moved <= request->steps * MTM_STEP_UV ? then->target : found;
@@ -104,7 +101,8 @@ static mtm_xy keep_white(const mtm_calibration *calibration, const mtm_trim_requ
 
 mtm_result mtmi_trim_state_request(const mtm_calibration *calibration, const mtm_rig *rig,
                                    const mtm_trim_request *request, const mtm_trim_unit *units,
-                                   size_t count, mtm_trim_request *stated, mtm_error *error)
+                                   size_t count, const mtm_trim_aim *then, mtm_trim_request *stated,
+                                   mtm_error *error)
 {
     size_t room = count * MTMI_POLYGON_GROWTH(MTM_EMITTERS_MAX) + MTM_EMITTERS_MAX;
     mtmi_point *corner = NULL;
@@ -124,7 +122,7 @@ mtm_result mtmi_trim_state_request(const mtm_calibration *calibration, const mtm
         mtmi_point on = mtmi_polygon_nearest(&common, (mtmi_point){wanted.u, wanted.v});
         mtm_uv nearest = {on.x, on.y};
         if (mtm_uv_distance(nearest, wanted) > MTMI_CONVEX_SLACK)
-            stated->target = keep_white(calibration, request, mtm_xy_from_uv(nearest));
+            stated->target = keep_white(then, request, mtm_xy_from_uv(nearest));
     }
     free(corner);
     free(scratch);

@@ -14,6 +14,7 @@ MTM_CHECKED mtm_result mtmi_trim_check_request(const mtm_trim_request *request, 
 MTM_CHECKED mtm_result mtmi_trim_state_request(const mtm_calibration *calibration,
                                                const mtm_rig *rig, const mtm_trim_request *request,
                                                const mtm_trim_unit *units, size_t count,
-                                               mtm_trim_request *stated, mtm_error *error);
+                                               const mtm_trim_aim *then, mtm_trim_request *stated,
+                                               mtm_error *error);
 
 #endif

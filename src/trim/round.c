@@ -34,11 +34,27 @@ mtm_trim_aim mtmi_round_aim(const mtm_trim_request *request, double output_lm)
     return aim;
 }
 
-bool mtmi_round_goes_on(const mtm_calibration *calibration, const mtm_trim_request *request)
+const mtm_trim_aim *mtmi_round_then(const mtm_calibration *calibration,
+                                    const mtm_trim_request *request, const mtm_trim_unit *units,
+                                    size_t count)
 {
-    const mtm_trim_aim *then = mtm_calibration_aim(calibration);
+    const mtm_trim_aim *then = NULL;
 
-    return request->again && then != NULL && strcmp(then->goal, goal_name(request->goal)) == 0 &&
+    for (size_t i = 0; i < count && request->again; i++) {
+        const mtm_trim_aim *aim = mtm_calibration_aim(calibration, units[i].unit);
+
+        if (aim == NULL)
+            continue;
+        if (then != NULL && !mtmi_aim_same(then, aim))
+            return NULL;
+        then = aim;
+    }
+    return then;
+}
+
+bool mtmi_round_goes_on(const mtm_trim_aim *then, const mtm_trim_request *request)
+{
+    return then != NULL && strcmp(then->goal, goal_name(request->goal)) == 0 &&
            fabs(then->target.x - request->target.x) <= SAME_XY &&
            fabs(then->target.y - request->target.y) <= SAME_XY;
 }
@@ -48,12 +64,11 @@ static bool is_same_output(double a, double b)
     return fabs(a - b) <= SAME_OUTPUT * fmax(fabs(a), fabs(b));
 }
 
-double mtmi_round_output(const mtm_calibration *calibration, const mtm_trim_request *request)
+double mtmi_round_output(const mtm_trim_aim *then, const mtm_trim_request *request)
 {
-    const mtm_trim_aim *then = mtm_calibration_aim(calibration);
     const mtm_trim_aim now = mtmi_round_aim(request, 0);
 
-    if (!mtmi_round_goes_on(calibration, request))
+    if (!mtmi_round_goes_on(then, request))
         return 0;
     if (is_same_output(then->output_lm, now.asked_lm) ||
         (is_same_output(then->asked_lm, now.asked_lm) &&

@@ -7,13 +7,18 @@
 
 #include <metamer/trim.h>
 
-/** True for a later round that is asked for the same white by the same goal as the one that the
- *  calibration remembers. */
-bool mtmi_round_goes_on(const mtm_calibration *calibration, const mtm_trim_request *request);
+/** What the round before trimmed these units to: the aim that all of them share that have one; NULL
+ *  if this is no later round, or they had several. Borrowed from the calibration. */
+const mtm_trim_aim *mtmi_round_then(const mtm_calibration *calibration,
+                                    const mtm_trim_request *request, const mtm_trim_unit *units,
+                                    size_t count);
+
+/** True for a later round that is asked for the same white by the same goal as the one before. */
+bool mtmi_round_goes_on(const mtm_trim_aim *then, const mtm_trim_request *request);
 
 /** The common output of that round where it goes on and the output asked for is the same (or is
  *  that output), lumens; else 0. */
-double mtmi_round_output(const mtm_calibration *calibration, const mtm_trim_request *request);
+double mtmi_round_output(const mtm_trim_aim *then, const mtm_trim_request *request);
 
 /** By how much an output may differ, relative, before it counts: a step of 2 % (common practice, no
  *  source), or the meter's uncertainty times the readings it rests on where that is less. */

@@ -55,7 +55,8 @@ typedef struct run {
     const mtm_trim_request *request;
     mtm_trim *trim;
     mtm_uv target;
-    bool goes_on; /* a later round for the same white and goal */
+    const mtm_trim_aim *then; /* of the round before; NULL: this is the first */
+    bool goes_on;             /* a later round for the same white and goal */
     mtmi_trim_criteria criteria;
 } run;
 
@@ -123,7 +124,7 @@ static mtm_result find_most(run *r, size_t place, mtm_error *error)
 static void keep_output(run *r, double least)
 {
     mtm_trim_summary *summary = &r->trim->summary;
-    double then = mtmi_round_output(r->calibration, r->request);
+    double then = mtmi_round_output(r->then, r->request);
 
     summary->output_kept = then > 0 && least >= then * (1 - mtmi_round_slack(r->meter, 2));
     if (summary->output_kept)
@@ -351,7 +352,7 @@ static void set_target(run *r, mtm_uv asked)
     mtm_trim *trim = r->trim;
 
     r->target = mtm_uv_from_xy(r->request->target);
-    r->goes_on = mtmi_round_goes_on(r->calibration, r->request);
+    r->goes_on = mtmi_round_goes_on(r->then, r->request);
     trim->summary = (mtm_trim_summary){.target = r->target,
                                        .together_uv = mtm_uv_distance(r->target, asked),
                                        .tolerance_uv = r->request->steps * MTM_STEP_UV};
@@ -418,9 +419,10 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     if (trim->count == 0)
         result = mtmi_fail(error, MTM_UNSUPPORTED, "no unit %s is calibrated",
                            request->meant != NULL ? "that is chosen" : "of the rig");
+    r.then = mtmi_round_then(calibration, request, trim->units, trim->count);
     if (result == MTM_OK)
         result = mtmi_trim_state_request(calibration, rig, request, trim->units, trim->count,
-                                         &stated, error);
+                                         r.then, &stated, error);
     if (result == MTM_OK) {
         set_target(&r, mtm_uv_from_xy(request->target));
         result = run_all(&r, error);
@@ -442,6 +444,6 @@ void mtm_trim_store(const mtm_trim *trim, mtm_calibration *calibration)
         int bits = mtm_rig_unit(trim->rig, one->unit)->mode->dimmer_bits;
         mtm_calibration_set_trim(calibration, one->unit, one->level,
                                  bits > 0 ? one->codes.dimmer / mtmi_code_max(bits) : 0);
+        mtm_calibration_set_aim(calibration, one->unit, &trim->aim);
     }
-    mtm_calibration_set_aim(calibration, &trim->aim);
 }

@@ -225,11 +225,13 @@ void walk_calibrations(void **state)
     HOLDS(mtm_calibration_trim, mtm_calibration_trim(NULL, 0, NULL) == NULL);
     HOLDS(mtm_calibration_trim, mtm_calibration_trim(c, units, NULL) == NULL);
     HOLDS(mtm_calibration_trim, mtm_calibration_trim(c, 0, NULL) == NULL);
-    LEAVES(level, mtm_calibration_set_aim, NULL, &aim);
-    LEAVES(level, mtm_calibration_set_aim, c, NULL);
-    LEAVES(level, mtm_calibration_set_aim, c, &aim);
-    HOLDS(mtm_calibration_aim, mtm_calibration_aim(c) == NULL);
-    HOLDS(mtm_calibration_aim, mtm_calibration_aim(NULL) == NULL);
+    LEAVES(level, mtm_calibration_set_aim, NULL, 0, &aim);
+    LEAVES(level, mtm_calibration_set_aim, c, units, &aim);
+    LEAVES(level, mtm_calibration_set_aim, c, 0, NULL);
+    LEAVES(level, mtm_calibration_set_aim, c, 0, &aim);
+    HOLDS(mtm_calibration_aim, mtm_calibration_aim(c, 0) == NULL);
+    HOLDS(mtm_calibration_aim, mtm_calibration_aim(c, units) == NULL);
+    HOLDS(mtm_calibration_aim, mtm_calibration_aim(NULL, 0) == NULL);
     LEAVES(level, mtm_calibration_set_trim, NULL, 0, level, 1);
     LEAVES(level, mtm_calibration_set_trim, c, units, level, 1);
     LEAVES(level, mtm_calibration_set_trim, c, 0, NULL, 1);

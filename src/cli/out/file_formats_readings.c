@@ -91,7 +91,8 @@ const struct file_object file_readings_objects[] = {
 static const struct file_key calibration_keys[] = {
     FILE_KEY_FORMAT("calibration/1"),
     {"rig", "text", "none", "the name of the rig; nothing reads it", NULL, "\"community hall\""},
-    {"trimmed_to", "an aim", "not trimmed yet", "what the units were trimmed to", NULL,
+    {"trimmed_to", "an aim", "not trimmed yet",
+     "what the units were trimmed to that do not state their own", NULL,
      "{ \"x\": 0.4053, \"y\": 0.3907, \"goal\": \"light\", \"output_lm\": 5751.3 }"},
     {"units", "list of units", NULL, "the units that were read", NULL,
      "[{ \"unit\": \"hall-left\", \"fixture\": \"tunable white\", \"fingerprint\": "
@@ -128,6 +129,9 @@ static const struct file_key calibrated_unit_keys[] = {
     {"trim", "list of levels, 0 to 1, in the fixture's order", "not trimmed",
      "level of each emitter on the common white", NULL, "[1, 0.41]"},
     {"trim_dimmer", "number, 0 to 1", "none", "code of the dimmer on it, as a share", NULL, "0.9"},
+    {"trimmed_to", "an aim", "that of the file",
+     "what it was trimmed to, where not all units were to agree", NULL,
+     "{ \"x\": 0.4053, \"y\": 0.3907, \"goal\": \"light\", \"output_lm\": 4220.5 }"},
     {"read", "list of settings", "none", "the settings that were read; doubt rests on them", NULL,
      "[{ \"codes\": [1, 0], \"dimmer\": 1, \"repeats\": 2, \"round\": 1 }]"},
     {0},
