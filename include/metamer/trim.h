@@ -32,6 +32,42 @@ typedef struct mtm_trim_request {
                     *   tolerance */
 } mtm_trim_request;
 
+/** Which units are to agree with each other: in output, and in the white that together finds. Their
+ *  mix is that of their kind, whichever it is. */
+typedef enum mtm_alike {
+    MTM_ALIKE_ALL = 0, /**< all of them */
+    MTM_ALIKE_KIND,    /**< those of one fixture, in whatever mode */
+    MTM_ALIKE_GROUP    /**< those of one group of the rig: of the groups that hold a unit the one of
+                        *   the fewest units, of equals the first; units of no group with each other */
+} mtm_alike;
+
+/** A choice's name and meaning, for parsers and help. */
+typedef struct mtm_alike_info {
+    mtm_alike alike;         /**< which */
+    const char *name;        /**< as the user writes it */
+    const char *description; /**< one line */
+} mtm_alike_info;
+
+/** One of the choices; static storage. NULL past the last. In the order of mtm_alike. */
+MTM_API const mtm_alike_info *mtm_alike_at(size_t index);
+
+/**
+ * Splits the units of a rig into the sets that are to agree, each of which is then trimmed by
+ * itself (the meant of its request). Sets are numbered in the order of their first units.
+ *
+ * @param meant by unit of the rig: those that count; NULL: all
+ * @param set   room for the rig's units: the number of each unit's set, SIZE_MAX where it does not
+ *              count; written on MTM_OK alone
+ * @param count set on MTM_OK
+ * @return MTM_OK; MTM_INVALID; MTM_NOT_FOUND (MTM_ALIKE_GROUP, of a rig without groups); MTM_MEMORY
+ */
+MTM_API MTM_CHECKED mtm_result mtm_alike_split(const mtm_rig *rig, const bool *meant,
+                                               mtm_alike alike, size_t *set, size_t *count,
+                                               mtm_error *error);
+/** The name of the set that holds a unit: of its fixture or its group. Borrowed; NULL where the set
+ *  has none: all units, those of no group, or no such unit. */
+MTM_API const char *mtm_alike_name(const mtm_rig *rig, mtm_alike alike, size_t unit);
+
 /** One state of a unit: what it gives and how far that is from the target. A plain value. */
 typedef struct mtm_trim_state {
     mtm_xyz xyz;         /**< lumens; black where the state is not known */

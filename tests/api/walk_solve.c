@@ -504,6 +504,18 @@ static void walk_trim(void)
     LEAVES(count, mtm_trim_store, trim, NULL);
     mtm_trim_free(trim);
     LEAVES(count, mtm_trim_free, NULL);
+    size_t set[64];
+    assert_true(mtm_rig_unit_count(rig) <= COUNT(set));
+#define SPLIT(...) REFUSED(mtm_alike_split, __VA_ARGS__)
+    SPLIT(NULL, NULL, MTM_ALIKE_ALL, set, &count);
+    SPLIT(rig, NULL, (mtm_alike)-1, set, &count);
+    SPLIT(rig, NULL, (mtm_alike)9, set, &count);
+    SPLIT(rig, NULL, MTM_ALIKE_KIND, NULL, &count);
+    SPLIT(rig, NULL, MTM_ALIKE_KIND, set, NULL);
+    HOLDS(mtm_alike_at, mtm_alike_at(MTM_ALIKE_GROUP)->alike == MTM_ALIKE_GROUP);
+    HOLDS(mtm_alike_at, mtm_alike_at(MTM_ALIKE_GROUP + 1) == NULL);
+    HOLDS(mtm_alike_name, mtm_alike_name(NULL, MTM_ALIKE_KIND, 0) == NULL);
+    HOLDS(mtm_alike_name, mtm_alike_name(rig, MTM_ALIKE_KIND, SIZE_MAX) == NULL);
     mtm_rig_free(other);
     free(moved);
 }

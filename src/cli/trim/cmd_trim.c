@@ -25,11 +25,12 @@ struct work {
     mtm_readings *later; /* the second file, where there are two */
     mtm_calibration *prior;
     mtm_calibration *calibration;
-    mtm_trim *trim;
+    struct trim_sets sets;
     mtm_moved *moved;
     bool *meant; /* by unit of the rig */
     mtm_target target;
     mtm_trim_request request;
+    mtm_alike alike;
     struct outlet *to;
 };
 
@@ -37,7 +38,7 @@ static void free_work(struct work *work)
 {
     free(work->moved);
     free(work->meant);
-    mtm_trim_free(work->trim);
+    trim_sets_free(&work->sets);
     mtm_calibration_free(work->calibration);
     mtm_calibration_free(work->prior);
     mtm_readings_free(work->later);
@@ -77,6 +78,8 @@ static mtm_result read_request(const struct args *args, struct work *work, mtm_e
     work->request.steps = args_number(args, "steps", DEFAULT_STEPS);
     work->request.again = args_has(args, "again");
     work->request.together = args_has(args, "together");
+    const mtm_alike_info *alike = args_choice(args, "alike");
+    work->alike = alike != NULL ? alike->alike : MTM_ALIKE_ALL;
     if (work->target.has_spectrum)
         work->request.reference = &work->target.spectrum;
     goal_from_args(args, &work->request.goal, &work->request.index);
@@ -88,10 +91,10 @@ static mtm_result read_request(const struct args *args, struct work *work, mtm_e
 }
 
 /* Nothing less is a tolerance that was kept: a unit without a verdict may be anywhere. */
-static bool all_inside(const mtm_trim *trim)
+static bool all_inside(const struct trim_report *report)
 {
-    for (size_t i = 0; i < mtm_trim_count(trim); i++) {
-        if (mtm_trim_at(trim, i)->after.verdict != MTM_VERDICT_INSIDE)
+    for (size_t i = 0; i < trim_rows(report); i++) {
+        if (trim_row(report, i)->after.verdict != MTM_VERDICT_INSIDE)
             return false;
     }
     return true;
@@ -118,6 +121,7 @@ static struct trim_report report_of(const struct work *work, const mtm_readings 
                                 .readings = readings,
                                 .calibration = work->calibration,
                                 .meant = work->meant,
+                                .alike = work->alike,
                                 .goal = work->request.goal};
 }
 
@@ -129,18 +133,19 @@ static mtm_result trim_rig(const struct args *args, struct work *work, mtm_error
     if (result == MTM_OK)
         result = fit(work, work->readings, work->prior, args->words[1], &work->calibration, error);
     if (result == MTM_OK)
-        result = mtm_trim_run(
+        result = trim_sets_run(
             work->calibration, work->rig, args_has(args, "again") ? work->readings : NULL,
-            mtm_readings_meter(work->readings), &work->request, &work->trim, error);
+            mtm_readings_meter(work->readings), &work->request, work->alike, &work->sets, error);
     if (result != MTM_OK)
         return result;
-    mtm_trim_store(work->trim, work->calibration);
+    for (size_t i = 0; i < work->sets.count; i++)
+        mtm_trim_store(work->sets.set[i].trim, work->calibration);
     result = trim_write(args, work->calibration, work->to->err, error);
     if (result != MTM_OK)
         return result;
     struct trim_report report = report_of(work, work->readings);
-    report.trim = work->trim;
-    if (!all_inside(work->trim) || trim_in_doubt(work->readings, work->calibration))
+    report.sets = work->sets;
+    if (!all_inside(&report) || trim_in_doubt(work->readings, work->calibration))
         work->to->status = EXIT_MISSED;
     return trim_report_write(args, &report, work->to->out, error);
 }
@@ -184,8 +189,8 @@ static mtm_result read_live(const struct args *args, struct work *work, bool *al
     mtm_result result = trim_open_live(args->words[1], work->rig, &work->readings, error);
 
     if (result == MTM_OK && args_has(args, "again")) /* the codes that the prior was trimmed to */
-        result =
-            mtm_trim_run(work->prior, work->rig, NULL, NULL, &work->request, &work->trim, error);
+        result = trim_sets_run(work->prior, work->rig, NULL, NULL, &work->request, work->alike,
+                               &work->sets, error);
     if (result != MTM_OK)
         return result;
     trim_state_meter(args, work->readings);
@@ -193,10 +198,9 @@ static mtm_result read_live(const struct args *args, struct work *work, bool *al
                               .readings = work->readings,
                               .path = args->words[1],
                               .prior = work->prior,
-                              .trim = work->trim};
+                              .sets = work->sets};
     result = trim_live(&live, stdin, work->to->out, all, error);
-    mtm_trim_free(work->trim);
-    work->trim = NULL;
+    trim_sets_free(&work->sets);
     return result;
 }
 
@@ -292,18 +296,31 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     return result;
 }
 
+static const void *alike_row_at(size_t index)
+{
+    return mtm_alike_at(index);
+}
+
 static const struct option_spec trim_options[] = {
     OPTION_NUMBER("steps", "N", 0.1, 100,
                   "tolerance: a circle of N steps of 0.0011 in u'v' (ANSI C78.377); 3 by default"),
     OPTION_UNITS_OF(", in the order of the rig; what was read of others is kept",
                     .against = "compare match-meters live"),
+    OPTION_CHOICE_AT(
+        "alike", "WAY", mtm_alike_info, alike_row_at,
+        "which units are to agree, in output and (with --together) in white: all of "
+        "those that are trimmed (the default); those of each kind of fixture; or those "
+        "of each group of the rig, of which the smallest counts for a unit of several, "
+        "while units of no group agree with each other. The mix is that of the kind in "
+        "any case; with --units only the chosen units count",
+        .against = "compare match-meters"),
     OPTION_FLAG("together",
-                "where some cannot reach the white, all go to the nearest to it that each of them "
-                "reaches, so that they agree",
+                "where some cannot reach the white, all that are to agree go to the nearest to it "
+                "that each of them reaches",
                 .against = "compare match-meters"),
     OPTION_TEXT("output", "60%|1200lm|max",
-                "common output: a share of the most that all can give, lumens, or that most (the "
-                "default)"),
+                "common output of those that are to agree: a share of the most that all of them "
+                "can give, lumens, or that most (the default)"),
     OPTION_CHOICE_AT(
         "goal", "NAME", mtm_goal_info, goal_row_at,
         "what the one mix of each kind of light is made by: light, the most (the default); "

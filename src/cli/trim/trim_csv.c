@@ -25,18 +25,25 @@ static void csv_state(const mtm_trim_state *state, FILE *out)
 
 static void write_trim(const struct trim_report *report, FILE *out)
 {
-    (void)fprintf(out,
-                  "unit,before_read,before_x,before_y,before_flux_lm,before_delta_uv,before_steps,"
-                  "before_duv,before_expanded_uncertainty,before_verdict,"
-                  "after_x,after_y,after_flux_lm,after_delta_uv,after_steps,after_duv,"
-                  "after_expanded_uncertainty,after_verdict,most_flux_lm,reason,"
-                  "slots,factors");
+    const bool named = report->alike != MTM_ALIKE_ALL;
+
+    (void)fprintf(out, "unit%s", named ? ",alike_with" : "");
+    (void)fprintf(out, ",before_read,before_x,before_y,before_flux_lm,before_delta_uv,before_steps,"
+                       "before_duv,before_expanded_uncertainty,before_verdict,"
+                       "after_x,after_y,after_flux_lm,after_delta_uv,after_steps,after_duv,"
+                       "after_expanded_uncertainty,after_verdict,most_flux_lm,reason,"
+                       "slots,factors");
     put_csv_channel_heads(report->kinds, true, out);
     (void)fputc('\n', out);
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+    for (size_t i = 0; i < trim_rows(report); i++) {
+        const mtm_trim_unit *one = trim_row(report, i);
         const mtm_unit *unit = trim_unit_of(report, one->unit);
+        const char *set = trim_set_of(report, i, NULL)->name;
         text_put_csv(unit->name, out);
+        if (named) {
+            (void)fputc(',', out);
+            text_put_csv(set != NULL ? set : "", out);
+        }
         (void)fprintf(out, ",%s", one->before.measured ? "yes" : "no");
         csv_state(&one->before, out);
         csv_state(&one->after, out);

@@ -78,18 +78,17 @@ static void json_assumed(cJSON *root, const mtm_assumed *assumed)
         json_add_number(object, mtm_assumed_row_at(i)->name, assumed->value[i], 6);
 }
 
-static void add_trim(cJSON *root, const struct trim_report *report)
+static void json_units(cJSON *root, const struct trim_report *report)
 {
-    mtm_trim_summary summary = mtm_trim_summarise(report->trim);
-    json_add_xy(json_add_object(root, "common_white"), mtm_xy_from_uv(summary.target), 6);
-    json_add_number(root, "common_white_delta_uv", summary.together_uv, 6);
     cJSON *units = json_add_array(root, "units");
 
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+    for (size_t i = 0; i < trim_rows(report); i++) {
+        const mtm_trim_unit *one = trim_row(report, i);
         const mtm_unit *unit = trim_unit_of(report, one->unit);
         cJSON *object = json_append_object(units);
         json_add_text(object, "name", unit->name);
+        if (report->alike != MTM_ALIKE_ALL)
+            json_add_text(object, "alike_with", trim_set_of(report, i, NULL)->name);
         json_state(object, "before", &one->before);
         json_state(object, "after", &one->after);
         char why[MATCH_REASON_ROOM];
@@ -106,9 +105,22 @@ static void add_trim(cJSON *root, const struct trim_report *report)
                         one->most > 0 ? fmax(0, 1 - one->after.xyz.y / one->most) : NAN, 5);
         json_add_bool(object, "settled", one->settled);
     }
-    json_add_number(root, "provable_steps",
-                    summary.provable_uv > 0 ? summary.provable_uv / MTM_STEP_UV : NAN, 3);
-    json_assumed(root, mtm_readings_assumed(report->readings));
+}
+
+/* What holds for a set: its white, */
+static void json_white(cJSON *root, const struct trim_set *set)
+{
+    mtm_trim_summary summary = mtm_trim_summarise(set->trim);
+
+    json_add_xy(json_add_object(root, "common_white"), mtm_xy_from_uv(summary.target), 6);
+    json_add_number(root, "common_white_delta_uv", summary.together_uv, 6);
+}
+
+/* and its output. */
+static void json_output(cJSON *root, const struct trim_report *report, const struct trim_set *set)
+{
+    mtm_trim_summary summary = mtm_trim_summarise(set->trim);
+
     json_add_number(root, "flux_lm", summary.output, 3);
     json_add_number(root, "asked_flux_lm", summary.asked, 3);
     json_add_bool(root, "output_kept", summary.output_kept);
@@ -117,11 +129,40 @@ static void add_trim(cJSON *root, const struct trim_report *report)
     json_add_number(root, "apart_in_kind_delta_uv_10", summary.apart_uv[MTM_OBSERVER_10], 6);
     json_add_number(root, "output_on_meter", summary.output * summary.scale, 4);
     json_add_text(root, "limits",
-                  trim_unit_of(report, mtm_trim_at(report->trim, summary.limits)->unit)->name);
+                  trim_unit_of(report, mtm_trim_at(set->trim, summary.limits)->unit)->name);
     json_add_number(root, "without_limiting_flux_lm",
                     summary.without_limiting > 0 ? summary.without_limiting : NAN, 3);
     json_add_number(root, "within_tolerance_flux_lm", summary.output_within[0], 3);
     json_add_number(root, "within_twice_tolerance_flux_lm", summary.output_within[1], 3);
+}
+
+static void json_sets(cJSON *root, const struct trim_report *report)
+{
+    cJSON *list = json_add_array(root, "sets");
+
+    for (size_t i = 0; i < report->sets.count; i++) {
+        const struct trim_set *set = &report->sets.set[i];
+        cJSON *object = json_append_object(list);
+        json_add_text(object, "name", set->name);
+        json_white(object, set);
+        json_output(object, report, set);
+    }
+}
+
+static void add_trim(cJSON *root, const struct trim_report *report)
+{
+    const double provable_uv = trim_provable_uv(report);
+
+    json_add_text(root, "alike", mtm_alike_at(report->alike)->name);
+    if (report->alike == MTM_ALIKE_ALL)
+        json_white(root, &report->sets.set[0]);
+    json_units(root, report);
+    json_add_number(root, "provable_steps", provable_uv > 0 ? provable_uv / MTM_STEP_UV : NAN, 3);
+    json_assumed(root, mtm_readings_assumed(report->readings));
+    if (report->alike == MTM_ALIKE_ALL)
+        json_output(root, report, &report->sets.set[0]);
+    else
+        json_sets(root, report);
     json_not_read(root, report);
     json_residuals(root, report);
 }

@@ -69,12 +69,18 @@ static size_t plan_singles(const mtm_rig *rig, struct step *steps)
     return count;
 }
 
-static size_t plan_trimmed(const mtm_trim *trim, struct step *steps)
+static size_t plan_trimmed(const struct trim_sets *sets, struct step *steps)
 {
-    for (size_t i = 0; i < mtm_trim_count(trim); i++)
-        steps[i] =
-            (struct step){.unit = mtm_trim_at(trim, i)->unit, .codes = mtm_trim_at(trim, i)->codes};
-    return mtm_trim_count(trim);
+    size_t count = 0;
+
+    for (size_t set = 0; set < sets->count; set++) {
+        const mtm_trim *trim = sets->set[set].trim;
+
+        for (size_t i = 0; i < mtm_trim_count(trim); i++)
+            steps[count++] = (struct step){.unit = mtm_trim_at(trim, i)->unit,
+                                           .codes = mtm_trim_at(trim, i)->codes};
+    }
+    return count;
 }
 
 static mtm_result plan(struct session *s, mtm_error *error)
@@ -87,8 +93,8 @@ static mtm_result plan(struct session *s, mtm_error *error)
     if (s->steps == NULL)
         return mtmi_fail_memory(error);
     s->steps[0].dark = true;
-    s->count = 1 + (s->live->trim != NULL ? plan_trimmed(s->live->trim, s->steps + 1)
-                                          : plan_singles(s->live->rig, s->steps + 1));
+    s->count = 1 + (s->live->sets.count > 0 ? plan_trimmed(&s->live->sets, s->steps + 1)
+                                            : plan_singles(s->live->rig, s->steps + 1));
     return MTM_OK;
 }
 
@@ -157,7 +163,7 @@ static void show_step(const struct session *s)
             (void)fprintf(s->out, "%s: %s alone at full\n", name, step->emitter);
         else
             (void)fprintf(s->out, "%s: %s\n", name,
-                          s->live->trim != NULL ? "the trimmed codes" : "all at full");
+                          s->live->sets.count > 0 ? "the trimmed codes" : "all at full");
         show_slots(s, step);
     }
     (void)fprintf(s->out, "x y Y > ");

@@ -4,6 +4,7 @@
 #define METAMER_CLI_TRIM_TRIM_LIVE_H
 
 #include "cli/command.h"
+#include "cli/trim/trim_run.h"
 
 #include <metamer/calibration.h>
 #include <metamer/trim.h>
@@ -14,7 +15,7 @@ struct live {
     mtm_readings *readings;       /* grows */
     const char *path;             /* the readings file, written after each reading */
     const mtm_calibration *prior; /* what is known beforehand, or NULL */
-    const mtm_trim *trim;         /* codes to be read; NULL: each emitter alone, then all */
+    struct trim_sets sets;        /* codes to be read; none: each emitter alone, then all */
 };
 
 /** Asks until all is read or the user leaves; *all tells which. */

@@ -26,7 +26,7 @@ static int name_width(const struct trim_report *report)
 static void say_heading(const void *of, FILE *out)
 {
     const struct trim_report *report = of;
-    size_t count = report->moved != NULL ? report->moved_count : mtm_trim_count(report->trim);
+    size_t count = report->moved != NULL ? report->moved_count : trim_rows(report);
 
     (void)fprintf(out, "%s, %zu unit%s, target %s, tolerance %g steps (Δu'v' %.4f), goal %s\n",
                   mtm_rig_name(report->rig), count, count == 1 ? "" : "s",
@@ -63,11 +63,25 @@ static const char *verdict_cell(const mtm_trim_state *state)
 
 static bool was_read(const struct trim_report *report)
 {
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        if (mtm_trim_at(report->trim, i)->before.measured)
+    for (size_t i = 0; i < trim_rows(report); i++) {
+        if (trim_row(report, i)->before.measured)
             return true;
     }
     return false;
+}
+
+/* Names a set above the first of its units. */
+static void put_set_head(const struct trim_report *report, size_t row, FILE *out)
+{
+    char text[200];
+    size_t place = 0;
+    const struct trim_set *set = trim_set_of(report, row, &place);
+
+    if (place > 0)
+        return;
+    trim_set_text(report, set, text, sizeof text);
+    if (text[0] != '\0')
+        (void)fprintf(out, "%s\n", text);
 }
 
 static void write_units(const struct trim_report *report, int width, FILE *out)
@@ -78,8 +92,9 @@ static void write_units(const struct trim_report *report, int width, FILE *out)
                   read ? "Before (as read)" : "Before (untrimmed)", "After (predicted)");
     (void)fprintf(out, "%-*s   Δu'v' Steps     Duv   Δu'v' Steps     Duv      ±U     lm    lost\n",
                   width, "Unit");
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+    for (size_t i = 0; i < trim_rows(report); i++) {
+        const mtm_trim_unit *one = trim_row(report, i);
+        put_set_head(report, i, out);
         text_put(trim_unit_of(report, one->unit)->name, width, out);
         if (read && !one->before.measured)
             (void)fprintf(out, "  %6s %5s %7s", "-", "-", "-");
@@ -98,8 +113,8 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
     if (!was_read(report))
         return;
     (void)fprintf(out, "\n%-*s  As read now: Δu'v'   Steps       ±U   Verdict\n", width, "Unit");
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+    for (size_t i = 0; i < trim_rows(report); i++) {
+        const mtm_trim_unit *one = trim_row(report, i);
         if (!one->before.measured)
             continue;
         text_put(trim_unit_of(report, one->unit)->name, width, out);
@@ -114,7 +129,7 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
 static void say_coverage(const void *of, FILE *out)
 {
     const struct trim_report *report = of;
-    mtm_trim_summary summary = mtm_trim_summarise(report->trim);
+    const double provable_uv = trim_provable_uv(report);
 
     if (!(report->meter->xy > 0))
         return;
@@ -123,15 +138,15 @@ static void say_coverage(const void *of, FILE *out)
         "\n±U: expanded uncertainty of Δu'v' (k = 2): the meter, and what no reading told "
         "of curves, drift and droop.\n"
         "The smallest tolerance that this meter can prove is %.1f steps (Δu'v' %.4f).\n",
-        summary.provable_uv / MTM_STEP_UV, summary.provable_uv);
+        provable_uv / MTM_STEP_UV, provable_uv);
 }
 
 static void write_factors(const struct trim_report *report, int width, FILE *out)
 {
     (void)fprintf(out, "\n%-*s  Emitter factors, for consoles that scale codes by unit\n", width,
                   "Unit");
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+    for (size_t i = 0; i < trim_rows(report); i++) {
+        const mtm_trim_unit *one = trim_row(report, i);
         const mtm_fixture *fixture = trim_unit_of(report, one->unit)->fixture;
         text_put(trim_unit_of(report, one->unit)->name, width, out);
         for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
@@ -144,8 +159,8 @@ static size_t count_verdict(const struct trim_report *report, mtm_verdict verdic
 {
     size_t count = 0;
 
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++)
-        count += mtm_trim_at(report->trim, i)->after.verdict == verdict ? 1 : 0;
+    for (size_t i = 0; i < trim_rows(report); i++)
+        count += trim_row(report, i)->after.verdict == verdict ? 1 : 0;
     return count;
 }
 
@@ -189,18 +204,23 @@ static void sentence_not_read(const struct trim_report *report, FILE *out)
 
 static void sentence_verdicts(const struct trim_report *report, FILE *out)
 {
+    static const char *const whose[] = {[MTM_ALIKE_ALL] = "",
+                                        [MTM_ALIKE_KIND] = "each by the white of its kind, ",
+                                        [MTM_ALIKE_GROUP] = "each by the white of its group, "};
     size_t inside = count_verdict(report, MTM_VERDICT_INSIDE);
     size_t outside = count_verdict(report, MTM_VERDICT_OUTSIDE);
     size_t open = count_verdict(report, MTM_VERDICT_OPEN);
 
     if (report->meter->xy > 0)
-        (void)fprintf(out,
-                      "After trimming, %zu inside the tolerance, %zu outside, %zu to be measured, "
-                      "%zu cannot be told with this meter.\n",
-                      inside, outside, count_verdict(report, MTM_VERDICT_TO_MEASURE), open);
+        (void)fprintf(
+            out,
+            "After trimming, %s%zu inside the tolerance, %zu outside, %zu to be measured, "
+            "%zu cannot be told with this meter.\n",
+            whose[report->alike], inside, outside, count_verdict(report, MTM_VERDICT_TO_MEASURE),
+            open);
     trim_say_to_measure(report, out);
-    for (size_t i = 0; i < mtm_trim_count(report->trim); i++) {
-        const mtm_trim_unit *one = mtm_trim_at(report->trim, i);
+    for (size_t i = 0; i < trim_rows(report); i++) {
+        const mtm_trim_unit *one = trim_row(report, i);
         char why[MATCH_REASON_ROOM];
         trim_reason(report, one, why, sizeof why);
         if (one->after.delta_uv > report->steps * MTM_STEP_UV)
@@ -218,11 +238,11 @@ static void say_before(const void *of, FILE *out)
 static void say_after(const void *of, FILE *out)
 {
     trim_say_output(of, out);
-    trim_say_agreement(of, out);
     trim_say_kept(of, out);
     sentence_fit(of, out);
     sentence_verdicts(of, out);
     sentence_not_read(of, out);
+    trim_say_meant(of, out);
 }
 
 static void write_trim(const struct trim_report *report, int width, FILE *out)
