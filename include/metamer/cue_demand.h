@@ -16,10 +16,11 @@ typedef struct mtm_cue_demand mtm_cue_demand;
 /**
  * All units dark.
  *
+ * @param meant   by unit of the show's rig, those that are lit, as of mtm_fader_options; NULL: all
  * @param options how demand is reckoned; copied; NULL for the defaults
  * @return MTM_OK; MTM_INVALID; MTM_UNSUPPORTED and MTM_RANGE as of mtm_fader_create; MTM_MEMORY
  */
-MTM_API MTM_CHECKED mtm_result mtm_cue_demand_create(const mtm_show *show,
+MTM_API MTM_CHECKED mtm_result mtm_cue_demand_create(const mtm_show *show, const bool *meant,
                                                      const mtm_demand_options *options,
                                                      mtm_cue_demand **out, mtm_error *error);
 /** Frees it; NULL is allowed. */

@@ -32,7 +32,12 @@ typedef struct mtm_fader_options {
      * rate flicker by it agree). At 40 frames a second that is only near the top.
      */
     bool dither;
-    bool any_rate;       /**< faster than E1.11 allows for a universe's slots */
+    bool any_rate; /**< faster than E1.11 allows for a universe's slots */
+    /** By unit of the show's rig, those that are played; NULL: all. Only read while the fader is
+     *  made. Units that follow one share its slots, and are played with it. Of the others the fader
+     *  knows nothing: there are universes, and slots of them, as far as the played units go, and
+     *  slots of others are as mtm_black_to_slots has them, or as mtm_fader_stand found them. */
+    const bool *meant;
     bool has_dimming;    /**< false: the dimming is what the show says */
     mtm_dimming dimming; /**< of all units all along, with has_dimming */
 } mtm_fader_options;
@@ -66,8 +71,8 @@ typedef struct mtm_fader mtm_fader;
  * Makes a fader; all units are dark. Memory depends on the rig, not on the show or the length of
  * its fades.
  *
- * @return MTM_OK; MTM_RANGE where the refresh is faster than ANSI E1.11 allows for the slots of a
- *         universe; MTM_MEMORY
+ * @return MTM_OK; MTM_INVALID; MTM_RANGE where the refresh is faster than ANSI E1.11 allows for the
+ * slots of a universe; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_fader_create(const mtm_show *show,
                                                 const mtm_fader_options *options, mtm_fader **out,

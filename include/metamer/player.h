@@ -43,6 +43,7 @@ typedef struct mtm_player_report {
 typedef struct mtm_player_options {
     mtm_player_end end; /**< what is done at the end */
     const mtm_rig *rig; /**< whose light it is; only MTM_PLAYER_BLACKOUT needs it. Borrowed */
+    const bool *meant;  /**< by its units, those whose light it is; NULL: all. Borrowed */
     /** Faster than E1.11 allows for a universe's slots: only where no receiver feeds DMX512. */
     bool any_rate;
     /** Asks for a real-time priority (SCHED_FIFO) for the calling thread while playing. */

@@ -13,6 +13,7 @@ enum { LINES_MAX = 12, NAMES_MAX = 3 };
 /* The units of one cue that lapse for one reason, while they are gathered. */
 struct notes {
     const mtm_show *show;
+    const bool *meant;
     const char *prefix;
     FILE *out;
     mtm_goal_lapse first; /* of the line */
@@ -72,6 +73,8 @@ static void gather(void *context, const mtm_goal_lapse *lapse)
     const char *name = mtm_rig_unit(mtm_show_rig(notes->show), lapse->unit)->name;
     size_t used = strlen(notes->names);
 
+    if (notes->meant != NULL && !notes->meant[lapse->unit])
+        return;
     if (!goes_on(notes, lapse)) {
         end_line(notes);
         used = 0;
@@ -85,9 +88,10 @@ static void gather(void *context, const mtm_goal_lapse *lapse)
     notes->count++;
 }
 
-mtm_result show_note_goals(const mtm_show *show, const char *prefix, FILE *out, mtm_error *error)
+mtm_result show_note_goals(const mtm_show *show, const bool *meant, const char *prefix, FILE *out,
+                           mtm_error *error)
 {
-    struct notes notes = {.show = show, .prefix = prefix, .out = out};
+    struct notes notes = {.show = show, .meant = meant, .prefix = prefix, .out = out};
     mtm_result result = mtm_show_goal_lapses(show, gather, &notes, error);
 
     if (result != MTM_OK)

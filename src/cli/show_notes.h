@@ -7,8 +7,9 @@
 
 #include <stdio.h>
 
-/** One line a cue and reason, each behind prefix; nothing where all units do as asked. */
-MTM_CHECKED mtm_result show_note_goals(const mtm_show *show, const char *prefix, FILE *out,
-                                       mtm_error *error);
+/** One line a cue and reason, each behind prefix; nothing where all units that are meant (NULL: of
+ *  the rig) do as asked. */
+MTM_CHECKED mtm_result show_note_goals(const mtm_show *show, const bool *meant, const char *prefix,
+                                       FILE *out, mtm_error *error);
 
 #endif

@@ -23,10 +23,11 @@ struct mtm_cue_demand {
     double *watts;        /* one for each unit of the rig */
 };
 
-mtm_result mtm_cue_demand_create(const mtm_show *show, const mtm_demand_options *options,
-                                 mtm_cue_demand **out, mtm_error *error)
+mtm_result mtm_cue_demand_create(const mtm_show *show, const bool *meant,
+                                 const mtm_demand_options *options, mtm_cue_demand **out,
+                                 mtm_error *error)
 {
-    mtm_fader_options fader = {.refresh_hz = WAY_HZ};
+    mtm_fader_options fader = {.refresh_hz = WAY_HZ, .meant = meant};
 
     if (show == NULL || out == NULL)
         return mtmi_fail(error, MTM_INVALID, "a show and a place for its loads are needed");

@@ -20,6 +20,26 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Marks the units that are played. Those that share slots are played together. */
+static void mark_meant(mtm_fader *fader, const bool *meant)
+{
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        int leader = mtm_rig_unit(fader->rig, i)->follows;
+
+        if (meant != NULL && !meant[i])
+            continue;
+        fader->meant[i] = true;
+        if (leader >= 0)
+            fader->meant[leader] = true;
+    }
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        int leader = mtm_rig_unit(fader->rig, i)->follows;
+
+        if (leader >= 0)
+            fader->meant[i] = fader->meant[leader];
+    }
+}
+
 static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_error *error)
 {
     mtmi_pool *pool = &fader->pool;
@@ -36,8 +56,10 @@ static mtm_result begin(mtm_fader *fader, const mtm_fader_options *options, mtm_
     fader->looks_kept = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->looks_kept);
     fader->lit_kept = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->lit_kept);
     fader->moved_kept = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->moved_kept);
+    fader->meant = mtmi_pool_take(pool, fader->unit_count, sizeof *fader->meant);
     if (pool->failed)
         return mtmi_fail_memory(error);
+    mark_meant(fader, options->meant);
     mtm_result result = mtmi_fader_lay_out(fader, options->any_rate, error);
     if (result == MTM_OK)
         result =

@@ -56,6 +56,7 @@ typedef struct mtmi_cached_match {
 struct mtm_fader {
     const mtm_show *show;
     const mtm_rig *rig;
+    bool *meant; /* by unit: it is played */
     mtm_matcher *matcher;
     mtmi_pool pool; /* of the lists */
     size_t unit_count;

@@ -71,7 +71,7 @@ static mtm_result lay_out_universes(mtm_fader *fader, mtm_error *error)
     fader->universes = list;
     for (size_t i = 0; i < fader->unit_count; i++) {
         const mtm_unit *unit = mtm_rig_unit(fader->rig, i);
-        if (placed(unit))
+        if (placed(unit) && fader->meant[i])
             list[used++] = (mtm_frame_universe){
                 (uint16_t)unit->universe,
                 (uint16_t)((size_t)unit->address + unit->mode->slot_count - 1)};
@@ -92,6 +92,10 @@ mtm_result mtmi_fader_has_slots(const mtm_fader *fader, mtm_error *error)
 {
     if (fader->layout.universe_count > 0)
         return MTM_OK;
+    for (size_t i = 0; i < fader->unit_count; i++)
+        if (!fader->meant[i])
+            return mtmi_fail(error, MTM_NOT_FOUND,
+                             "none of the chosen units has a universe and an address");
     return mtmi_fail(error, MTM_NOT_FOUND,
                      "no unit of the rig \"%.60s\" has a universe and an address; \"metamer "
                      "layout\" gives them",
@@ -162,6 +166,23 @@ static void place_slots(mtm_fader *fader, mtmi_runner *runner, size_t start)
     runner->placed = true;
 }
 
+/* What is sent in place of a unit that is not played, as far as slots of its universe are sent. */
+static void put_dark(mtm_fader *fader, const mtm_unit *unit)
+{
+    const size_t first = (size_t)unit->address - 1;
+    uint8_t slot[MTM_SLOTS_MAX];
+
+    mtm_black_to_slots(unit->mode, slot);
+    for (size_t u = 0; u < fader->layout.universe_count; u++) {
+        size_t sent = fader->universes[u].slot_count;
+
+        for (size_t k = 0; fader->universes[u].universe == unit->universe &&
+                           k < unit->mode->slot_count && first + k < sent;
+             k++)
+            fader->lanes.slots[fader->universe_start[u] + first + k] = slot[k];
+    }
+}
+
 void mtmi_fader_shut(mtm_fader *fader)
 {
     if (!fader->shuts)
@@ -202,7 +223,11 @@ static void place_units(mtm_fader *fader)
                 fader->lanes.period[lane] = fader->periods + 256 * (kind * MTMI_CHANNELS_MAX + k);
             }
         }
-        if (placed(unit) && unit->follows < 0) /* the slots of others are their leader's to fill */
+        if (!placed(unit) || unit->follows >= 0) /* their slots are the leader's to fill */
+            continue;
+        if (!fader->meant[i])
+            put_dark(fader, unit);
+        else
             place_slots(fader, runner,
                         fader->universe_start[universe_index(fader, unit->universe)] +
                             (size_t)unit->address - 1);

@@ -79,6 +79,10 @@ static mtm_result apply(mtm_fader *fader, size_t cue, mtm_error *error)
     for (size_t i = 0; i < fader->unit_count; i++) {
         bool lit = false;
 
+        if (!fader->meant[i]) {
+            fader->looks[i] = (mtm_look){.target = NULL};
+            fader->moved[i] = false;
+        }
         if (!fader->moved[i])
             continue;
         if (fader->dimming != NULL)
@@ -303,7 +307,7 @@ static mtm_result stands_elsewhere(mtm_fader *fader, size_t unit, bool *elsewher
         return result;
     bool lit = end.xyz.y > 0 || runner->transition.to.xyz.y > 0;
     *elsewhere = false;
-    for (size_t i = 0; i < runner->kind->code_count && lit; i++)
+    for (size_t i = 0; i < runner->kind->code_count && lit && fader->meant[unit]; i++)
         *elsewhere =
             *elsewhere || mtmi_codes_channel(runner->kind, &end.codes, i) !=
                               mtmi_codes_channel(runner->kind, &runner->transition.to.codes, i);
@@ -396,7 +400,8 @@ static void stand_unit(mtm_fader *fader, size_t unit, const uint8_t *const *slot
     mtmi_runner *runner = &fader->runners[unit];
     mtmi_end end = mtmi_end_dark(runner->kind);
 
-    for (size_t u = 0; of->address > 0 && u < fader->layout.universe_count; u++) {
+    for (size_t u = 0; of->address > 0 && fader->meant[unit] && u < fader->layout.universe_count;
+         u++) {
         if (fader->layout.universe[u].universe == of->universe && slots[u] != NULL)
             end = end_from_slots(runner->kind, slots[u] + of->address - 1);
     }

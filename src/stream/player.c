@@ -232,7 +232,7 @@ static void black_out(player *play)
     if (pause.tv_nsec >=
         (long)NS_OF_SECOND / 10) /* slow frames are no reason to keep one waiting */
         pause.tv_nsec = (long)NS_OF_SECOND / 10;
-    mtmi_put_out(play->options->rig, &play->source->layout, play->slots);
+    mtmi_put_out(play->options->rig, play->options->meant, &play->source->layout, play->slots);
     for (int i = 0; i < BLACK_FRAMES; i++) {
         (void)nanosleep(&pause, NULL);
         send_now(play);

@@ -13,9 +13,10 @@ static void put_out_unit(const mtm_unit *unit, const mtm_frame_universe *univers
         mtm_black_to_slots(unit->mode, &slots[first]);
 }
 
-void mtmi_put_out(const mtm_rig *rig, const mtm_frame_layout *layout, uint8_t *const *slots)
+void mtmi_put_out(const mtm_rig *rig, const bool *meant, const mtm_frame_layout *layout,
+                  uint8_t *const *slots)
 {
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++)
-        for (size_t u = 0; u < layout->universe_count; u++)
+        for (size_t u = 0; u < layout->universe_count && (meant == NULL || meant[i]); u++)
             put_out_unit(mtm_rig_unit(rig, i), &layout->universe[u], slots[u]);
 }

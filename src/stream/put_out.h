@@ -6,8 +6,10 @@
 #include <metamer/frames.h>
 #include <metamer/rig.h>
 
-/** Puts out every unit of a rig: its dimmer and its emitters go to code 0, its fixed slots to what
- *  they are stated to be. Slots of no unit stay as they are: nobody knows what they do. */
-void mtmi_put_out(const mtm_rig *rig, const mtm_frame_layout *layout, uint8_t *const *slots);
+/** Puts out every unit of a rig that is meant (NULL: all): its dimmer and its emitters go to code
+ * 0, its fixed slots to what they are stated to be. Slots of no unit stay as they are: nobody knows
+ * what they do. */
+void mtmi_put_out(const mtm_rig *rig, const bool *meant, const mtm_frame_layout *layout,
+                  uint8_t *const *slots);
 
 #endif

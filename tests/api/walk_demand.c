@@ -160,11 +160,11 @@ static void walk_cue_load(void)
     mtm_demand *demand = NULL;
     double total_w = 0;
 
-    REFUSED(mtm_cue_demand_create, NULL, NULL, &none);
-    REFUSED(mtm_cue_demand_create, world.show, &bad, &none);
-    REFUSED(mtm_cue_demand_create, world.show, NULL, NULL);
+    REFUSED(mtm_cue_demand_create, NULL, NULL, NULL, &none);
+    REFUSED(mtm_cue_demand_create, world.show, NULL, &bad, &none);
+    REFUSED(mtm_cue_demand_create, world.show, NULL, NULL, NULL);
     assert_null(none);
-    DONE(mtm_cue_demand_create, world.show, NULL, &demands);
+    DONE(mtm_cue_demand_create, world.show, NULL, NULL, &demands);
     REFUSED(mtm_cue_demand_set, NULL, 0);
     REFUSED(mtm_cue_demand_set, demands, absent);
     REFUSED(mtm_cue_demand_run, NULL, 0, false, &demand, &total_w);

@@ -90,6 +90,27 @@ static void test_shown(void **state)
     }
 }
 
+/* Of units that are not chosen nothing is said. */
+static void test_units(void **state)
+{
+    static const char *const lines[] = {"fade", "frames", "cues"};
+    char line[200];
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(lines); i++) {
+        for (int chosen = 0; chosen < 2; chosen++) {
+            (void)snprintf(line, sizeof line, "%s tests/data/plain/dark-show.json --units %splain",
+                           lines[i], chosen == 1 ? "" : "!");
+            struct ran ran = run_line(line);
+            assert_int_equal(ran.status, EXIT_DONE);
+            const char *told = i == 0 ? ran.out : ran.err;
+            if ((strstr(told, "plain stays dark") != NULL) != (chosen == 1))
+                fail_msg("%s: %s", line, told);
+            ran_free(&ran);
+        }
+    }
+}
+
 static const struct refused {
     const char *line, *says;
 } refused[] = {
@@ -182,7 +203,7 @@ static void test_within_load(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(said) + 4];
+    struct CMUnitTest tests[COUNT(said) + 5];
 
     for (size_t i = 0; i < COUNT(said); i++)
         tests[i] = (struct CMUnitTest){.name = said[i].name,
@@ -191,6 +212,7 @@ int main(void)
     tests[COUNT(said)] = (struct CMUnitTest)cmocka_unit_test(test_refused);
     tests[COUNT(said) + 1] = (struct CMUnitTest)cmocka_unit_test(test_json);
     tests[COUNT(said) + 2] = (struct CMUnitTest)cmocka_unit_test(test_shown);
+    tests[COUNT(said) + 4] = (struct CMUnitTest)cmocka_unit_test(test_units);
     tests[COUNT(said) + 3] = (struct CMUnitTest)cmocka_unit_test(test_within_load);
     return cmocka_run_group_tests_name("goals", tests, enter_source, NULL);
 }

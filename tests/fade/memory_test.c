@@ -103,7 +103,7 @@ static mtm_result weigh_cue(mtm_error *error)
     mtm_cue_demand *demands = NULL;
     mtm_demand *demand = NULL;
     double total_w = -1;
-    mtm_result result = mtm_cue_demand_create(show, NULL, &demands, error);
+    mtm_result result = mtm_cue_demand_create(show, NULL, NULL, &demands, error);
 
     if (result != MTM_OK)
         assert_null(demands);

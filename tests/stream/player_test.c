@@ -211,6 +211,27 @@ static void test_black(void **state)
     assert_int_equal(seen.packet[seen.count - 13].first_slot, 10);
 }
 
+/* Only the second unit is put out: the first keeps the slots of the last frame. */
+static void test_black_of_some(void **state)
+{
+    const bool meant[] = {false, true};
+    wire seen = {0};
+    script plan = {.ends_at = 10};
+    mtm_player_report report;
+
+    (void)state;
+    assert_int_equal(play(&seen, &plan,
+                          (mtm_player_options){.end = MTM_PLAYER_BLACKOUT, .meant = meant}, &report,
+                          NULL),
+                     MTM_OK);
+    assert_true(seen.count >= 14);
+    for (size_t i = seen.count - 6; i < seen.count; i++) { /* the farewells */
+        const uint8_t *slot = seen.packet[i].slot;
+        assert_int_equal(slot[3], seen.packet[i].universe == 1 ? 10 : 0);
+        assert_int_equal(slot[0], seen.packet[i].universe == 1 ? 10 : 255);
+    }
+}
+
 static void stop_it(void *context, const mtm_player_report *so_far)
 {
     (void)so_far;
@@ -363,6 +384,7 @@ int main(void)
         cmocka_unit_test(test_too_slow),
         cmocka_unit_test(test_too_slow_to_the_end),
         cmocka_unit_test(test_black),
+        cmocka_unit_test(test_black_of_some),
         cmocka_unit_test(test_hold),
         cmocka_unit_test(test_stop),
         cmocka_unit_test(test_failing_source),

@@ -108,7 +108,7 @@ static mtm_result export_show(const struct args *args, struct outlet *to, mtm_er
         result = mtm_cue_sheet_from_show(show, &options, &sheet, error);
     progress_end(&progress);
     if (result == MTM_OK)
-        result = show_note_goals(show, "metamer cues: ", to->err, error);
+        result = show_note_goals(show, meant, "metamer cues: ", to->err, error);
     if (result == MTM_OK && args_has(args, "channels")) {
         const struct cues_read list = {.sheet = sheet, .rig = mtm_show_rig(show)};
         result = write_report(args, &list, to->out, error);

@@ -127,7 +127,7 @@ static mtm_result render(const struct args *args, const struct work *work, struc
     to->status = missed(args, &found) ? EXIT_MISSED : EXIT_DONE;
     mtm_result result = write_report(args, &found, to->out, error);
     if (result == MTM_OK && writes_table(args) && !found.by_unit)
-        result = show_note_goals(work->show, "", to->out, error);
+        result = show_note_goals(work->show, work->meant, "", to->out, error);
     return result;
 }
 
@@ -137,7 +137,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 
     mtm_result result = prepare(args, &work, error);
     if (result == MTM_OK)
-        play_say_dither(args, work.show, to->err);
+        play_say_dither(args, work.show, work.meant, to->err);
     if (result == MTM_OK)
         result = examine(&work, error);
     progress_end(&work.progress);

@@ -115,7 +115,8 @@ static mtm_result add_cue(struct work *work, size_t cue, mtm_error *error)
 
 static mtm_result add_cues(struct work *work, mtm_error *error)
 {
-    mtm_result result = mtm_cue_demand_create(work->show, &work->options, &work->cue_demand, error);
+    mtm_result result =
+        mtm_cue_demand_create(work->show, NULL, &work->options, &work->cue_demand, error);
 
     for (size_t c = 0; result == MTM_OK && c < mtm_show_cue_count(work->show); c++)
         result = add_cue(work, c, error);
@@ -227,7 +228,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     if (result == MTM_OK)
         result = render(args, &work, to, error);
     if (result == MTM_OK && work.show != NULL)
-        result = show_note_goals(work.show, "metamer load: ", to->err, error);
+        result = show_note_goals(work.show, NULL, "metamer load: ", to->err, error);
     work_free(&work);
     return result;
 }

@@ -83,7 +83,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     if (result == MTM_OK)
         result = play_name_overloads(args, &play, "frames", to->err, error);
     if (result == MTM_OK && play.show != NULL)
-        result = show_note_goals(play.show, "metamer frames: ", to->err, error);
+        result = show_note_goals(play.show, play.meant, "metamer frames: ", to->err, error);
     if (result == MTM_OK)
         result = write_frames(args, &play, to, error);
     stop_end(&stop);
@@ -129,6 +129,9 @@ const struct command cmd_frames = {
         "SHOW is a show file (JSON): a cue runs, and those that follow it by themselves. FRAMES is "
         "a file of frames in the compact format, or - for standard input, to be turned into text. "
         "The frames go to standard output one by one, however long the show is.\n\n"
+        "With --units a show's frames have only the universes of the chosen units, and as many "
+        "slots "
+        "as these need; slots of other units among them are dark.\n\n"
         "In CSV each line has the frame, its time, its universe and the slots; in lines of JSON a "
         "frame is {\"frame\":0,\"time_s\":0.000000,\"universes\":{\"1\":[0,255]}}. The layout of "
         "the compact format stands in the header metamer/frames.h.",

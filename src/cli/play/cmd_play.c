@@ -40,6 +40,7 @@ static void read_player(const struct args *args, const struct play_source *play,
 
     options->end = hold ? MTM_PLAYER_HOLD : blackout ? MTM_PLAYER_BLACKOUT : MTM_PLAYER_RELEASE;
     options->rig = play->show != NULL ? mtm_show_rig(play->show) : play->rig;
+    options->meant = play->meant;
     options->any_rate = args_has(args, "any-rate");
     options->realtime = args_has(args, "realtime");
     options->stop = stop_flag();
@@ -133,7 +134,7 @@ static mtm_result make_ready(const struct args *args, bool by_hand, struct play_
     if (result == MTM_OK)
         result = play_name_overloads(args, play, "play", err, error);
     if (result == MTM_OK && play->show != NULL)
-        result = show_note_goals(play->show, "metamer play: ", err, error);
+        result = show_note_goals(play->show, play->meant, "metamer play: ", err, error);
     if (result == MTM_OK)
         result = find_rig(args, play, error);
     return result;
@@ -335,6 +336,11 @@ const struct command cmd_play = {
         "takes over what the winning source sends: fades begin there, and slots of no unit stay. "
         "Units of a silent universe begin dark. Of two sources the one of the higher --priority "
         "counts, so take over with a higher one, and then end the other.\n\n"
+        "With --units a show is played by the chosen units alone: only their universes are sent, "
+        "as "
+        "far as their slots go, and --blackout puts out no others. But a universe comes from one "
+        "source as a whole: slots of other units that lie among theirs are sent too, dark, or as "
+        "they were heard with --from-network.\n\n"
         "A network that goes away does not end the stream; it is seen again when it comes back.\n\n"
         "Cues of a show that would overload a port, a supply or a circuit are named before "
         "anything "

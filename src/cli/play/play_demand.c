@@ -12,8 +12,8 @@
 enum { NAMED_MAX = 12 };
 
 /* Whether any look at all could overload something: most rigs answer no, and nothing is run. */
-static mtm_result can_overload(const mtm_rig *rig, const mtm_demand_options *options, bool *can,
-                               mtm_error *error)
+static mtm_result can_overload(const mtm_rig *rig, const bool *meant,
+                               const mtm_demand_options *options, bool *can, mtm_error *error)
 {
     double full[MTM_EMITTERS_MAX];
     double *watts = calloc(mtm_rig_unit_count(rig) + 1, sizeof *watts);
@@ -24,7 +24,8 @@ static mtm_result can_overload(const mtm_rig *rig, const mtm_demand_options *opt
     for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
         full[k] = 1;
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++)
-        watts[i] = mtm_demand_level_w(mtm_rig_unit(rig, i), full);
+        if (meant == NULL || meant[i])
+            watts[i] = mtm_demand_level_w(mtm_rig_unit(rig, i), full);
     mtm_result result = mtm_demand_create(rig, watts, options, &demand, error);
     if (result == MTM_OK)
         *can = mtm_demand_over_count(demand) > 0;
@@ -109,10 +110,10 @@ mtm_result play_name_overloads(const struct args *args, const struct play_source
 
     if (play->show == NULL || args_has(args, "within-load"))
         return MTM_OK;
-    mtm_result result = can_overload(mtm_show_rig(play->show), &options, &can, error);
+    mtm_result result = can_overload(mtm_show_rig(play->show), play->meant, &options, &can, error);
     if (result != MTM_OK || !can)
         return result;
-    result = mtm_cue_demand_create(play->show, &options, &demands, error);
+    result = mtm_cue_demand_create(play->show, play->meant, &options, &demands, error);
     if (result == MTM_OK)
         result = name_cues(args, play, demands, command, err, error);
     mtm_cue_demand_free(demands);

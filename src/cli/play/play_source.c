@@ -4,6 +4,7 @@
 #include "cli/play/play_source.h"
 
 #include "base/error.h"
+#include "cli/args/rig.h"
 #include "cli/out/text.h"
 
 #include <errno.h>
@@ -15,8 +16,8 @@
 
 static mtm_result open_frames(const struct args *args, struct play_source *play, mtm_error *error)
 {
-    static const char *const of_shows[] = {"cue",         "from",         "refresh", "dither",
-                                           "within-load", "from-network", NULL};
+    static const char *const of_shows[] = {"units",  "cue",         "from",         "refresh",
+                                           "dither", "within-load", "from-network", NULL};
     const char *path = args->words[0];
 
     for (const char *const *option = of_shows; *option != NULL; option++) {
@@ -72,6 +73,9 @@ static mtm_result open_show(const struct args *args, bool by_hand, struct play_s
 
     play->by_hand = by_hand;
     mtm_result result = mtm_show_load(args->words[0], &play->show, error);
+    if (result == MTM_OK && args_has(args, "units"))
+        result = marks_from_args(args, mtm_show_rig(play->show), play->show, &play->meant, error);
+    options.meant = play->meant;
     if (result == MTM_OK)
         result = play_source_cues(args, play->show, &from, &cue, error);
     if (result == MTM_OK)
@@ -149,11 +153,11 @@ mtm_result play_source_open(const struct args *args, bool by_hand, struct play_s
     return result == MTM_OK ? finish(args, play, error) : result;
 }
 
-static bool has_narrow_emitter(const mtm_rig *rig)
+static bool has_narrow_emitter(const mtm_rig *rig, const bool *meant)
 {
     for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
         const mtm_unit *unit = mtm_rig_unit(rig, i);
-        if (unit->mode->mixing != NULL)
+        if (unit->mode->mixing != NULL || (meant != NULL && !meant[i]))
             continue;
         for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++) {
             if (unit->mode->emitter_bits[k] == 8)
@@ -171,15 +175,56 @@ void play_say(const char *command, const char *sentence, FILE *err)
     text_put_sentence(text, err);
 }
 
-void play_say_dither(const struct args *args, const mtm_show *show, FILE *err)
+void play_say_dither(const struct args *args, const mtm_show *show, const bool *meant, FILE *err)
 {
     if (!args_has(args, "dither") || show == NULL)
         return;
     play_say(args->command->name,
-             has_narrow_emitter(mtm_show_rig(show))
-                 ? MTM_FLASH_CAUTION
+             has_narrow_emitter(mtm_show_rig(show), meant) ? MTM_FLASH_CAUTION
+             : args_has(args, "units")
+                 ? "--dither changes nothing: no emitter of the chosen units has an 8-bit channel"
                  : "--dither changes nothing: no emitter of the rig has an 8-bit channel",
              err);
+}
+
+/* Whether slots are sent that belong to a unit which is not played. */
+static bool sends_of(const mtm_frame_layout *layout, const mtm_unit *unit)
+{
+    for (size_t u = 0; unit->address > 0 && u < layout->universe_count; u++)
+        if (layout->universe[u].universe == unit->universe &&
+            layout->universe[u].slot_count >= unit->address)
+            return true;
+    return false;
+}
+
+/* A universe goes out as a whole: who sends a part of it takes the rest from other sources. */
+static void say_others(const struct args *args, const struct play_source *play, FILE *err)
+{
+    const mtm_rig *rig = play->show != NULL ? mtm_show_rig(play->show) : NULL;
+    char text[320];
+    size_t count = 0;
+    size_t first = 0;
+
+    for (size_t i = 0; play->meant != NULL && i < mtm_rig_unit_count(rig); i++) {
+        if (play->meant[i] || !sends_of(&play->source.layout, mtm_rig_unit(rig, i)))
+            continue;
+        first = count++ == 0 ? i : first;
+    }
+    if (count == 0)
+        return;
+    const char *name = mtm_rig_unit(rig, first)->name;
+    const char *then = args_has(args, "from-network") ? "stay as they were heard" : "are dark";
+    if (count == 1)
+        (void)snprintf(text, sizeof text,
+                       "%.60s is not chosen and shares a universe with units that are; a universe "
+                       "is sent as a whole: its slots %s",
+                       name, then);
+    else
+        (void)snprintf(text, sizeof text,
+                       "%zu units, the first of them %.60s, are not chosen and share a universe "
+                       "with units that are; a universe is sent as a whole: their slots %s",
+                       count, name, then);
+    play_say(args->command->name, text, err);
 }
 
 void play_say_cautions(const struct args *args, const struct play_source *play, FILE *err)
@@ -187,7 +232,8 @@ void play_say_cautions(const struct args *args, const struct play_source *play, 
     double rate_hz = play->source.layout.rate_hz;
     char text[320];
 
-    play_say_dither(args, play->show, err);
+    play_say_dither(args, play->show, play->meant, err);
+    say_others(args, play, err);
     if (!(rate_hz > RATE_OF_WHOLE_HZ))
         return;
     (void)snprintf(text, sizeof text,
@@ -209,6 +255,7 @@ const struct option_spec play_slot_options[] = {
 };
 
 const struct option_spec play_show_options[] = {
+    OPTION_SOME_UNITS,
     OPTION_NUMBER(
         "cue", "N", 0.1, 9999.9,
         "begin with this cue; the usual is the first. Cues that follow by themselves do so"),
@@ -233,6 +280,7 @@ void play_source_close(struct play_source *play)
     mtm_show_free(play->show);
     mtm_rig_free(play->rig);
     free(play->whole);
+    free(play->meant);
     if (play->stream != NULL && play->stream != stdin)
         (void)fclose(play->stream);
     *play = (struct play_source){0};

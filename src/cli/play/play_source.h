@@ -11,7 +11,7 @@
 #include <metamer/limiter.h>
 #include <metamer/show.h>
 
-/** --cue, --refresh, --dither, --within-load; --loop is the command's own. */
+/** --units, --cue, --refresh, --dither, --within-load; --loop is the command's own. */
 extern const struct option_spec play_show_options[];
 /** Of shows and frames: --any-rate, --whole-universes. */
 extern const struct option_spec play_slot_options[];
@@ -22,6 +22,7 @@ struct play_source {
     FILE *stream; /* not ours where it is standard input */
     mtm_frame_reader *reader;
     mtm_show *show;
+    bool *meant;  /* of its units, those that are played; NULL: all */
     mtm_rig *rig; /* of frames, where it was named */
     mtm_fader *fader;
     mtm_frame_source unlimited; /* the show's own frames, with --within-load */
@@ -38,11 +39,13 @@ MTM_CHECKED mtm_result play_source_open(const struct args *args, bool by_hand,
 /** The cue to begin with (--cue, or the first), and what stands before (--from, or the dark). */
 MTM_CHECKED mtm_result play_source_cues(const struct args *args, const mtm_show *show, size_t *from,
                                         size_t *cue, mtm_error *error);
-/** Where --dither is given: its caution, or that it changes nothing, for want of 8-bit channels. */
-void play_say_dither(const struct args *args, const mtm_show *show, FILE *err);
+/** Where --dither is given: its caution, or that it changes nothing, for want of 8-bit channels of
+ *  the units that are meant (NULL: all). */
+void play_say_dither(const struct args *args, const mtm_show *show, const bool *meant, FILE *err);
 /** Prints a sentence of a command: "metamer frames: ...", in lines as text_put_sentence. */
 void play_say(const char *command, const char *sentence, FILE *err);
-/** That caution, and that of frames faster than lines of 512 slots carry. */
+/** That caution, that of frames faster than lines of 512 slots carry, and what becomes of units
+ * that are not played and share a universe with some that are. */
 void play_say_cautions(const struct args *args, const struct play_source *play, FILE *err);
 void play_source_close(struct play_source *play);
 

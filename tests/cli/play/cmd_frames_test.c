@@ -55,6 +55,34 @@ static void test_formats(void **state)
     ran_free(&jsonl);
 }
 
+/* Chosen units alone: their universe, as far as their slots go; the others' slots are dark, and are
+ * told of. */
+static void test_units(void **state)
+{
+    struct ran some = run_line("frames tests/data/dimming/show.json --cue 1 --from 2 --units plain "
+                               "--seconds 0.05");
+    struct ran alone = run_line("frames tests/data/dimming/show.json --cue 1 --from 2 --units "
+                                "narrow --seconds 0.05");
+    struct ran away = run_line("frames tests/data/dimming/show.json --cue 1 --units nobody");
+    struct ran compact = run_line("frames /dev/null --units plain");
+
+    (void)state;
+    assert_int_equal(some.status, EXIT_DONE);
+    CHECK_HOLDS(some.out, ",slot_26\n");
+    CHECK_HOLDS(some.out, "0,0.000000,1,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,25,");
+    CHECK_HOLDS(some.err, "2 units, the first of them narrow, are not chosen");
+    CHECK_HOLDS(some.err, "their slots are dark");
+    CHECK_HOLDS(alone.out, ",slot_4\n");
+    assert_string_equal(alone.err, "");
+    assert_int_equal(away.status, EXIT_USAGE);
+    assert_int_equal(compact.status, EXIT_USAGE);
+    CHECK_HOLDS(compact.err, "--units is for shows");
+    ran_free(&compact);
+    ran_free(&away);
+    ran_free(&alone);
+    ran_free(&some);
+}
+
 /* The first frame of universe 2 (units without a dimmer): dark, or the look that --from names. */
 static void test_from(void **state)
 {
@@ -143,7 +171,8 @@ static void test_refused(void **state)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_formats), cmocka_unit_test(test_from),    cmocka_unit_test(test_back),
+        cmocka_unit_test(test_formats), cmocka_unit_test(test_units),
+        cmocka_unit_test(test_from),    cmocka_unit_test(test_back),
         cmocka_unit_test(test_full),    cmocka_unit_test(test_refused),
     };
 

@@ -352,6 +352,31 @@ static void test_show(void **state)
     mtm_receiver_free(receiver);
 }
 
+/* A part of the rig: one universe, as far as the chosen unit goes. At the end it is put out. */
+static void test_some_units(void **state)
+{
+    mtm_receiver *receiver = NULL;
+    mtm_receiver_options here = {.address = address};
+
+    (void)state;
+    assert_int_equal(mtm_receiver_create(&here, &receiver, NULL), MTM_OK);
+    assert_int_equal(mtm_receiver_add(receiver, 1, NULL), MTM_OK);
+    assert_int_equal(mtm_receiver_add(receiver, 2, NULL), MTM_OK);
+    struct ran ran =
+        play_show("examples/evening.json", "--cue 20 --seconds 0.5 --units hall-right --blackout");
+    assert_int_equal(ran.status, EXIT_DONE);
+    CHECK_HOLDS(ran.err, "not chosen and share a universe");
+    take_all(receiver);
+    assert_int_equal(mtm_receiver_universe(receiver, 0)->source_count, 0);
+    const mtm_received *universe = mtm_receiver_universe(receiver, 1);
+    assert_int_equal(universe->source_count, 1);
+    assert_int_equal(universe->source[0].slot_count, 9);
+    for (size_t i = 0; i < 9; i++)
+        assert_int_equal(universe->source[0].slot[i], 0);
+    ran_free(&ran);
+    mtm_receiver_free(receiver);
+}
+
 /* Beyond the first universe, which is all that the destination is for. */
 static void test_no_destination(void **state)
 {
@@ -412,6 +437,7 @@ int main(void)
         cmocka_unit_test(test_show_blackout),
         cmocka_unit_test(test_whole_universes),
         cmocka_unit_test(test_own_destination),
+        cmocka_unit_test(test_some_units),
         cmocka_unit_test(test_no_destination),
     };
     struct CMUnitTest tests[COUNT(refuse_rows) + COUNT(single)];
