@@ -135,6 +135,9 @@ typedef struct mtm_limits {
     bool left_out[MTM_EMITTERS_MAX];     /**< emitters that stay dark */
     double lowest_level; /**< share of full light below which no emitter is lit, its dimmer counted
                           *   in; 0..1, 0: not limited */
+    double most_purity;  /**< excitation purity (dominant.h) of a colour asked for, at most; above 0
+                          *   to 1, 0: not limited */
+    mtm_xy purity_white; /**< of that purity; { 0, 0 } means the equal-energy white */
     bool no_ultraviolet; /**< emitters that give at least half their power below 400 nm stay dark */
 } mtm_limits;
 
@@ -150,15 +153,15 @@ typedef struct mtm_fixture mtm_fixture;
  * not measured, and perhaps "curve" (linear if missing): a name of
  * mtm_curve_type_at, { "power": g } or { "table": [[code, level], ...] } that ends at level
  * 1; perhaps "power_limit_w", "standby_w", "dimmer_curve" and "limits" (the keys "most_level",
- * "lowest_level", "headroom" and "ultraviolet" of mtm_limits); "modes", 1..64 of: "name", and
- * "slots", 1..512 of the name of an emitter or "dimmer" (an 8-bit code, or the coarse byte where a
- * fine one stands anywhere in the mode), the same with ".fine" or ".ultra" behind (second and third
- * byte), or an object: { "fixed": 0..255 }, { "default": 0..255 }, { "hold": 0..255 } or { "open":
- * 0..255, "dark": 0..255 }. Every emitter has a slot. "leave_alone" of a mode holds lists of
- * [first, last] codes by channel: they are never sent, and where they reach the top, the code below
- * them is full. "note" may stand in the whole, an emitter or a mode. Other keys are errors. Files
- * are looked for beside this one, then among the profiles (METAMER_PROFILES of the environment, or
- * the installed folder).
+ * "lowest_level", "headroom", "most_purity", "purity_white" and "ultraviolet" of mtm_limits);
+ * "modes", 1..64 of: "name", and "slots", 1..512 of the name of an emitter or "dimmer" (an 8-bit
+ * code, or the coarse byte where a fine one stands anywhere in the mode), the same with ".fine" or
+ * ".ultra" behind (second and third byte), or an object: { "fixed": 0..255 }, { "default": 0..255
+ * }, { "hold": 0..255 } or { "open": 0..255, "dark": 0..255 }. Every emitter has a slot.
+ * "leave_alone" of a mode holds lists of [first, last] codes by channel: they are never sent, and
+ * where they reach the top, the code below them is full. "note" may stand in the whole, an emitter
+ * or a mode. Other keys are errors. Files are looked for beside this one, then among the profiles
+ * (METAMER_PROFILES of the environment, or the installed folder).
  * @return MTM_OK, or as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_load(const char *path, mtm_fixture **out,

@@ -77,7 +77,9 @@ typedef struct mtm_common {
     double output;         /**< the common output there: lumens, lumens times gain, or lux (Y of the
                             *   observer) */
     size_t limits_output;  /**< the unit that gives the least at that chromaticity */
-    size_t limits_colour;  /**< the unit whose gamut lies farthest from the target */
+    size_t limits_colour;  /**< the unit whose gamut lies farthest from the target; where the target
+                            *   is purer than some may be, the one that may be least pure */
+    bool by_purity;        /**< that is so */
     size_t apart[2];       /**< where none exists: indices of two units whose gamuts do not meet */
 } mtm_common;
 
@@ -176,7 +178,8 @@ typedef enum mtm_miss {
     MTM_MISS_OUTPUT = 4, /**< it gives less than was asked: ideal.most at most */
     MTM_MISS_RATING = 8, /**< its output was lowered for the rating of a port or supply */
     MTM_MISS_DARK = 16,  /**< light was asked for, but its codes give none */
-    MTM_MISS_LOWEST = 32 /**< below the lowest level of its emitters it would light unevenly */
+    MTM_MISS_LOWEST = 32, /**< below the lowest level of its emitters it would light unevenly */
+    MTM_MISS_PURITY = 64  /**< the colour was brought in to its most purity */
 } mtm_miss;
 
 /** What keeps a colour delta_uv off its target: MTM_MISS_GAMUT, MTM_MISS_CODES, each where its own

@@ -70,8 +70,9 @@ typedef enum mtm_shortfall {
     MTM_SHORT_GAMUT = 1,  /**< the chromaticity lies outside what the emitters span */
     MTM_SHORT_OUTPUT = 2, /**< less output than stated can be given at that chromaticity */
     MTM_SHORT_POWER = 4,  /**< the power limit, not the emitters, bounds the output */
-    MTM_SHORT_LOWEST = 8  /**< of a match: an emitter would be lit below the fixture's lowest level,
+    MTM_SHORT_LOWEST = 8, /**< of a match: an emitter would be lit below the fixture's lowest level,
                            *   so colour or output are others; never of a solver */
+    MTM_SHORT_PURITY = 16 /**< of a match: the colour was brought in to the fixture's most purity */
 } mtm_shortfall;
 
 /** The levels and what they give. A plain value. */

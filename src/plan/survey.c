@@ -7,6 +7,7 @@
 #include "base/pool.h"
 #include "fixture/limits.h"
 #include "rig/rig.h"
+#include "solve/matcher.h"
 
 #include <metamer/demand.h>
 #include <metamer/match.h>
@@ -160,8 +161,13 @@ static size_t look_at_white(const struct work *work, size_t kinds, mtm_xy xy)
     for (size_t k = 0; k < kinds; k++)
         work->reached[k] = true;
     for (size_t i = 0; i < work->reach_count; i++) {
+        const mtm_fixture *fixture = work->rig->units[work->reaches[i].unit].fixture;
         double off_uv = 0;
-        (void)mtm_solver_nearest(work->reaches[i].solver, xy, &off_uv);
+        mtm_xy pure = xy;
+        if (mtmi_bring_in(mtm_fixture_limits(fixture), MTM_OBSERVER_2, &pure))
+            off_uv = mtm_uv_distance(mtm_uv_from_xy(pure), mtm_uv_from_xy(xy));
+        else
+            (void)mtm_solver_nearest(work->reaches[i].solver, xy, &off_uv);
         if (!mtmi_exceeds(off_uv, work->within_uv))
             continue;
         work->reached[work->reaches[i].kind] = false;

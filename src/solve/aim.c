@@ -1,10 +1,15 @@
 /* SPDX-License-Identifier: MIT */
 /* Where to aim when the emitters cannot reach what is asked. */
+#include "solve/matcher.h"
 #include "solve/solver.h"
 
+#include <metamer/dominant.h>
 #include <metamer/white.h>
 
 #include <math.h>
+
+/* Purities that differ by less are the same. */
+#define SAME_PURITY 1e-9
 
 static mtm_xy along(mtm_xy from, mtm_xy to, double t)
 {
@@ -53,4 +58,20 @@ mtm_xy mtmi_aim(const struct mtmi_hull *hull, const mtm_request *request)
         break;
     }
     return mtmi_hull_nearest(hull, request->xy);
+}
+
+bool mtmi_bring_in(const mtm_limits *limits, mtm_observer observer, mtm_xy *xy)
+{
+    mtm_xy white = limits->purity_white;
+    mtm_dominant dominant;
+
+    if (!(limits->most_purity > 0))
+        return false;
+    if (white.x == 0 && white.y == 0)
+        white = (mtm_xy){1.0 / 3, 1.0 / 3};
+    if (mtm_dominant_from_xy(*xy, white, observer, &dominant, NULL) != MTM_OK ||
+        !(dominant.purity > limits->most_purity + SAME_PURITY))
+        return false;
+    *xy = along(white, *xy, limits->most_purity / dominant.purity);
+    return true;
 }

@@ -37,6 +37,11 @@ MTM_CHECKED mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit,
                                           struct mtmi_index_request wish, mtm_match *match,
                                           mtm_error *error);
 
+/** Brings a colour in towards the white of the limits, to the most purity; false where it is
+ * within. Colours of one dominant wavelength lie on a line with the white, and purity is the
+ * distance on it (CIE S 017, 17-23-067). */
+bool mtmi_bring_in(const mtm_limits *limits, mtm_observer observer, mtm_xy *xy);
+
 /** Moves an ideal with an emitter below the lowest level to one that the unit may give. output: as
  *  asked; of the most, the colour is kept where that is possible, and else both. */
 void mtmi_matcher_hold(const mtm_matcher *matcher, size_t unit, mtm_output output,

@@ -194,12 +194,59 @@ static mtm_result take_lux(const mtm_unit *unit, mtm_output *output, mtm_error *
     return MTM_OK;
 }
 
+static const mtm_limits *limits_of(const mtm_matcher *matcher, size_t leader)
+{
+    return mtm_fixture_limits(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture);
+}
+
+/* Halvings of the way to the white: to 1e-9 of it. */
+#define PURITY_ROUNDS 30
+
+/* A colour beyond the gamut becomes another, which may be too pure again: the target then goes on
+ * towards the white until what is made of it is not. Dark where nothing is. */
+static mtm_result keep_purity(mtm_matcher *matcher, size_t leader, const mtm_request *request,
+                              struct mtmi_index_request wish, mtm_match *match, mtm_error *error)
+{
+    const mtm_limits *limits = limits_of(matcher, leader);
+    const mtm_observer observer = mtmi_matcher_observer(matcher);
+    const mtm_xy equal = {1.0 / 3, 1.0 / 3};
+    const mtm_xy white = limits->purity_white.y > 0 ? limits->purity_white : equal;
+    mtm_match kept = {.shortfall = match->shortfall | MTM_SHORT_PURITY, .goal = match->goal};
+    mtm_match tried = *match;
+    double low = -1, high = 1; /* from the white on; what low makes is kept */
+    mtm_xy made = match->ideal.xy;
+
+    if (!mtmi_bring_in(limits, observer, &made))
+        return MTM_OK;
+    for (int round = 0; round < PURITY_ROUNDS && (round == 0 || low >= 0); round++) {
+        const double at = round == 0 ? 0 : (low + high) / 2;
+        mtm_request nearer = *request;
+        nearer.xy = (mtm_xy){white.x + at * (request->xy.x - white.x),
+                             white.y + at * (request->xy.y - white.y)};
+        nearer = aim_of_mixer(matcher, leader, &nearer);
+        mtm_result result = solve(matcher, leader, &nearer, wish, &tried, error);
+        if (result != MTM_OK)
+            return result;
+        made = tried.ideal.xy;
+        bool within = !mtmi_bring_in(limits, observer, &made);
+        low = within ? at : low;
+        high = within ? high : at;
+        if (within) {
+            kept = tried;
+            kept.shortfall = match->shortfall | MTM_SHORT_PURITY;
+        }
+    }
+    *match = kept;
+    return MTM_OK;
+}
+
 mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_request *request,
                               struct mtmi_index_request wish, mtm_match *match, mtm_error *error)
 {
     const size_t leader = mtmi_matcher_leader(matcher, unit);
     const bool mixes = mtm_fixture_mixes(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture);
-    mtm_request aimed = mixes ? aim_of_mixer(matcher, leader, request) : *request;
+    const mtm_limits *limits = limits_of(matcher, leader);
+    mtm_request aimed = *request;
     mtm_match made = {0};
 
     if ((unsigned)request->goal > MTM_GOAL_SPECTRUM)
@@ -208,14 +255,23 @@ mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_reque
         take_lux(mtm_rig_unit(mtmi_matcher_rig(matcher), leader), &aimed.output, error);
     if (result != MTM_OK)
         return result;
+    if (mtm_xy_valid(request->xy) &&
+        mtmi_bring_in(limits, mtmi_matcher_observer(matcher), &aimed.xy))
+        made.shortfall = MTM_SHORT_PURITY;
+    aimed = aim_of_mixer(matcher, leader, &aimed);
     result = solve(matcher, leader, &aimed, wish, &made, error);
+    if (result == MTM_OK && limits->most_purity > 0)
+        result = keep_purity(matcher, leader, &aimed, wish, &made, error);
     if (result != MTM_OK) {
         mtmi_error_prefix(error, mtm_rig_unit(mtmi_matcher_rig(matcher), unit)->name);
         return result;
     }
     if (mixes)
         tell_of_mixer(request, &made.ideal);
-    made.shortfall = made.ideal.shortfall;
+    if ((made.shortfall & MTM_SHORT_PURITY) != 0)
+        made.ideal.delta_uv =
+            mtm_uv_distance(mtm_uv_from_xy(made.ideal.xy), mtm_uv_from_xy(request->xy));
+    made.shortfall |= made.ideal.shortfall;
     *match = made;
     return MTM_OK;
 }
@@ -259,25 +315,6 @@ void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, const mtm_matc
                        &codes);
     mtm_matcher_predict(matcher, unit, &codes, match);
     mtm_match_compare(match, request->target.xy);
-}
-
-mtm_result mtmi_match_request_check(const mtm_matcher *matcher, const mtm_match_request *request,
-                                    mtm_error *error)
-{
-    if (request->target.observer != mtmi_matcher_observer(matcher))
-        return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
-    if (!mtm_xy_valid(request->target.xy))
-        return mtmi_fail(error, MTM_INVALID, "the target, x %g, y %g, is no chromaticity",
-                         request->target.xy.x, request->target.xy.y);
-    if ((unsigned)request->goal > MTM_GOAL_SPECTRUM || (unsigned)request->index > MTM_INDEX_SSI ||
-        (unsigned)request->beyond > MTM_BEYOND_CCT ||
-        (unsigned)request->dimming > MTM_DIMMING_EMITTERS)
-        return mtmi_fail(error, MTM_INVALID,
-                         "goal, index, beyond or dimming is none of those known");
-    if (!(request->leave_dark_uv >= 0 && isfinite(request->leave_dark_uv)))
-        return mtmi_fail(error, MTM_INVALID, "the distance from which units stay dark is %g",
-                         request->leave_dark_uv);
-    return mtmi_output_check(request->output, error);
 }
 
 /* Where the nearest that a unit reaches is too far, no light is better than wrong light. */
@@ -357,6 +394,7 @@ mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t unit, const mtm_match_r
     if ((unsigned)request->goal > MTM_GOAL_SPECTRUM)
         return mtmi_fail(error, MTM_INVALID, "the goal is none of those known");
     size_t leader = mtmi_matcher_leader(matcher, unit);
+    (void)mtmi_bring_in(limits_of(matcher, leader), mtmi_matcher_observer(matcher), &asked.xy);
     result = mtm_solver_solve(mtm_matcher_solver(matcher, leader), &asked, &answer, error);
     if (result != MTM_OK)
         return result;
@@ -382,8 +420,9 @@ mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t unit, const mtm_matc
     mtm_result result = mtm_matcher_goal(matcher, unit, &rendering, &goal, &found, error);
     if (result != MTM_OK)
         return result;
-    const mtm_request asked = request_of(&rendering);
+    mtm_request asked = request_of(&rendering);
     size_t leader = mtmi_matcher_leader(matcher, unit);
+    (void)mtmi_bring_in(limits_of(matcher, leader), mtmi_matcher_observer(matcher), &asked.xy);
     if (goal == MTM_GOAL_RENDERING) {
         result = mtmi_matcher_spectral(matcher, leader, &spectral, error);
         if (result == MTM_OK)

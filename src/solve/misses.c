@@ -41,12 +41,14 @@ unsigned mtm_match_misses(const mtm_match *match, bool held)
 {
     if (match == NULL)
         return 0;
-    const unsigned lowest = (match->shortfall & MTM_SHORT_LOWEST) != 0 ? MTM_MISS_LOWEST : 0;
+    const unsigned limits =
+        ((match->shortfall & MTM_SHORT_LOWEST) != 0 ? (unsigned)MTM_MISS_LOWEST : 0U) |
+        ((match->shortfall & MTM_SHORT_PURITY) != 0 ? (unsigned)MTM_MISS_PURITY : 0U);
     if (!(match->ideal.xyz.y > 0))
-        return lowest != 0 ? MTM_MISS_DARK | lowest : 0; /* dark, as asked */
+        return limits != 0 ? MTM_MISS_DARK | limits : 0; /* dark, as asked */
     if (!(match->xyz.y > 0))
-        return MTM_MISS_DARK | lowest;
-    unsigned misses = lowest | mtm_colour_misses(match->delta_uv, match->gamut_uv, match->codes_uv);
+        return MTM_MISS_DARK | limits;
+    unsigned misses = limits | mtm_colour_misses(match->delta_uv, match->gamut_uv, match->codes_uv);
     if ((match->shortfall & MTM_SHORT_OUTPUT) != 0)
         misses |= MTM_MISS_OUTPUT;
     else if (held)
@@ -56,7 +58,7 @@ unsigned mtm_match_misses(const mtm_match *match, bool held)
 
 bool mtm_match_reached(const mtm_match *match, bool held)
 {
-    if (match == NULL || (match->shortfall & MTM_SHORT_LOWEST) != 0)
+    if (match == NULL || (match->shortfall & (MTM_SHORT_LOWEST | MTM_SHORT_PURITY)) != 0)
         return false;
     if (!(match->ideal.xyz.y > 0))
         return match->left_dark_uv == 0; /* dark, as asked */

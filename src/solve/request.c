@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* A request: the goals it can name, outputs as people write them, and what is wrong with it. */
 #include "solve/answer.h"
+#include "solve/matcher.h"
 #include "solve/output.h"
 
 #include "base/error.h"
@@ -106,4 +107,23 @@ bool mtmi_output_read(const char *text, mtm_output *output)
     else
         return false;
     return true;
+}
+
+mtm_result mtmi_match_request_check(const mtm_matcher *matcher, const mtm_match_request *request,
+                                    mtm_error *error)
+{
+    if (request->target.observer != mtmi_matcher_observer(matcher))
+        return mtmi_fail(error, MTM_INVALID, "the target and the matcher have unlike observers");
+    if (!mtm_xy_valid(request->target.xy))
+        return mtmi_fail(error, MTM_INVALID, "the target, x %g, y %g, is no chromaticity",
+                         request->target.xy.x, request->target.xy.y);
+    if ((unsigned)request->goal > MTM_GOAL_SPECTRUM || (unsigned)request->index > MTM_INDEX_SSI ||
+        (unsigned)request->beyond > MTM_BEYOND_CCT ||
+        (unsigned)request->dimming > MTM_DIMMING_EMITTERS)
+        return mtmi_fail(error, MTM_INVALID,
+                         "goal, index, beyond or dimming is none of those known");
+    if (!(request->leave_dark_uv >= 0 && isfinite(request->leave_dark_uv)))
+        return mtmi_fail(error, MTM_INVALID, "the distance from which units stay dark is %g",
+                         request->leave_dark_uv);
+    return mtmi_output_check(request->output, error);
 }

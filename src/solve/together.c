@@ -119,6 +119,50 @@ done:
     return result;
 }
 
+/* Brings a colour in to what all may have; true if one of them held it, who is then the one that
+ * brought it in last. */
+static bool bring_in(const mtm_matcher *matcher, const struct gamuts *gamuts, mtm_xy *xy,
+                     mtm_common *common)
+{
+    bool held = false;
+
+    for (size_t i = 0; i < gamuts->count; i++) {
+        const mtm_unit *unit = mtm_rig_unit(mtmi_matcher_rig(matcher), gamuts->list[i].unit);
+        if (!mtmi_bring_in(mtm_fixture_limits(unit->fixture), mtmi_matcher_observer(matcher), xy))
+            continue;
+        common->limits_colour = gamuts->list[i].unit;
+        common->by_purity = held = true;
+    }
+    return held;
+}
+
+/* Brought in and moved into all gamuts in turns: between convex sets this goes to a colour that
+ * lies in all. */
+#define PURITY_ROUNDS 60
+
+static mtm_result find_pure(const mtm_matcher *matcher, const struct gamuts *gamuts, mtm_xy asked,
+                            mtm_common *common, mtm_error *error)
+{
+    mtm_xy aim = asked;
+
+    for (int round = 0; round == 0 || bring_in(matcher, gamuts, &aim, common); round++) {
+        if (round == 0)
+            (void)bring_in(matcher, gamuts, &aim, common);
+        mtm_result result = find_common(gamuts, aim, common, error);
+        if (result != MTM_OK)
+            return result;
+        if (common->exists && round == PURITY_ROUNDS) {
+            common->exists = false;
+            common->apart[0] = common->apart[1] = common->limits_colour;
+        }
+        if (!common->exists)
+            return MTM_OK;
+        aim = common->xy;
+    }
+    common->delta_uv = mtm_uv_distance(mtm_uv_from_xy(common->xy), mtm_uv_from_xy(asked));
+    return MTM_OK;
+}
+
 static void find_colour_limit(const mtm_matcher *matcher, const struct gamuts *gamuts, mtm_xy asked,
                               mtm_common *common)
 {
@@ -254,6 +298,7 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
         if (result != MTM_OK)
             return result;
         match[i].shortfall = as_stated ? 0 : MTM_SHORT_OUTPUT;
+        match[i].shortfall |= common->by_purity ? (unsigned)MTM_SHORT_PURITY : 0U;
         mtmi_matcher_hold(matcher, unit[i], asked.output, &match[i]);
         mtmi_matcher_finish(matcher, unit[i], request, &match[i]);
         if (common->delta_uv > MTMI_CONVEX_SLACK)
@@ -296,8 +341,8 @@ mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit, size_t
     if (result == MTM_OK)
         result = find_gamuts(matcher, unit, count, &gamuts, error);
     if (result == MTM_OK)
-        result = find_common(&gamuts, request->target.xy, &made, error);
-    if (result == MTM_OK)
+        result = find_pure(matcher, &gamuts, request->target.xy, &made, error);
+    if (result == MTM_OK && !made.by_purity)
         find_colour_limit(matcher, &gamuts, request->target.xy, &made);
     if (result == MTM_OK && made.exists)
         result = find_common_output(matcher, unit, count, request, match, &made, error);

@@ -202,6 +202,10 @@ static void test_sentences(void **state)
         {"{'lowest_level': 0.5, 'most_level': {'violet': 0.4, 'plain': 0.4}}",
          "the limits leave no light"},
         {"{'least_level': 0.1}", "least_level"},
+        {"{'most_purity': 0}", "most_purity"},
+        {"{'most_purity': 1.5}", "1.5"},
+        {"{'purity_white': [0.9, 0.5]}", "colours of real light"},
+        {"{'purity_white': [0.3]}", "purity_white"},
     };
 
     (void)state;

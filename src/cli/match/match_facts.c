@@ -164,19 +164,42 @@ static void add_output_cause(const struct match_report *report, const mtm_match 
     add_cause(text, room, cause, 0);
 }
 
-/* "held by its lowest level of 5 %" */
-static void add_lowest_cause(const struct match_report *report, const mtm_match *match, char *text,
-                             size_t room)
+/* The limits that a unit's codes keep to: those of the one whose slots it shares. */
+static const mtm_limits *limits_of(const struct match_report *report, const mtm_match *match)
 {
     const int follows = match_unit_of(report, match)->follows;
     const mtm_unit *unit =
         follows >= 0 ? mtm_rig_unit(report->rig, (size_t)follows) : match_unit_of(report, match);
+
+    return mtm_fixture_limits(unit->fixture);
+}
+
+/* "held to a purity of 50 %"; where it is another unit's, the common colour is told. */
+static void add_purity_cause(const struct match_report *report, const mtm_match *match, char *text,
+                             size_t room)
+{
+    const double most = limits_of(report, match)->most_purity;
+    char cause[96];
+
+    if (report->together && report->common.exists && match->unit != report->common.limits_colour)
+        (void)snprintf(cause, sizeof cause, "at the common colour");
+    else
+        (void)snprintf(cause, sizeof cause, "%s a purity of %g %%%s",
+                       match->xyz.y > 0 ? "held to" : "nothing within", 100 * most,
+                       match->xyz.y > 0 ? "" : ": dark");
+    add_cause(text, room, cause, 0);
+}
+
+/* "held by the lowest level of 5 %" */
+static void add_lowest_cause(const struct match_report *report, const mtm_match *match, char *text,
+                             size_t room)
+{
     const bool dark = !(match->xyz.y > 0);
     char cause[96];
 
     (void)snprintf(cause, sizeof cause, "%s lowest level of %g %%%s",
-                   dark ? "below the" : "held by the",
-                   100 * mtm_fixture_limits(unit->fixture)->lowest_level, dark ? ": dark" : "");
+                   dark ? "below the" : "held by the", 100 * limits_of(report, match)->lowest_level,
+                   dark ? ": dark" : "");
     add_cause(text, room, cause, 0);
 }
 
@@ -210,11 +233,14 @@ void match_reason(const struct match_report *report, const mtm_match *match, cha
     codes_cause(report, match, codes, sizeof codes);
     if ((misses & MTM_MISS_LOWEST) != 0)
         add_lowest_cause(report, match, text, room);
+    if ((misses & MTM_MISS_PURITY) != 0)
+        add_purity_cause(report, match, text, room);
     match_add_colour_causes(
-        (misses & MTM_MISS_LOWEST) != 0 ? misses & ~(unsigned)MTM_MISS_GAMUT : misses,
+        (misses & (MTM_MISS_LOWEST | MTM_MISS_PURITY)) != 0 ? misses & ~(unsigned)MTM_MISS_GAMUT
+                                                            : misses,
         common ? "at the common colour" : match_gamut_cause(match_unit_of(report, match)->fixture),
         match->gamut_uv, codes, match->codes_uv, text, room);
-    if ((misses & MTM_MISS_DARK) != 0 && (misses & MTM_MISS_LOWEST) == 0)
+    if ((misses & MTM_MISS_DARK) != 0 && (misses & (MTM_MISS_LOWEST | MTM_MISS_PURITY)) == 0)
         add_cause(text, room, "too little output for its codes: dark", 0);
     if ((misses & MTM_MISS_OUTPUT) != 0)
         add_output_cause(report, match, text, room);

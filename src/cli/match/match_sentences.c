@@ -87,7 +87,9 @@ static void sentence_together(const struct match_report *report, FILE *out)
     if (common->delta_uv > MTM_ON_TARGET_UV)
         (void)fprintf(out, "%s holds the colour Δu'v' %.4f away from the target%s.\n", holds->name,
                       common->delta_uv,
-                      keeps_dark(holds->fixture) ? ": an emitter stays dark by its limits" : "");
+                      common->by_purity            ? " by its most purity"
+                      : keeps_dark(holds->fixture) ? ": an emitter stays dark by its limits"
+                                                   : "");
 }
 
 struct counts {

@@ -44,6 +44,12 @@ static const struct file_key limit_keys[] = {
      "would "
      "light unevenly: it is dark or at least there",
      NULL, "0.05"},
+    {"most_purity", "number, 0.001 to 1", "1",
+     "excitation purity (CIE 15) of its colours, at most: more saturated ones are brought in "
+     "towards the white, of the same dominant wavelength; beside equal energy 3200 K has 0.47",
+     NULL, "0.5"},
+    {"purity_white", "list of two numbers: x, y of a colour that light can have", "equal energy",
+     "the white of that purity", NULL, "[0.3127, 0.3290]"},
     {"headroom", "number, 0 to 0.9", "0",
      "share of each emitter's most, and of the power limit, that is never used", NULL, "0.1"},
     {"ultraviolet", "true or false", "true",

@@ -186,6 +186,8 @@ void text_limits(const mtm_fixture *fixture, char *text, size_t room)
     }
     if (limits->lowest_level > 0)
         add_limit(text, room, "emitters from", limits->lowest_level, " on");
+    if (limits->most_purity > 0)
+        add_limit(text, room, "purity up to", limits->most_purity, "");
     if (limits->headroom > 0)
         add_limit(text, room, "headroom", limits->headroom, "");
     if (limits->no_ultraviolet && strlen(text) < room)
