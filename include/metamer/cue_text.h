@@ -4,6 +4,7 @@
 #define METAMER_CUE_TEXT_H
 
 #include <metamer/base.h>
+#include <metamer/rig.h>
 
 MTM_BEGIN
 
@@ -150,12 +151,14 @@ MTM_API uint16_t mtm_cue_pair_value(const uint8_t *level, uint16_t channel);
 /** How to write. A zeroed one is the usual. */
 typedef struct mtm_cue_write_options {
     mtm_cue_missing missing; /**< how channels that a cue leaves out are filled in */
-    bool as_given;    /**< writes cues as they are; otherwise every channel that any cue or the
-                           patch uses stands in each, so that it means the same to every
-                           receiver */
-    bool coarse_only; /**< fine channels at 0, for receivers that fade pairs badly */
-    bool clear_all;   /**< begins with CLEAR ALL, which erases the receiver's show */
-    const char *note; /**< a comment of one line at the top; NULL: none */
+    bool as_given;      /**< writes cues as they are; otherwise every channel that any cue or the
+                             patch uses stands in each, so that it means the same to every
+                             receiver */
+    bool coarse_only;   /**< fine channels at 0, for receivers that fade pairs badly */
+    bool clear_all;     /**< begins with CLEAR ALL, which erases the receiver's show */
+    const char *note;   /**< a comment of one line at the top; NULL: none */
+    const mtm_rig *rig; /**< whose slots the patch drives: what each channel carries, of which
+                             unit, stands in a comment of its own; NULL: none */
 } mtm_cue_write_options;
 
 /** What writing had to change. A plain value. */

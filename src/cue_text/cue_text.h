@@ -3,6 +3,8 @@
 #ifndef METAMER_CUE_TEXT_CUE_TEXT_H
 #define METAMER_CUE_TEXT_CUE_TEXT_H
 
+#include "base/text.h"
+
 #include <metamer/cue_text.h>
 
 /** A remark as kept. */
@@ -56,6 +58,17 @@ bool mtmi_cue_remark_add(mtm_cue_sheet *sheet, size_t line, const char *code, co
 
 /** Puts the remarks in the order of lines, those of one line as they came up. */
 void mtmi_cue_remark_sort(mtm_cue_sheet *sheet);
+
+/** What ends a line that is written. */
+#define MTMI_CUE_LINE_END "\r\n"
+
+/** What fits of a text, most characters of the format at most, for which to has room and for a NUL;
+ *  true if anything had to change. */
+bool mtmi_cue_to_ascii(const char *from, size_t most, char *to);
+/** Adds the channel list as remarks: a line for each slot of a rig's units that the patch of a
+ * sheet has, by channels. changed counts those that were cut or changed. False if out of memory. */
+bool mtmi_cue_add_carried(const mtm_cue_sheet *sheet, const mtm_rig *rig, mtmi_text *text,
+                          size_t *changed);
 
 /** A space, tab , / ; < > = or @. */
 bool mtmi_cue_is_delimiter(char c);

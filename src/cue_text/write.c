@@ -12,8 +12,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LINE_END "\r\n"
-
 typedef struct writer {
     const mtm_cue_sheet *sheet;
     const mtm_cue_write_options *options;
@@ -46,8 +44,7 @@ static void add_time(writer *write, double seconds)
         mtmi_text_add(&write->text, ".%lu", tenths % 10);
 }
 
-/* What fits of a text, in characters of the format; true if anything had to change. */
-static bool to_ascii(const char *from, size_t most, char *to)
+bool mtmi_cue_to_ascii(const char *from, size_t most, char *to)
 {
     size_t used = 0;
     bool changed = false;
@@ -78,9 +75,9 @@ static void add_text(writer *write, const char *indent, const char *text)
     if (text == NULL)
         return;
     size_t most = MTM_CUE_LINE_MAX - strlen(indent) - strlen("TEXT ");
-    write->report.texts_changed += to_ascii(text, most, line) ? 1 : 0;
+    write->report.texts_changed += mtmi_cue_to_ascii(text, most, line) ? 1 : 0;
     if (line[0] != '\0')
-        mtmi_text_add(&write->text, "%sTEXT %s" LINE_END, indent, line);
+        mtmi_text_add(&write->text, "%sTEXT %s" MTMI_CUE_LINE_END, indent, line);
 }
 
 static void add_times(writer *write, const char *indent, const char *keyword, double time_s,
@@ -90,7 +87,7 @@ static void add_times(writer *write, const char *indent, const char *keyword, do
     add_time(write, time_s);
     if (wait_s >= 0.05)
         add_time(write, wait_s);
-    mtmi_text_add(&write->text, LINE_END);
+    mtmi_text_add(&write->text, MTMI_CUE_LINE_END);
 }
 
 /* Lines that begin alike, filled up to 80 characters. */
@@ -103,7 +100,7 @@ typedef struct lines {
 static void end_line(writer *write, lines *out)
 {
     if (out->used > 0)
-        mtmi_text_add(&write->text, "%s%s" LINE_END, out->head, out->line);
+        mtmi_text_add(&write->text, "%s%s" MTMI_CUE_LINE_END, out->head, out->line);
     out->used = 0;
 }
 
@@ -162,7 +159,7 @@ static void add_number(writer *write, const char *keyword, uint32_t tenths)
     mtmi_text_add(&write->text, "%s %u", keyword, (unsigned)(tenths / 10));
     if (tenths % 10 != 0)
         mtmi_text_add(&write->text, ".%u", (unsigned)(tenths % 10));
-    mtmi_text_add(&write->text, LINE_END);
+    mtmi_text_add(&write->text, MTMI_CUE_LINE_END);
 }
 
 static void add_part(writer *write, const mtm_cue_entry *cue, size_t index, bool fill)
@@ -171,7 +168,7 @@ static void add_part(writer *write, const mtm_cue_entry *cue, size_t index, bool
     const char *indent = index == 0 ? "  " : "    ";
 
     if (index > 0)
-        mtmi_text_add(&write->text, "  PART %u" LINE_END, (unsigned)part->number);
+        mtmi_text_add(&write->text, "  PART %u" MTMI_CUE_LINE_END, (unsigned)part->number);
     add_text(write, indent, part->text);
     if (cue->type != MTM_CUE_GROUP && part->has_up)
         add_times(write, indent, "UP", part->up_s, part->up_wait_s);
@@ -189,7 +186,7 @@ static void add_cue(writer *write, const mtm_cue_entry *cue)
     static const char *const keywords[] = {"CUE", "GROUP", "SUB"};
     bool fill = cue->type == MTM_CUE_CUE && !write->options->as_given;
 
-    mtmi_text_add(&write->text, LINE_END);
+    mtmi_text_add(&write->text, MTMI_CUE_LINE_END);
     add_number(write, keywords[cue->type], cue->number_tenths);
     if (fill && write->options->missing == MTM_CUE_ZERO)
         memset(write->level, 0, sizeof write->level);
@@ -207,8 +204,8 @@ static void add_note(writer *write)
 
     if (write->options->note == NULL)
         return;
-    (void)to_ascii(write->options->note, MTM_CUE_LINE_MAX - 2, line);
-    mtmi_text_add(&write->text, "! %s" LINE_END, line);
+    (void)mtmi_cue_to_ascii(write->options->note, MTM_CUE_LINE_MAX - 2, line);
+    mtmi_text_add(&write->text, "! %s" MTMI_CUE_LINE_END, line);
 }
 
 /* For people: what the format itself cannot say. */
@@ -237,27 +234,32 @@ static void add_patch(writer *write)
     end_line(write, &out);
 }
 
-static void add_head(writer *write)
+static bool add_head(writer *write)
 {
     const mtm_cue_sheet *sheet = write->sheet;
 
-    mtmi_text_add(&write->text, "IDENT 3:0" LINE_END);
+    mtmi_text_add(&write->text, "IDENT 3:0" MTMI_CUE_LINE_END);
     add_note(write);
     add_pairs(write);
+    if (write->options->rig != NULL &&
+        !mtmi_cue_add_carried(sheet, write->options->rig, &write->text,
+                              &write->report.texts_changed))
+        return false;
     if (sheet->manufacturer[0] != '\0')
-        mtmi_text_add(&write->text, "MANUFACTURER %s" LINE_END, sheet->manufacturer);
+        mtmi_text_add(&write->text, "MANUFACTURER %s" MTMI_CUE_LINE_END, sheet->manufacturer);
     if (sheet->console[0] != '\0')
-        mtmi_text_add(&write->text, "CONSOLE %s" LINE_END, sheet->console);
+        mtmi_text_add(&write->text, "CONSOLE %s" MTMI_CUE_LINE_END, sheet->console);
     if (write->options->clear_all)
-        mtmi_text_add(&write->text, "CLEAR ALL" LINE_END);
+        mtmi_text_add(&write->text, "CLEAR ALL" MTMI_CUE_LINE_END);
     if (write->channel_count > 0)
-        mtmi_text_add(&write->text, "SET CHANNELS %u" LINE_END,
+        mtmi_text_add(&write->text, "SET CHANNELS %u" MTMI_CUE_LINE_END,
                       (unsigned)write->channel[write->channel_count - 1]);
     if (sheet->has_default_up)
         add_times(write, "", "SET DEFAULT UP", sheet->default_up_s, 0);
     if (sheet->has_default_down)
         add_times(write, "", "SET DEFAULT DOWN", sheet->default_down_s, 0);
     add_patch(write);
+    return true;
 }
 
 static bool list_channels(writer *write)
@@ -277,9 +279,8 @@ static bool list_channels(writer *write)
 
 static mtm_result write_all(writer *write, mtm_error *error)
 {
-    if (!list_channels(write))
+    if (!list_channels(write) || !add_head(write))
         return mtmi_fail_memory(error);
-    add_head(write);
     for (size_t i = 0; i < write->sheet->count; i++) {
         add_cue(write, write->sheet->cue[i]);
         if (write->text.length > MTM_CUE_TEXT_MAX)
@@ -288,7 +289,7 @@ static mtm_result write_all(writer *write, mtm_error *error)
                              "cues as given, are needed",
                              MTM_CUE_TEXT_MAX);
     }
-    mtmi_text_add(&write->text, LINE_END "ENDDATA" LINE_END);
+    mtmi_text_add(&write->text, MTMI_CUE_LINE_END "ENDDATA" MTMI_CUE_LINE_END);
     return write->text.failed ? mtmi_fail_memory(error) : MTM_OK;
 }
 

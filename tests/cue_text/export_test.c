@@ -206,12 +206,113 @@ static void test_beyond(void **state)
     mtm_rig_free(rig);
 }
 
+/* The text of a sheet, with what its channels carry or without. */
+static void write_to(char **text, const mtm_cue_sheet *sheet, const mtm_rig *rig,
+                     mtm_cue_write_report *report)
+{
+    mtm_cue_write_options options = {.rig = rig};
+    size_t length = 0;
+
+    assert_int_equal(mtm_cue_text_write(sheet, &options, text, &length, report, NULL), MTM_OK);
+    assert_int_equal(length, strlen(*text));
+}
+
+/* Remarks of a text that tell of a channel: each of the slot that the patch has, in their order. */
+static size_t count_carried(const mtm_cue_sheet *sheet, const char *text)
+{
+    unsigned last = 0;
+    size_t found = 0;
+
+    for (const char *line = strchr(text, '!'); line != NULL; line = strstr(line + 1, "\r\n! ")) {
+        char *end = NULL;
+        line += *line == '\r' ? 2 : 0;
+        unsigned channel = (unsigned)strtoul(line + 1, &end, 10);
+        if (end == line + 1 || *end == '/')
+            continue; /* the note, the pairs and the heading */
+        unsigned universe = (unsigned)strtoul(end, &end, 10);
+        unsigned slot = (unsigned)strtoul(end + 1, &end, 10);
+        mtm_cue_patch patch =
+            mtm_cue_sheet_patch_of(sheet, (uint16_t)((universe - 1) * 512 + slot));
+        assert_int_equal(patch.channel, channel);
+        assert_true(channel > last);
+        last = channel;
+        found++;
+    }
+    return found;
+}
+
+/* The channel list stands in remarks, one for each slot that the patch has, in the order of
+ * channels; what is read is the same with it and without. */
+static void test_carried(void **state)
+{
+    mtm_show *show = load_show();
+    mtm_cue_sheet *sheet = export_show(show, (mtm_cue_export_options){0});
+    mtm_cue_sheet *again = NULL;
+    mtm_cue_write_report report = {0};
+    char *text = NULL;
+    char *plain = NULL;
+    char *twice = NULL;
+
+    (void)state;
+    write_to(&text, sheet, mtm_show_rig(show), &report);
+    write_to(&plain, sheet, NULL, NULL);
+    assert_int_equal(report.texts_changed, 0);
+    CHECK_HOLDS(text, "\r\n!       1  1/1        dimmer of front-left-wash\r\n");
+    CHECK_HOLDS(text, "\r\n!       4  1/4        red fine of front-left-wash\r\n");
+    CHECK_HOLDS(text, "\r\n!      25  1/26       ");
+    assert_int_equal(count_carried(sheet, text), mtm_cue_sheet_patch_count(sheet));
+    assert_int_equal(mtm_cue_text_read(text, strlen(text), NULL, &again, NULL), MTM_OK);
+    assert_int_equal(mtm_cue_sheet_remark_count(again), 0);
+    write_to(&twice, again, NULL, NULL);
+    assert_string_equal(strstr(twice, "MANUFACTURER"), strstr(plain, "MANUFACTURER"));
+    free(twice);
+    free(plain);
+    free(text);
+    mtm_cue_sheet_free(again);
+    mtm_cue_sheet_free(sheet);
+    mtm_show_free(show);
+}
+
+/* Names that the format cannot carry, or that fill the line, change the remark and nothing else. */
+static void test_carried_names(void **state)
+{
+    static const char text[] =
+        "{ \"metamer\": \"rig/1\", \"name\": \"t\", \"units\": [ { \"name\": \"caf\xc3\xa9! "
+        "a name that goes on and on, until the line ends and a good deal farther than that\", "
+        "\"fixture\": \"studio-panel.json\", \"mode\": \"8-bit\", \"universe\": 128, "
+        "\"address\": 500 } ] }";
+    mtm_rig *rig = NULL;
+    mtm_cue_sheet *sheet = NULL;
+    mtm_cue_write_report report = {0};
+    char *written = NULL;
+
+    (void)state;
+    assert_int_equal(mtm_rig_parse(text, strlen(text), "t", NULL, &rig, NULL), MTM_OK);
+    assert_int_equal(mtm_cue_sheet_create(&sheet, NULL), MTM_OK);
+    for (unsigned i = 0; i < 9; i++)
+        assert_int_equal(mtm_cue_sheet_patch(sheet,
+                                             (mtm_cue_patch){(uint16_t)(65527 + i),
+                                                             (uint16_t)(127 * 512 + 500 + i), 255},
+                                             NULL),
+                         MTM_OK);
+    write_to(&written, sheet, rig, &report);
+    assert_int_equal(report.texts_changed, 9);
+    CHECK_HOLDS(written, "\r\n!   65528  128/501    hold of caf?. a name");
+    CHECK_HOLDS(written, "\r\n!   65529  128/502    open of caf?. a name");
+    for (const char *line = written; *line != '\0'; line = strstr(line, "\r\n") + 2)
+        assert_true(strcspn(line, "\r") <= MTM_CUE_LINE_MAX);
+    free(written);
+    mtm_cue_sheet_free(sheet);
+    mtm_rig_free(rig);
+}
+
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_slots),  cmocka_unit_test(test_times),
-        cmocka_unit_test(test_parts),  cmocka_unit_test(test_linked_jump),
-        cmocka_unit_test(test_beyond),
+        cmocka_unit_test(test_slots),         cmocka_unit_test(test_times),
+        cmocka_unit_test(test_parts),         cmocka_unit_test(test_linked_jump),
+        cmocka_unit_test(test_beyond),        cmocka_unit_test(test_carried),
+        cmocka_unit_test(test_carried_names),
     };
 
     return cmocka_run_group_tests_name("cue export", tests, NULL, NULL);

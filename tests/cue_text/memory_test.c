@@ -66,7 +66,7 @@ static mtm_result build_sheet(mtm_error *error)
 
 static mtm_result write_text(mtm_error *error)
 {
-    mtm_cue_write_options options = {.note = "an evening"};
+    mtm_cue_write_options options = {.note = "an evening", .rig = mtm_show_rig(show)};
     mtm_cue_write_report report;
     char *made = NULL;
     size_t length = 77;

@@ -38,7 +38,8 @@ static mtm_result write_sheet(const struct args *args, const mtm_show *show,
 {
     mtm_cue_write_options options = {.coarse_only = args_has(args, "coarse-only"),
                                      .clear_all = args_has(args, "clear-all"),
-                                     .note = mtm_show_name(show)};
+                                     .note = mtm_show_name(show),
+                                     .rig = mtm_show_rig(show)};
     mtm_cue_write_report report = {0};
     char *text = NULL;
     size_t length = 0;
@@ -227,7 +228,8 @@ const struct command cmd_cues = {
         "each with "
         "the levels that stand when it has run, its times, text and follow-on. Channels are "
         "counted unit after unit in the order of the rig; a 16-bit parameter is two channels, "
-        "coarse and fine, and every channel is patched to its slot. A console fades straight in "
+        "coarse and fine, and every channel is patched to its slot. Remarks, which consoles skip, "
+        "list what each carries. A console fades straight in "
         "slots: the looks are right, the ways between them are its own. With --linked they are "
         "kept to by cues that follow each other; that supposes a console that fades coarse and "
         "fine as one value and can run cues so fast. Exit status: 1 if a cue could not be linked "
