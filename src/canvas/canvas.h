@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "canvas/ink.h"
+#include "numeric/convex.h"
 
 #include <metamer/base.h>
 
@@ -22,11 +23,6 @@ typedef enum mtmi_canvas_form {
 typedef struct mtmi_box {
     double x, y, width, height;
 } mtmi_box;
-
-/** A place. */
-typedef struct mtmi_point {
-    double x, y;
-} mtmi_point;
 
 /** What a canvas is made for. */
 typedef struct mtmi_canvas_request {
@@ -72,7 +68,7 @@ typedef enum mtmi_dash {
     MTMI_DASH_COUNT
 } mtmi_dash;
 
-/** A line. */
+/** A line. Its width is in px; points of PDF make it 0.6 of that, as type is smaller there. */
 typedef struct mtmi_pen {
     mtmi_ink ink;
     double width;
@@ -88,7 +84,7 @@ void mtmi_circle(mtmi_canvas *canvas, double x, double y, double radius);
 void mtmi_arc(mtmi_canvas *canvas, double x, double y, double radius, double from, double to);
 void mtmi_rectangle(mtmi_canvas *canvas, mtmi_box box);
 /** Points joined by lines; closed if asked for. */
-void mtmi_polygon(mtmi_canvas *canvas, const mtmi_point *point, size_t count, bool closed);
+void mtmi_lay_points(mtmi_canvas *canvas, const mtmi_point *point, size_t count, bool closed);
 
 void mtmi_stroke(mtmi_canvas *canvas, mtmi_pen pen);
 void mtmi_fill(mtmi_canvas *canvas, mtmi_ink ink);

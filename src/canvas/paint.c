@@ -215,7 +215,7 @@ void mtmi_rectangle(mtmi_canvas *c, mtmi_box box)
     c->f.cairo_rectangle(c->cairo, box.x, box.y, box.width, box.height);
 }
 
-void mtmi_polygon(mtmi_canvas *c, const mtmi_point *point, size_t count, bool closed)
+void mtmi_lay_points(mtmi_canvas *c, const mtmi_point *point, size_t count, bool closed)
 {
     for (size_t i = 0; i < count; i++) {
         if (i == 0)
@@ -232,6 +232,9 @@ static void take_ink(mtmi_canvas *c, mtmi_ink ink)
     c->f.cairo_set_source_rgba(c->cairo, ink.r, ink.g, ink.b, ink.cover);
 }
 
+/* Lines of print are as much finer as its type is smaller. */
+#define PRINT_SHARE 0.6
+
 /* Lengths of dash and gap in widths of the line, at least 1. */
 static void take_pen(mtmi_canvas *c, mtmi_pen pen)
 {
@@ -240,12 +243,13 @@ static void take_pen(mtmi_canvas *c, mtmi_pen pen)
         int count;
     } dashes[MTMI_DASH_COUNT] = {{{0}, 0}, {{5, 3}, 2}, {{0, 2.5}, 2}, {{6, 2.5, 0, 2.5}, 4}};
     double scaled[4];
-    double unit = pen.width > 1 ? pen.width : 1;
+    double width = pen.width * (c->theme == MTMI_THEME_PRINT ? PRINT_SHARE : 1);
+    double unit = fmax(width, PRINT_SHARE);
 
     for (int i = 0; i < dashes[pen.dash].count; i++)
         scaled[i] = dashes[pen.dash].length[i] * unit;
     take_ink(c, pen.ink);
-    c->f.cairo_set_line_width(c->cairo, pen.width);
+    c->f.cairo_set_line_width(c->cairo, width);
     c->f.cairo_set_line_cap(c->cairo, pen.dash == MTMI_DASH_DOTS || pen.dash == MTMI_DASH_MIXED
                                           ? CAIRO_LINE_CAP_ROUND
                                           : CAIRO_LINE_CAP_BUTT);

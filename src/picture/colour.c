@@ -105,7 +105,7 @@ static void say(const mtm_target *target, mtmi_text *text, mtmi_text *beside)
 mtm_result mtm_picture_of_colour(const mtm_target *target, const mtm_picture_options *options,
                                  mtm_picture **out, mtm_error *error)
 {
-    static const mtmi_picture_kind kind = {draw, 0.66, 1.75};
+    static const mtmi_picture_kind kind = {draw, 0.66, 1.6};
     mtmi_text title = {0}, subtitle = {0}, sources = {0}, beside = {0};
     mtm_result result = mtmi_picture_check(options, error);
 

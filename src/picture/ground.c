@@ -49,9 +49,9 @@ static void draw_spectrum(mtmi_canvas *c, mtmi_plane *plane, const mtmi_point po
     mtmi_pen purple = {mtmi_canvas_ink(c, MTMI_INK_QUIET), 1, MTMI_DASH_NONE};
     const mtmi_point ends[2] = {point[0], point[LOCUS - 1]};
 
-    mtmi_polygon(c, ends, 2, false);
+    mtmi_lay_points(c, ends, 2, false);
     mtmi_stroke(c, purple);
-    mtmi_polygon(c, point, LOCUS, false);
+    mtmi_lay_points(c, point, LOCUS, false);
     mtmi_stroke(c, line);
     for (int i = 0; i < LOCUS; i += 10) {
         mtmi_point out = outward(plane, point, i);

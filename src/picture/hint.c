@@ -122,7 +122,7 @@ void mtmi_hint_draw(mtmi_canvas *c, const mtmi_plane *plane, const mtmi_point *l
 
     if (xyz != NULL && pixel != NULL && fill_xyz(c, plane, xyz) && to_screen(xyz, pixel)) {
         mtmi_plot_clip(c, &plane->plot);
-        mtmi_polygon(c, locus, count, true);
+        mtmi_lay_points(c, locus, count, true);
         mtmi_clip(c);
         mtmi_image(c, plane->plot.box, pixel, SIDE, SIDE);
         mtmi_unclip(c);

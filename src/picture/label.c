@@ -187,7 +187,7 @@ static const struct side {
 /* Words that lie that way from a point, at a distance. */
 static mtmi_box beside(const mtmi_label *label, mtmi_point at, struct side side, double distance)
 {
-    double away = side.x != 0 && side.y != 0 ? distance * 0.70710678118654752 : distance;
+    double away = side.x != 0 && side.y != 0 ? distance * 0.85 : distance;
 
     return (mtmi_box){at.x + side.x * away + (side.x - 1) * label->width / 2,
                       at.y + side.y * away + (side.y - 1) * label->height / 2, label->width,
@@ -210,7 +210,7 @@ static bool try_sides(const mtmi_placer *p, mtmi_label *label, bool over_lines)
 /* Where the leader line of words that lie in direction angle begins: outside the mark. */
 static mtmi_point leader_start(const mtmi_label *label, double angle)
 {
-    double away = label->reach + 1.5;
+    double away = 1.42 * label->reach + 1.5; /* outside the square that a mark takes */
 
     return (mtmi_point){label->at.x + away * cos(angle), label->at.y + away * sin(angle)};
 }
@@ -237,7 +237,7 @@ static bool try_leaders(mtmi_placer *p, mtmi_label *label, bool over_lines)
     for (int ring = 1; ring <= RINGS; ring++) {
         for (int i = 0; i < DIRECTIONS; i++) {
             double angle = 2 * 3.14159265358979323846 * (i + 0.5 * (ring % 2)) / DIRECTIONS;
-            double distance = label->reach + GAP + ring * RING_APART;
+            double distance = 1.42 * label->reach + GAP + ring * RING_APART;
             if (try_leader(p, label, angle, distance, over_lines))
                 return true;
         }
@@ -245,14 +245,22 @@ static bool try_leaders(mtmi_placer *p, mtmi_label *label, bool over_lines)
     return false;
 }
 
+/* Words in one line keep a blank between them. */
+static void take_words(mtmi_placer *p, mtmi_box box)
+{
+    take(p, (mtmi_box){box.x - GAP, box.y, box.width + 2 * GAP, box.height}, false);
+}
+
 bool mtmi_placer_place(mtmi_placer *p, mtmi_label *label)
 {
     bool leads = !label->sides_only;
 
-    label->placed = try_sides(p, label, false) || (leads && try_leaders(p, label, false)) ||
-                    try_sides(p, label, true) || (leads && try_leaders(p, label, true));
+    label->placed = try_sides(p, label, false) ||
+                    (label->over_lines && try_sides(p, label, true)) ||
+                    (leads && try_leaders(p, label, false)) || try_sides(p, label, true) ||
+                    (leads && try_leaders(p, label, true));
     if (label->placed)
-        take(p, label->box, false);
+        take_words(p, label->box);
     return label->placed;
 }
 
@@ -260,8 +268,26 @@ bool mtmi_placer_take(mtmi_placer *p, mtmi_box box, bool over_lines)
 {
     if (!is_inside(p, &box) || !is_free(p, &box, over_lines))
         return false;
-    take(p, box, false);
+    take_words(p, box);
     return true;
+}
+
+static bool fits_in(mtmi_placer *p, mtmi_box piece)
+{
+    return is_inside(p, &piece) && is_free(p, &piece, true);
+}
+
+static bool take_firmly(mtmi_placer *p, mtmi_box piece)
+{
+    take(p, piece, false);
+    return true;
+}
+
+bool mtmi_placer_take_along(mtmi_placer *p, mtmi_point from, mtmi_point to, double height)
+{
+    /* half of the words' height about their middle line: that line lies beside another */
+    return along(p, from, to, height * 0.4, fits_in) &&
+           along(p, from, to, height * 0.5, take_firmly);
 }
 
 /* From the mark to the nearest place of the words. */
@@ -283,7 +309,11 @@ bool mtmi_label_draw(mtmi_canvas *c, mtmi_placer *p, mtmi_point at, double reach
                      const mtmi_type *type, const char *words)
 {
     mtmi_extent extent = mtmi_words_extent(c, type, words);
-    mtmi_label label = {.at = at, .reach = reach, .width = extent.width, .height = extent.height};
+    mtmi_label label = {.at = at,
+                        .reach = reach,
+                        .width = extent.width,
+                        .height = extent.height,
+                        .over_lines = type->halo};
     mtmi_type set = *type;
 
     if (!mtmi_placer_place(p, &label))

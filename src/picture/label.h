@@ -14,6 +14,8 @@ typedef struct mtmi_label {
     double reach;         /**< px from at that stay free: the radius of a mark */
     double width, height; /**< of the words */
     bool sides_only;      /**< no leader line */
+    bool over_lines;      /**< rather beside its thing over a line than led to; words with a ground
+                               (halo) are */
     bool placed;          /**< false: there was no room */
     bool leader;          /**< a line leads from at to the words */
     mtmi_box box;         /**< of the words */
@@ -36,6 +38,8 @@ bool mtmi_placer_place(mtmi_placer *placer, mtmi_label *label);
 /** Takes a box for words where it lies inside bounds and crosses neither words nor, unless
  *  over_lines, lines; else returns false. */
 bool mtmi_placer_take(mtmi_placer *placer, mtmi_box box, bool over_lines);
+/** The same for words of this height along a line, as they stand when turned; over lines. */
+bool mtmi_placer_take_along(mtmi_placer *placer, mtmi_point from, mtmi_point to, double height);
 /** True once memory ran out; words may then come over each other. */
 bool mtmi_placer_failed(const mtmi_placer *placer);
 

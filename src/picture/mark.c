@@ -8,10 +8,18 @@
 /* Of the ring: half of each gap, radians. */
 #define HALF_GAP 0.30
 
+/* Marks of print are smaller, as its type is; what they keep free is not. */
+static double size_of(const mtmi_canvas *c)
+{
+    return mtmi_canvas_theme(c) == MTMI_THEME_PRINT ? 0.7 : 1;
+}
+
 static void lay_ring(mtmi_canvas *c, mtmi_point at)
 {
+    double radius = size_of(c) * (MTMI_TARGET_REACH - 1.5);
+
     for (int quarter = 0; quarter < 4; quarter++)
-        mtmi_arc(c, at.x, at.y, MTMI_TARGET_REACH - 1.5, quarter * PI / 2 + HALF_GAP,
+        mtmi_arc(c, at.x, at.y, radius, quarter * PI / 2 + HALF_GAP,
                  (quarter + 1) * PI / 2 - HALF_GAP);
 }
 
@@ -54,17 +62,17 @@ static void lay_shape(mtmi_canvas *c, mtmi_point at, mtmi_shape shape, double re
 
 void mtmi_mark_dot(mtmi_canvas *c, mtmi_point at, mtmi_shape shape, mtmi_ink ink)
 {
-    lay_shape(c, at, shape, MTMI_DOT_REACH);
+    lay_shape(c, at, shape, size_of(c) * MTMI_DOT_REACH);
     mtmi_stroke(c, (mtmi_pen){mtmi_canvas_ink(c, MTMI_INK_PAPER), 2, MTMI_DASH_NONE});
-    lay_shape(c, at, shape, MTMI_DOT_REACH);
+    lay_shape(c, at, shape, size_of(c) * MTMI_DOT_REACH);
     mtmi_fill(c, ink);
 }
 
 void mtmi_mark_hollow(mtmi_canvas *c, mtmi_point at, mtmi_shape shape, mtmi_ink ink)
 {
-    lay_shape(c, at, shape, MTMI_DOT_REACH);
+    lay_shape(c, at, shape, size_of(c) * MTMI_DOT_REACH);
     mtmi_fill(c, mtmi_canvas_ink(c, MTMI_INK_PAPER));
-    lay_shape(c, at, shape, MTMI_DOT_REACH);
+    lay_shape(c, at, shape, size_of(c) * MTMI_DOT_REACH);
     mtmi_stroke(c, (mtmi_pen){ink, 1.25, MTMI_DASH_NONE});
 }
 
@@ -97,8 +105,10 @@ void mtmi_mark_cross(mtmi_canvas *c, mtmi_point at)
 {
     mtmi_pen pen = {mtmi_canvas_ink(c, MTMI_INK_TEXT), 1, MTMI_DASH_NONE};
 
-    mtmi_rule(c, at.x - 3.5, at.y, at.x + 3.5, at.y, pen);
-    mtmi_rule(c, at.x, at.y - 3.5, at.x, at.y + 3.5, pen);
+    double arm = 3.5 * size_of(c);
+
+    mtmi_rule(c, at.x - arm, at.y, at.x + arm, at.y, pen);
+    mtmi_rule(c, at.x, at.y - arm, at.x, at.y + arm, pen);
 }
 
 void mtmi_mark_limit(mtmi_canvas *c, const mtmi_plot *plot, double value, bool far_is_above,

@@ -86,7 +86,7 @@ void mtmi_plane_lay_circle(mtmi_canvas *c, const mtmi_plane *plane, mtm_xy middl
         mtm_uv rim = {uv.u + radius_uv * cos(angle), uv.v + radius_uv * sin(angle)};
         point[i] = mtmi_plane_at(plane, mtm_xy_from_uv(rim));
     }
-    mtmi_polygon(c, point, CORNERS, true);
+    mtmi_lay_points(c, point, CORNERS, true);
 }
 
 void mtmi_plane_draw_frame(mtmi_canvas *c, const mtmi_plane *whole, const mtmi_plane *near)

@@ -63,7 +63,7 @@ mtmi_parts mtmi_parts_of(mtmi_box box)
     const double share = 0.62; /* of the large part */
 
     if (box.height > box.width) {
-        double large = fmin(box.width, (box.height - apart) * share);
+        double large = fmin(box.width * 0.88, (box.height - apart) * share);
         return (mtmi_parts){
             {box.x, box.y, box.width, large},
             {box.x, box.y + large + apart, box.width, fmax(1, box.height - large - apart)}};

@@ -154,7 +154,7 @@ static void draw_scales(mtmi_canvas *c, mtmi_plane *plane)
     for (int i = 0; i < lines.count; i++) {
         const mtmi_point ends[2] = {place(plane, 1e6 / lines.cct_k[i], -lines.reach),
                                     place(plane, 1e6 / lines.cct_k[i], lines.reach)};
-        mtmi_polygon(c, ends, 2, false);
+        mtmi_lay_points(c, ends, 2, false);
         mtmi_stroke(c, thin);
         mtmi_placer_avoid(plane->placer, ends, 2);
     }

@@ -12,6 +12,41 @@
         HOLDS(mtm_picture_of_colour, picture_ == NULL);                                            \
     } while (0)
 
+#define BAD_VIEW(member, value)                                                                    \
+    do {                                                                                           \
+        mtm_match_view bad_ = view;                                                                \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_match, &bad_, NULL, &picture);                                      \
+    } while (0)
+
+static void walk_match_picture(void)
+{
+    const mtm_match_request request = {.target = world.target};
+    mtm_picture *picture = NULL;
+    mtm_match match, nobody;
+    const mtm_match_view view = {.rig = world.rig,
+                                 .matcher = world.matcher,
+                                 .target = &world.target,
+                                 .match = &match,
+                                 .count = 1};
+
+    DONE(mtm_matcher_unit, world.matcher, 0, &request, &match);
+    nobody = match;
+    nobody.unit = mtm_rig_unit_count(world.rig);
+    REFUSED(mtm_picture_of_match, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_match, &view, NULL, NULL);
+    BAD_VIEW(rig, NULL);
+    BAD_VIEW(matcher, NULL);
+    BAD_VIEW(target, NULL);
+    BAD_VIEW(match, NULL);
+    BAD_VIEW(match, &nobody);
+    BAD_VIEW(count, 0);
+    BAD_VIEW(tolerance_uv, -1);
+    for (size_t i = 0; i < NO_NUMBERS; i++)
+        BAD_VIEW(tolerance_uv, no_number[i]);
+    HOLDS(mtm_picture_of_match, picture == NULL);
+}
+
 void walk_pictures(void **state)
 {
     mtm_picture_form form = MTM_PICTURE_PDF;
@@ -42,6 +77,7 @@ void walk_pictures(void **state)
     BAD_PICTURE(diagram, (mtm_diagram)NO_ENUM);
     HOLDS(mtm_picture_bytes, mtm_picture_bytes(NULL, &count) == NULL && count == 7);
     REFUSED(mtm_picture_save, NULL, "a.svg");
+    walk_match_picture();
     mtm_picture_free(NULL);
     walk_note("mtm_picture_free");
 }

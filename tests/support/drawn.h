@@ -9,11 +9,15 @@
 
 #include <metamer/picture.h>
 
+/** Points of a path that are kept. */
+#define DRAWN_POINTS 24
+
 /** One path. */
 struct drawn {
     double left, top, right, bottom; /**< of all its points, of curves also those beside */
     double first_x, first_y, last_x, last_y;
     int points;
+    double x[DRAWN_POINTS], y[DRAWN_POINTS]; /**< the first of them */
     bool filled;
     double line; /**< width of its stroke; 0: none */
 };
@@ -49,6 +53,10 @@ static inline void drawn_add(struct drawing *drawing, const char *style, const c
         path.right = fmax(path.right, x);
         path.top = fmin(path.top, y);
         path.bottom = fmax(path.bottom, y);
+        if (path.points < DRAWN_POINTS) {
+            path.x[path.points] = x;
+            path.y[path.points] = y;
+        }
         if (path.points++ == 0) {
             path.first_x = x;
             path.first_y = y;

@@ -2,6 +2,7 @@
 /* metamer match: brings the units of a rig to one colour. */
 #include "cli/args/goal.h"
 #include "cli/args/output.h"
+#include "cli/args/picture.h"
 #include "cli/args/rig.h"
 #include "cli/args/target.h"
 #include "cli/match/match_out.h"
@@ -71,12 +72,15 @@ struct work {
     struct slot_kinds kinds;
     mtm_demand *demand;
     bool *held; /* by match; NULL without --within-load */
+    struct picture_request picture;
 };
 
 static mtm_result prepare(const struct args *args, struct work *work, mtm_error *error)
 {
-    mtm_result result = opened_from_args(args, &work->opened, error);
+    mtm_result result = picture_from_args(args, &work->picture, error);
 
+    if (result == MTM_OK)
+        result = opened_from_args(args, &work->opened, error);
     if (result == MTM_OK && !args_has(args, "targets"))
         result = target_from_args(args, work->opened.rig, &work->request.target, error);
     if (result == MTM_OK)
@@ -208,7 +212,10 @@ static mtm_result render(const struct args *args, struct work *work, struct outl
     if (result == MTM_OK)
         result = slot_kinds_create(&slots, args_choice(args, "as"), &work->kinds, error);
     work->kinds.dimmer_apart = intensity_is_apart(args);
-    return result == MTM_OK ? write_report(args, &report, to->out, error) : result;
+    if (result == MTM_OK && work->picture.wanted)
+        result = match_put_picture(args, &work->picture, &report, work->matcher, to, error);
+    return result == MTM_OK && !work->picture.alone ? write_report(args, &report, to->out, error)
+                                                    : result;
 }
 
 static mtm_result match_one_colour(const struct args *args, struct work *work, struct outlet *to,
@@ -337,6 +344,8 @@ static const struct option_group groups[] = {
     {.title = "How it is judged and written", .options = observer_options},
     {.title = "", .options = result_options},
     {.title = "A second look", .options = quality_options},
+    {.title = "A picture", .options = picture_options, .against = "targets"},
+    GROUP_DIAGRAM,
     {0},
 };
 
@@ -345,6 +354,7 @@ static const char *const examples[] = {
     "metamer match examples/hall.json --cct 4000 --output 60% --together --tolerance 0.003",
     "metamer match examples/hall.json --xy 0.22,0.12 --beyond hue --format csv",
     "metamer match examples/hall.json --daylight 5000 --quality",
+    "metamer match examples/hall.json --cct 3200 --picture hall.svg",
     "metamer match examples/hall.json --targets examples/palette.json --kinds --as percent",
     NULL,
 };

@@ -3,6 +3,7 @@
 #ifndef METAMER_CLI_MATCH_MATCH_OUT_H
 #define METAMER_CLI_MATCH_MATCH_OUT_H
 
+#include "cli/args/picture.h"
 #include "cli/out/slot_rows.h"
 #include "cli/out/writer.h"
 
@@ -79,6 +80,12 @@ void match_put_kept_back(const struct match_report *report, size_t left_dark, FI
 
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
+
+/** Draws the match, and writes the picture to where --picture says. */
+MTM_CHECKED mtm_result match_put_picture(const struct args *args,
+                                         const struct picture_request *request,
+                                         const struct match_report *report, mtm_matcher *matcher,
+                                         struct outlet *to, mtm_error *error);
 
 /** The pairs that agree here and not there, in sentences; for report->quality. */
 void match_put_pairs(const struct match_report *report, FILE *out);
