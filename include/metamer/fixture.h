@@ -80,7 +80,8 @@ typedef enum mtm_mixing_type {
     MTM_MIXING_WHITE = 1, /**< colour temperature, perhaps tint */
     MTM_MIXING_RGB,       /**< red, green, blue */
     MTM_MIXING_HSI,       /**< hue, saturation, intensity */
-    MTM_MIXING_XY         /**< CIE 1931 x and y */
+    MTM_MIXING_XY,        /**< CIE 1931 x and y */
+    MTM_MIXING_DIMS       /**< none but the dimmer: the colour goes with the output */
 } mtm_mixing_type;
 
 /** What a channel says at a code; straight between points, and the end values go on outside. */
@@ -88,6 +89,18 @@ typedef struct mtm_mixing_point {
     uint32_t code; /**< of the channel */
     double value;  /**< kelvin, or Duv */
 } mtm_mixing_point;
+
+/** The colour of a unit at an output, where the one goes with the other. */
+typedef struct mtm_dims_point {
+    double output; /**< share of its light at full, above 0 to 1 */
+    double cct_k;  /**< colour temperature there, kelvin */
+    double duv;    /**< Duv there */
+} mtm_dims_point;
+
+/** Coolest tungsten lamp at full, kelvin: below the melting point of tungsten, 3695 K. */
+#define MTM_LAMP_MAX_K 3600
+/** Warmest lamp at full, kelvin. */
+#define MTM_LAMP_MIN_K 1500
 
 /** What a mode makes in which the unit mixes by itself. A plain value but for the curve, which is
  *  copied where a mode is. What its emitters do for a colour, and so spectrum and watts, are not
@@ -109,6 +122,15 @@ typedef struct mtm_mixing {
     double y[2];                    /**< XY: y likewise */
     mtm_xy gamut[MTM_EMITTERS_MAX]; /**< XY: corners of what it can make, in any order */
     size_t gamut_count;             /**< 3 or more; 0: that of its emitters */
+    /** DIMS: a tungsten lamp of this temperature at full (MTM_LAMP_MIN_K..MTM_LAMP_MAX_K), taken as
+     *  a Planckian radiator that goes by lamp.h, at 1000 K and above; 0: it goes by the table */
+    double lamp_k;
+    bool by_voltage; /**< DIMS, of a lamp: the dimmer's curve gives its voltage, not its light */
+    /** DIMS: outputs rise to 1, kelvin (1000..25000) rise or fall throughout. Between points kelvin
+     *  go as a power of the output, Duv straight with its logarithm; below the first the colour
+     *  rests */
+    mtm_dims_point dims[MTM_MIXING_POINTS_MAX];
+    size_t dims_count; /**< 2 or more; 0 for a lamp */
 } mtm_mixing;
 
 /** A control mode. Every emitter has a slot, or the unit mixes by itself. Borrowed from its
@@ -238,6 +260,14 @@ MTM_API const mtm_fixture *mtm_fixture_of_mode(const mtm_fixture *fixture, const
 /** True if this is what mtm_fixture_of_mode gives for a mode that mixes by itself. Then neither
  *  spectra nor watts of a mix are known, and its emitters' watts mean nothing. */
 MTM_API bool mtm_fixture_mixes(const mtm_fixture *fixture);
+/** True if this is what mtm_fixture_of_mode gives for a mode whose colour goes with its output: a
+ *  tungsten lamp, or a unit that dims to warm. mtm_fixture_mixes is true for it too; but of a lamp
+ *  the spectrum is known, and its watts, if the file states them. */
+MTM_API bool mtm_fixture_dims(const mtm_fixture *fixture);
+/** Watts at levels, one an emitter. Of what mtm_fixture_mixes: 0 when dark, that of a dimmed lamp
+ *  as mtm_lamp_watts_share has it, else NAN: what it takes for a colour is not known. NAN for NULL.
+ */
+MTM_API double mtm_fixture_watts_at(const mtm_fixture *fixture, const double *level);
 /** The most watts that a unit takes: of all emitters together within the limit; of a mode that
  *  mixes by itself what the file says of it, or of its emitters; NAN if it says nothing. */
 MTM_API double mtm_fixture_most_watts(const mtm_fixture *fixture);

@@ -7,6 +7,8 @@
 
 MTM_BEGIN
 
+#define MTM_LAMP_LIGHT_POWER 3.4 /**< light goes with the voltage to this power; source below */
+
 /** A lamp at some voltage, beside itself at its rated one. A plain value. */
 typedef struct mtm_lamp {
     double cct_k;       /**< colour temperature at the rated voltage, 1000..25000 */
@@ -29,6 +31,15 @@ MTM_API double mtm_lamp_dimmed_cct_k(mtm_lamp lamp);
  * of mtm_lamp_dimmed_cct_k. 1 for a temperature of the full one or more; NaN for one that is not
  * above 0. */
 MTM_API double mtm_lamp_share_at(double full_cct_k, double cct_k);
+
+/** The share of its watts that a lamp takes at a share of its light, 0..1: watts go with the
+ * voltage to the power of 1.6, so with the light to the power of 0.47. Source as above. NaN outside
+ * 0..1. */
+MTM_API double mtm_lamp_watts_share(double light_share);
+
+/** The share of its light that a lamp gives at a share of its watts, 0..1: the inverse of
+ * mtm_lamp_watts_share. */
+MTM_API double mtm_lamp_light_at_watts(double watts_share);
 
 MTM_END
 #endif

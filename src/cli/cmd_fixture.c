@@ -12,6 +12,7 @@
 #include "fixture/slot.h"
 
 #include <metamer/fixture.h>
+#include <metamer/lamp.h>
 #include <metamer/solve.h>
 #include <metamer/whites.h>
 
@@ -144,12 +145,35 @@ static void put_listed(const char *text, const char *behind, int indent, int *co
     *column += 1 + width;
 }
 
+/* How the colour of a mode goes with its output. */
+static void write_dims(const mtm_mixing *m, FILE *out)
+{
+    const mtm_dims_point *last = &m->dims[m->dims_count > 0 ? m->dims_count - 1 : 0];
+
+    (void)fprintf(out, "    its colour goes with its output, %.0f lm at full", m->flux_lm);
+    if (m->watts > 0)
+        (void)fprintf(out, ", %.0f W", m->watts);
+    (void)fprintf(out, ":\n    ");
+    if (m->lamp_k > 0)
+        (void)fprintf(out, "a lamp of %.0f K, %.0f K at 10 %% of its light, %.0f K at 1 %%%s\n",
+                      m->lamp_k, mtm_lamp_dimmed_cct_k((mtm_lamp){m->lamp_k, 0.1}),
+                      mtm_lamp_dimmed_cct_k((mtm_lamp){m->lamp_k, 0.01}),
+                      m->by_voltage ? "; the curve is that of its voltage" : "");
+    else
+        (void)fprintf(out, "%.0f K, %.0f K at %g %% and below\n", last->cct_k, m->dims[0].cct_k,
+                      100 * m->dims[0].output);
+}
+
 /* What a mode makes in which the unit mixes by itself. */
 static void write_mixing(const mtm_mixing *m, FILE *out)
 {
     const mtm_mixing_point *last = &m->temperature[0] + m->temperature_count;
     const mtm_mixing_point *end = &m->tint[0] + m->tint_count;
 
+    if (m->type == MTM_MIXING_DIMS) {
+        write_dims(m, out);
+        return;
+    }
     (void)fprintf(out, "    mixes by itself, %.0f lm%s: ", m->flux_lm,
                   m->type == MTM_MIXING_RGB || m->type == MTM_MIXING_HSI ? " of white" : "");
     if (m->type == MTM_MIXING_WHITE) {
@@ -237,7 +261,7 @@ static void write_table(const void *data, FILE *out)
         (void)fprintf(out, ", power limit %.1f W", limit_w);
     (void)fprintf(out, ", %s observer\n\n", d->observer == MTM_OBSERVER_10 ? "10°" : "2°");
     if (count == 0) {
-        (void)fprintf(out, "It has no emitters that are known: its modes mix by themselves.\n");
+        (void)fprintf(out, "It has no emitters that are known: its modes tell what they make.\n");
         write_modes(d, out);
         return;
     }

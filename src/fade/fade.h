@@ -105,6 +105,8 @@ bool mtmi_kind_hold(const mtmi_kind *kind, mtm_codes *codes);
 mtmi_end mtmi_end_from_match(const mtmi_kind *kind, const mtm_match *match);
 /** The end that a unit is at when these codes are sent. */
 mtmi_end mtmi_end_from_codes(const mtmi_kind *kind, const mtm_codes *codes);
+/** Whether the colour goes with the output. */
+bool mtmi_kind_dims(const mtmi_kind *kind);
 /** What the dimmer of a kind does by a show's dimming: by MTM_DIMMING_FINEST it rests where it is
  *  coarser than all emitters, is guided where it and some of them have 8 bits, else leads. */
 mtmi_dimmer_role mtmi_dimmer_role_of(const mtmi_kind *kind, mtm_dimming dimming);

@@ -188,6 +188,11 @@ mtmi_end mtmi_end_dark(const mtmi_kind *kind)
     return (mtmi_end){.dimmer = kind->has_dimmer ? 0 : 1};
 }
 
+bool mtmi_kind_dims(const mtmi_kind *kind)
+{
+    return kind->mixed != NULL && kind->mixed->mixer->mixing.type == MTM_MIXING_DIMS;
+}
+
 mtmi_dimmer_role mtmi_dimmer_role_of(const mtmi_kind *kind, mtm_dimming dimming)
 {
     if (!kind->has_dimmer)

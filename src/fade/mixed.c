@@ -79,5 +79,7 @@ void mtmi_runner_colour_first(mtm_fader *fader, mtmi_runner *runner)
 
 mtm_path_type mtmi_runner_path(const mtmi_runner *runner, mtm_path_type path)
 {
-    return runner->kind->mixed != NULL && path == MTM_PATH_SLOTS ? MTM_PATH_LIGHT : path;
+    if (runner->kind->mixed != NULL && (path == MTM_PATH_SLOTS || mtmi_kind_dims(runner->kind)))
+        return MTM_PATH_LIGHT;
+    return path;
 }

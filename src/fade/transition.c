@@ -276,6 +276,25 @@ static void mix_within(const mtmi_transition *transition, const double *base, mt
                            point->level);
 }
 
+static void note_bounds(const mtmi_kind *kind, mtmi_transition_point *point)
+{
+    for (size_t i = 0; i < kind->emitters.count; i++) {
+        point->bounds |= point->level[i] <= AT_BOUND ? BOUND_NONE(i) : 0;
+        point->bounds |= point->level[i] >= kind->emitters.most[i] - AT_BOUND ? BOUND_FULL(i) : 0;
+    }
+    point->bounds |= point->held ? BOUND_HELD : 0;
+}
+
+/* Where the colour goes with the output, the light alone says what is wanted. */
+static void dims_point(const mtmi_kind *kind, double light, mtmi_transition_point *point)
+{
+    const struct mtmi_mixer *mixer = kind->mixed->mixer;
+
+    mtmi_mixer_levels(mixer, NULL, light / mixer->mixing.flux_lm, point->level);
+    point->wanted = mtmi_mix_xyz(&kind->emitters, point->level);
+    note_bounds(kind, point);
+}
+
 static void colour_point(const mtmi_transition *transition, double part,
                          mtmi_transition_point *point)
 {
@@ -284,6 +303,10 @@ static void colour_point(const mtmi_transition *transition, double part,
     double share = share_at(transition, part, light);
     double base[MTM_EMITTERS_MAX];
 
+    if (mtmi_kind_dims(transition->kind)) {
+        dims_point(transition->kind, light, point);
+        return;
+    }
     for (size_t i = 0; i < count; i++)
         base[i] = transition->from.level[i] +
                   share * (transition->to.level[i] - transition->from.level[i]);
@@ -296,12 +319,7 @@ static void colour_point(const mtmi_transition *transition, double part,
     point->wanted = mtm_xyz_from_xy(xy, light);
     if (!mtmi_mix_nearest(&transition->kind->emitters, base, point->wanted, point->level))
         mix_within(transition, base, xy, light, point);
-    for (size_t i = 0; i < count; i++) {
-        point->bounds |= point->level[i] <= AT_BOUND ? BOUND_NONE(i) : 0;
-        point->bounds |=
-            point->level[i] >= transition->kind->emitters.most[i] - AT_BOUND ? BOUND_FULL(i) : 0;
-    }
-    point->bounds |= point->held ? BOUND_HELD : 0;
+    note_bounds(transition->kind, point);
 }
 
 /* The level of an 8-bit dimmer where one code of it is as much as SEEN_STEP in L*, at this part of

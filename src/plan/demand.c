@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* Load: watts and amperes of ports, supplies and circuits. */
 #include <metamer/demand.h>
+#include <metamer/lamp.h>
 #include <metamer/solve.h>
 
 #include "base/error.h"
 #include "base/number.h"
 #include "base/pool.h"
+#include "plan/demand.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -29,16 +31,18 @@ double mtm_demand_level_w(const mtm_unit *unit, const double *level)
 {
     if (unit == NULL || level == NULL)
         return NAN;
-    const bool mixes = mtm_fixture_mixes(unit->fixture);
-    double watts = 0;
+    double watts = mtm_fixture_watts_at(unit->fixture, level);
 
-    for (size_t i = 0; mixes && i < mtm_fixture_emitter_count(unit->fixture); i++) {
-        if (level[i] > 0) /* what it takes for a colour is not known: its most is counted */
-            return mtm_fixture_most_watts(unit->fixture);
-    }
-    for (size_t i = 0; !mixes && i < mtm_fixture_emitter_count(unit->fixture); i++)
-        watts += level[i] * mtm_fixture_emitter(unit->fixture, i)->watts;
-    return watts;
+    /* where it is not known, its most is counted */
+    return isnan(watts) && mtm_fixture_mixes(unit->fixture) ? mtm_fixture_most_watts(unit->fixture)
+                                                            : watts;
+}
+
+double mtmi_demand_light_factor(const mtm_unit *unit, double factor)
+{
+    const bool power = mtm_fixture_dims(unit->fixture) && unit->mode->mixing->lamp_k > 0;
+
+    return power ? mtm_lamp_light_at_watts(factor) : factor;
 }
 
 static mtm_result white_of(const mtm_fixture *fixture, mtm_xy white, double *watts,

@@ -75,7 +75,8 @@ static mtm_result lower_each(const struct work *work, mtm_error *error)
 {
     for (size_t i = 0; i < work->count; i++) {
         mtm_match *match = &work->match[i];
-        double share = work->factor[match->unit];
+        const mtm_unit *unit = mtm_rig_unit(work->rig, match->unit);
+        double share = mtmi_demand_light_factor(unit, work->factor[match->unit]);
         if (!mtmi_exceeds(1, share))
             continue;
         mtm_match_request request = *work->request;
@@ -97,7 +98,8 @@ static mtm_result lower_all(const struct work *work, mtm_error *error)
     double least = 1;
 
     for (size_t i = 0; i < work->count; i++)
-        least = fmin(least, work->factor[work->unit[i]]);
+        least = fmin(least, mtmi_demand_light_factor(mtm_rig_unit(work->rig, work->unit[i]),
+                                                     work->factor[work->unit[i]]));
     request.output =
         (mtm_output){work->common->light_at == MTM_LIGHT_LUX ? MTM_OUTPUT_LUX : MTM_OUTPUT_LM,
                      work->common->output * least * MTMI_DEMAND_HEADROOM};

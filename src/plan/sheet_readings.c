@@ -62,6 +62,8 @@ static const char *why_not(const mtm_unit *unit)
 {
     if (unit->follows >= 0)
         return "lights with the unit that it follows";
+    if (mtm_fixture_dims(unit->fixture))
+        return "its colour goes with its output: it is not trimmed";
     return mtm_fixture_mixes(unit->fixture) ? "mixes by itself: no emitter can be lit alone" : NULL;
 }
 

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/number.h"
 #include "base/pool.h"
+#include "fixture/dims.h"
 #include "fixture/limits.h"
 #include "rig/rig.h"
 #include "solve/matcher.h"
@@ -52,6 +53,8 @@ struct work {
     mtmi_pool pool;
     struct reach *reaches;
     size_t reach_count;
+    size_t *white; /* units that can share a white: not those whose colour goes with the output */
+    size_t white_count;
     bool *reached;  /* by kind, at one white */
     bool *counted;  /* by unit of the rig: its slots */
     int *universes; /* of the units */
@@ -90,6 +93,13 @@ static mtm_survey_kind *count_kind(mtm_survey *survey, const struct work *work, 
                                   .first = index,
                                   .slot_count = unit->mode->slot_count,
                                   .full_w = mtm_demand_full_w(unit)};
+        const mtm_mixing *dims = mtmi_fixture_dims(unit->fixture);
+        if (dims != NULL) {
+            const double ends_k[] = {mtmi_dims_white(dims, 0).cct_k,
+                                     mtmi_dims_white(dims, 1).cct_k};
+            kind->warmest_k = fmin(ends_k[0], ends_k[1]);
+            kind->coolest_k = fmax(ends_k[0], ends_k[1]);
+        }
     }
     kind->unit_count++;
     kind->measured += is_measured(work->rig, index);
@@ -101,6 +111,9 @@ static void note_reach(struct work *work, size_t index, size_t kind)
 {
     const mtm_solver *solver = mtm_matcher_solver(work->matcher, index);
 
+    if (mtm_fixture_dims(work->rig->units[index].fixture))
+        return;
+    work->white[work->white_count++] = index;
     for (size_t i = 0; i < work->reach_count && !is_measured(work->rig, index); i++) {
         if (work->reaches[i].solver == solver && work->reaches[i].kind == kind)
             return;
@@ -191,7 +204,7 @@ static void find_ranges(mtm_survey *survey, const struct work *work)
         size_t stops = look_at_white(work, survey->kind_count, xy);
         for (size_t k = 0; k < survey->kind_count; k++) {
             mtm_survey_kind *kind = &survey->kinds[k];
-            if (!work->reached[k])
+            if (!work->reached[k] || mtm_fixture_dims(work->rig->units[kind->first].fixture))
                 continue;
             kind->warmest_k = kind->warmest_k > 0 ? kind->warmest_k : cct_k;
             kind->coolest_k = cct_k;
@@ -210,14 +223,14 @@ static void find_ranges(mtm_survey *survey, const struct work *work)
 
 static void note_rendering(const struct work *work, mtm_survey_white *white)
 {
-    for (size_t i = 0; i < work->count; i++) {
+    for (size_t i = 0; i < work->white_count; i++) {
         const mtm_judgement *judgement = &work->judgement[i];
         if (!judgement->has_quality)
             continue;
         if (white->judged++ > 0 && !mtmi_exceeds(white->rf, judgement->rf))
             continue;
         white->rf = judgement->rf;
-        white->rf_unit = work->unit[i];
+        white->rf_unit = work->white[i];
         white->ideal_lines = judgement->ideal_lines;
     }
 }
@@ -230,12 +243,12 @@ static mtm_result note_pairs(const struct work *work, mtm_survey_white *white, m
 
     limits.least_ssi = ANY_SSI;
     mtm_result result =
-        mtm_match_pairs(work->rig, work->match, work->judgement, work->count, MTM_OBSERVER_2,
+        mtm_match_pairs(work->rig, work->match, work->judgement, work->white_count, MTM_OBSERVER_2,
                         &limits, pair, PAIRS_MAX, &white->pair_count, error);
     if (result == MTM_OK && white->pair_count > 0) {
         white->pair = pair[0];
-        white->pair.first = work->unit[pair[0].first];
-        white->pair.second = work->unit[pair[0].second];
+        white->pair.first = work->white[pair[0].first];
+        white->pair.second = work->white[pair[0].second];
     }
     return result;
 }
@@ -249,8 +262,8 @@ static mtm_result look_together(const struct work *work, double cct_k, mtm_surve
         mtm_target_from_white((mtm_white){cct_k, 0}, MTM_OBSERVER_2, &request.target, error);
 
     if (result == MTM_OK)
-        result = mtm_matcher_together(work->matcher, work->unit, work->count, &request, work->match,
-                                      &common, error);
+        result = mtm_matcher_together(work->matcher, work->white, work->white_count, &request,
+                                      work->match, &common, error);
     if (result != MTM_OK)
         return result;
     *white = (mtm_survey_white){.cct_k = cct_k,
@@ -262,9 +275,9 @@ static mtm_result look_together(const struct work *work, double cct_k, mtm_surve
                                 .ends_output = common.limits_output};
     if (!common.exists)
         return MTM_OK;
-    for (size_t i = 0; i < work->count; i++)
+    for (size_t i = 0; i < work->white_count; i++)
         white->watts += work->match[i].watts;
-    result = mtm_judge_matches(work->rig, work->match, work->count, work->judgement, error);
+    result = mtm_judge_matches(work->rig, work->match, work->white_count, work->judgement, error);
     if (result == MTM_OK) {
         note_rendering(work, white);
         result = note_pairs(work, white, error);
@@ -301,6 +314,7 @@ static mtm_result fill(mtm_survey *survey, struct work *work, const mtm_survey_o
     survey->white_count = options->cct_count > 0 ? options->cct_count : WHITE_COUNT;
     survey->kinds = calloc(work->count, sizeof *survey->kinds);
     work->reaches = mtmi_pool_take(&work->pool, work->count, sizeof *work->reaches);
+    work->white = mtmi_pool_take(&work->pool, work->count, sizeof *work->white);
     work->reached = mtmi_pool_take(&work->pool, work->count, sizeof *work->reached);
     work->counted = mtmi_pool_take(&work->pool, units, sizeof *work->counted);
     work->universes = mtmi_pool_take(&work->pool, work->count, sizeof *work->universes);
@@ -310,7 +324,10 @@ static mtm_result fill(mtm_survey *survey, struct work *work, const mtm_survey_o
     if (survey->kinds == NULL || work->pool.failed)
         return mtmi_fail_memory(error);
     sum_up(survey, work);
-    find_ranges(survey, work);
+    if (work->white_count > 0)
+        find_ranges(survey, work);
+    else
+        survey->white_count = 0;
     sort_kinds(survey);
     for (size_t i = 0; i < survey->white_count && result == MTM_OK; i++)
         result = look_together(work, cct_k[i], &survey->whites[i], error);

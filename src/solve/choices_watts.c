@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* The trade-off between output and watts alone, where no spectra tell of rendering. */
+/* The choices of a unit: between output and watts alone where no spectra tell of rendering, and
+ * none where it mixes by itself. */
+#include "base/error.h"
 #include "solve/matcher.h"
 #include "solve/solver.h"
 
@@ -35,9 +37,9 @@ static bool differ(const mtm_answer *a, const mtm_answer *b)
            fabs(a->watts - b->watts) > SAME_SHARE * a->watts;
 }
 
-mtm_result mtmi_choices_by_watts(const mtm_solver *solver, const mtm_request *request,
-                                 mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
-                                 mtm_error *error)
+static mtm_result choose_by_watts(const mtm_solver *solver, const mtm_request *request,
+                                  mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
+                                  mtm_error *error)
 {
     mtm_request asked = *request;
     mtm_answer answer[BETWEEN + 2];
@@ -67,4 +69,60 @@ mtm_result mtmi_choices_by_watts(const mtm_solver *solver, const mtm_request *re
     }
     *count = made;
     return MTM_OK;
+}
+
+/* There is one way to the codes of a unit that mixes by itself. */
+static mtm_result choose_the_one(mtm_matcher *matcher, size_t unit,
+                                 const mtm_match_request *request, const mtm_request *asked,
+                                 mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
+                                 mtm_error *error)
+{
+    mtm_match match;
+    mtm_result result =
+        mtmi_matcher_solve(matcher, unit, asked, mtmi_index_request_of(request), &match, error);
+
+    if (result != MTM_OK)
+        return result;
+    choice[0] = (mtm_choice){match.ideal, NAN};
+    *count = 1;
+    return MTM_OK;
+}
+
+mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
+                               mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
+                               mtm_fallback *fallback, mtm_error *error)
+{
+    const mtm_spectral *spectral = NULL;
+    mtm_match_request rendering;
+    mtm_fallback found;
+    mtm_goal goal;
+
+    if (matcher == NULL || request == NULL || choice == NULL || count == NULL || fallback == NULL)
+        return mtmi_fail(error, MTM_INVALID, "choices need a matcher, a request and places");
+    rendering = *request;
+    rendering.goal = MTM_GOAL_RENDERING;
+    rendering.output = (mtm_output){MTM_OUTPUT_MAX, 0};
+    mtm_result result = mtm_matcher_goal(matcher, unit, &rendering, &goal, &found, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_request asked = {.xy = request->target.xy,
+                         .goal = MTM_GOAL_RENDERING,
+                         .output = rendering.output,
+                         .beyond = request->beyond,
+                         .cct_k = request->target.cct_k};
+    size_t leader = mtmi_matcher_leader(matcher, unit);
+    const mtm_fixture *fixture = mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture;
+    (void)mtmi_bring_in(mtm_fixture_limits(fixture), mtmi_matcher_observer(matcher), &asked.xy);
+    if (goal == MTM_GOAL_RENDERING) {
+        result = mtmi_matcher_spectral(matcher, leader, &spectral, error);
+        if (result == MTM_OK)
+            result = mtm_spectral_choices(spectral, &asked, choice, count, error);
+    } else if (mtm_fixture_mixes(fixture)) {
+        result = choose_the_one(matcher, unit, request, &asked, choice, count, error);
+    } else {
+        result = choose_by_watts(mtm_matcher_solver(matcher, leader), &asked, choice, count, error);
+    }
+    if (result == MTM_OK)
+        *fallback = found;
+    return result;
 }

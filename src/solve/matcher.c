@@ -241,14 +241,9 @@ void mtm_matcher_predict(const mtm_matcher *matcher, size_t unit, const mtm_code
     match->xy = mtm_xy_from_xyz(match->xyz);
     match->standing = (mtm_standing){MTM_STANDING_GOOD, 0, 0};
     match->flux_lm = 0;
-    match->watts = 0;
-    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++) {
-        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, i);
-        match->flux_lm += match->level[i] * emitter->flux_lm;
-        match->watts += match->level[i] * emitter->watts;
-    }
-    if (mtm_fixture_mixes(fixture)) /* what its emitters take is its own affair */
-        match->watts = match->xyz.y > 0 ? NAN : 0;
+    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++)
+        match->flux_lm += match->level[i] * mtm_fixture_emitter(fixture, i)->flux_lm;
+    match->watts = mtm_fixture_watts_at(fixture, match->level);
 }
 
 bool mtm_matcher_decode(const mtm_matcher *matcher, size_t unit, const uint8_t *slot, size_t count,

@@ -70,10 +70,4 @@ MTM_CHECKED mtm_result mtmi_matcher_mix(const mtm_matcher *matcher, size_t unit,
 MTM_CHECKED mtm_result mtmi_matcher_spectral(mtm_matcher *matcher, size_t unit,
                                              const mtm_spectral **spectral, mtm_error *error);
 
-/** What mtm_matcher_choices gives without spectra: between the most light and the most lumens a
- *  watt. */
-MTM_CHECKED mtm_result mtmi_choices_by_watts(const mtm_solver *solver, const mtm_request *request,
-                                             mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
-                                             mtm_error *error);
-
 #endif

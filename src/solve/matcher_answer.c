@@ -41,15 +41,16 @@ static mtm_fallback obstacle(const mtm_matcher *matcher, size_t leader, mtm_goal
 
     if (goal == MTM_GOAL_LIGHT)
         return MTM_FALLBACK_NONE;
-    if (mtm_fixture_mixes(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture))
-        return MTM_FALLBACK_MIXES;
+    const mtm_fixture *fixture = mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture;
+    if (mtm_fixture_mixes(fixture))
+        return mtm_fixture_dims(fixture) ? MTM_FALLBACK_ONE_MIX : MTM_FALLBACK_MIXES;
     if (!mtmi_solver_is_free(mtm_matcher_solver(matcher, leader), xy))
         return MTM_FALLBACK_ONE_MIX;
     if (goal == MTM_GOAL_WATTS)
         return MTM_FALLBACK_NONE;
     if (mtmi_matcher_observer(matcher) != MTM_OBSERVER_2)
         return MTM_FALLBACK_OBSERVER;
-    if (!has_spectra(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture))
+    if (!has_spectra(fixture))
         return MTM_FALLBACK_SPECTRUM;
     if ((goal == MTM_GOAL_RENDERING || wish.reference == NULL) &&
         mtm_white_from_xy(xy, &white, NULL) != MTM_OK)
@@ -177,6 +178,28 @@ static void tell_of_mixer(const mtm_request *request, mtm_answer *answer)
         answer->shortfall |= MTM_SHORT_GAMUT;
 }
 
+/* Where the colour goes with the output: an output that is stated tells both, else the nearest
+ * colour does, with its light. */
+static mtm_answer answer_of_dims(const mtm_matcher *matcher, size_t leader,
+                                 const mtm_request *request)
+{
+    const mtm_fixture *fixture = mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture;
+    const struct mtmi_mixer *mixer = mtm_matcher_coder(matcher, leader)->channels.mixer;
+    mtm_answer answer = {.most = mixer->mixing.flux_lm};
+    double share =
+        request->output.type == MTM_OUTPUT_MAX
+            ? mtmi_mixer_dims_nearest(mixer, request->xy)
+            : mtmi_wanted_output(request->output, answer.most, &answer.shortfall) / answer.most;
+
+    mtmi_mixer_levels(mixer, NULL, share, answer.level);
+    answer.xyz = mtmi_mixer_xyz(mixer, answer.level);
+    answer.xy = mtm_xy_from_uv(mtmi_mixer_dims_uv(mixer, share));
+    answer.watts = mtm_fixture_watts_at(fixture, answer.level);
+    answer.delta_uv = mtm_uv_distance(mtm_uv_from_xy(answer.xy), mtm_uv_from_xy(request->xy));
+    answer.shortfall |= answer.delta_uv > MTMI_NOISE ? MTM_SHORT_GAMUT : 0;
+    return answer;
+}
+
 /* Lux are lumens of the unit, by what arrives of them. */
 static mtm_result take_lux(const mtm_unit *unit, mtm_output *output, mtm_error *error)
 {
@@ -266,8 +289,12 @@ mtm_result mtmi_matcher_solve(mtm_matcher *matcher, size_t unit, const mtm_reque
         mtmi_error_prefix(error, mtm_rig_unit(mtmi_matcher_rig(matcher), unit)->name);
         return result;
     }
-    if (mixes)
+    if (mixes && mtm_fixture_dims(mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture)) {
+        aimed.xy = request->xy;
+        made.ideal = answer_of_dims(matcher, leader, &aimed);
+    } else if (mixes) {
         tell_of_mixer(request, &made.ideal);
+    }
     if ((made.shortfall & MTM_SHORT_PURITY) != 0)
         made.ideal.delta_uv =
             mtm_uv_distance(mtm_uv_from_xy(made.ideal.xy), mtm_uv_from_xy(request->xy));
@@ -401,37 +428,4 @@ mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t unit, const mtm_match_r
     *fallback = obstacle(matcher, leader, request->goal, mtmi_index_request_of(request), answer.xy);
     *goal = *fallback == MTM_FALLBACK_NONE ? request->goal : MTM_GOAL_LIGHT;
     return MTM_OK;
-}
-
-mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
-                               mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
-                               mtm_fallback *fallback, mtm_error *error)
-{
-    const mtm_spectral *spectral = NULL;
-    mtm_match_request rendering;
-    mtm_fallback found;
-    mtm_goal goal;
-
-    if (matcher == NULL || request == NULL || choice == NULL || count == NULL || fallback == NULL)
-        return mtmi_fail(error, MTM_INVALID, "choices need a matcher, a request and places");
-    rendering = *request;
-    rendering.goal = MTM_GOAL_RENDERING;
-    rendering.output = (mtm_output){MTM_OUTPUT_MAX, 0};
-    mtm_result result = mtm_matcher_goal(matcher, unit, &rendering, &goal, &found, error);
-    if (result != MTM_OK)
-        return result;
-    mtm_request asked = request_of(&rendering);
-    size_t leader = mtmi_matcher_leader(matcher, unit);
-    (void)mtmi_bring_in(limits_of(matcher, leader), mtmi_matcher_observer(matcher), &asked.xy);
-    if (goal == MTM_GOAL_RENDERING) {
-        result = mtmi_matcher_spectral(matcher, leader, &spectral, error);
-        if (result == MTM_OK)
-            result = mtm_spectral_choices(spectral, &asked, choice, count, error);
-    } else {
-        result = mtmi_choices_by_watts(mtm_matcher_solver(matcher, leader), &asked, choice, count,
-                                       error);
-    }
-    if (result == MTM_OK)
-        *fallback = found;
-    return result;
 }

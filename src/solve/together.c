@@ -10,6 +10,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Units whose colour goes with their output have no gamut to share a white in. */
+static bool dims(const mtm_matcher *matcher, size_t unit)
+{
+    return mtm_fixture_dims(
+        mtm_rig_unit(mtmi_matcher_rig(matcher), mtmi_matcher_leader(matcher, unit))->fixture);
+}
+
 struct gamut {
     mtmi_point corner[MTM_EMITTERS_MAX]; /* in u', v' */
     size_t count;
@@ -44,6 +51,8 @@ static mtm_result find_gamuts(const mtm_matcher *matcher, const size_t *unit, si
     for (size_t i = 0; i < count; i++) {
         const mtm_solver *solver = mtm_matcher_solver(matcher, unit[i]);
         size_t k = 0;
+        if (dims(matcher, unit[i]))
+            continue;
         while (k < gamuts->count && mtm_matcher_solver(matcher, gamuts->list[k].unit) != solver)
             k++;
         if (k < gamuts->count)
@@ -52,6 +61,10 @@ static mtm_result find_gamuts(const mtm_matcher *matcher, const size_t *unit, si
         gamuts->corners += MTMI_POLYGON_GROWTH(gamuts->list[k].count);
         gamuts->count++;
     }
+    if (gamuts->count == 0)
+        return mtmi_fail(error, MTM_RANGE,
+                         "the colour of every unit chosen goes with its output, so that there is "
+                         "no common white to look for; match each by itself, at an output");
     return MTM_OK;
 }
 
@@ -248,6 +261,8 @@ static mtm_result find_common_output(mtm_matcher *matcher, const size_t *unit, s
     common->output = INFINITY;
     for (size_t i = 0; i < count; i++) {
         double most = 0;
+        if (dims(matcher, unit[i]))
+            continue;
         mtm_result result = mtmi_matcher_solve(matcher, unit[i], &at_most,
                                                mtmi_index_request_of(request), &match[i], error);
         if (result == MTM_OK)
@@ -290,13 +305,19 @@ static mtm_result answer_all(mtm_matcher *matcher, const size_t *unit, size_t co
     for (size_t i = 0; i < count; i++) {
         mtm_result result = MTM_OK;
         asked.output.value = common->output / arriving(matcher, unit[i], common->light_at);
-        if (match[i].goal == MTM_GOAL_WATTS) /* the only mix that depends on the output */
+        const bool apart = dims(matcher, unit[i]);
+        /* the only mixes that depend on the output */
+        if (apart || match[i].goal == MTM_GOAL_WATTS)
             result = mtmi_matcher_solve(matcher, unit[i], &asked, mtmi_index_request_of(request),
                                         &match[i], error);
         else
             mtmi_answer_scale(asked.output, &match[i].ideal);
         if (result != MTM_OK)
             return result;
+        if (apart) {
+            mtmi_matcher_finish(matcher, unit[i], request, &match[i]);
+            continue;
+        }
         match[i].shortfall = as_stated ? 0 : MTM_SHORT_OUTPUT;
         match[i].shortfall |= common->by_purity ? (unsigned)MTM_SHORT_PURITY : 0U;
         mtmi_matcher_hold(matcher, unit[i], asked.output, &match[i]);

@@ -147,7 +147,8 @@ static bool take_factors(mtm_limiter *limiter)
         double more = limiter->more[leader >= 0 ? (size_t)leader : i];
         if (!mtmi_exceeds(1, more))
             continue;
-        limiter->factor[i] *= more * MTMI_DEMAND_HEADROOM;
+        limiter->factor[i] *=
+            mtmi_demand_light_factor(mtm_rig_unit(limiter->rig, i), more * MTMI_DEMAND_HEADROOM);
         any = true;
     }
     return any;

@@ -21,6 +21,7 @@ struct mtmi_emitters {
     double power_limit_w; /* INFINITY without one; what the limits' headroom leaves of it */
     double most[MTM_EMITTERS_MAX];                  /* levels that the limits allow, 0..1 */
     const mtm_spectrum *spectrum[MTM_EMITTERS_MAX]; /* borrowed; NULL if only x, y are known */
+    const mtm_mixing *lamp;                         /* NULL, or the lamp whose corners these are */
 };
 
 /** MTM_INVALID for an observer that does not exist; MTM_UNSUPPORTED where the 10 degree observer
@@ -31,7 +32,8 @@ MTM_CHECKED mtm_result mtmi_emitters_from(const mtm_fixture *fixture, mtm_observ
 /** The light of levels. */
 mtm_xyz mtmi_emitters_xyz(const struct mtmi_emitters *emitters, const double *level);
 
-/** The spectrum of levels; false, and nothing is set, where an emitter has none. */
+/** The spectrum of levels, of a lamp that of a Planckian radiator; false, and nothing is set, where
+ * an emitter has none. */
 bool mtmi_emitters_spectrum(const struct mtmi_emitters *emitters, const double *level,
                             mtm_spectrum *spectrum);
 

@@ -160,9 +160,14 @@ void mtmi_mixer_levels(const struct mtmi_mixer *mixer, const uint32_t *code, dou
             level[i] = gain * mtm_curve_level(mixer->transfer, rgb[i]);
         return;
     }
-    mtm_xy xy = mtm_xy_from_uv(mtmi_mixer_uv(mixer, code));
-    if (gain > 0)
-        find_levels(mixer, mtm_xyz_from_xy(xy, gain * mixer->mixing.flux_lm), level);
+    mtm_xy xy =
+        mtm_xy_from_uv(mixer->mixing.type == MTM_MIXING_DIMS ? mtmi_mixer_dims_uv(mixer, gain)
+                                                             : mtmi_mixer_uv(mixer, code));
+    if (!(gain > 0))
+        return;
+    find_levels(mixer, mtm_xyz_from_xy(xy, mixer->mixing.flux_lm), level);
+    for (size_t i = 0; i < mixer->corners; i++)
+        level[i] *= gain;
 }
 
 mtm_xyz mtmi_mixer_xyz(const struct mtmi_mixer *mixer, const double *level)

@@ -170,6 +170,7 @@ void mtmi_mixer_round(const struct mtmi_mixer *mixer, const struct mtmi_table *d
         mtmi_mixer_round_hsi(mixer, dimmer, level, codes);
         return;
     }
-    find_colour(mixer, mtm_xy_from_xyz(wanted), codes->emitter);
+    if (mixer->mixing.type != MTM_MIXING_DIMS)
+        find_colour(mixer, mtm_xy_from_xyz(wanted), codes->emitter);
     codes->dimmer = find_dimmer(dimmer, wanted.y / mixer->mixing.flux_lm);
 }

@@ -107,6 +107,10 @@ static void walk_whites(void)
     REFUSED(mtm_daylight_xy, 5000, (mtm_observer)-1, &xy);
     REFUSED(mtm_daylight_xy, 5000, MTM_OBSERVER_2, NULL);
     HOLDS(mtm_lamp_dimmed_cct_k, mtm_lamp_dimmed_cct_k((mtm_lamp){3200, -0.1}) == 0);
+    HOLDS(mtm_lamp_watts_share, isnan(mtm_lamp_watts_share(-0.1)));
+    HOLDS(mtm_lamp_watts_share, isnan(mtm_lamp_watts_share(1.1)));
+    HOLDS(mtm_lamp_light_at_watts, isnan(mtm_lamp_light_at_watts(-0.1)));
+    HOLDS(mtm_lamp_light_at_watts, isnan(mtm_lamp_light_at_watts(NAN)));
     HOLDS(mtm_lamp_share_at, isnan(mtm_lamp_share_at(3200, 0)) && isnan(mtm_lamp_share_at(NAN, 1)));
     HOLDS(mtm_white_classes, mtm_white_classes() != NULL);
     REFUSED(mtm_white_class_flexible, 2250, &class);

@@ -78,6 +78,7 @@ static void walk_parts(void)
     const mtm_mode mode = {.name = "m", .slots = slots, .slot_count = 2};
     const mtm_emitter good[2] = {{.name = "a", .xyz = {{90, 100, 30}}, .watts = 1},
                                  {.name = "b", .xyz = {{80, 70, 90}}, .watts = 1}};
+    const double level[2] = {1, 1};
     mtm_emitter bad[2];
     mtm_mode other = mode;
     mtm_fixture *none = NULL;
@@ -123,6 +124,9 @@ static void walk_parts(void)
     HOLDS(mtm_fixture_of_mode, mtm_fixture_of_mode(world.fixture, NULL) == NULL);
     HOLDS(mtm_fixture_of_mode, mtm_fixture_of_mode(world.fixture, &mode) == NULL);
     HOLDS(mtm_fixture_mixes, !mtm_fixture_mixes(NULL) && !mtm_fixture_mixes(world.fixture));
+    HOLDS(mtm_fixture_dims, !mtm_fixture_dims(NULL) && !mtm_fixture_dims(world.fixture));
+    HOLDS(mtm_fixture_watts_at, isnan(mtm_fixture_watts_at(NULL, level)));
+    HOLDS(mtm_fixture_watts_at, isnan(mtm_fixture_watts_at(world.fixture, NULL)));
     HOLDS(mtm_fixture_most_watts, isnan(mtm_fixture_most_watts(NULL)));
     REFUSED(mtm_fixture_create, NULL, good, 2, &mode, 1, 100, NULL, &none);
     REFUSED(mtm_fixture_create, "", good, 2, &mode, 1, 100, NULL, &none);

@@ -22,7 +22,9 @@ static void test_profiles(void **state)
         struct ran ran = run_line(line);
         if (ran.status != EXIT_DONE)
             fail_msg("%s: %s", line, ran.err);
-        CHECK_HOLDS(ran.out, "Gamut corners");
+        CHECK_HOLDS(ran.out, strstr(ran.out, ": 0 emitters") != NULL
+                                 ? "its modes tell what they make"
+                                 : "Gamut corners");
         CHECK_HOLDS(ran.out, "Modes");
         assert_null(strstr(ran.out, "nan"));
         ran_free(&ran);

@@ -91,6 +91,8 @@ static void add_cause(char *text, size_t room, const char *cause, double share)
 
 const char *match_gamut_cause(const mtm_fixture *fixture)
 {
+    if (mtm_fixture_dims(fixture))
+        return "its colour goes with its output";
     if (mtm_fixture_emitter_count(fixture) == 1)
         return "one emitter has one colour";
     for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
@@ -124,6 +126,13 @@ static void codes_cause(const struct match_report *report, const mtm_match *matc
         (void)snprintf(text, room, "steps of its codes");
 }
 
+/* True for a unit that took part in a common match. */
+static bool is_common(const struct match_report *report, const mtm_match *match)
+{
+    return report->together && report->common.exists &&
+           !mtm_fixture_dims(match_unit_of(report, match)->fixture);
+}
+
 void match_name_bound(const struct match_report *report, const mtm_match *match, char *text,
                       size_t room)
 {
@@ -152,7 +161,7 @@ void match_name_bound(const struct match_report *report, const mtm_match *match,
 static void add_output_cause(const struct match_report *report, const mtm_match *match, char *text,
                              size_t room)
 {
-    bool common = report->together && report->common.exists;
+    bool common = is_common(report, match);
     double most =
         common ? report->common.output : match->ideal.most * match_arriving(report, match);
     char cause[160], bound[96] = "";
@@ -223,7 +232,7 @@ const char *match_dimming_name(const struct match_report *report, const mtm_matc
 void match_reason(const struct match_report *report, const mtm_match *match, char *text,
                   size_t room)
 {
-    bool common = report->together && report->common.exists;
+    bool common = is_common(report, match);
     unsigned misses = mtm_match_misses(match, match_was_held(report, match));
     char codes[96];
 

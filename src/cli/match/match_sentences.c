@@ -62,6 +62,30 @@ static bool keeps_dark(const mtm_fixture *fixture)
     return false;
 }
 
+/* Units that share the output but no white. */
+static void put_left_out(const struct match_report *report, FILE *out)
+{
+    const mtm_unit *first = NULL;
+    size_t count = 0;
+
+    for (size_t i = 0; i < report->count; i++) {
+        const mtm_unit *unit = match_unit_of(report, &report->match[i]);
+        if (!mtm_fixture_dims(unit->fixture))
+            continue;
+        first = count == 0 ? unit : first;
+        count++;
+    }
+    if (count == 1)
+        (void)fprintf(out,
+                      "%s has that output and its own colour there: the one goes with the other.\n",
+                      first->name);
+    else if (count > 1)
+        (void)fprintf(out,
+                      "%zu units have that output and their own colours there: the one goes with "
+                      "the other.\n",
+                      count);
+}
+
 static void sentence_together(const struct match_report *report, FILE *out)
 {
     const mtm_common *common = &report->common;
@@ -83,6 +107,7 @@ static void sentence_together(const struct match_report *report, FILE *out)
     (void)fprintf(out, "All aim at x %.4f, y %.4f and %.*f %s", common->xy.x, common->xy.y,
                   text_decimals(common->output, 0), common->output, match_output_unit(report));
     put_common_limit(report, out);
+    put_left_out(report, out);
     const mtm_unit *holds = mtm_rig_unit(report->rig, common->limits_colour);
     if (common->delta_uv > MTM_ON_TARGET_UV)
         (void)fprintf(out, "%s holds the colour Δu'v' %.4f away from the target%s.\n", holds->name,
@@ -212,23 +237,52 @@ static void put_fallback(const struct match_report *report, mtm_fallback fallbac
         (void)fprintf(out, ": %s.\n", mtm_fallback_text(fallback));
 }
 
-/* What cannot be known of units that mix by themselves. */
-static void put_mixing(const struct match_report *report, FILE *out)
+/* Why not all is known of a unit's light. */
+enum unknown { KNOWN, MIXES, BY_TABLE, BY_LAW };
+
+static enum unknown unknown_of(const mtm_unit *unit)
 {
-    size_t count = 0, first = 0;
+    if (!mtm_fixture_mixes(unit->fixture))
+        return KNOWN;
+    if (!mtm_fixture_dims(unit->fixture))
+        return MIXES;
+    return unit->mode->mixing->lamp_k > 0 ? BY_LAW : BY_TABLE;
+}
+
+/* What cannot be known of units that mix by themselves or go by a table, and what is assumed of
+ * lamps: said of one unit by its name, or of so many. */
+static void put_unknown(const struct match_report *report, enum unknown which, const char *one,
+                        const char *many, FILE *out)
+{
+    const char *name = "";
+    size_t count = 0;
 
     for (size_t i = 0; i < report->count; i++) {
-        if (!mtm_fixture_mixes(match_unit_of(report, &report->match[i])->fixture))
+        const mtm_unit *unit = match_unit_of(report, &report->match[i]);
+        if (unknown_of(unit) != which)
             continue;
-        first = count == 0 ? i : first;
+        name = count == 0 ? unit->name : name;
         count++;
     }
     if (count == 1)
-        (void)fprintf(out, "%s mixes by itself: its watts and its spectrum are not known.\n",
-                      match_unit_of(report, &report->match[first])->name);
+        (void)fprintf(out, "%s %s\n", name, one);
     else if (count > 1)
-        (void)fprintf(out, "%zu units mix by themselves: their watts and spectra are not known.\n",
-                      count);
+        (void)fprintf(out, "%zu units %s\n", count, many);
+}
+
+static void put_mixing(const struct match_report *report, FILE *out)
+{
+    put_unknown(report, MIXES, "mixes by itself: its watts and its spectrum are not known.",
+                "mix by themselves: their watts and spectra are not known.", out);
+    put_unknown(report, BY_TABLE,
+                "goes by a table of colours: its watts and its spectrum are not known.",
+                "go by tables of colours: their watts and spectra are not known.", out);
+    put_unknown(report, BY_LAW,
+                "is a lamp, taken as a Planckian radiator: light goes with its voltage to the "
+                "power of 3.4, temperature to that of 0.42, watts to that of 1.6.",
+                "are lamps, taken as Planckian radiators: light goes with their voltage to the "
+                "power of 3.4, temperature to that of 0.42, watts to that of 1.6.",
+                out);
 }
 
 /* Which codes carry the output, and for which units there is nothing to choose. */

@@ -110,6 +110,9 @@ static const struct file_key mode_keys[] = {
     {"mixes", "an object", "its slots carry emitters",
      "what the mode makes in which the unit mixes by itself", NULL,
      "{ \"flux_lm\": 4800, \"rgb\": \"srgb\" }"},
+    {"dims", "an object", "its slots carry emitters",
+     "how the colour goes with the output: of a tungsten lamp, or of a unit that dims to warm",
+     NULL, "{ \"flux_lm\": 9200, \"watts\": 600, \"lamp_k\": 3200 }"},
     FILE_KEY_NOTE,
     {0},
 };
@@ -146,6 +149,27 @@ static const struct file_key mixes_keys[] = {
      "corners of what it can make; goes with x. What codes outside say is taken for the nearest "
      "colour within",
      NULL, "[[0.68, 0.31], [0.19, 0.69], [0.15, 0.05]]"},
+    FILE_KEY_NOTE,
+    {0},
+};
+
+static const struct file_key dims_keys[] = {
+    {"flux_lm", "number, lm, 1e-6 to 1e7", NULL, "luminous flux at full", NULL, "9200"},
+    {"watts", "number, W, 0.001 to 1e5", "not known: loads ask for it",
+     "at full; a lamp takes them by its light to the power of 1.6/3.4, other units count their "
+     "most whenever they are lit",
+     NULL, "600"},
+    {"lamp_k", "number, K, 1500 to 3600", "points",
+     "colour temperature of a tungsten lamp at full: light goes with its voltage to the power of "
+     "3.4, temperature to the power of 0.42, and at 1000 K and below the colour rests",
+     NULL, "3200"},
+    {"points", "list of 2 to 64 rows [output, kelvin] or [output, kelvin, Duv]", "lamp_k",
+     "the colour by output (1: full, the last row): outputs rise; kelvin, 1000 to 25000, rise or "
+     "fall throughout; Duv, -0.05 to 0.05, is 0 if missing. Between rows kelvin go as a power of "
+     "the output and Duv straight with its logarithm; below the first row the colour rests",
+     NULL, "[[0.01, 1800], [0.2, 2200, -0.001], [1, 3000]]"},
+    {"dimmer_gives", "\"light\" or \"voltage\"", "\"light\"",
+     "what the dimmer_curve gives; voltage goes with lamp_k", NULL, "\"voltage\""},
     FILE_KEY_NOTE,
     {0},
 };
@@ -191,6 +215,13 @@ static const struct file_object fixture_objects[] = {
      "a colour, and with it spectrum, rendering and watts, are not known. A fixture of such modes "
      "alone needs no emitters. In fades these units go by light where a path goes by slots.",
      mixes_keys},
+    {"dims, of a mode",
+     "The slots of such a mode carry \"dimmer\" and no emitters. One of lamp_k and points says how "
+     "the colour goes. A lamp is taken as a Planckian radiator (rendering rests on that). The "
+     "powers fit lamps near their rated voltage and differ a little from lamp to lamp. Such units "
+     "are not trimmed, and share no white in --together. In fades the light goes and the colour "
+     "goes with it.",
+     dims_keys},
     {"rgb or hsi, of mixes", "Or the name of a space, as text.", primaries_keys},
     {"A slot, as an object",
      "A slot is otherwise text: the name of an emitter or \"dimmer\" (its 8-bit code, or the "

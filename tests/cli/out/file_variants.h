@@ -20,6 +20,7 @@ struct variant {
 #define MODE MODES("'slots':['dimmer','red']")
 #define MIXES(slots, what)                                                                         \
     FIXTURE(MODES("'slots':['dimmer'," slots "],'mixes':{'flux_lm':4800," what "}"))
+#define DIMS(what) FIXTURE(MODES("'slots':['dimmer'],'dims':{'flux_lm':4800," what "}"))
 #define PRIMARIES "{'red':[0.68,0.31],'green':[0.2,0.7],'blue':[0.15,0.05],'white':[0.31,0.33]}"
 #define SLOT(what) FIXTURE(RED MODES("'slots':['red'," what "]"))
 
@@ -73,6 +74,9 @@ static const struct variant file_variants[] = {
      "'flux_lm':20,'watts':9}]," MODES("'slots':['red','violet']") "}"},
     {"fixture/1", "A mode", "modes.0", FIXTURE(RED MODE)},
     {"fixture/1", "A mode", "modes.0", MIXES("'red','green','blue'", "'rgb':'srgb'")},
+    {"fixture/1", "A mode", "modes.0", DIMS("'lamp_k':2900")},
+    {"fixture/1", "dims, of a mode", "modes.0.dims", DIMS("'lamp_k':2900")},
+    {"fixture/1", "dims, of a mode", "modes.0.dims", DIMS("'points':[[0.1,1900],[1,2700]]")},
     {"fixture/1", "mixes, of a mode", "modes.0.mixes",
      MIXES("'temperature','tint'",
            "'temperature':[[0,2700],[255,6500]],'tint':[[0,-0.01],[255,0]]")},
