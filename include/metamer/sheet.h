@@ -20,7 +20,7 @@ typedef enum mtm_sheet_type {
     MTM_SHEET_ADDRESS,    /**< the patch by universe and address, with what is free */
     MTM_SHEET_POSITION,   /**< the patch by position and address */
     MTM_SHEET_LABELS,     /**< one label a unit, to be cut out */
-    MTM_SHEET_READINGS    /**< what to measure, in the order that tells most, with blanks */
+    MTM_SHEET_READINGS    /**< what to measure, with blanks */
 } mtm_sheet_type;
 
 /** How it is written. */
@@ -49,10 +49,12 @@ typedef struct mtm_sheet_request {
 /**
  * Writes a sheet of a rig. Units that have no supply or address yet are shown as open.
  *
- * A form for readings begins with the room's own light, then has for each unit every emitter alone
- * at full, and all of them: with these, colour and light of any mix are known. Readings at lower
- * codes, which teach curves, come behind all of that, so that whoever runs out of time has what
- * tells most of every unit. Units that follow others are not in it: they light with their leader.
+ * A form for readings begins with the room's own light, then has for each unit all emitters
+ * together at full, and every one alone: with these, colour and light of any mix at full are known.
+ * Readings at lower codes, which teach curves, come behind all of that. Whoever runs out of time so
+ * knows mixes at full at least as well as by reading one unit to its end before the next; light far
+ * below full stays in doubt until low codes are read. Units that follow others are not in it: they
+ * light with their leader.
  *
  * @param text   the sheet, NUL-terminated; the caller frees it with free()
  * @param length bytes before the NUL

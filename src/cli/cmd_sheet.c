@@ -105,7 +105,7 @@ static const struct option_spec options[] = {
     OPTION_CHOICE("format", "NAME", struct sheet_form, sheet_forms,
                   "text of at most 80 columns, or CSV with one row for each unit or reading"),
     OPTION_WHOLE("page", "LINES", 0, MTM_SHEET_PAGE_MOST,
-                 "lines of a page, 20 or more, and 60 by default; 0 for one without an end",
+                 "lines of a page, from 20 on, or 0 for one page without an end; 60 by default",
                  .against = "format=csv"),
     OPTION_TEXT("revision", "TEXT", "in the heads; that of the rig's file without",
                 .against = "format=csv"),
@@ -135,10 +135,12 @@ const struct command cmd_sheet = {
         "it; for each supply its circuit and breaker; and what all of it comes to. What has no "
         "place yet is shown as open; \"metamer layout\" gives it one.\n\n"
         "Pages end with a form feed, as printers take it, and each begins with the heads.\n\n"
-        "A form for readings (--by reading) begins with the room's own light, then has each "
-        "emitter of each unit alone at full, and all together: with these, colour and light of "
-        "any mix are known. Readings at the lower codes of --codes, which teach curves, come "
-        "last. On paper it says which slots are sent; as CSV it is what \"metamer trim\" reads "
+        "A form for readings (--by reading) begins with the room's own light, then has all "
+        "emitters "
+        "of each unit together at full, and each alone: with these, colour and light of any mix "
+        "at full are known. Readings at the lower codes of --codes, which teach curves, come "
+        "last; what is to be lit far below full stays in doubt until they are taken. On paper it "
+        "says which slots are sent; as CSV it is what \"metamer trim\" reads "
         "once it is filled in, and rows that stay empty are passed over.",
     .examples = examples,
     .words_least = 1,

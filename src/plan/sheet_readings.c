@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Sheets: forms for readings: what is to be lit, in the order that tells most, and room for what
- * the meter shows. */
+/* Sheets: forms for readings: what is to be lit, and room for what the meter shows. The order is
+ * judged by the doubt that it leaves (tests/calibrate/reading_order_test.c). */
 #include "plan/sheet.h"
 
 #include "unit/table.h"
@@ -45,16 +45,16 @@ static const char *lit_name(const struct step *step)
                                 : mtm_fixture_emitter(step->unit->fixture, step->emitter)->name;
 }
 
-/* A unit's emitters, each alone at a share of full, and all of them where that is full. */
+/* A unit's emitters: all of them where the share is full, then each alone at that share. */
 static void each_emitter(mtmi_sheet *sheet, const mtm_unit *unit, double share, put_step *put,
                          mtmi_text *text)
 {
     size_t emitters = mtm_fixture_emitter_count(unit->fixture);
 
-    for (size_t k = 0; k < emitters; k++)
-        put(sheet, &(struct step){unit, k, share}, text);
     if (!(share < 1) && emitters > 1)
         put(sheet, &(struct step){unit, ALL, 1}, text);
+    for (size_t k = 0; k < emitters; k++)
+        put(sheet, &(struct step){unit, k, share}, text);
 }
 
 /* Why a unit is not in the form; NULL where it is. */

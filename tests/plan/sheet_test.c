@@ -242,8 +242,8 @@ static void test_readings(void **state)
 
     (void)state;
     CHECK_HOLDS(sheet, "unit,emitter,code,x,y,lux\r\n,dark,,,,\r\n"
-                       "u07,warm,full,,,\r\nu07,cool,full,,,\r\nu07,all,full,,,\r\n"
-                       "u03,warm,full,,,\r\nu03,cool,full,,,\r\nu03,all,full,,,\r\n"
+                       "u07,all,full,,,\r\nu07,warm,full,,,\r\nu07,cool,full,,,\r\n"
+                       "u03,all,full,,,\r\nu03,warm,full,,,\r\nu03,cool,full,,,\r\n"
                        "u07,warm,32768,,,\r\nu07,cool,32768,,,\r\n"
                        "u03,warm,32768,,,\r\nu03,cool,32768,,,\r\n");
     free(sheet);
@@ -251,7 +251,7 @@ static void test_readings(void **state)
     sheet = sheet_as(many(), &request);
     check_width(sheet);
     CHECK_HOLDS(sheet, "\nu07: tunable white, 16-bit, universe 1 from slot 29\n"
-                       "[ ] warm       29-30=255 ");
+                       "[ ] all        29-32=255 ");
     CHECK_HOLDS(sheet, "[ ] warm       29=128 "); /* 32768 is 128 and 0 */
     CHECK_HOLDS(sheet, "not into the light");
     free(sheet);
