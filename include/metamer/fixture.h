@@ -149,8 +149,8 @@ typedef struct mtm_mode {
     const mtm_mixing *mixing;
 } mtm_mode;
 
-/** What is asked of light beyond what emitters can: kept by solvers, codes and fades. A plain
- * value; zeroed means none. */
+/** What is asked of light beyond what emitters can: kept by solvers, codes, fades and trims. A
+ * plain value; zeroed means none. */
 typedef struct mtm_limits {
     double headroom; /**< share that is kept of each emitter and of the power limit: 0..0.9 */
     double most_level[MTM_EMITTERS_MAX]; /**< of an emitter, above 0 to 1; 0: not limited */

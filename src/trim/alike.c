@@ -4,6 +4,7 @@
 #include <metamer/trim.h>
 
 #include "base/error.h"
+#include "fixture/limits.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -56,7 +57,8 @@ struct split {
 static bool agree(const struct split *split, size_t a, size_t b)
 {
     if (split->alike == MTM_ALIKE_KIND)
-        return mtm_rig_unit(split->rig, a)->fixture == mtm_rig_unit(split->rig, b)->fixture;
+        return mtmi_fixture_same_light(mtm_rig_unit(split->rig, a)->fixture,
+                                       mtm_rig_unit(split->rig, b)->fixture);
     return split->alike == MTM_ALIKE_ALL || split->group[a] == split->group[b];
 }
 

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/number.h"
 #include "calibrate/calibration.h"
+#include "fixture/limits.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -34,7 +35,7 @@ static double find_apart(const mtm_trim_unit *units, size_t count, const mtm_rig
     for (size_t i = 0; i < count; i++) {
         const mtm_fixture *fixture = mtm_rig_unit(rig, units[i].unit)->fixture;
         for (size_t k = 0; k < i; k++) {
-            if (mtm_rig_unit(rig, units[k].unit)->fixture != fixture ||
+            if (!mtmi_fixture_same_light(mtm_rig_unit(rig, units[k].unit)->fixture, fixture) ||
                 !mtmi_exceeds(mtm_uv_distance(uv[i], uv[k]), most))
                 continue;
             most = mtm_uv_distance(uv[i], uv[k]);
@@ -77,13 +78,13 @@ mtm_result mtmi_trim_factors(mtm_trim_unit *units, size_t count, const mtm_rig *
         for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
             largest[e] = 0;
         for (size_t k = i; k < count; k++) {
-            if (mtm_rig_unit(rig, units[k].unit)->fixture != fixture)
+            if (!mtmi_fixture_same_light(mtm_rig_unit(rig, units[k].unit)->fixture, fixture))
                 continue;
             for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)
                 largest[e] = fmax(largest[e], units[k].factor[e]);
         }
         for (size_t k = i; k < count; k++) {
-            if (mtm_rig_unit(rig, units[k].unit)->fixture != fixture)
+            if (!mtmi_fixture_same_light(mtm_rig_unit(rig, units[k].unit)->fixture, fixture))
                 continue;
             done[k] = true;
             for (size_t e = 0; e < MTM_EMITTERS_MAX; e++)

@@ -124,18 +124,19 @@ static mtm_result find_mix(mix *m, mtm_error *error)
 }
 
 /* Levels of the mix at the output; returns by how much they moved. */
-static double scale(const mix *m, const mtm_unit_model *model, double limit_w, mtm_output output,
-                    mtmi_settled *at)
+static double scale(const mix *m, const mtm_unit_model *model,
+                    const struct mtmi_trim_bounds *bounds, mtm_output output, mtmi_settled *at)
 {
+    const double limit_w = mtmi_trim_limit(model, bounds);
     double level[MTM_EMITTERS_MAX] = {0};
-    double highest = 0;
+    double highest = 0; /* as parts of what they may be */
     double watts = 0;
     double light = 0;
     double moved = 0;
 
     for (size_t i = 0; i < m->count; i++) {
         level[i] = m->size[i] > 0 ? m->share[i] / m->size[i] : 0;
-        highest = fmax(highest, level[i]);
+        highest = level[i] > 0 ? fmax(highest, level[i] / bounds->most[i]) : highest;
         watts += level[i] * model->emitter[i].watts;
         light += level[i] * m->xyz[i].y;
     }
@@ -148,30 +149,29 @@ static double scale(const mix *m, const mtm_unit_model *model, double limit_w, m
     at->shortfall = (m->short_of_gamut ? MTM_SHORT_GAMUT : 0U) | (cut ? MTM_SHORT_OUTPUT : 0U) |
                     (power && !mtmi_exceeds(most, wanted) ? MTM_SHORT_POWER : 0U);
     for (size_t i = 0; i < m->count; i++) {
-        double next = fmin(level[i] * fmin(wanted, most), 1);
+        double next = fmin(level[i] * fmin(wanted, most), bounds->most[i]);
         moved = fmax(moved, fabs(next - at->level[i]));
         at->level[i] = next;
     }
     return moved;
 }
 
-mtm_result mtmi_trim_near(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
-                          const mtmi_recipe *recipe, mtm_output output, mtmi_settled *settled,
-                          mtm_error *error)
+mtm_result mtmi_trim_near(const mtm_unit_model *model, const struct mtmi_trim_bounds *bounds,
+                          mtm_xy xy, const mtmi_recipe *recipe, mtm_output output,
+                          mtmi_settled *settled, mtm_error *error)
 {
     mix m = {.count = model->count, .recipe = recipe, .xy = xy};
     mtmi_settled at = {.rounds = 0};
-    double limit_w = mtmi_trim_limit(model, power_limit_w);
 
     for (size_t i = 0; i < m.count; i++)
         m.xyz[i] = model->emitter[i].xyz;
     while (at.rounds < ROUNDS_MAX && !at.settled) {
         for (size_t i = 0; i < m.count; i++)
-            m.size[i] = m.xyz[i].y > 0 ? size_of(m.xyz[i]) : 0;
+            m.size[i] = m.xyz[i].y > 0 && bounds->most[i] > 0 ? size_of(m.xyz[i]) : 0;
         mtm_result result = find_mix(&m, error);
         if (result != MTM_OK)
             return result;
-        at.settled = scale(&m, model, limit_w, output, &at) < STILL;
+        at.settled = scale(&m, model, bounds, output, &at) < STILL;
         at.rounds++;
         mtm_unit_model_effective(model, at.level, m.xyz);
     }

@@ -17,12 +17,13 @@ typedef struct typical {
     double limit_w;
 } typical;
 
-/* The mean chromaticity of each emitter (of X + Y + Z = 1), as much as the weakest unit has. */
+/* The mean chromaticity of each emitter (of X + Y + Z = 1), as much as the weakest unit
+ * may give. */
 static typical find_typical(const mtm_calibration *calibration, const mtm_rig *rig,
                             const mtm_fixture *fixture)
 {
-    typical found = {.count = mtm_fixture_emitter_count(fixture),
-                     .limit_w = mtm_fixture_power_limit_w(fixture)};
+    const struct mtmi_trim_bounds bounds = mtmi_trim_bounds_of(fixture);
+    typical found = {.count = mtm_fixture_emitter_count(fixture), .limit_w = bounds.power_limit_w};
 
     for (size_t e = 0; e < found.count; e++) {
         mtm_xyz sum = {0, 0, 0};
@@ -33,11 +34,12 @@ static typical find_typical(const mtm_calibration *calibration, const mtm_rig *r
             if (mtm_rig_unit(rig, i)->fixture != fixture || !model->calibrated)
                 continue;
             mtm_xyz one = model->emitter[e].xyz;
-            double size = one.x + one.y + one.z;
-            found.watts[e] = model->emitter[e].watts;
+            double size = bounds.most[e] * (one.x + one.y + one.z);
+            found.watts[e] = bounds.most[e] * model->emitter[e].watts;
             least = fmin(least, size);
             if (!(size > 0 && one.y > 0))
                 continue;
+            size = one.x + one.y + one.z;
             sum = (mtm_xyz){sum.x + one.x / size, sum.y + one.y / size, sum.z + one.z / size};
             units++;
         }

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "calibrate/calibration.h"
 #include "numeric/convex.h"
+#include "solve/matcher.h"
 
 #include <metamer/tolerance.h>
 
@@ -99,6 +100,23 @@ static mtm_xy keep_white(const mtm_trim_aim *then, const mtm_trim_request *reque
     return moved <= request->steps * MTM_STEP_UV ? then->target : found;
 }
 
+/* A white is what is asked for, so that it is not moved as a colour of a cue would be. */
+static mtm_result check_purity(const mtm_rig *rig, mtm_xy target, const mtm_trim_unit *units,
+                               size_t count, mtm_error *error)
+{
+    for (size_t i = 0; i < count; i++) {
+        const mtm_unit *unit = mtm_rig_unit(rig, units[i].unit);
+        const mtm_limits *limits = mtm_fixture_limits(unit->fixture);
+        mtm_xy pure = target;
+        if (mtmi_bring_in(limits, MTM_OBSERVER_2, &pure))
+            return mtmi_fail(error, MTM_INVALID,
+                             "the limits of unit \"%.60s\" allow a purity of %g, and the white to "
+                             "trim to has more",
+                             unit->name, limits->most_purity);
+    }
+    return MTM_OK;
+}
+
 mtm_result mtmi_trim_state_request(const mtm_calibration *calibration, const mtm_rig *rig,
                                    const mtm_trim_request *request, const mtm_trim_unit *units,
                                    size_t count, const mtm_trim_aim *then, mtm_trim_request *stated,
@@ -110,7 +128,7 @@ mtm_result mtmi_trim_state_request(const mtm_calibration *calibration, const mtm
 
     *stated = *request;
     if (!request->together)
-        return MTM_OK;
+        return check_purity(rig, request->target, units, count, error);
     corner = calloc(room, sizeof *corner);
     scratch = calloc(room, sizeof *scratch);
     mtmi_polygon common = {.corner = corner, .room = room};
@@ -124,6 +142,8 @@ mtm_result mtmi_trim_state_request(const mtm_calibration *calibration, const mtm
         if (mtm_uv_distance(nearest, wanted) > MTMI_CONVEX_SLACK)
             stated->target = keep_white(then, request, mtm_xy_from_uv(nearest));
     }
+    if (result == MTM_OK)
+        result = check_purity(rig, stated->target, units, count, error);
     free(corner);
     free(scratch);
     return result;

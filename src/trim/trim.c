@@ -89,9 +89,9 @@ static const mtm_unit_model *model_of(const run *r, size_t unit)
     return mtm_calibration_unit(r->calibration, unit);
 }
 
-static double limit_of(const run *r, size_t unit)
+static struct mtmi_trim_bounds bounds_of(const run *r, size_t unit)
 {
-    return mtm_fixture_power_limit_w(mtm_rig_unit(r->rig, unit)->fixture);
+    return mtmi_trim_bounds_of(mtm_rig_unit(r->rig, unit)->fixture);
 }
 
 /* The most each unit gives on the target; the least of them is what all can give. */
@@ -100,19 +100,19 @@ static mtm_result find_most(run *r, size_t place, mtm_error *error)
     const mtm_output all = {.type = MTM_OUTPUT_MAX};
     mtm_trim_unit *one = &r->trim->units[place];
     const mtm_unit_model *model = model_of(r, one->unit);
-    double limit = limit_of(r, one->unit);
+    const struct mtmi_trim_bounds bounds = bounds_of(r, one->unit);
     mtm_xy target = r->request->target;
     mtmi_settled settled;
 
     mtm_result result =
-        mtmi_trim_near(model, limit, target, &r->trim->recipe[place], all, &settled, error);
+        mtmi_trim_near(model, &bounds, target, &r->trim->recipe[place], all, &settled, error);
     one->most = result == MTM_OK ? settled.xyz.y : 0;
     if (result == MTM_OK)
-        result = mtmi_trim_solve(model, limit, target, all, &settled, error);
+        result = mtmi_trim_solve(model, &bounds, target, all, &settled, error);
     one->most_own = result == MTM_OK ? fmax(settled.xyz.y, one->most) : 0;
     for (int k = 0; k < 2 && result == MTM_OK; k++) {
         result =
-            mtmi_trim_most_within(model, limit, target, (k + 1) * r->trim->summary.tolerance_uv,
+            mtmi_trim_most_within(model, &bounds, target, (k + 1) * r->trim->summary.tolerance_uv,
                                   &one->most_within[k], error);
         /* the tolerance never takes light away */
         one->most_within[k] = fmax(one->most_within[k], one->most_own);
@@ -217,11 +217,11 @@ static mtm_result trim_unit(run *r, mtm_trim_unit *one, mtm_error *error)
 {
     const mtm_output output = {.type = MTM_OUTPUT_LM, .value = r->trim->summary.output};
     size_t place = (size_t)(one - r->trim->units);
+    const struct mtmi_trim_bounds bounds = bounds_of(r, one->unit);
     mtmi_settled settled;
 
-    mtm_result result =
-        mtmi_trim_near(model_of(r, one->unit), limit_of(r, one->unit), r->request->target,
-                       &r->trim->recipe[place], output, &settled, error);
+    mtm_result result = mtmi_trim_near(model_of(r, one->unit), &bounds, r->request->target,
+                                       &r->trim->recipe[place], output, &settled, error);
     if (result != MTM_OK)
         return result;
     one->rounds = settled.rounds;
@@ -363,22 +363,6 @@ static void set_target(run *r, mtm_uv asked)
                                        .tolerance_uv = trim->summary.tolerance_uv};
 }
 
-/* The mixes of a trim are found without regard to limits, so that they would not be kept. */
-static mtm_result refuse_limits(const mtm_rig *rig, mtm_error *error)
-{
-    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
-        const mtm_unit *unit = mtm_rig_unit(rig, i);
-        for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++) {
-            if (mtm_fixture_most_level(unit->fixture, k) < 1)
-                return mtmi_fail(error, MTM_INVALID,
-                                 "unit \"%.60s\" has limits, which a trim does not keep; trim it "
-                                 "by a rig without them",
-                                 unit->name);
-        }
-    }
-    return MTM_OK;
-}
-
 mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
                         const mtm_readings *last, const mtm_meter *meter,
                         const mtm_trim_request *request, mtm_trim **out, mtm_error *error)
@@ -395,8 +379,6 @@ mtm_result mtm_trim_run(const mtm_calibration *calibration, const mtm_rig *rig,
     mtm_result result = mtmi_trim_check_request(request, error);
     if (result == MTM_OK && meter != NULL)
         result = mtmi_check_meter(meter, error);
-    if (result == MTM_OK)
-        result = refuse_limits(rig, error);
     if (result != MTM_OK)
         return result;
     size_t units = mtm_rig_unit_count(rig);

@@ -29,9 +29,20 @@ static void drop_unused(const mtm_unit_model *model, const double *level, mtm_xy
     }
 }
 
+/* Emitters that may not be at full are emitters of less light: levels are then parts of most. */
+static void shorten(const struct mtmi_trim_bounds *bounds, size_t count, mtm_xyz *xyz,
+                    double *watts)
+{
+    for (size_t i = 0; i < count; i++) {
+        const double most = bounds->most[i];
+        xyz[i] = (mtm_xyz){most * xyz[i].x, most * xyz[i].y, most * xyz[i].z};
+        watts[i] *= most;
+    }
+}
+
 /* A solver for a unit's emitters as they are alone, with which every iteration begins. */
-static mtm_result first_solver(const mtm_unit_model *model, double limit_w, mtm_solver **solver,
-                               mtm_error *error)
+static mtm_result first_solver(const mtm_unit_model *model, const struct mtmi_trim_bounds *bounds,
+                               mtm_solver **solver, mtm_error *error)
 {
     mtm_xyz xyz[MTM_EMITTERS_MAX];
     double watts[MTM_EMITTERS_MAX];
@@ -40,7 +51,9 @@ static mtm_result first_solver(const mtm_unit_model *model, double limit_w, mtm_
         xyz[i] = model->emitter[i].xyz;
         watts[i] = model->emitter[i].watts;
     }
-    return mtm_solver_create(xyz, watts, model->count, limit_w, solver, error);
+    shorten(bounds, model->count, xyz, watts);
+    return mtm_solver_create(xyz, watts, model->count, mtmi_trim_limit(model, bounds), solver,
+                             error);
 }
 
 static mtm_result solve_linear(const mtm_xyz *xyz, const double *watts, size_t count,
@@ -56,14 +69,25 @@ static mtm_result solve_linear(const mtm_xyz *xyz, const double *watts, size_t c
     return result;
 }
 
-double mtmi_trim_limit(const mtm_unit_model *model, double power_limit_w)
+struct mtmi_trim_bounds mtmi_trim_bounds_of(const mtm_fixture *fixture)
+{
+    struct mtmi_trim_bounds bounds = {.power_limit_w = mtm_fixture_power_limit_w(fixture) *
+                                                       (1 - mtm_fixture_limits(fixture)->headroom)};
+
+    for (size_t i = 0; i < mtm_fixture_emitter_count(fixture); i++)
+        bounds.most[i] = mtm_fixture_most_level(fixture, i);
+    return bounds;
+}
+
+double mtmi_trim_limit(const mtm_unit_model *model, const struct mtmi_trim_bounds *bounds)
 {
     double all = 0;
 
     for (size_t i = 0; i < model->count; i++)
         all += model->emitter[i].watts;
-    return model->sharing == MTM_SHARING_LIMIT && all > 0 ? fmin(power_limit_w, model->share * all)
-                                                          : power_limit_w;
+    return model->sharing == MTM_SHARING_LIMIT && all > 0
+               ? fmin(bounds->power_limit_w, model->share * all)
+               : bounds->power_limit_w;
 }
 
 static double take_levels(const mtm_unit_model *model, const double *found, double *level)
@@ -78,10 +102,12 @@ static double take_levels(const mtm_unit_model *model, const double *found, doub
 }
 
 /* The iteration; first is the solver of first_solver. */
-static mtm_result settle(const mtm_unit_model *model, double limit, mtm_solver *first, mtm_xy xy,
-                         mtm_output output, mtmi_settled *settled, mtm_error *error)
+static mtm_result settle(const mtm_unit_model *model, const struct mtmi_trim_bounds *bounds,
+                         mtm_solver *first, mtm_xy xy, mtm_output output, mtmi_settled *settled,
+                         mtm_error *error)
 {
     const mtm_request request = {.xy = xy, .goal = MTM_GOAL_LIGHT, .output = output};
+    const double limit_w = mtmi_trim_limit(model, bounds);
     mtmi_settled at = {.rounds = 0};
     mtm_xyz effective[MTM_EMITTERS_MAX];
     double watts[MTM_EMITTERS_MAX];
@@ -92,11 +118,15 @@ static mtm_result settle(const mtm_unit_model *model, double limit, mtm_solver *
             watts[i] = model->emitter[i].watts;
         if (at.rounds >= ROUNDS_FREE)
             drop_unused(model, at.level, effective, watts);
+        if (at.rounds > 0)
+            shorten(bounds, model->count, effective, watts);
         mtm_result result = at.rounds == 0 ? mtm_solver_solve(first, &request, &answer, error)
-                                           : solve_linear(effective, watts, model->count, limit,
+                                           : solve_linear(effective, watts, model->count, limit_w,
                                                           &request, &answer, error);
         if (result != MTM_OK)
             return result;
+        for (size_t i = 0; i < model->count; i++)
+            answer.level[i] *= bounds->most[i];
         at.settled = take_levels(model, answer.level, at.level) < STILL;
         at.shortfall = answer.shortfall;
         at.rounds++;
@@ -107,15 +137,14 @@ static mtm_result settle(const mtm_unit_model *model, double limit, mtm_solver *
     return MTM_OK;
 }
 
-mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
-                           mtm_output output, mtmi_settled *settled, mtm_error *error)
+mtm_result mtmi_trim_solve(const mtm_unit_model *model, const struct mtmi_trim_bounds *bounds,
+                           mtm_xy xy, mtm_output output, mtmi_settled *settled, mtm_error *error)
 {
-    const double limit_w = mtmi_trim_limit(model, power_limit_w);
     mtm_solver *first = NULL;
 
-    mtm_result result = first_solver(model, limit_w, &first, error);
+    mtm_result result = first_solver(model, bounds, &first, error);
     if (result == MTM_OK)
-        result = settle(model, limit_w, first, xy, output, settled, error);
+        result = settle(model, bounds, first, xy, output, settled, error);
     mtm_solver_free(first);
     return result;
 }
@@ -123,7 +152,7 @@ mtm_result mtmi_trim_solve(const mtm_unit_model *model, double power_limit_w, mt
 /* The circle that is searched, and the most found so far. */
 typedef struct circle {
     const mtm_unit_model *model;
-    double limit_w;
+    const struct mtmi_trim_bounds *bounds;
     mtm_solver *first;
     mtm_uv middle;
     double radius;
@@ -140,7 +169,7 @@ static mtm_result try_point(circle *c, double radius, double angle, mtm_error *e
 
     if (!mtm_xy_valid(there))
         return MTM_OK;
-    mtm_result result = settle(c->model, c->limit_w, c->first, there, all, &settled, error);
+    mtm_result result = settle(c->model, c->bounds, c->first, there, all, &settled, error);
     if (result != MTM_OK)
         return result;
     /* a point out of reach is answered by another, which may lie outside the circle */
@@ -152,15 +181,13 @@ static mtm_result try_point(circle *c, double radius, double angle, mtm_error *e
     return MTM_OK;
 }
 
-mtm_result mtmi_trim_most_within(const mtm_unit_model *model, double power_limit_w, mtm_xy xy,
-                                 double distance_uv, double *most, mtm_error *error)
+mtm_result mtmi_trim_most_within(const mtm_unit_model *model, const struct mtmi_trim_bounds *bounds,
+                                 mtm_xy xy, double distance_uv, double *most, mtm_error *error)
 {
-    circle c = {.model = model,
-                .limit_w = mtmi_trim_limit(model, power_limit_w),
-                .middle = mtm_uv_from_xy(xy),
-                .radius = distance_uv};
+    circle c = {
+        .model = model, .bounds = bounds, .middle = mtm_uv_from_xy(xy), .radius = distance_uv};
 
-    mtm_result result = first_solver(model, c.limit_w, &c.first, error);
+    mtm_result result = first_solver(model, bounds, &c.first, error);
     if (result == MTM_OK)
         result = try_point(&c, 0, 0, error);
     for (int i = 0; i < DIRECTIONS && result == MTM_OK; i++)

@@ -13,14 +13,19 @@ typedef struct setup {
     simulated_meter meter;
 } setup;
 
-static void begin(setup *s)
+static void begin_with(setup *s, const char *file)
 {
     uint64_t seed = 4;
 
     *s = (setup){.meter = {.scale = 0.4, .seed = 8}};
-    rounds_begin(&s->work, "rig.json");
+    rounds_begin(&s->work, file);
     for (size_t i = 0; i < 8; i++)
         s->unit[i] = simulated_unit(mtm_rig_unit(s->work.rig, i)->fixture, 0.12, 0.006, &seed);
+}
+
+static void begin(setup *s)
+{
+    begin_with(s, "rig.json");
 }
 
 static mtm_readings *new_readings(const setup *s)
@@ -513,25 +518,106 @@ static void test_uncalibrated(void **state)
     rounds_end(&s.work);
 }
 
-/* A trim would not keep limits, and says so. */
+/* What codes give by the fixture's own curve is within what its limits leave; the watts too. */
+static void check_limits(const setup *s)
+{
+    for (size_t i = 0; i < mtm_trim_count(s->work.trim); i++) {
+        const mtm_trim_unit *one = mtm_trim_at(s->work.trim, i);
+        const mtm_unit *unit = mtm_rig_unit(s->work.rig, one->unit);
+        const mtm_fixture *fixture = unit->fixture;
+        double code[MTM_EMITTERS_MAX] = {0}, watts = 0;
+        double dimmer = sent(s, one, code);
+        for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
+            const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
+            double level = mtm_curve_level(emitter->curve, code[k]);
+            if (!(level <= mtm_fixture_most_level(fixture, k) + 1e-9))
+                fail_msg("%s: emitter %zu at %.6f, at most %.6f", unit->name, k, level,
+                         mtm_fixture_most_level(fixture, k));
+            watts += dimmer * level * emitter->watts;
+        }
+        double most_w =
+            mtm_fixture_power_limit_w(fixture) * (1 - mtm_fixture_limits(fixture)->headroom);
+        assert_true(watts <= most_w * (1 + 1e-9));
+    }
+}
+
+/* Units with limits come to one white and one output as others do. */
 static void test_limits(void **state)
+{
+    setup s;
+    double spread = 0, steps = 0;
+    mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 1};
+
+    (void)state;
+    begin_with(&s, "limited.json");
+    s.work.stated = (mtm_meter){.xy = 0.0002, .output = 0.002};
+    mtm_readings *readings = read_singles(&s, 7);
+    round_of(&s, readings, false, &request);
+    mtm_readings_free(readings);
+    for (int k = 0; k < 3; k++) {
+        check_limits(&s);
+        steps = worst_steps(&s, request.target, &spread);
+        readings = read_trimmed(&s);
+        round_of(&s, readings, true, &request);
+        mtm_readings_free(readings);
+    }
+    check_limits(&s);
+    CHECK_NEAR("steps", steps, 0, 1);
+    CHECK_NEAR("spread", spread, 0, 0.01);
+    rounds_end(&s.work);
+}
+
+/* Of emitters that do not depend on each other a headroom takes its share of the most, whatever
+ * they are. */
+static void test_headroom(void **state)
+{
+    mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 1};
+    double most[2];
+
+    (void)state;
+    for (int i = 0; i < 2; i++) {
+        setup s;
+        begin_with(&s, i == 0 ? "rig.json" : "limited.json");
+        mtm_readings *readings = read_singles(&s, 1);
+        round_of(&s, readings, false, &request);
+        mtm_readings_free(readings);
+        most[i] = mtm_trim_at(s.work.trim, 0)->most_own;
+        rounds_end(&s.work);
+    }
+    CHECK_NEAR("most", most[1] / most[0], 1 - 0.15, 1e-6);
+}
+
+/* A white that is purer than a unit may be is refused. */
+static void test_purity(void **state)
 {
     static const char text[] =
         "{\"metamer\": \"rig/1\", \"name\": \"r\", \"units\": [{\"name\": \"a\", \"fixture\": "
-        "\"tunable-white.json\", \"mode\": \"16-bit\", \"limits\": {\"headroom\": 0.1}}]}";
+        "\"tunable-white.json\", \"mode\": \"16-bit\", \"limits\": {\"most_purity\": 0.1}}]}";
     const mtm_trim_request request = {.target = rounds_white(3000, 0), .steps = 3};
     mtm_rig *rig = NULL;
     mtm_calibration *calibration = NULL;
+    mtm_readings *readings = NULL;
     mtm_trim *trim = NULL;
     mtm_error error = {""};
+    uint64_t seed = 4;
+    simulated_meter meter = {.scale = 0.4, .seed = 8};
+    double code[MTM_EMITTERS_MAX] = {0};
 
     (void)state;
     if (mtm_rig_parse(text, strlen(text), "rig", NULL, &rig, &error) != MTM_OK)
         fail_msg("%s", error.text);
-    assert_int_equal(mtm_calibration_create(rig, &calibration, NULL), MTM_OK);
+    const simulated unit = simulated_unit(mtm_rig_unit(rig, 0)->fixture, 0.1, 0.005, &seed);
+    assert_int_equal(mtm_readings_create(rig, &readings, &error), MTM_OK);
+    for (size_t k = 0; k < unit.count; k++) {
+        memset(code, 0, sizeof code);
+        code[k] = 1;
+        add(readings, simulated_reading(&unit, 0, code, &meter));
+    }
+    assert_int_equal(mtm_calibration_fit(readings, rig, NULL, &calibration, &error), MTM_OK);
     assert_int_equal(mtm_trim_run(calibration, rig, NULL, NULL, &request, &trim, &error),
                      MTM_INVALID);
-    CHECK_HOLDS(error.text, "unit \"a\" has limits, which a trim does not keep");
+    CHECK_HOLDS(error.text, "the limits of unit \"a\" allow a purity of 0.1");
+    mtm_readings_free(readings);
     mtm_calibration_free(calibration);
     mtm_rig_free(rig);
 }
@@ -546,6 +632,7 @@ int main(void)
         cmocka_unit_test(test_line),          cmocka_unit_test(test_coverage),
         cmocka_unit_test(test_factors),       cmocka_unit_test(test_compare),
         cmocka_unit_test(test_uncalibrated),  cmocka_unit_test(test_limits),
+        cmocka_unit_test(test_headroom),      cmocka_unit_test(test_purity),
         cmocka_unit_test(test_match_takes_it)};
 
     ROW_TESTS(rounds, round_rows, test_rounds);
