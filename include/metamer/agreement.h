@@ -27,7 +27,7 @@ MTM_API const mtm_match *mtm_match_farthest(const mtm_match *match, size_t count
  *
  * @param match     count of them, of this rig
  * @param judgement room for count; set in part on failure
- * @return MTM_OK; MTM_INVALID, also for a match of no unit of the rig
+ * @return MTM_OK; MTM_INVALID, also for a match of no unit of the rig; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_judge_matches(const mtm_rig *rig, const mtm_match *match,
                                                  size_t count, mtm_judgement *judgement,

@@ -9,6 +9,7 @@
 #include "colour/check.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -53,40 +54,80 @@ const mtm_match *mtm_match_farthest(const mtm_match *match, size_t count)
     return count > 0 ? farthest : NULL;
 }
 
-/* An earlier one of the same fixture at the same levels; the match itself if there is none. */
-static size_t seen_before(const mtm_rig *rig, const mtm_match *match, size_t index)
-{
-    const mtm_fixture *fixture = mtm_rig_unit(rig, match[index].unit)->fixture;
+/* A match, while those of one fixture at the same levels are brought together. */
+struct lit {
+    const mtm_fixture *fixture;
+    const double *level;
+    size_t index;
+};
 
-    for (size_t i = 0; i < index; i++) {
-        size_t k = 0;
-        if (mtm_rig_unit(rig, match[i].unit)->fixture != fixture)
-            continue;
-        while (k < MTM_EMITTERS_MAX && match[i].level[k] == match[index].level[k])
-            k++;
-        if (k == MTM_EMITTERS_MAX)
-            return i;
+static int by_light(const void *a, const void *b)
+{
+    const struct lit *x = a;
+    const struct lit *y = b;
+
+    if (x->fixture != y->fixture)
+        return (uintptr_t)x->fixture < (uintptr_t)y->fixture ? -1 : 1;
+    for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
+        if (x->level[k] < y->level[k] || x->level[k] > y->level[k])
+            return x->level[k] < y->level[k] ? -1 : 1;
+    return (x->index > y->index) - (x->index < y->index);
+}
+
+/* No number is equal to none, so that each of them is refused. */
+static bool same_light(const struct lit *a, const struct lit *b)
+{
+    for (size_t k = 0; k < MTM_EMITTERS_MAX; k++)
+        if (a->level[k] != b->level[k])
+            return false;
+    return a->fixture == b->fixture;
+}
+
+/* For each match the first of the same fixture at the same levels. */
+static void find_first(struct lit *lit, size_t count, size_t *first)
+{
+    qsort(lit, count, sizeof *lit, by_light);
+    for (size_t i = 0; i < count; i++) {
+        bool same = i > 0 && same_light(&lit[i - 1], &lit[i]);
+        first[lit[i].index] = same ? first[lit[i - 1].index] : lit[i].index;
     }
-    return index;
+}
+
+static mtm_result judge_all(const mtm_rig *rig, const mtm_match *match, size_t count,
+                            struct lit *lit, size_t *first, mtm_judgement *judgement,
+                            mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    for (size_t i = 0; i < count; i++) {
+        const mtm_unit *unit = mtm_rig_unit(rig, match[i].unit);
+        if (unit == NULL)
+            return mtmi_fail(error, MTM_INVALID, "match %zu is of no unit of the rig", i);
+        lit[i] = (struct lit){unit->fixture, match[i].level, i};
+    }
+    find_first(lit, count, first);
+    for (size_t i = 0; result == MTM_OK && i < count; i++) {
+        if (first[i] < i)
+            judgement[i] = judgement[first[i]];
+        else
+            result = mtm_judge(mtm_rig_unit(rig, match[i].unit)->fixture, match[i].level,
+                               &judgement[i], error);
+    }
+    return result;
 }
 
 mtm_result mtm_judge_matches(const mtm_rig *rig, const mtm_match *match, size_t count,
                              mtm_judgement *judgement, mtm_error *error)
 {
-    mtm_result result = MTM_OK;
-
     if (rig == NULL || (count > 0 && (match == NULL || judgement == NULL)))
         return mtmi_fail(error, MTM_INVALID, "a rig, its matches and judgements are needed");
-    for (size_t i = 0; result == MTM_OK && i < count; i++) {
-        const mtm_unit *unit = mtm_rig_unit(rig, match[i].unit);
-        if (unit == NULL)
-            return mtmi_fail(error, MTM_INVALID, "match %zu is of no unit of the rig", i);
-        size_t before = seen_before(rig, match, i);
-        if (before < i)
-            judgement[i] = judgement[before];
-        else
-            result = mtm_judge(unit->fixture, match[i].level, &judgement[i], error);
-    }
+    struct lit *lit = calloc(count + 1, sizeof *lit);
+    size_t *first = calloc(count + 1, sizeof *first);
+    mtm_result result = lit == NULL || first == NULL
+                            ? mtmi_fail_memory(error)
+                            : judge_all(rig, match, count, lit, first, judgement, error);
+    free(lit);
+    free(first);
     return result;
 }
 

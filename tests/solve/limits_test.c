@@ -46,7 +46,7 @@ static mtm_fixture *make_fixture(const struct emitters *set, const mtm_limits *l
         slot[k] = (mtm_slot){.role = MTM_SLOT_EMITTER, .emitter = (uint8_t)k};
     }
     const mtm_mode mode = {.name = "m", .slots = slot, .slot_count = set->count};
-    if (mtm_fixture_create("f", emitter, set->count, &mode, 1, set->limit_w, NULL, &plain,
+    if (mtm_fixture_create("f", emitter, set->count, &mode, 1, set->limit_w, 0, NULL, &plain,
                            &error) != MTM_OK ||
         mtm_fixture_with_limits(plain, limits, &limited, &error) != MTM_OK)
         fail_msg("%s", error.text);

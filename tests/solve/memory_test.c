@@ -232,6 +232,16 @@ static mtm_result measure_spread(mtm_error *error)
     return result;
 }
 
+static mtm_result judge_matches(mtm_error *error)
+{
+    mtm_judgement judged[UNITS_MAX];
+    mtm_result result = mtm_judge_matches(rig, looks, units, judged, error);
+
+    for (size_t i = 0; result == MTM_OK && i < units; i++)
+        failing_tell(judged[i].xyz, sizeof judged[i].xyz);
+    return result;
+}
+
 static mtm_result name_pairs(mtm_error *error)
 {
     const mtm_pair_limits limits = {.agree_uv = 0.1, .apart_uv = 1e-6, .least_ssi = 99};
@@ -281,6 +291,7 @@ static const failing_row rows[] = {
     {"take a unit as a target", target_unit},
     {"list choices", list_choices},
     {"measure the spread of a match", measure_spread},
+    {"judge matches", judge_matches},
     {"name pairs that agree for one eye only", name_pairs},
 };
 
