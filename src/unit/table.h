@@ -62,7 +62,8 @@ struct mtmi_table {
     /* levels that need no look: up to dark_most they are code 0, from full_level on full_code */
     double dark_most;  /* negative: none */
     double full_level; /* infinite: none */
-    uint32_t full_code;
+    uint32_t
+        full_code; /* of 8 bits; 0 for more, which have no full_level and are always looked at */
 };
 
 /** The two codes between which a level lies, the same if it is a code's own or lies beyond an end.
