@@ -33,8 +33,8 @@ static mtm_result make_fixture(mtm_fixture **out)
     mtm_fixture *made = NULL;
     char *text = NULL;
     size_t length = 0;
-    mtm_result result =
-        mtm_fixture_create("batten", emitter, 3, &mode, 1, (double)INFINITY, NULL, &made, &error);
+    mtm_result result = mtm_fixture_create("batten", emitter, 3, &mode, 1, (double)INFINITY, 0,
+                                           NULL, &made, &error);
 
     /* What is written reads back. */
     if (result == MTM_OK)

@@ -203,14 +203,15 @@ MTM_API MTM_CHECKED mtm_result mtm_fixture_parse(const char *text, size_t length
  * is taken from Y of the 2 degree observer; a NULL curve means linear
  * @param mode          mode_count (1..64) modes; slots are read, the bits are worked out anew
  * @param power_limit_w > 0, INFINITY for none
+ * @param standby_w     watts beside its emitters, dark or lit, 0..1e6
  * @param dimmer_curve  of the master dimmer; NULL means linear
  * @return MTM_OK, MTM_INVALID, MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_fixture_create(const char *name, const mtm_emitter *emitter,
                                                   size_t emitter_count, const mtm_mode *mode,
                                                   size_t mode_count, double power_limit_w,
-                                                  const mtm_curve *dimmer_curve, mtm_fixture **out,
-                                                  mtm_error *error);
+                                                  double standby_w, const mtm_curve *dimmer_curve,
+                                                  mtm_fixture **out, mtm_error *error);
 /**
  * A copy of a fixture with other emitters, as a meter found them: as many as base has, in its
  * order. Take mtm_fixture_emitter's, change what was measured (spectrum and xyz together, watts,

@@ -63,7 +63,7 @@ static void refuse_fixture(const mtm_emitter *emitter, size_t count, const mtm_m
 {
     mtm_fixture *none = NULL;
 
-    REFUSED(mtm_fixture_create, "f", emitter, count, mode, modes, power_limit_w, NULL, &none);
+    REFUSED(mtm_fixture_create, "f", emitter, count, mode, modes, power_limit_w, 0, NULL, &none);
     assert_null(none);
 }
 
@@ -128,10 +128,13 @@ static void walk_parts(void)
     HOLDS(mtm_fixture_watts_at, isnan(mtm_fixture_watts_at(NULL, level)));
     HOLDS(mtm_fixture_watts_at, isnan(mtm_fixture_watts_at(world.fixture, NULL)));
     HOLDS(mtm_fixture_most_watts, isnan(mtm_fixture_most_watts(NULL)));
-    REFUSED(mtm_fixture_create, NULL, good, 2, &mode, 1, 100, NULL, &none);
-    REFUSED(mtm_fixture_create, "", good, 2, &mode, 1, 100, NULL, &none);
-    REFUSED(mtm_fixture_create, "f", good, 2, &mode, 1, 100, NULL, NULL);
-    DONE(mtm_fixture_create, "f", good, 2, &mode, 1, 100, NULL, &none);
+    REFUSED(mtm_fixture_create, NULL, good, 2, &mode, 1, 100, 0, NULL, &none);
+    REFUSED(mtm_fixture_create, "", good, 2, &mode, 1, 100, 0, NULL, &none);
+    REFUSED(mtm_fixture_create, "f", good, 2, &mode, 1, 100, 0, NULL, NULL);
+    REFUSED(mtm_fixture_create, "f", good, 2, &mode, 1, 100, -1, NULL, &none);
+    REFUSED(mtm_fixture_create, "f", good, 2, &mode, 1, 100, NAN, NULL, &none);
+    REFUSED(mtm_fixture_create, "f", good, 2, &mode, 1, 100, 1.1e6, NULL, &none);
+    DONE(mtm_fixture_create, "f", good, 2, &mode, 1, 100, 0, NULL, &none);
     mtm_fixture_free(none);
 }
 

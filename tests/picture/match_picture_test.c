@@ -174,7 +174,7 @@ static mtm_rig *varied_rig(size_t units, bool one_name)
             emitter[k].xyz[1] = (mtm_xyz){0, 0, 0};
         }
         trial_must(mtm_fixture_create(fixture_name, emitter, 3, mtm_fixture_mode(base, 0), 1,
-                                      INFINITY, NULL, &own, &error),
+                                      INFINITY, 0, NULL, &own, &error),
                    &error);
         trial_must(mtm_rig_add_fixture(rig, own, &error), &error);
         const mtm_unit unit = {.name = name,
