@@ -3,12 +3,14 @@
 #include "cli/args/args.h"
 #include "cli/command.h"
 #include "cli/out/help.h"
+#include "cli/out/text.h"
 
 #include "base/error.h"
 #include "base/name.h"
 
 #include <poll.h>
 #include <string.h>
+#include <unistd.h>
 
 extern const struct command cmd_choices, cmd_colour, cmd_cues, cmd_fade, cmd_filter, cmd_fixture,
     cmd_frames, cmd_help, cmd_layout, cmd_load, cmd_match, cmd_play, cmd_rig, cmd_sheet,
@@ -84,6 +86,21 @@ static int failed_status(mtm_result result)
     return result == MTM_IO || result == MTM_MEMORY ? EXIT_SYSTEM : EXIT_USAGE;
 }
 
+/* One line for programs; on a terminal as many as it takes. */
+static void tell_failure(const struct command *command, const char *sentence, FILE *err)
+{
+    char name[80];
+
+    (void)snprintf(name, sizeof name, "metamer %s:", command->name);
+    if (fileno(err) < 0 || isatty(fileno(err)) != 1) {
+        (void)fprintf(err, "%s %s\n", name, sentence);
+        return;
+    }
+    int at = text_put_wrapped(name, 0, 0, text_line_columns(err), err);
+    (void)text_put_wrapped(sentence, at, 0, text_line_columns(err), err);
+    (void)fputc('\n', err);
+}
+
 static int run(const struct command *command, int argc, char **argv, FILE *out, FILE *err)
 {
     struct args args;
@@ -96,7 +113,7 @@ static int run(const struct command *command, int argc, char **argv, FILE *out, 
     else if (result == MTM_OK)
         result = command->run(&args, &to, &error);
     if (result != MTM_OK) {
-        (void)fprintf(err, "metamer %s: %s\n", command->name, error.text);
+        tell_failure(command, error.text, err);
         to.status = failed_status(result);
     }
     args_free(&args);

@@ -13,6 +13,7 @@
 /* A stray below this is printed as 0.0000: it has no time worth telling. */
 #define REMARK_COLUMN 21
 #define WHY_COLUMN 67
+#define CUE_COLUMNS 71 /* of a cue, up to its step */
 #define STRAY_SHOWN 0.00005
 
 const mtm_fade_finding *fade_finding(const struct fade_result *result, size_t row, size_t unit)
@@ -122,7 +123,7 @@ static void print_unit(const struct fade_result *result, size_t row, size_t unit
     char text[CURE_ROOM];
 
     (void)fprintf(out, "  ");
-    text_put(unit_name(result, unit), 18, out);
+    text_put_name(unit_name(result, unit), 2, 18, out);
     describe_cause(result, unit, finding, text, sizeof text);
     (void)fprintf(out, " %4d %7.2f %6.2f %7.2f  %8.4f ", finding->bits, finding->step,
                   finding->step_s, finding->step_lightness, finding->stray);
@@ -181,6 +182,15 @@ static void print_by_unit(const struct fade_result *result, FILE *out)
         result->rate_hz, result->visible);
 }
 
+/* The step, and the unit's name below it where the line has no room. */
+static void put_worst(double step, const char *name, FILE *out)
+{
+    (void)fprintf(out, " %7.2f", step);
+    if (CUE_COLUMNS + 2 + text_width(name) > text_line_columns(out))
+        (void)fprintf(out, "\n%*s", CUE_COLUMNS / 2, "");
+    (void)fprintf(out, "  %s", name);
+}
+
 static void print_by_cue(const struct fade_result *result, FILE *out)
 {
     (void)fprintf(out, "%6s  %-30s %6s %6s  %-9s %7s  %s\n", "cue", "text", "up s", "down s",
@@ -193,8 +203,7 @@ static void print_by_cue(const struct fade_result *result, FILE *out)
         text_put(cue->text, 30, out);
         (void)fprintf(out, " %6g %6g  %-9s", cue->up_s, cue->down_s, goal_of(result, row));
         if (fade_worst(result, row, &unit))
-            (void)fprintf(out, " %7.2f  %s", fade_finding(result, row, unit)->step,
-                          unit_name(result, unit));
+            put_worst(fade_finding(result, row, unit)->step, unit_name(result, unit), out);
         (void)fprintf(out, "\n");
     }
     (void)fprintf(out,

@@ -7,8 +7,8 @@
 #include <math.h>
 #include <string.h>
 
-/* Letters of a unit's name, or a run's; longer ones are cut. */
-#define NAME_MAX_WIDTH 40
+/* Columns that reasons have at least. */
+#define REASON_LEAST 13
 
 static void say_heading(const void *of, FILE *out)
 {
@@ -34,7 +34,7 @@ static int name_width(const struct match_report *report)
         width = text_widest(width, text);
         i = (size_t)(match_run_end(report, &report->match[i]) - report->match);
     }
-    return width < NAME_MAX_WIDTH ? width : NAME_MAX_WIDTH;
+    return width;
 }
 
 /* A column of figures that are all printed with the same decimals. */
@@ -95,7 +95,7 @@ static void write_row(const struct match_report *report, const mtm_match *match,
     char text[RUN_NAME_ROOM];
 
     match_name_run(report, match, text, sizeof text);
-    text_put(text, width, out);
+    text_put_name(text, 0, width, out);
     (void)fprintf(out, "  %*.*f", lm.width, lm.decimals,
                   match->flux_lm * match_arriving(report, match));
     text_put_cell(match->watts, watts.width + 2, watts.decimals, out);
@@ -127,11 +127,13 @@ static void put_right(const char *text, int width, FILE *out)
     (void)fprintf(out, "%*s%s", width - text_width(text), "", text);
 }
 
-static void write_colours(const struct match_report *report, int width, FILE *out)
+static void write_colours(const struct match_report *report, FILE *out)
 {
     struct column lm, watts;
 
     fit_columns(report, &lm, &watts);
+    const int width = text_name_columns(name_width(report),
+                                        before_reason(report, 0, lm, watts) + REASON_LEAST, out);
     (void)fprintf(out, "%-*s  %*s  %*s       x       y   CCT      Duv   Δu'v'%s   Rf  %s\n", width,
                   "Unit", lm.width, "Output", watts.width, "Power", report->quality ? "   Ra" : "",
                   "Why no closer");
@@ -162,7 +164,7 @@ void match_write_table(const void *data, FILE *out)
         return;
     }
     text_put_said(say_heading, report, out);
-    write_colours(report, name_width(report), out);
+    write_colours(report, out);
     put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     (void)fputc('\n', out);
     match_put_sentences(report, out);

@@ -154,7 +154,7 @@ static void put_row(const struct match_report *report, int width, size_t row, si
     char text[RUN_NAME_ROOM];
 
     name_row(report, row, text, sizeof text);
-    text_put(text, width, out);
+    text_put_name(text, 0, width, out);
     for (size_t k = from; k < to; k++) {
         const mtm_match *match = match_of_row(report, row, k);
         int column = column_width(report, k);
@@ -185,6 +185,14 @@ static void put_distances(const struct match_report *report, FILE *out)
     }
 }
 
+/* "  front-1 0.0120", below where the line has no room. */
+static void put_farthest(const char *name, double delta_uv, int at, FILE *out)
+{
+    if (at + 2 + text_width(name) + 7 > text_line_columns(out))
+        (void)fprintf(out, "\n%*s", at / 2, "");
+    (void)fprintf(out, "  %s %.4f", name, delta_uv);
+}
+
 /* What each colour is, how well the units agree in it, and who is farthest. */
 static void put_colours(const struct match_report *report, FILE *out)
 {
@@ -201,14 +209,15 @@ static void put_colours(const struct match_report *report, FILE *out)
     for (size_t k = 0; k < colour_count(report); k++) {
         const struct match_report *colour = &report->palette->colour[k];
         const mtm_match *farthest = mtm_match_farthest(colour->match, colour->count);
-        text_put(colour_name(report, k), name + 2, out);
+        text_put_name(colour_name(report, k), 0, name, out);
+        (void)fputs("  ", out);
         text_put(colour->target->description, target, out);
         text_put_cell(colour->target->xy.x, 8, 4, out);
         text_put_cell(colour->target->xy.y, 8, 4, out);
         text_put_cell(colour->spread_uv, 8, 4, out);
         if (farthest->delta_uv > MTM_ON_TARGET_UV)
-            (void)fprintf(out, "  %s %.4f", match_unit_of(colour, farthest)->name,
-                          farthest->delta_uv);
+            put_farthest(match_unit_of(colour, farthest)->name, farthest->delta_uv,
+                         name + 2 + target + 24, out);
         (void)fputc('\n', out);
     }
     (void)fprintf(out,

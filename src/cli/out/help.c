@@ -2,6 +2,8 @@
 /* Help: the pages made from the commands' tables, for terminals. */
 #include "cli/out/help.h"
 
+#include "cli/out/text.h"
+
 #include <string.h>
 
 #define WIDTH 80
@@ -13,7 +15,7 @@ static void print_wrapped(FILE *out, const char *text, size_t indent, size_t col
     bool line_empty = column <= indent;
 
     while (*text != '\0') {
-        size_t length = strcspn(text, " \n");
+        size_t length = text_unbroken(text);
         size_t letters = 0;
         for (size_t i = 0; i < length; i++)
             letters += ((unsigned char)text[i] & 0xc0) != 0x80; /* UTF-8 letters, not bytes */

@@ -8,8 +8,11 @@
 
 /* Letters of a word of a head; longer ones are cut. */
 #define WORD_MAX 12
-/* Letters of a unit's name, or a run's; longer ones are cut. */
+/* Columns of a unit's name, or a run's; longer ones stand in a line of their own. */
 #define NAME_MAX_WIDTH 48
+#define NAME_LEAST 12
+/* Columns that values have at least. */
+#define VALUES_LEAST 30
 /* Two universes and addresses: "63999/512 to 63999/512". */
 #define ADDRESS_ROOM 48
 
@@ -101,6 +104,12 @@ static void name_run(const struct block *block, size_t first, size_t last, char 
         put_run_name(unit_at(block, first)->name, unit_at(block, last)->name, text, room);
 }
 
+static int before_values(const struct block *block)
+{
+    return block->name_width + 2 + block->address_width +
+           (block->way_width > 0 ? 2 + block->way_width : 0);
+}
+
 /* Widths of what stands before the values. */
 static void measure(struct block *block)
 {
@@ -120,7 +129,11 @@ static void measure(struct block *block)
     }
     for (size_t way = 0; source->way_head != NULL && way < source->ways; way++)
         block->way_width = text_widest(block->way_width, source->way_name(source->context, way));
-    block->name_width = block->name_width < NAME_MAX_WIDTH ? block->name_width : NAME_MAX_WIDTH;
+    int longest = block->name_width < NAME_MAX_WIDTH ? block->name_width : NAME_MAX_WIDTH;
+    block->name_width = 0;
+    int room = block->line_width - before_values(block) - VALUES_LEAST;
+    room = room > NAME_LEAST ? room : NAME_LEAST;
+    block->name_width = longest < room ? longest : room;
 }
 
 static void head_of(const struct block *block, size_t slot, int line, char text[SLOT_NAME_ROOM])
@@ -149,12 +162,6 @@ static int column_width(const struct block *block, size_t slot)
         word = word < WORD_MAX ? word : WORD_MAX;
         width = word > width ? word : width;
     }
-}
-
-static int before_values(const struct block *block)
-{
-    return block->name_width + 2 + block->address_width +
-           (block->way_width > 0 ? 2 + block->way_width : 0);
 }
 
 /* The slot behind the last that a line has room for from one on; at least one column is taken. */
@@ -232,7 +239,8 @@ static void put_line(const struct block *block, size_t first, size_t last, size_
     char text[RUN_NAME_ROOM];
 
     name_run(block, first, last, text, sizeof text);
-    text_put(way == 0 ? text : "", block->name_width + 2, out);
+    text_put_name(way == 0 ? text : "", 0, block->name_width, out);
+    (void)fputs("  ", out);
     put_address(unit_at(block, first), unit_at(block, last), text);
     text_put(way == 0 ? text : "", block->address_width, out);
     if (block->way_width > 0) {

@@ -13,6 +13,7 @@
 /* Where it cannot be asked for; and what a table needs at least to be one. */
 #define LINE_COLUMNS 100
 #define LINE_COLUMNS_MIN 60
+#define NAME_COLUMNS_MIN 12
 
 /* Code points from first to last, and the columns they take. */
 struct span {
@@ -97,6 +98,60 @@ void text_word(const char *text, int index, char *word, size_t room)
     }
 }
 
+/* A blank stands before these in SI and in the trade. */
+static const char *const units[] = {"%",      "A",   "Hz",    "K",   "V",  "VA",   "W",  "cd",
+                                    "cd/klm", "h",   "kW",    "kVA", "lm", "lm/W", "lx", "m",
+                                    "mA",     "min", "mired", "ms",  "nm", "s"};
+
+static bool is_number(const char *text, size_t length)
+{
+    static const char signs[] = "(+-~"; /* and ±, by its bytes */
+
+    while (length > 0 &&
+           (memchr(signs, text[0], sizeof signs - 1) != NULL || (text[0] & 0x80) != 0)) {
+        text++;
+        length--;
+    }
+    return length > 0 && strspn(text, "0123456789.") >= length;
+}
+
+static bool is_unit(const char *text, size_t length)
+{
+    while (length > 0 && strchr(".,;:)", text[length - 1]) != NULL)
+        length--;
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++)
+        if (strlen(units[i]) == length && memcmp(units[i], text, length) == 0)
+            return true;
+    return false;
+}
+
+size_t text_unbroken(const char *text)
+{
+    size_t length = strcspn(text, " \n");
+
+    if (text[length] != ' ' || !is_number(text, length))
+        return length;
+    size_t next = strcspn(text + length + 1, " \n");
+    return is_unit(text + length + 1, next) ? length + 1 + next : length;
+}
+
+int text_name_columns(int longest, int rest, FILE *out)
+{
+    int room = text_line_columns(out) - rest;
+
+    room = room > NAME_COLUMNS_MIN ? room : NAME_COLUMNS_MIN;
+    return longest < room ? longest : room;
+}
+
+void text_put_name(const char *name, int indent, int width, FILE *out)
+{
+    if (text_width(name) > width) {
+        (void)fprintf(out, "%s\n%*s", name, indent, "");
+        name = "";
+    }
+    text_put(name, width, out);
+}
+
 int text_widest(int width, const char *text)
 {
     int columns = text_width(text);
@@ -118,7 +173,7 @@ int text_line_columns(FILE *out)
 int text_put_wrapped(const char *text, int at, int indent, int width, FILE *out)
 {
     while (*text != '\0') {
-        size_t length = strcspn(text, " ");
+        size_t length = text_unbroken(text);
         char word[256];
         (void)snprintf(word, sizeof word, "%.*s", (int)length, text);
         int columns = length < sizeof word ? text_width(word) : (int)length;

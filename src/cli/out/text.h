@@ -16,6 +16,15 @@ void text_put(const char *text, int width, FILE *out);
 void text_put_cut(const char *text, int width, FILE *out);
 /** Word number index of a text, of words split by blanks; "" past the last. */
 void text_word(const char *text, int index, char *word, size_t room);
+/** Bytes of the word that begins a text, up to a blank or the end of a line; a number and the unit
+ *  behind it ("12 W", "45 %,") are one word. */
+size_t text_unbroken(const char *text);
+/** Columns for the names at the beginning of a table's lines: those of the longest, as far as rest
+ *  columns behind them leave room. */
+int text_name_columns(int longest, int rest, FILE *out);
+/** Prints a name padded to those columns, behind an indent. One that is longer stands whole in a
+ *  line of its own, and what follows below it: two names that begin alike are never cut alike. */
+void text_put_name(const char *name, int indent, int width, FILE *out);
 /** The greater of a width and that of a text. */
 int text_widest(int width, const char *text);
 /** Columns that a table keeps to: those of the terminal that out is, or 100. */

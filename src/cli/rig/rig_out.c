@@ -147,8 +147,10 @@ static void put_ends(const struct rig_view *view, const mtm_survey_range *range,
                       name_of(view, range->ends_cool));
 }
 
-static void put_ranges(const struct rig_view *view, FILE *out)
+static void say_ranges(const void *of, FILE *out)
 {
+    const struct rig_view *view = of;
+
     if (mtm_survey_range_count(view->survey) == 0)
         (void)fprintf(out, "\nThere is no white that all of them reach within Δu'v' %.4f.\n",
                       view->within_uv);
@@ -282,7 +284,7 @@ static void put_table(const void *data, FILE *out)
     put_sums(view, out);
     put_kinds(view, out);
     put_groups(view, out);
-    put_ranges(view, out);
+    text_put_said(say_ranges, view, out);
     put_whites(view, out);
     text_put_sentence(MTM_DEMAND_CAUTION, out);
 }

@@ -11,16 +11,23 @@
 
 /* Units without a reading that the table names; JSON has them all. */
 #define NOT_READ_NAMED 40
+/* Columns behind a name, as far as the longest verdict ("cannot be told"); and of a comparison, as
+ * far as the first emitter. */
+#define UNIT_COLUMNS 84
+#define MOVED_COLUMNS 66
+#define MOVED_FIGURES 40 /* of them those of the unit as a whole */
 
-static int name_width(const struct trim_report *report)
+/* The columns of names beside so many of figures. */
+static int name_width(const struct trim_report *report, int rest, FILE *out)
 {
+    size_t count = report->moved != NULL ? report->moved_count : trim_rows(report);
     int width = 4;
 
-    for (size_t i = 0; i < mtm_rig_unit_count(report->rig); i++) {
-        int letters = text_width(trim_unit_of(report, i)->name);
-        width = letters > width ? letters : width;
+    for (size_t i = 0; i < count; i++) {
+        size_t unit = report->moved != NULL ? report->moved[i].unit : trim_row(report, i)->unit;
+        width = text_widest(width, trim_unit_of(report, unit)->name);
     }
-    return width < 32 ? width : 32;
+    return text_name_columns(width, rest, out);
 }
 
 static void say_heading(const void *of, FILE *out)
@@ -95,7 +102,7 @@ static void write_units(const struct trim_report *report, int width, FILE *out)
     for (size_t i = 0; i < trim_rows(report); i++) {
         const mtm_trim_unit *one = trim_row(report, i);
         put_set_head(report, i, out);
-        text_put(trim_unit_of(report, one->unit)->name, width, out);
+        text_put_name(trim_unit_of(report, one->unit)->name, 0, width, out);
         if (read && !one->before.measured)
             (void)fprintf(out, "  %6s %5s %7s", "-", "-", "-");
         else
@@ -117,7 +124,7 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
         const mtm_trim_unit *one = trim_row(report, i);
         if (!one->before.measured)
             continue;
-        text_put(trim_unit_of(report, one->unit)->name, width, out);
+        text_put_name(trim_unit_of(report, one->unit)->name, 0, width, out);
         (void)fprintf(out, "             %.4f  %6.1f ", one->before.delta_uv,
                       one->before.delta_uv / MTM_STEP_UV);
         write_uncertainty(&one->before, out);
@@ -141,6 +148,20 @@ static void say_coverage(const void *of, FILE *out)
         provable_uv / MTM_STEP_UV, provable_uv);
 }
 
+/* "  lime 0.9549", in the next line below the first of them where this one is full. Returns the
+ * column that it has come to. */
+static int put_emitter(const char *name, double value, int decimals, int at, int indent, FILE *out)
+{
+    int columns = 2 + text_width(name) + snprintf(NULL, 0, " %.*f", decimals, value);
+
+    if (at > indent && at + columns > text_line_columns(out)) {
+        (void)fprintf(out, "\n%*s", indent, "");
+        at = indent;
+    }
+    (void)fprintf(out, "  %s %.*f", name, decimals, value);
+    return at + columns;
+}
+
 static void write_factors(const struct trim_report *report, int width, FILE *out)
 {
     (void)fprintf(out, "\n%-*s  Emitter factors, for consoles that scale codes by unit\n", width,
@@ -148,9 +169,11 @@ static void write_factors(const struct trim_report *report, int width, FILE *out
     for (size_t i = 0; i < trim_rows(report); i++) {
         const mtm_trim_unit *one = trim_row(report, i);
         const mtm_fixture *fixture = trim_unit_of(report, one->unit)->fixture;
-        text_put(trim_unit_of(report, one->unit)->name, width, out);
+        text_put_name(trim_unit_of(report, one->unit)->name, 0, width, out);
+        int at = width;
         for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
-            (void)fprintf(out, "  %s %.4f", mtm_fixture_emitter(fixture, k)->name, one->factor[k]);
+            at = put_emitter(mtm_fixture_emitter(fixture, k)->name, one->factor[k], 4, at, width,
+                             out);
         (void)fputc('\n', out);
     }
 }
@@ -276,12 +299,13 @@ static void write_moved(const struct trim_report *report, int width, FILE *out)
     for (size_t i = 0; i < report->moved_count; i++) {
         const mtm_moved *one = &report->moved[i];
         const mtm_fixture *fixture = trim_unit_of(report, one->unit)->fixture;
-        text_put(trim_unit_of(report, one->unit)->name, width, out);
+        text_put_name(trim_unit_of(report, one->unit)->name, 0, width, out);
         (void)fprintf(out, "  %.4f  %5.1f  %5.1f %%  %8.0f  %4.0f", one->delta_uv,
                       one->delta_uv / MTM_STEP_UV, 100 * one->output, one->old_most, one->new_most);
+        int at = width + MOVED_FIGURES;
         for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++)
-            (void)fprintf(out, "  %s %.2f", mtm_fixture_emitter(fixture, k)->name,
-                          one->emitter_output[k]);
+            at = put_emitter(mtm_fixture_emitter(fixture, k)->name, one->emitter_output[k], 2, at,
+                             width + MOVED_FIGURES, out);
         (void)fputc('\n', out);
     }
     text_put_said(say_left, report, out);
@@ -292,7 +316,7 @@ void trim_write_table(const void *data, FILE *out)
     const struct trim_report *report = data;
 
     if (report->moved != NULL)
-        write_moved(report, name_width(report), out);
+        write_moved(report, name_width(report, MOVED_COLUMNS, out), out);
     else
-        write_trim(report, name_width(report), out);
+        write_trim(report, name_width(report, UNIT_COLUMNS, out), out);
 }
