@@ -81,6 +81,8 @@ typedef struct mtm_common {
                             *   is purer than some may be, the one that may be least pure */
     bool by_purity;        /**< that is so */
     size_t apart[2];       /**< where none exists: indices of two units whose gamuts do not meet */
+    size_t left_dark; /**< units that stay dark since they come no nearer than leave_dark_uv to the
+                       *   target, each on its own; they hold nobody back. All: none exists */
 } mtm_common;
 
 /** A rig made ready for matching: solvers and coders, shared by the units of one kind. One thread

@@ -2,6 +2,7 @@
 /* Together: one chromaticity and one output that all chosen units can reach. */
 #include "base/error.h"
 #include "base/number.h"
+#include "base/pool.h"
 #include "numeric/convex.h"
 #include "solve/answer.h"
 #include "solve/matcher.h"
@@ -339,39 +340,93 @@ static mtm_result answer_apart(mtm_matcher *matcher, const size_t *unit, size_t 
     return MTM_OK;
 }
 
+/* Units that are to share a colour and an output, each answered for in match. */
+static mtm_result match_common(mtm_matcher *matcher, const size_t *unit, size_t count,
+                               const mtm_match_request *request, mtm_match *match,
+                               mtm_common *common, mtm_error *error)
+{
+    struct gamuts gamuts = {0};
+    mtm_result result =
+        find_place(matcher, unit, count, request->output.type, &common->light_at, error);
+
+    if (result == MTM_OK)
+        result = find_gamuts(matcher, unit, count, &gamuts, error);
+    if (result == MTM_OK)
+        result = find_pure(matcher, &gamuts, request->target.xy, common, error);
+    if (result == MTM_OK && !common->by_purity)
+        find_colour_limit(matcher, &gamuts, request->target.xy, common);
+    if (result == MTM_OK && common->exists)
+        result = find_common_output(matcher, unit, count, request, match, common, error);
+    if (result == MTM_OK)
+        result = common->exists ? answer_all(matcher, unit, count, request, common, match, error)
+                                : answer_apart(matcher, unit, count, request, match, error);
+    free(gamuts.list);
+    return result;
+}
+
+/* Answers for the units that stay dark, and lists the others by their places in unit. */
+static mtm_result leave_dark(mtm_matcher *matcher, const size_t *unit, size_t count,
+                             const mtm_match_request *request, mtm_match *match, size_t *lit,
+                             size_t *lit_count, mtm_error *error)
+{
+    for (size_t i = 0; i < count; i++) {
+        mtm_result result = request->leave_dark_uv > 0
+                                ? mtm_matcher_unit(matcher, unit[i], request, &match[i], error)
+                                : MTM_OK;
+        if (result != MTM_OK)
+            return result;
+        if (!(request->leave_dark_uv > 0 && match[i].left_dark_uv > 0))
+            lit[(*lit_count)++] = i;
+    }
+    return MTM_OK;
+}
+
+static mtm_result check(const mtm_matcher *matcher, const size_t *unit, size_t count,
+                        const mtm_match_request *request, mtm_error *error)
+{
+    if (count == 0 || unit == NULL)
+        return mtmi_fail(error, MTM_INVALID, "no units are chosen; at least one is wanted");
+    mtm_result result = mtmi_match_request_check(matcher, request, error);
+    for (size_t i = 0; result == MTM_OK && i < count; i++) {
+        if (mtm_matcher_solver(matcher, unit[i]) == NULL)
+            result =
+                mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit[i]);
+    }
+    return result;
+}
+
 mtm_result mtm_matcher_together(mtm_matcher *matcher, const size_t *unit, size_t count,
                                 const mtm_match_request *request, mtm_match *match,
                                 mtm_common *common, mtm_error *error)
 {
-    struct gamuts gamuts = {0};
     mtm_common made = {0};
+    mtmi_pool pool = {0};
+    size_t lit = 0;
 
     if (matcher == NULL || request == NULL || match == NULL || common == NULL)
         return mtmi_fail(error, MTM_INVALID,
                          "a matcher, a request and places for the answer are needed");
-    if (count == 0 || unit == NULL)
-        return mtmi_fail(error, MTM_INVALID, "no units are chosen; at least one is wanted");
-    mtm_result result = mtmi_match_request_check(matcher, request, error);
+    mtm_result result = check(matcher, unit, count, request, error);
     if (result != MTM_OK)
         return result;
-    for (size_t i = 0; i < count; i++) {
-        if (mtm_matcher_solver(matcher, unit[i]) == NULL)
-            return mtmi_fail(error, MTM_INVALID, "the matcher was made without unit %zu", unit[i]);
-    }
-    result = find_place(matcher, unit, count, request->output.type, &made.light_at, error);
+    size_t *place = mtmi_pool_take(&pool, count, sizeof *place);
+    size_t *lit_unit = mtmi_pool_take(&pool, count, sizeof *lit_unit);
+    mtm_match *all = mtmi_pool_take(&pool, count, sizeof *all);
+    mtm_match *some = mtmi_pool_take(&pool, count, sizeof *some);
+    result = pool.failed ? mtmi_fail_memory(error) : MTM_OK;
     if (result == MTM_OK)
-        result = find_gamuts(matcher, unit, count, &gamuts, error);
-    if (result == MTM_OK)
-        result = find_pure(matcher, &gamuts, request->target.xy, &made, error);
-    if (result == MTM_OK && !made.by_purity)
-        find_colour_limit(matcher, &gamuts, request->target.xy, &made);
-    if (result == MTM_OK && made.exists)
-        result = find_common_output(matcher, unit, count, request, match, &made, error);
-    if (result == MTM_OK)
-        result = made.exists ? answer_all(matcher, unit, count, request, &made, match, error)
-                             : answer_apart(matcher, unit, count, request, match, error);
-    if (result == MTM_OK)
+        result = leave_dark(matcher, unit, count, request, all, place, &lit, error);
+    for (size_t i = 0; i < lit && result == MTM_OK; i++)
+        lit_unit[i] = unit[place[i]];
+    made.left_dark = count - lit;
+    if (result == MTM_OK && lit > 0)
+        result = match_common(matcher, lit_unit, lit, request, some, &made, error);
+    for (size_t i = 0; i < lit && result == MTM_OK; i++)
+        all[place[i]] = some[i];
+    if (result == MTM_OK) {
+        memcpy(match, all, count * sizeof *match);
         *common = made;
-    free(gamuts.list);
+    }
+    mtmi_pool_free(&pool);
     return result;
 }

@@ -140,6 +140,50 @@ static void test_together_share(void **state)
     assert_true((match[0].shortfall & MTM_SHORT_OUTPUT) != 0);
 }
 
+/* Units that stay dark hold nobody back: the others are what they are among themselves, and the
+ * dark ones what they are alone. */
+static void test_together_left_dark(void **state)
+{
+    size_t lit[64], lit_count = 0, dark_count = 0;
+    mtm_match match[64], among[64], alone;
+    mtm_common common, theirs;
+    mtm_match_request request = ask_for(4000);
+    const size_t count = mtm_rig_unit_count(rig);
+
+    (void)state;
+    request.target.xy = (mtm_xy){0.16, 0.09};
+    request.leave_dark_uv = 0.02;
+    match_all(&request, match, &common);
+    for (size_t i = 0; i < count; i++) {
+        assert_int_equal(match[i].unit, i);
+        assert_int_equal(mtm_matcher_unit(matcher, i, &request, &alone, NULL), MTM_OK);
+        if (!(alone.left_dark_uv > 0)) {
+            lit[lit_count++] = i;
+            continue;
+        }
+        dark_count++;
+        assert_true(match[i].left_dark_uv == alone.left_dark_uv && match[i].xyz.y == 0);
+        assert_memory_equal(&match[i].codes, &alone.codes, sizeof alone.codes);
+    }
+    assert_true(lit_count > 2 && dark_count > 0);
+    assert_int_equal(common.left_dark, dark_count);
+    request.leave_dark_uv = 0;
+    assert_int_equal(mtm_matcher_together(matcher, lit, lit_count, &request, among, &theirs, NULL),
+                     MTM_OK);
+    assert_true(common.exists && common.output == theirs.output &&
+                common.delta_uv == theirs.delta_uv);
+    assert_int_equal(common.limits_output, theirs.limits_output);
+    for (size_t i = 0; i < lit_count; i++) {
+        assert_int_equal(among[i].unit, lit[i]);
+        assert_memory_equal(&match[lit[i]].codes, &among[i].codes, sizeof among[i].codes);
+    }
+    request.target.xy = (mtm_xy){0.08, 0.83}; /* beyond every unit */
+    request.leave_dark_uv = 1e-4;
+    match_all(&request, match, &common);
+    assert_false(common.exists);
+    assert_int_equal(common.left_dark, count);
+}
+
 static void test_bad_calls(void **state)
 {
     mtm_match_request request = ask_for(4000);
@@ -238,9 +282,13 @@ static void test_misses(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_each),           cmocka_unit_test(test_together),
-        cmocka_unit_test(test_together_share), cmocka_unit_test(test_bad_calls),
-        cmocka_unit_test(test_chosen),         cmocka_unit_test(test_misses),
+        cmocka_unit_test(test_each),
+        cmocka_unit_test(test_together),
+        cmocka_unit_test(test_together_share),
+        cmocka_unit_test(test_bad_calls),
+        cmocka_unit_test(test_together_left_dark),
+        cmocka_unit_test(test_chosen),
+        cmocka_unit_test(test_misses),
     };
 
     return cmocka_run_group_tests_name("matcher", tests, open_hall, close_hall);

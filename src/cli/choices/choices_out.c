@@ -109,7 +109,7 @@ static cJSON *json_listed(const struct choices_report *report, const struct list
     json_add_number(object, "duv", white.duv, 6);
     json_add_number(object, "delta_uv", match->delta_uv, 6);
     json_add_by_emitter(object, "levels", report->unit->fixture, match->level, 6);
-    json_add_codes(object, report->unit, &match->codes);
+    json_add_codes(object, report->unit, &match->codes, false);
     json_add_slots(object, report->unit, &match->codes);
     return object;
 }
@@ -160,7 +160,7 @@ static void write_csv(const void *data, FILE *out)
             text_put_csv_number(cells[k], 6, out);
         (void)fputc(',', out);
         text_put_csv(mtm_fallback_text(report->fallback), out);
-        put_csv_slots(report->unit, &listed->match.codes, out);
+        put_csv_slots(report->unit, &listed->match.codes, false, out);
         put_csv_channels(report->kinds, report->unit, &listed->match.codes, listed->match.level,
                          out);
         (void)fputc('\n', out);

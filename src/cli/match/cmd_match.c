@@ -272,8 +272,8 @@ static const struct option_spec match_options[] = {
         "(straight toward the equal-energy white: the dominant wavelength stays), or (two "
         "emitters) the point of the wanted colour temperature"),
     OPTION_NUMBER("leave-dark", "D", 0.0001, 1,
-                  "units whose gamut ends farther than this from the target, in u'v', stay dark",
-                  .against = "together"),
+                  "units whose gamut ends farther than this from the target, in u'v', stay dark; "
+                  "with --together they hold back no others"),
     OPTION_CHOICE("intensity", "WAY", struct intensity_choice, intensity_choices,
                   "what the codes hold: colour with intensity (the default), or the colour apart, "
                   "the same at every output, with the dimmer left to the console; a unit without "
@@ -324,10 +324,13 @@ static const struct option_spec result_options[] = {
 };
 
 static const struct option_spec palette_options[] = {
-    OPTION_TEXT("targets", "FILE",
-                "many colours: those of a palette (\"colours/1\"), as a table of units by colours "
-                "that gives the distance of each from each, Δu'v'; with --as also what to send",
-                .against = "together within-load quality"),
+    OPTION_TEXT(
+        "targets", "FILE",
+        "many colours: those of a palette (\"colours/1\"), as a table of units by colours "
+        "that gives the distance of each from each, Δu'v'; with --as also what to send. "
+        "--together and --within-load act in each colour by itself. Without --quality, whose "
+        "pairs are of one colour; Rf stands in CSV and JSON",
+        .against = "quality"),
     OPTION_FLAG("kinds",
                 "a row for each fixture kind and mode instead of each unit, the farthest unit "
                 "standing for all",

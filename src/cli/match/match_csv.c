@@ -60,7 +60,7 @@ void match_put_csv_row(const struct match_report *report, const mtm_match *match
     text_put_csv(why, out);
     (void)fprintf(out, ",%s,", match_goal_name(match->goal));
     text_put_csv(mtm_fallback_text(match->fallback), out);
-    put_csv_slots(unit, &match->codes, out);
+    put_csv_slots(unit, &match->codes, report->kinds->dimmer_apart, out);
     put_judgement(report, &report->judgement[match - report->match], out);
     if (match_light_at(report) == MTM_LIGHT_LUX)
         text_put_csv_number(match->flux_lm * mtm_unit_lux_per_lm(unit), 3, out);

@@ -222,9 +222,15 @@ const char *match_index_name(const struct match_report *report)
     return report->goal == MTM_GOAL_RENDERING ? mtm_index_at(report->index)->name : NULL;
 }
 
+const char *match_intensity_name(const struct match_report *report)
+{
+    return report->kinds->dimmer_apart ? "apart" : "with";
+}
+
 const char *match_dimming_name(const struct match_report *report, const mtm_match *match)
 {
-    return mtm_coder_chooses_dimming(mtm_matcher_coder(report->matcher, match->unit))
+    return !report->kinds->dimmer_apart &&
+                   mtm_coder_chooses_dimming(mtm_matcher_coder(report->matcher, match->unit))
                ? mtm_dimming_at(report->dimming)->name
                : NULL;
 }

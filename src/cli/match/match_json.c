@@ -8,7 +8,8 @@
 #include <math.h>
 
 /* Each with its place. */
-static void json_add_placed_slots(cJSON *object, const mtm_unit *unit, const mtm_match *match)
+static void json_add_placed_slots(cJSON *object, const mtm_unit *unit, const mtm_match *match,
+                                  bool dimmer_apart)
 {
     cJSON *slots = json_add_array(object, "slots");
     bool placed = unit->address > 0;
@@ -19,7 +20,8 @@ static void json_add_placed_slots(cJSON *object, const mtm_unit *unit, const mtm
         cJSON *one = json_append_object(slots);
         json_add_number(one, "universe", placed ? (double)unit->universe : NAN, 0);
         json_add_number(one, "address", placed ? (double)unit->address + (double)k : NAN, 0);
-        json_add_number(one, "value", slot[k], 0);
+        bool apart = dimmer_apart && slot_is_dimmer(&unit->mode->slots[k]);
+        json_add_number(one, "value", apart ? (double)NAN : slot[k], 0);
     }
 }
 
@@ -82,8 +84,8 @@ cJSON *match_json_unit(const struct match_report *report, const mtm_match *match
     json_add_text(object, "fixture", mtm_fixture_name(unit->fixture));
     json_add_text(object, "mode", unit->mode->name);
     json_add_by_emitter(object, "levels", unit->fixture, match->level, 6);
-    json_add_codes(object, unit, &match->codes);
-    json_add_placed_slots(object, unit, match);
+    json_add_codes(object, unit, &match->codes, report->kinds->dimmer_apart);
+    json_add_placed_slots(object, unit, match, report->kinds->dimmer_apart);
     json_add_colour(object, report, match);
     json_add_number(object, "flux_lm", match->flux_lm, 3);
     if (mtm_unit_lux_per_lm(unit) > 0)
@@ -105,15 +107,17 @@ cJSON *match_json_unit(const struct match_report *report, const mtm_match *match
     return object;
 }
 
-static void json_add_common(cJSON *root, const struct match_report *report)
+void match_json_common(cJSON *root, const struct match_report *report)
 {
     cJSON *common = json_add_object(root, "together");
     const mtm_common *c = &report->common;
 
+    const bool all_dark = c->left_dark == report->count;
     json_add_bool(common, "exists", c->exists);
+    json_add_number(common, "left_dark", (double)c->left_dark, 0);
     if (!c->exists) {
         cJSON *apart = json_add_array(common, "exclude_each_other");
-        for (size_t i = 0; i < (c->apart[0] == c->apart[1] ? 1 : 2); i++)
+        for (size_t i = 0; !all_dark && i < (c->apart[0] == c->apart[1] ? 1 : 2); i++)
             json_append_text(apart, mtm_rig_unit(report->rig, c->apart[i])->name);
         return;
     }
@@ -156,11 +160,12 @@ cJSON *match_write_json(const void *data)
                     report->target->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
     json_add_text(root, "goal", match_goal_name(report->goal));
     json_add_text(root, "index", match_index_name(report));
+    json_add_text(root, "intensity", match_intensity_name(report));
     cJSON *units = json_add_array(root, "units");
     for (size_t i = 0; i < report->count; i++)
         json_append(units, match_json_unit(report, &report->match[i]));
     if (report->together)
-        json_add_common(root, report);
+        match_json_common(root, report);
     json_add_number(root, "agreement_delta_uv", report->spread_uv, 6);
     json_add_number(root, "worst_delta_uv",
                     mtm_match_farthest(report->match, report->count)->delta_uv, 6);

@@ -72,7 +72,14 @@ void match_put_csv_row(const struct match_report *report, const mtm_match *match
 /** One unit's match in JSON. */
 cJSON *match_json_unit(const struct match_report *report, const mtm_match *match);
 
-/** What carries the output of a match's unit; NULL where there is no choice. */
+/** A common match in JSON. */
+void match_json_common(cJSON *root, const struct match_report *report);
+/** The same in sentences. */
+void match_put_together(const struct match_report *report, FILE *out);
+
+/** Whether the codes hold the intensity: "with", or "apart" where the dimmer is the console's. */
+const char *match_intensity_name(const struct match_report *report);
+/** What carries the output of a match's unit; NULL where there is no choice, or none was made. */
 const char *match_dimming_name(const struct match_report *report, const mtm_match *match);
 
 /** Which units were left dark, and who has the dimmer, in sentences; of a palette's too. */

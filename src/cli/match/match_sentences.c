@@ -86,12 +86,14 @@ static void put_left_out(const struct match_report *report, FILE *out)
                       count);
 }
 
-static void sentence_together(const struct match_report *report, FILE *out)
+void match_put_together(const struct match_report *report, FILE *out)
 {
     const mtm_common *common = &report->common;
     const char *first = mtm_rig_unit(report->rig, common->apart[0])->name;
     const char *second = mtm_rig_unit(report->rig, common->apart[1])->name;
 
+    if (common->left_dark == report->count)
+        return; /* told with those that are left dark */
     if (!common->exists) {
         if (common->apart[0] == common->apart[1])
             (void)fprintf(out,
@@ -312,6 +314,14 @@ static void put_dimming(const struct match_report *report, FILE *out)
                       without);
 }
 
+static bool has_dimmer(const struct match_report *report)
+{
+    for (size_t i = 0; i < report->count; i++)
+        if (match_unit_of(report, &report->match[i])->mode->dimmer_bits > 0)
+            return true;
+    return false;
+}
+
 void match_put_kept_back(const struct match_report *report, size_t left_dark, FILE *out)
 {
     if (left_dark > 0)
@@ -320,8 +330,12 @@ void match_put_kept_back(const struct match_report *report, size_t left_dark, FI
     if (report->dimming != MTM_DIMMING_FINEST && !report->kinds->dimmer_apart)
         put_dimming(report, out);
     if (report->kinds->dimmer_apart)
-        (void)fprintf(out, "The dimmer (-) is left to the console: the values are those of the "
-                           "colour alone;\nlight and power are those with the dimmer at full.\n");
+        (void)fprintf(out, "%s",
+                      has_dimmer(report)
+                          ? "The dimmer (-) is left to the console: the values are those of the "
+                            "colour alone;\nlight and power are those with the dimmer at full.\n"
+                          : "No unit has a dimmer to leave to the console: the values are those of "
+                            "the colour at full.\n");
 }
 
 static size_t count_left_dark(const struct match_report *report)
@@ -340,7 +354,7 @@ static void say_sentences(const void *of, FILE *out)
     struct counts counts = count_units(report);
 
     if (report->together)
-        sentence_together(report, out);
+        match_put_together(report, out);
     if (report->target->observer == MTM_OBSERVER_10 &&
         (report->together || report->asked.type == MTM_OUTPUT_LM ||
          report->asked.type == MTM_OUTPUT_LUX))

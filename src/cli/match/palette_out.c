@@ -236,6 +236,32 @@ static size_t count_left_dark(const struct match_report *report)
     return count;
 }
 
+/* What is common in each colour, where that was asked for. */
+static void put_common(const struct match_report *report, FILE *out)
+{
+    for (size_t k = 0; k < colour_count(report); k++) {
+        const struct match_report *colour = &report->palette->colour[k];
+        if (!colour->together || colour->common.left_dark == colour->count)
+            continue;
+        (void)fprintf(out, "%s: ", colour_name(report, k));
+        match_put_together(colour, out);
+    }
+}
+
+static void put_held(const struct match_report *report, FILE *out)
+{
+    size_t held = 0;
+
+    for (size_t k = 0; k < colour_count(report); k++)
+        for (size_t i = 0; i < report->count; i++)
+            held +=
+                match_was_held(&report->palette->colour[k], &report->palette->colour[k].match[i]);
+    if (held > 0)
+        (void)fprintf(out,
+                      "Output lowered for the rating of a port or supply in %zu of %zu matches.\n",
+                      held, report->count * colour_count(report));
+}
+
 static void put_tolerance(const struct match_report *report, FILE *out)
 {
     size_t missed = 0;
@@ -269,7 +295,9 @@ void palette_write_table(const struct match_report *report, FILE *out)
     if (report->palette->values)
         put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     put_colours(report, out);
+    put_common(report, out);
     match_put_kept_back(report, count_left_dark(report), out);
+    put_held(report, out);
     put_tolerance(report, out);
 }
 
@@ -282,6 +310,7 @@ cJSON *palette_write_json(const struct match_report *report)
     json_add_number(root, "observer_deg", report->target->observer == MTM_OBSERVER_10 ? 10 : 2, 0);
     json_add_text(root, "goal", match_goal_name(report->goal));
     json_add_text(root, "index", match_index_name(report));
+    json_add_text(root, "intensity", match_intensity_name(report));
     cJSON *colours = json_add_array(root, "colours");
     for (size_t k = 0; k < colour_count(report); k++) {
         const struct match_report *colour = &report->palette->colour[k];
@@ -300,6 +329,8 @@ cJSON *palette_write_json(const struct match_report *report)
                 json_add_number(unit, "units", (double)count_of_kind(report, row), 0);
             json_append(list, unit);
         }
+        if (colour->together)
+            match_json_common(object, colour);
         json_add_number(object, "agreement_delta_uv", colour->spread_uv, 6);
     }
     return root;

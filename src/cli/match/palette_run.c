@@ -6,6 +6,8 @@
 
 #include "base/error.h"
 
+#include <metamer/match_demand.h>
+
 #include <stdlib.h>
 
 /* Each match is judged, and judgements hold spectra: this bounds the memory. */
@@ -17,6 +19,7 @@ struct run {
     struct match_report *colour;
     mtm_match *match;         /* units by colours */
     mtm_judgement *judgement; /* the same; NULL for the table, which has none */
+    bool *held;               /* the same; NULL without --within-load */
     struct slot_kinds kinds;
     struct palette_report report;
 };
@@ -57,7 +60,10 @@ static mtm_result open_run(const struct args *args, const struct opened *opened,
     run->match = calloc(colours * units, sizeof *run->match);
     if (!writes_table(args))
         run->judgement = calloc(colours * units, sizeof *run->judgement);
+    if (args_has(args, "within-load"))
+        run->held = calloc(colours * units, sizeof *run->held);
     if (run->colour == NULL || run->match == NULL ||
+        (run->held == NULL && args_has(args, "within-load")) ||
         (run->judgement == NULL && !writes_table(args)))
         return mtmi_fail_memory(error);
     return MTM_OK;
@@ -66,15 +72,24 @@ static mtm_result open_run(const struct args *args, const struct opened *opened,
 /* One colour for all units. */
 static mtm_result match_colour(const struct opened *opened, mtm_matcher *matcher,
                                const mtm_match_request *request, struct match_report *report,
-                               mtm_match *match, mtm_judgement *judgement, mtm_error *error)
+                               mtm_match *match, bool *held, mtm_judgement *judgement,
+                               mtm_error *error)
 {
     mtm_match_request asked = *request;
+    mtm_common *common = report->together ? &report->common : NULL;
     mtm_result result = MTM_OK;
 
     asked.target = *report->target;
-    for (size_t i = 0; result == MTM_OK && i < opened->unit_count; i++)
+    if (common != NULL)
+        result = mtm_matcher_together(matcher, opened->unit, opened->unit_count, &asked, match,
+                                      common, error);
+    for (size_t i = 0; result == MTM_OK && common == NULL && i < opened->unit_count; i++)
         result = mtm_matcher_unit(matcher, opened->unit[i], &asked, &match[i], error);
+    if (result == MTM_OK && held != NULL)
+        result = mtm_match_hold_demand(matcher, &asked, match, opened->unit_count, common, NULL,
+                                       held, error);
     report->match = match;
+    report->held = held;
     report->judgement = judgement;
     if (result == MTM_OK)
         result = mtm_match_spread(match, opened->unit_count, &report->spread_uv, error);
@@ -101,12 +116,14 @@ static mtm_result match_all(const struct args *args, const struct opened *opened
             .matcher = matcher,
             .dimming = request->dimming,
             .asked = request->output,
+            .together = args_has(args, "together"),
             .has_tolerance = args_has(args, "tolerance"),
             .tolerance = args_number(args, "tolerance", 0),
             .palette = &run->report,
             .kinds = &run->kinds,
         };
         result = match_colour(opened, matcher, request, report, &run->match[k * units],
+                              run->held != NULL ? &run->held[k * units] : NULL,
                               run->judgement != NULL ? &run->judgement[k * units] : NULL, error);
         for (size_t i = 0; result == MTM_OK && report->has_tolerance && i < units; i++) {
             if (match_misses(report, &report->match[i]))
@@ -146,6 +163,7 @@ mtm_result palette_run(const struct args *args, const struct opened *opened, mtm
         run.colour[0].slots = NULL;
     }
     slot_kinds_free(&run.kinds);
+    free(run.held);
     free(run.judgement);
     free(run.match);
     free(run.colour);

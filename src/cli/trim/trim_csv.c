@@ -52,7 +52,7 @@ static void write_trim(const struct trim_report *report, FILE *out)
         trim_reason(report, one, why, sizeof why);
         (void)fputc(',', out);
         text_put_csv(why, out);
-        put_csv_slots(unit, &one->codes, out);
+        put_csv_slots(unit, &one->codes, false, out);
         for (size_t k = 0; k < mtm_fixture_emitter_count(unit->fixture); k++)
             (void)fprintf(out, "%c%.6f", k == 0 ? ',' : ' ', one->factor[k]);
         put_csv_channels(report->kinds, unit, &one->codes, one->level, out);

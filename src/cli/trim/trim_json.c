@@ -96,7 +96,7 @@ static void json_units(cJSON *root, const struct trim_report *report)
         json_add_text(object, "reason", why[0] != '\0' ? why : NULL);
         json_add_number(object, "delta_uv_gamut", one->gamut_uv, 6);
         json_add_number(object, "delta_uv_codes", one->codes_uv, 6);
-        json_add_codes(object, unit, &one->codes);
+        json_add_codes(object, unit, &one->codes, false);
         json_add_by_emitter(object, "levels", unit->fixture, one->level, 6);
         json_add_by_emitter(object, "factors", unit->fixture, one->factor, 6);
         json_add_slots(object, unit, &one->codes);

@@ -186,10 +186,29 @@ static const struct said {
      NULL},
     {HALL "--xy 0.16,0.09 --leave-dark 0.3", "outside its gamut", "left dark"},
     {HALL PALETTE "--leave-dark 0.05", "\n6 left dark: ", NULL},
+    {HALL "--xy 0.16,0.09 --leave-dark 0.02 --together",
+     "All aim at x 0.1600, y 0.0900 and 674 lm; back-left-wash limits the output.\n3 left dark: ",
+     "holds the colour"},
+    {HALL "--xy 0.08,0.83 --leave-dark 0.001 --together", "\n13 left dark: ", "No chromaticity"},
+    {HALL PALETTE "--leave-dark 0.05 --together", "\ndeep blue: All aim at x 0.1600, y 0.0900 and",
+     NULL},
+    {"match tests/data/tight-rig.json " PALETTE "--within-load",
+     "Output lowered for the rating of a port or supply in ", NULL},
     {HALL PALETTE "--leave-dark 0.05 --units hall-left", "0.0079    dark    dark\n", NULL},
     {HALL "--filter 'half CTB' --over 3200 --intensity apart --units hall-centre",
      "\nhall-centre  2/5           -   186   178\n", NULL},
     {HALL "--cct 3200 --intensity apart", "The dimmer (-) is left to the console", NULL},
+    {HALL "--cct 3200 --intensity apart --units hall-right",
+     "No unit has a dimmer to leave to the console", "(-)"},
+    {HALL "--cct 3200 --intensity apart --units hall-centre --format csv", ",- 255 58,", NULL},
+    {HALL PALETTE "--intensity apart --units hall-centre --format csv", ",- 255 21,", NULL},
+    {HALL "--cct 3200 --intensity apart --units hall-centre --format json",
+     "\"codes\": { \"dimmer\": null, \"warm\": 255, \"cool\": 58 }", "\"dimming\": \"emitters\""},
+    {HALL "--cct 3200 --intensity apart --units hall-centre --format json",
+     "{ \"universe\": 2, \"address\": 5, \"value\": null }", NULL},
+    {HALL "--cct 3200 --intensity apart --format json", "\"intensity\": \"apart\"", NULL},
+    {HALL PALETTE "--intensity apart --format json", "\"intensity\": \"apart\"", NULL},
+    {HALL "--cct 3200 --format json", "\"intensity\": \"with\"", "null, \"warm\""},
     {HALL "--cct 3200 --output 30% --dimming dimmer --units hall-centre,hall-right",
      "most light.\nhall-right has no dimmer beside its emitters: --dimming chooses nothing.\n",
      "stays at full"},
@@ -443,6 +462,43 @@ static double sum_of(const cJSON *units, const char *key)
 
 #define TIGHT "match tests/data/tight-rig.json --cct 3200 --format json "
 
+/* A colour of a palette is what it is alone: 3 is "sea green", x 0.24, y 0.42. */
+static void check_palette_colour(const char *options)
+{
+    char line[300];
+
+    (void)snprintf(line, sizeof line, "match tests/data/tight-rig.json " PALETTE "%s --format json",
+                   options);
+    cJSON *many = match_json(line, EXIT_DONE);
+    (void)snprintf(line, sizeof line,
+                   "match tests/data/tight-rig.json --xy 0.24,0.42 %s --format json", options);
+    cJSON *one = match_json(line, EXIT_DONE);
+    cJSON *colour = cJSON_GetArrayItem(cJSON_GetObjectItemCaseSensitive(many, "colours"), 3);
+    static const char *const keys[] = {"units", "together"};
+
+    for (size_t i = 0; i < COUNT(keys); i++) {
+        char *a = cJSON_Print(cJSON_GetObjectItemCaseSensitive(colour, keys[i]));
+        char *b = cJSON_Print(cJSON_GetObjectItemCaseSensitive(one, keys[i]));
+        assert_true((a == NULL) == (b == NULL));
+        if (a != NULL && b != NULL)
+            assert_string_equal(a, b);
+        cJSON_free(a);
+        cJSON_free(b);
+    }
+    cJSON_Delete(one);
+    cJSON_Delete(many);
+}
+
+static void test_palette_as_one(void **state)
+{
+    (void)state;
+    check_palette_colour("");
+    check_palette_colour("--within-load");
+    check_palette_colour("--together");
+    check_palette_colour("--together --within-load");
+    check_palette_colour("--together --leave-dark 0.01");
+}
+
 /* Ports of 60 W and a supply of 120 W bind; colours stay, light is given up. */
 static void test_within_load(void **state)
 {
@@ -580,13 +636,10 @@ static const struct row {
     {HALL "more --cct 3200", "\"more\" is one word too many"},
     {HALL PALETTE "--cct 3200", "--cct"},
     {HALL "--cct 3200 --leave-dark 0", "--leave-dark: found \"0\""},
-    {HALL "--cct 3200 --leave-dark 0.1 --together", "--together"},
     {HALL "--cct 3200 --intensity off", "--intensity: found \"off\", allowed are: with, apart"},
     {HALL "--cct 3200 --intensity apart --output 50%", "--output"},
     {HALL "--cct 3200 --dimming half", "--dimming: found \"half\", allowed are: finest, dimmer"},
     {HALL "--cct 3200 --dimming dimmer --intensity apart", "--dimming"},
-    {HALL PALETTE "--together", "--together"},
-    {HALL PALETTE "--within-load", "--within-load"},
     {HALL PALETTE "--quality", "--quality"},
     {HALL "--cct 3200 --kinds", "--kinds"},
     {HALL "--targets nowhere.json", "nowhere.json: cannot be opened"},
@@ -624,14 +677,14 @@ static void test_no_memory(void **state)
 int main(void)
 {
     const struct CMUnitTest good[] = {
-        cmocka_unit_test(test_json),        cmocka_unit_test(test_together),
-        cmocka_unit_test(test_tolerance),   cmocka_unit_test(test_csv),
-        cmocka_unit_test(test_same_target), cmocka_unit_test(test_like),
-        cmocka_unit_test(test_like_forms),  cmocka_unit_test(test_quality),
-        cmocka_unit_test(test_within_load), cmocka_unit_test(test_dark),
-        cmocka_unit_test(test_reachable),   cmocka_unit_test(test_csv_columns),
-        cmocka_unit_test(test_many_slots),  cmocka_unit_test(test_palette),
-        cmocka_unit_test(test_no_memory),
+        cmocka_unit_test(test_json),           cmocka_unit_test(test_together),
+        cmocka_unit_test(test_tolerance),      cmocka_unit_test(test_csv),
+        cmocka_unit_test(test_same_target),    cmocka_unit_test(test_like),
+        cmocka_unit_test(test_like_forms),     cmocka_unit_test(test_quality),
+        cmocka_unit_test(test_within_load),    cmocka_unit_test(test_dark),
+        cmocka_unit_test(test_reachable),      cmocka_unit_test(test_csv_columns),
+        cmocka_unit_test(test_many_slots),     cmocka_unit_test(test_palette),
+        cmocka_unit_test(test_palette_as_one), cmocka_unit_test(test_no_memory),
     };
     struct CMUnitTest tests[COUNT(bad)];
     struct CMUnitTest tables[COUNT(said)];
