@@ -47,6 +47,8 @@ MTM_CHECKED mtm_result mtmi_canvas_create(const mtmi_canvas_request *request, mt
  *  afterwards. The same drawing gives the same bytes; of PDF, in a program that drew nothing
  * before. MTM_OK, MTM_MEMORY. */
 MTM_CHECKED mtm_result mtmi_canvas_finish(mtmi_canvas *canvas, mtmi_text *bytes, mtm_error *error);
+/** Remembers that memory ran out where something was to be drawn, for mtmi_canvas_finish. */
+void mtmi_canvas_lack_memory(mtmi_canvas *canvas);
 /** NULL is allowed. */
 void mtmi_canvas_free(mtmi_canvas *canvas);
 

@@ -17,6 +17,7 @@ struct mtmi_canvas {
     cairo_t *cairo;
     PangoContext *pango;
     mtmi_text bytes; /* what the surface wrote */
+    bool failed;     /* memory ran out while something was drawn */
 };
 
 #endif

@@ -103,6 +103,8 @@ mtm_result mtmi_canvas_create(const mtmi_canvas_request *request, mtmi_canvas **
     c->height = request->height;
     c->title = copy_or_null(request->title);
     c->about = copy_or_null(request->about);
+    c->failed = (request->title != NULL && c->title == NULL) ||
+                (request->about != NULL && c->about == NULL);
     mtm_result result = mtmi_library_load(&c->f, error);
     if (result != MTM_OK) {
         mtmi_canvas_free(c);
@@ -125,7 +127,7 @@ mtm_result mtmi_canvas_create(const mtmi_canvas_request *request, mtmi_canvas **
 mtm_result mtmi_canvas_finish(mtmi_canvas *c, mtmi_text *bytes, mtm_error *error)
 {
     mtmi_tag_end(c, "Document");
-    bool good = c->f.cairo_status(c->cairo) == CAIRO_STATUS_SUCCESS;
+    bool good = !c->failed && c->f.cairo_status(c->cairo) == CAIRO_STATUS_SUCCESS;
 
     if (c->form == MTMI_CANVAS_PNG)
         good = good && c->f.cairo_surface_write_to_png_stream(c->surface, take, &c->bytes) ==
@@ -144,6 +146,11 @@ mtm_result mtmi_canvas_finish(mtmi_canvas *c, mtmi_text *bytes, mtm_error *error
     *bytes = c->bytes;
     c->bytes = (mtmi_text){0};
     return MTM_OK;
+}
+
+void mtmi_canvas_lack_memory(mtmi_canvas *c)
+{
+    c->failed = true;
 }
 
 void mtmi_canvas_free(mtmi_canvas *c)

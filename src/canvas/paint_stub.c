@@ -33,6 +33,7 @@ mtm_result mtmi_canvas_finish(mtmi_canvas *c, mtmi_text *bytes, mtm_error *error
 #pragma GCC diagnostic ignored "-Wunused-parameter"
 /* NOLINTBEGIN(misc-unused-parameters) */
 
+NOTHING(mtmi_canvas_lack_memory, mtmi_canvas *c)
 NOTHING(mtmi_canvas_free, mtmi_canvas *c)
 ZERO(mtmi_theme, mtmi_canvas_theme, const mtmi_canvas *c)
 ZERO(mtmi_ink, mtmi_canvas_ink, const mtmi_canvas *c, mtmi_ink_role role)

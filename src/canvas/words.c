@@ -46,12 +46,15 @@ static PangoLayout *set_words(mtmi_canvas *c, const mtmi_type *type, const char 
                                                 PANGO_ALIGN_RIGHT};
     mtmi_text safe = {0};
 
+    if (c->failed) /* nobody will see it */
+        return NULL;
     mtmi_safe_words(words, &safe);
     PangoLayout *layout = c->f.pango_layout_new(c->pango);
     if (layout == NULL || safe.failed) {
         mtmi_text_free(&safe);
         if (layout != NULL)
             c->f.g_object_unref(layout);
+        mtmi_canvas_lack_memory(c);
         return NULL;
     }
     set_font(c, type, layout);
@@ -169,6 +172,8 @@ int mtmi_bookmark(mtmi_canvas *c, int parent, const char *words)
     if (safe.data != NULL && !safe.failed)
         number = c->f.cairo_pdf_surface_add_outline(c->surface, parent, safe.data, place,
                                                     CAIRO_PDF_OUTLINE_FLAG_OPEN);
+    if (safe.failed)
+        mtmi_canvas_lack_memory(c);
     mtmi_text_free(&safe);
     return number;
 }

@@ -120,7 +120,9 @@ void mtmi_hint_draw(mtmi_canvas *c, const mtmi_plane *plane, const mtmi_point *l
     cmsCIEXYZ *xyz = malloc(pixels * sizeof *xyz);
     uint32_t *pixel = malloc(pixels * sizeof *pixel);
 
-    if (xyz != NULL && pixel != NULL && fill_xyz(c, plane, xyz) && to_screen(xyz, pixel)) {
+    if (xyz == NULL || pixel == NULL || !fill_xyz(c, plane, xyz) || !to_screen(xyz, pixel)) {
+        mtmi_canvas_lack_memory(c);
+    } else {
         mtmi_plot_clip(c, &plane->plot);
         mtmi_lay_points(c, locus, count, true);
         mtmi_clip(c);

@@ -6,8 +6,7 @@
 #include "picture/plane.h"
 
 /** Fills the part of the spectrum locus that the plane shows. Drawn by LittleCMS; what sRGB cannot
- *  show is brought in towards white, at constant dominant wavelength. Nothing where there is no
- *  memory for it. */
+ *  show is brought in towards white, at constant dominant wavelength.  */
 void mtmi_hint_draw(mtmi_canvas *canvas, const mtmi_plane *plane, const mtmi_point *locus,
                     size_t count);
 

@@ -316,7 +316,10 @@ bool mtmi_label_draw(mtmi_canvas *c, mtmi_placer *p, mtmi_point at, double reach
                         .over_lines = type->halo};
     mtmi_type set = *type;
 
-    if (!mtmi_placer_place(p, &label))
+    bool placed = mtmi_placer_place(p, &label);
+    if (mtmi_placer_failed(p))
+        mtmi_canvas_lack_memory(c);
+    if (!placed)
         return false;
     set.align = MTMI_ALIGN_LEFT;
     if (label.leader)
@@ -333,7 +336,10 @@ bool mtmi_label_draw_at(mtmi_canvas *c, mtmi_placer *p, mtmi_point middle, bool 
                     extent.height};
     mtmi_type set = *type;
 
-    if (!mtmi_placer_take(p, box, over_lines))
+    bool taken = mtmi_placer_take(p, box, over_lines);
+    if (mtmi_placer_failed(p))
+        mtmi_canvas_lack_memory(c);
+    if (!taken)
         return false;
     set.align = MTMI_ALIGN_LEFT;
     (void)mtmi_words(c, box.x, box.y, &set, words);

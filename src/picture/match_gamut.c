@@ -152,7 +152,7 @@ static const char *emitter_at(const mtmi_plane *plane, const mtmi_view_kind *kin
 static void write_corners(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view_kind *kind,
                           struct named *named)
 {
-    const mtmi_type type = {.ink = MTMI_INK_QUIET, .width = 90};
+    const mtmi_type type = {.ink = MTMI_INK_QUIET, .width = 90, .halo = true};
 
     for (size_t i = 0; i < kind->corner_count; i++) {
         const char *name = emitter_at(plane, kind, kind->corner[i]);

@@ -108,6 +108,8 @@ static void draw_groups(mtmi_canvas *c, const struct columns *at, const mtmi_vie
         (void)mtmi_figure(distance, group->match->delta_uv, DECIMALS, NULL);
         write_row(c, at, y, group->kind, i + 1, name.data != NULL ? name.data : "",
                   group->lit ? distance : "dark");
+        if (name.failed)
+            mtmi_canvas_lack_memory(c);
         mtmi_text_free(&name);
         y += at->line;
         if (group->reason[0] == '\0')
@@ -128,41 +130,71 @@ static void put_range(const mtmi_view_kind *kind, char *text, size_t room)
     }
     (void)mtmi_figure(least, kind->least_uv, DECIMALS, NULL);
     (void)mtmi_figure(most, kind->worst->delta_uv, DECIMALS, NULL);
-    (void)snprintf(text, room, "%s–%s", least, most);
+    if (kind->count == 1)
+        (void)snprintf(text, room, "%s", most);
+    else
+        (void)snprintf(text, room, "%s–%s", least, most);
+}
+
+/* "12 × five-colour wash", or of one: its name. */
+static void name_kind(const mtmi_view *view, const mtmi_view_kind *kind, mtmi_text *name)
+{
+    if (kind->count == 1)
+        mtmi_text_add(name, "%s", mtmi_view_unit(view, kind->first)->name);
+    else
+        mtmi_text_add(name, "%zu × %s", kind->count, mtm_fixture_name(kind->unit->fixture));
+}
+
+/* Who is farthest, and why; of one unit why only. */
+static void name_worst(const mtmi_view *view, const mtmi_view_kind *kind, mtmi_text *words)
+{
+    if (kind->worst == NULL)
+        return;
+    size_t worst = (size_t)(kind->worst - view->of->match);
+    const char *reason = view->of->reason != NULL ? view->of->reason[worst] : "";
+    if (kind->count == 1)
+        mtmi_text_add(words, "%s", reason);
+    else
+        mtmi_text_add(words, "farthest: %s%s%s", mtmi_view_unit(view, worst)->name,
+                      reason[0] != '\0' ? ", " : "", reason);
+}
+
+static void draw_kind(mtmi_canvas *c, const struct columns *at, double y, const mtmi_view *view,
+                      size_t k)
+{
+    const mtmi_view_kind *kind = &view->kind[k];
+    char range[2 * MTMI_FIGURE_ROOM + 8];
+    mtmi_text name = {0}, worst = {0};
+
+    name_kind(view, kind, &name);
+    name_worst(view, kind, &worst);
+    put_range(kind, range, sizeof range);
+    if (name.failed || worst.failed)
+        mtmi_canvas_lack_memory(c);
+    write_row(c, at, y, k, 0, name.data != NULL ? name.data : "", range);
+    if (worst.length > 0)
+        write_quiet(c, at, y + at->line, worst.data);
+    mtmi_text_free(&name);
+    mtmi_text_free(&worst);
 }
 
 static void draw_kinds(mtmi_canvas *c, const struct columns *at, const mtmi_view *view)
 {
     double y = at->box.y + at->line, bottom = at->box.y + at->box.height;
-    mtmi_text words = {0};
 
     write_head(c, at, "Kind of unit");
     for (size_t k = 0; k < view->kind_count; k++) {
-        const mtmi_view_kind *kind = &view->kind[k];
-        char range[2 * MTMI_FIGURE_ROOM + 8];
         bool last = k + 1 == view->kind_count;
         if (y + (last ? 2 : 3) * at->line > bottom) {
-            mtmi_text_free(&words);
-            mtmi_text_add(&words, "and %zu more kinds, which the table lists",
-                          view->kind_count - k);
-            write_quiet(c, at, y, words.data != NULL ? words.data : "");
-            break;
+            char more[80];
+            (void)snprintf(more, sizeof more, "and %zu more kinds, which the table lists",
+                           view->kind_count - k);
+            write_quiet(c, at, y, more);
+            return;
         }
-        mtmi_text_free(&words);
-        mtmi_text_add(&words, "%zu × %s", kind->count, mtm_fixture_name(kind->unit->fixture));
-        put_range(kind, range, sizeof range);
-        write_row(c, at, y, k, 0, words.data != NULL ? words.data : "", range);
-        mtmi_text_free(&words);
-        if (kind->worst != NULL) {
-            size_t worst = (size_t)(kind->worst - view->of->match);
-            const char *reason = view->of->reason != NULL ? view->of->reason[worst] : "";
-            mtmi_text_add(&words, "farthest: %s%s%s", mtmi_view_unit(view, worst)->name,
-                          reason[0] != '\0' ? ", " : "", reason);
-            write_quiet(c, at, y + at->line, words.data != NULL ? words.data : "");
-        }
+        draw_kind(c, at, y, view, k);
         y += 2 * at->line;
     }
-    mtmi_text_free(&words);
 }
 
 void mtmi_key_draw(mtmi_canvas *c, mtmi_box box, const mtmi_view *view)

@@ -56,14 +56,15 @@ static bool is_new(struct drawn *drawn, mtmi_point at, size_t kind)
     return fresh;
 }
 
-static struct drawn nothing_drawn(const mtmi_plane *plane)
+static struct drawn nothing_drawn(mtmi_canvas *c, const mtmi_plane *plane)
 {
     struct drawn drawn = {.columns = (int)ceil(plane->plot.box.width),
                           .rows = (int)ceil(plane->plot.box.height),
                           .box = plane->plot.box};
 
-    /* without memory all are drawn */
     drawn.px = calloc((size_t)drawn.columns * (size_t)drawn.rows, 1);
+    if (drawn.px == NULL)
+        mtmi_canvas_lack_memory(c);
     return drawn;
 }
 
@@ -85,7 +86,7 @@ static void draw_tolerance(mtmi_canvas *c, const mtmi_plane *plane, const mtmi_v
 void mtmi_points_draw(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *view)
 {
     mtmi_point target = mtmi_plane_at(plane, view->of->target->xy);
-    struct drawn misses = nothing_drawn(plane), dots = nothing_drawn(plane);
+    struct drawn misses = nothing_drawn(c, plane), dots = nothing_drawn(c, plane);
 
     mtmi_plot_clip(c, &plane->plot);
     draw_tolerance(c, plane, view);
@@ -160,6 +161,8 @@ static void write_number(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *vie
     if (words.data != NULL)
         (void)mtmi_label_draw(c, plane->placer, in_ring ? target : at,
                               in_ring ? MTMI_TARGET_REACH : MTMI_DOT_REACH, &type, words.data);
+    if (words.failed)
+        mtmi_canvas_lack_memory(c);
     mtmi_text_free(&words);
 }
 

@@ -53,6 +53,8 @@ mtmi_box mtmi_sheet_draw(mtmi_canvas *c, mtmi_box box, const mtmi_captions *capt
     mtmi_tag_begin(c, "P");
     (void)mtmi_words(c, in.x, in.y + in.height - below, &quiet, line);
     mtmi_tag_end(c, "P");
+    if (sources.failed)
+        mtmi_canvas_lack_memory(c);
     mtmi_text_free(&sources);
     return (mtmi_box){in.x, in.y + used, in.width, fmax(1, in.height - used - below - GAP)};
 }

@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: MIT */
+/* Pictures whose memory runs out at each allocation: a sentence, nothing leaked, or the same bytes.
+ */
+#include "support/failing.h"
+
+#include <metamer/diagram.h>
+
+static struct {
+    mtm_rig *rig;
+    mtm_matcher *matcher;
+    mtm_target target;
+    mtm_match match[16];
+    size_t count;
+} world;
+
+static mtm_result tell(mtm_result result, mtm_picture *picture)
+{
+    size_t count = 0;
+
+    if (result == MTM_OK)
+        failing_tell(mtm_picture_bytes(picture, &count), count);
+    mtm_picture_free(picture);
+    return result;
+}
+
+static mtm_result draw_match(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 240, .height = 300, .date = "2026-11-26"};
+    const mtm_match_view view = {.rig = world.rig,
+                                 .matcher = world.matcher,
+                                 .target = &world.target,
+                                 .match = world.match,
+                                 .count = 3};
+    mtm_picture *picture = NULL;
+
+    mtm_result result = mtm_picture_of_match(&view, &options, &picture, error);
+
+    return tell(result, picture);
+}
+
+static const failing_row rows[] = {{"a match", draw_match}};
+
+static int make_world(void **state)
+{
+    char path[512];
+    mtm_error error = {""};
+
+    (void)state;
+    (void)snprintf(path, sizeof path, "%s/examples/hall.json", getenv("METAMER_SOURCE"));
+    if (mtm_rig_load(path, &world.rig, &error) != MTM_OK ||
+        mtm_matcher_create(world.rig, MTM_OBSERVER_2, &world.matcher, &error) != MTM_OK ||
+        mtm_target_from_xy((mtm_xy){0.25, 0.2}, MTM_OBSERVER_2, &world.target, &error) != MTM_OK)
+        return -1;
+    const mtm_match_request request = {.target = world.target};
+    world.count = mtm_rig_unit_count(world.rig);
+    for (size_t i = 0; i < world.count; i++) {
+        if (mtm_matcher_unit(world.matcher, i, &request, &world.match[i], &error) != MTM_OK)
+            return -1;
+    }
+    return 0;
+}
+
+static int free_world(void **state)
+{
+    (void)state;
+    mtm_matcher_free(world.matcher);
+    mtm_rig_free(world.rig);
+    return 0;
+}
+
+int main(void)
+{
+    struct CMUnitTest tests[COUNT(rows)];
+    mtm_picture *picture = NULL;
+    mtm_target white;
+
+    if (mtm_target_from_xy((mtm_xy){0.3, 0.3}, MTM_OBSERVER_2, &white, NULL) != MTM_OK)
+        return 1;
+    mtm_result result = mtm_picture_of_colour(&white, NULL, &picture, NULL);
+    mtm_picture_free(picture);
+    if (result == MTM_UNSUPPORTED) {
+        print_message("skipped: cairo and Pango are not here\n");
+        return 77;
+    }
+    ROW_TESTS(tests, rows, failing_test);
+    return cmocka_run_group_tests_name("memory of pictures", tests, make_world, free_world);
+}
