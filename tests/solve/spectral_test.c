@@ -196,6 +196,106 @@ static void test_nearest(void **state)
     mtm_fixture_free(fixture);
 }
 
+/* Limits at random, and what they leave of each emitter; only the first two may be left out, since
+ * the dense search finds the others by Cramer's rule. */
+static mtm_fixture *draw_limited(struct random *random, const mtm_fixture *plain,
+                                 struct dense_truth *dense)
+{
+    mtm_limits limits = {.headroom = random_between(random, 0, 0.3)};
+    mtm_fixture *limited = NULL;
+    size_t out = random_index(random, 4);
+
+    dense->limit_w = mtm_fixture_power_limit_w(plain) * (1 - limits.headroom);
+    for (size_t k = 0; k < 5; k++) {
+        limits.most_level[k] = random_between(random, 0.2, 1);
+        dense->most[k] = limits.most_level[k] * (1 - limits.headroom);
+    }
+    if (out < 2) {
+        limits.left_out[out] = true;
+        limits.most_level[out] = dense->most[out] = 0;
+    }
+    assert_int_equal(mtm_fixture_with_limits(plain, &limits, &limited, NULL), MTM_OK);
+    return limited;
+}
+
+/* No allowed mix of the dense search's grid is better, for Rf or nearer to a spectrum. */
+static void check_limited(const mtm_fixture *fixture, const struct dense_truth *dense,
+                          const mtm_request *request, double cct_k)
+{
+    mtm_spectral *spectral = ready(fixture);
+    mtm_spectrum reference;
+    mtm_best best;
+    double level[5];
+
+    assert_int_equal(mtm_spectral_rendering(spectral, request, MTM_INDEX_RF, NULL, &best, NULL),
+                     MTM_OK);
+    for (int goal = 0; goal < 2; goal++) {
+        double watts = 0, nearest = 1; /* of what holds the light back: 1 where that is met */
+        for (size_t k = 0; k < 5; k++) {
+            assert_true(best.answer.level[k] <= dense->most[k] + 1e-12);
+            watts += best.answer.level[k] * dense->watts[k];
+            if (dense->most[k] > 0)
+                nearest = fmin(nearest, 1 - best.answer.level[k] / dense->most[k]);
+        }
+        assert_true(watts <= dense->limit_w * (1 + 1e-9));
+        if (request->output.type == MTM_OUTPUT_MAX)
+            assert_true(nearest < 1e-9 || watts > dense->limit_w * (1 - 1e-9));
+        CHECK_NEAR("x", best.answer.xy.x, request->xy.x, 1e-8);
+        if (goal == 0) {
+            double found = dense_truth_search(dense, best.answer.xyz, 30, 3);
+            if (!(found <= best.value + 0.1))
+                fail_msg("Rf %.3f, a search finds %.3f", best.value, found);
+            assert_int_equal(mtm_spectrum_planck(cct_k, &reference, NULL), MTM_OK);
+            assert_int_equal(mtm_spectral_nearest(spectral, request, &reference, &best, NULL),
+                             MTM_OK);
+        }
+    }
+    double scale = best.answer.xyz.y / mtm_xyz_from_spectrum(&reference, MTM_OBSERVER_2).y;
+    CHECK_NEAR("distance", distance(fixture, best.answer.level, &reference, scale), best.value,
+               1e-6);
+    for (int i = 0; i <= 50; i++) {
+        for (int j = 0; j <= 50; j++) {
+            double a = dense->most[0] * i / 50, b = dense->most[1] * j / 50;
+            if (dense_truth_levels(dense, best.answer.xyz, a, b, level))
+                assert_true(distance(fixture, level, &reference, scale) > best.value - 1e-6);
+        }
+    }
+    mtm_spectral_free(spectral);
+}
+
+static void test_limits(void **state)
+{
+    static const char *const names[] = {"five-colour-wash", "five-colour-spot",
+                                        "five-colour-batten"};
+    struct random random = {6};
+    int checked = 0;
+    static struct dense_truth dense;
+
+    (void)state;
+    print_message("seed 6\n");
+    for (int i = 0; i < 9; i++) {
+        const double cct_k = random_between(&random, 2500, 3900);
+        mtm_fixture *plain = load(names[i % 3]);
+        mtm_request request = white(cct_k, i < 3 ? 0 : random_between(&random, 0.3, 1));
+        mtm_answer most;
+        mtm_solver *solver = NULL;
+
+        assert_true(dense_truth_prepare(&dense, plain, cct_k));
+        mtm_fixture *fixture = draw_limited(&random, plain, &dense);
+        assert_int_equal(mtm_solver_create_for(fixture, MTM_OBSERVER_2, &solver, NULL), MTM_OK);
+        assert_int_equal(mtm_solver_solve(solver, &request, &most, NULL), MTM_OK);
+        if (most.shortfall == 0 || most.shortfall == MTM_SHORT_POWER) {
+            check_limited(fixture, &dense, &request, cct_k);
+            checked++;
+        }
+        mtm_solver_free(solver);
+        mtm_fixture_free(fixture);
+        mtm_fixture_free(plain);
+    }
+    print_message("checked %d of 9\n", checked);
+    assert_true(checked >= 5);
+}
+
 /* A spectrum that the fixture itself can make is met. */
 static void test_own_spectrum(void **state)
 {
@@ -345,10 +445,11 @@ static void test_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_rendering),  cmocka_unit_test(test_measures),
-        cmocka_unit_test(test_nearest),    cmocka_unit_test(test_own_spectrum),
-        cmocka_unit_test(test_no_freedom), cmocka_unit_test(test_choices),
-        cmocka_unit_test(test_refused),    cmocka_unit_test(test_extremes),
+        cmocka_unit_test(test_rendering),    cmocka_unit_test(test_measures),
+        cmocka_unit_test(test_nearest),      cmocka_unit_test(test_limits),
+        cmocka_unit_test(test_own_spectrum), cmocka_unit_test(test_no_freedom),
+        cmocka_unit_test(test_choices),      cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_extremes),
     };
 
     return cmocka_run_group_tests_name("spectral", tests, NULL, NULL);
