@@ -13,6 +13,8 @@ struct mtm_coder {
     struct mtmi_channels channels;            /* what may be sent */
     struct mtmi_channels sent;                /* what codes give, whoever sent them */
     struct mtmi_sums light[MTM_EMITTERS_MAX]; /* at full level */
+    bool limited;                             /* the limits keep a headroom */
+    double most[MTM_EMITTERS_MAX];            /* levels that the limits allow */
     struct mtmi_lowest lowest; /* of units whose emitters have a lowest level; else count 0 */
     double lowest_level;       /* of those: of what is lit, the dimmer counted in; else 0 */
     double most_watts;         /* the fixture's power limit, and a little for sums that round */

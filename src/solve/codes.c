@@ -64,6 +64,8 @@ static mtm_result prepare(mtm_coder *coder, const mtm_fixture *fixture, const mt
         return result;
     for (size_t k = 0; k < emitters.count; k++)
         coder->light[k] = mtmi_sums_of(emitters.xyz[k], emitters.watts[k]);
+    coder->limited = mtm_fixture_limits(fixture)->headroom > 0;
+    memcpy(coder->most, emitters.most, sizeof coder->most);
     coder->most_watts = mtmi_with_noise(emitters.power_limit_w);
     result = mtmi_channels_create_within(&coder->channels, fixture, mode, cache, error);
     if (result == MTM_OK)
@@ -286,6 +288,36 @@ const mtm_dimming_info *mtm_dimming_at(size_t index)
     return index < mtm_dimming_count() ? &dimmings[index] : NULL;
 }
 
+static bool is_within(const mtm_coder *coder, const mtm_codes *codes)
+{
+    double level[MTM_EMITTERS_MAX], watts = 0;
+
+    mtmi_channels_levels(&coder->channels, codes, level);
+    for (size_t k = 0; k < coder->channels.count; k++) {
+        watts += level[k] * coder->light[k].watts;
+        if (level[k] > coder->most[k] + MTMI_SAME_LEVEL)
+            return false;
+    }
+    return watts <= coder->most_watts;
+}
+
+/* Under limits the nearest codes may be a little too bright: then those of a little less light. */
+#define MIXER_TRIES 50
+#define MIXER_STEP 0.002
+
+static void round_mixer(const mtm_coder *coder, const double *level, mtm_codes *codes)
+{
+    const struct mtmi_table *dimmer = coder->channels.has_dimmer ? &coder->channels.dimmer : NULL;
+    double less[MTM_EMITTERS_MAX];
+
+    mtmi_mixer_round(coder->channels.mixer, dimmer, level, codes);
+    for (int i = 1; coder->limited && i <= MIXER_TRIES && !is_within(coder, codes); i++) {
+        for (size_t k = 0; k < coder->channels.count; k++)
+            less[k] = level[k] * (1 - MIXER_STEP * i);
+        mtmi_mixer_round(coder->channels.mixer, dimmer, less, codes);
+    }
+}
+
 bool mtm_coder_chooses_dimming(const mtm_coder *coder)
 {
     return coder != NULL && coder->channels.has_dimmer && coder->channels.mixer == NULL;
@@ -308,8 +340,7 @@ void mtm_coder_round_by(const mtm_coder *coder, mtm_dimming dimming, const doubl
              (coder->lowest.count > 0 && !coder->channels.has_dimmer))
         round_by_emitters(coder, level, codes);
     else if (coder->channels.mixer != NULL)
-        mtmi_mixer_round(coder->channels.mixer,
-                         coder->channels.has_dimmer ? &coder->channels.dimmer : NULL, level, codes);
+        round_mixer(coder, level, codes);
     else if (coder->channels.has_dimmer)
         round_with_dimmer(coder, level, codes);
     else

@@ -372,16 +372,74 @@ static void test_written(void **state)
     mtm_fixture_free(small);
 }
 
+/* A headroom of 0.2 leaves codes that give at most 0.8 of the most at their colour, and nearly
+ * that; limits of emitters, of which it is not known which are lit, are refused. */
+static void test_limits(void **state)
+{
+    static const char *const mode[] = {"white", "rgb", "hsi", "xy"};
+    struct world plain = open_world();
+    struct random random = {31};
+    struct trial_text text = {.length = 0};
+    struct world limited = {NULL, NULL};
+    mtm_rig *refused = NULL;
+    mtm_error error = {""};
+
+    (void)state;
+    print_message("seed 31\n");
+    trial_add(&text, "{'metamer': 'rig/1', 'name': 't', 'units': [");
+    for (int i = 0; i < 4; i++)
+        trial_add(&text,
+                  "%s{'name': '%s', 'fixture': 'studio-panel.json', 'mode': '%s', 'limits': "
+                  "{'headroom': 0.2}}",
+                  i > 0 ? ", " : "", mode[i], mode[i]);
+    trial_add(&text, "]}");
+    trial_must(mtm_rig_parse(text.data, text.length, "rig", NULL, &limited.rig, &error), &error);
+    trial_must(mtm_matcher_create(limited.rig, MTM_OBSERVER_2, &limited.matcher, &error), &error);
+    for (int n = 0; n < 200; n++) {
+        const size_t unit = (size_t)n % 4;
+        mtm_match_request request = {.target = {.xy = {random_between(&random, 0.25, 0.5),
+                                                       random_between(&random, 0.25, 0.4)}}};
+        mtm_match match;
+        mtm_answer most;
+        trial_must(mtm_matcher_unit(limited.matcher, unit, &request, &match, &error), &error);
+        const mtm_request there = {.xy = match.xy};
+        trial_must(mtm_solver_solve(mtm_matcher_solver(plain.matcher, unit), &there, &most, &error),
+                   &error);
+        double share = match.xyz.y / most.xyz.y;
+        if (!(share <= 0.8 + 1e-6 && share > 0.75))
+            fail_msg("%s, x %.4f, y %.4f: %.6f of the most", mode[unit], request.target.xy.x,
+                     request.target.xy.y, share);
+    }
+    char *written = NULL;
+    size_t length = 0;
+    mtm_rig *again = NULL;
+    trial_must(mtm_rig_to_json(limited.rig, &written, &length, &error), &error);
+    trial_must(mtm_rig_parse(written, length, "rig", NULL, &again, &error), &error);
+    CHECK_NEAR("headroom", mtm_fixture_limits(mtm_rig_unit(again, 3)->fixture)->headroom, 0.2,
+               1e-12);
+    mtm_rig_free(again);
+    free(written);
+    text = (struct trial_text){.length = 0};
+    trial_add(&text, "{'metamer': 'rig/1', 'name': 't', 'units': [{'name': 'a', 'fixture': "
+                     "'studio-panel.json', 'mode': 'xy', 'limits': {'lowest_level': 0.1}}]}");
+    assert_int_equal(mtm_rig_parse(text.data, text.length, "rig", NULL, &refused, &error),
+                     MTM_PARSE);
+    CHECK_HOLDS(error.text, "mixes by itself: which of them it lights cannot be known");
+    close_world(&limited);
+    close_world(&plain);
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(bad_rows) + 6] = {
+    struct CMUnitTest tests[COUNT(bad_rows) + 7] = {
         cmocka_unit_test(test_forward),    cmocka_unit_test(test_back),
         cmocka_unit_test(test_best_white), cmocka_unit_test(test_best_hsi),
-        cmocka_unit_test(test_told),       cmocka_unit_test(test_written),
+        cmocka_unit_test(test_told),       cmocka_unit_test(test_limits),
+        cmocka_unit_test(test_written),
     };
 
     for (size_t i = 0; i < COUNT(bad_rows); i++)
-        tests[6 + i] = (struct CMUnitTest){.name = bad_rows[i].name,
+        tests[7 + i] = (struct CMUnitTest){.name = bad_rows[i].name,
                                            .test_func = test_refused,
                                            .initial_state = (void *)(uintptr_t)&bad_rows[i]};
     return cmocka_run_group_tests(tests, NULL, NULL);

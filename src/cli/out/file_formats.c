@@ -204,7 +204,8 @@ static const struct file_object fixture_objects[] = {
      emitter_keys},
     {"A curve, by name", "A curve is text or an object.", curve_names},
     {"A curve, as an object", "Exactly one of the two keys.", curve_keys},
-    {"Limits", "", limit_keys},
+    {"Limits", "Where a mode mixes by itself, only headroom and the purity can be kept.",
+     limit_keys},
     {"A mode", "", mode_keys},
     {"mixes, of a mode",
      "The slots of such a mode carry \"dimmer\" and, instead of emitters, temperature and tint; "
