@@ -17,6 +17,9 @@ typedef struct mtmi_quality_kernel {
     void (*sums)(const double value[MTM_SPECTRUM_COUNT], mtmi_quality_light *light);
     /** Planck's law, 1 at 560 nm, c2 = 1.4388e-2 m K; cct_k 1000..25000. */
     void (*planck)(double cct_k, double value[MTM_SPECTRUM_COUNT]);
+    /** The samples' sums alone of a mixture, as mtmi_quality_light_mix has them. */
+    void (*mix)(const mtmi_quality_light *const *lights, const double *level, size_t count,
+                mtmi_ces *out);
     /** J', a', b' of CAM02-UCS from the X, Y, Z of the samples times scale; viewer must be of
      *  CIECAM02. */
     void (*appearance)(const mtm_viewer *viewer, double scale, const mtmi_ces *xyz, mtmi_ces *jab);

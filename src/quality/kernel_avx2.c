@@ -49,6 +49,7 @@ static const mtmi_quality_kernel quality_avx2 = {
     .name = "AVX2",
     .sums = kernel_sums,
     .planck = kernel_planck,
+    .mix = kernel_mix,
     .appearance = kernel_appearance,
 };
 

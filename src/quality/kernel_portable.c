@@ -36,5 +36,6 @@ const mtmi_quality_kernel mtmi_quality_portable = {
     .name = "portable",
     .sums = kernel_sums,
     .planck = kernel_planck,
+    .mix = kernel_mix,
     .appearance = kernel_appearance,
 };

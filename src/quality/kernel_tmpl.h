@@ -177,6 +177,16 @@ KERNEL static void kernel_planck(double cct_k, double value[MTM_SPECTRUM_COUNT])
     }
 }
 
+KERNEL static void kernel_mix(const mtmi_quality_light *const *lights, const double *level,
+                              size_t count, mtmi_ces *out)
+{
+    memset(out, 0, sizeof *out);
+    for (size_t i = 0; i < count; i++)
+        for (size_t k = 0; k < 3; k++)
+            for (size_t n = 0; n < MTMI_CES_PADDED; n++)
+                out->at[k][n] = add_product(out->at[k][n], level[i], lights[i]->ces.at[k][n]);
+}
+
 /* Signed compressed response of a cone (CIE 159:2004): 400 s / (s + 27.13), s = (fl |q| / 100)^.42
  */
 KERNEL static inline double respond(double fl, double cone)

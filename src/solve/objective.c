@@ -60,12 +60,12 @@ mtm_result mtmi_objective_prepare(const struct mtmi_feasible_set *feasible, mtm_
     return MTM_OK;
 }
 
-static bool fidelity_residuals(const struct mtmi_objective *objective,
-                               const mtmi_quality_light *light, double *residual)
+static bool fidelity_residuals(const struct mtmi_objective *objective, const mtmi_ces *ces,
+                               double *residual)
 {
     mtmi_ces jab;
 
-    if (mtmi_fidelity_coordinates(objective->kernel, &light->ces, &jab, NULL) != MTM_OK)
+    if (mtmi_fidelity_coordinates(objective->kernel, ces, &jab, NULL) != MTM_OK)
         return false;
     for (size_t i = 0; i < MTM_CES_COUNT; i++) {
         for (size_t c = 0; c < 3; c++)
@@ -87,25 +87,39 @@ static void rendering_residuals(const struct mtmi_objective *objective,
     }
 }
 
-double mtmi_objective_at(const struct mtmi_objective *objective,
-                         const struct mtmi_feasible_set *feasible, const double *x,
-                         double *residual)
+bool mtmi_objective_residuals(const struct mtmi_objective *objective,
+                              const struct mtmi_feasible_set *feasible, const double *x,
+                              double *residual)
 {
     const mtm_spectral *spectral = feasible->spectral;
     const mtmi_quality_light *lights[MTM_EMITTERS_MAX];
-    double level[MTM_EMITTERS_MAX], sum = 0;
+    double level[MTM_EMITTERS_MAX];
     mtmi_quality_light light;
+    mtmi_ces ces;
 
     for (size_t k = 0; k < spectral->emitters.count; k++) {
         lights[k] = &spectral->light[k];
         level[k] = x[k] / feasible->unit[k];
     }
+    if (objective->index == MTM_INDEX_RF) {
+        objective->kernel->mix(lights, level, spectral->emitters.count, &ces);
+        return fidelity_residuals(objective, &ces, residual);
+    }
     mtmi_quality_light_mix(lights, level, spectral->emitters.count, &light);
     if (objective->index == MTM_INDEX_RA)
         rendering_residuals(objective, &light, residual);
-    else if (objective->index == MTM_INDEX_SSI)
+    else
         mtmi_ssi_smooth(light.ssi, objective->reference.ssi, residual);
-    else if (!fidelity_residuals(objective, &light, residual))
+    return true;
+}
+
+double mtmi_objective_at(const struct mtmi_objective *objective,
+                         const struct mtmi_feasible_set *feasible, const double *x,
+                         double *residual)
+{
+    double sum = 0;
+
+    if (!mtmi_objective_residuals(objective, feasible, x, residual))
         return INFINITY;
     for (size_t g = 0; g < objective->groups; g++) {
         double square = 0;

@@ -20,7 +20,11 @@ struct mtmi_objective {
 MTM_CHECKED mtm_result mtmi_objective_prepare(const struct mtmi_feasible_set *feasible,
                                               mtm_index index, const mtm_spectrum *reference,
                                               struct mtmi_objective *objective, mtm_error *error);
-/** Residuals of the mixture x, group by group; returns their mean length, INFINITY where the light
+/** Residuals of the mixture x, group by group; false where the light cannot be judged. */
+bool mtmi_objective_residuals(const struct mtmi_objective *objective,
+                              const struct mtmi_feasible_set *feasible, const double *x,
+                              double *residual);
+/** The same; returns their mean length, INFINITY where the light
  *  cannot be judged. */
 double mtmi_objective_at(const struct mtmi_objective *objective,
                          const struct mtmi_feasible_set *feasible, const double *x,

@@ -43,11 +43,11 @@ static double evaluate(struct descent *descent, const double *x, double *residua
     return mtmi_objective_at(descent->objective, descent->feasible, x, residual);
 }
 
-/* Fills residuals and their slopes at x. */
-static double linearise(struct descent *descent, const double *x)
+/* Fills the slopes of the residuals at x. */
+static void linearise(struct descent *descent, const double *x)
 {
     size_t count = descent->objective->groups * descent->objective->width;
-    double mean_residual = evaluate(descent, x, descent->residual), moved[MTMI_QP_VARIABLES];
+    double moved[MTMI_QP_VARIABLES];
 
     memcpy(moved, x, sizeof moved);
     for (size_t k = 0; k < descent->feasible->spectral->emitters.count; k++) {
@@ -56,12 +56,13 @@ static double linearise(struct descent *descent, const double *x)
             continue;
         }
         moved[k] = x[k] + NUDGE;
-        (void)evaluate(descent, moved, descent->slope[k]);
+        descent->tried++;
+        (void)mtmi_objective_residuals(descent->objective, descent->feasible, moved,
+                                       descent->slope[k]);
         moved[k] = x[k];
         for (size_t i = 0; i < count; i++)
             descent->slope[k][i] = (descent->slope[k][i] - descent->residual[i]) / NUDGE;
     }
-    return mean_residual;
 }
 
 /* Weights one group: the inverse of its length. */
@@ -108,11 +109,11 @@ static void pose(struct descent *descent, const double *x)
  * lengths could be anywhere. */
 static double descend(struct descent *descent, double *x, double *gap)
 {
-    double mean_residual = 0, residual[MTMI_RESIDUALS_MAX];
+    double mean_residual = evaluate(descent, x, descent->residual), residual[MTMI_RESIDUALS_MAX];
 
     for (int round = 0; round < ROUNDS_MAX; round++) {
         double next[MTMI_QP_VARIABLES], trial[MTMI_QP_VARIABLES], share = 1, found = INFINITY;
-        mean_residual = linearise(descent, x);
+        linearise(descent, x);
         pose(descent, x);
         memcpy(next, x, sizeof next);
         mtmi_qp_solve(&descent->qp, next, gap);
@@ -128,6 +129,7 @@ static double descend(struct descent *descent, double *x, double *gap)
             break;
         mean_residual = found;
         memcpy(x, trial, sizeof trial);
+        memcpy(descent->residual, residual, sizeof residual);
     }
     return mean_residual;
 }

@@ -161,6 +161,29 @@ static void test_twins(void **state)
     assert_true(answered > 40);
 }
 
+/* The kernels mix the samples as the whole light is mixed, to the last bit. */
+static void test_mix_of_samples(void **state)
+{
+    const mtmi_quality_kernel *kernels[] = {mtmi_quality_best(), &mtmi_quality_portable};
+    const double level[3] = {0.3, 0, 0.71};
+    uint64_t random = 20051129;
+    mtmi_quality_light light[3], whole;
+    mtmi_ces ces;
+
+    (void)state;
+    for (size_t i = 0; i < 3; i++) {
+        mtm_spectrum spectrum;
+        random_mixture(&random, &spectrum);
+        mtmi_quality_light_from_spectrum(kernels[0], &spectrum, &light[i]);
+    }
+    const mtmi_quality_light *lights[3] = {&light[0], &light[1], &light[2]};
+    mtmi_quality_light_mix(lights, level, 3, &whole);
+    for (size_t n = 0; n < COUNT(kernels); n++) {
+        kernels[n]->mix(lights, level, 3, &ces);
+        assert_memory_equal(&ces, &whole.ces, sizeof ces);
+    }
+}
+
 /* The kernels' appearance is that of the model itself, whatever the colour. */
 static void test_appearance(void **state)
 {
@@ -446,12 +469,19 @@ static int free_mixtures(void **state)
 }
 
 static const struct CMUnitTest single_tests[] = {
-    cmocka_unit_test(test_plain),      cmocka_unit_test(test_references),
-    cmocka_unit_test(test_twins),      cmocka_unit_test(test_bounds_of_daylight),
-    cmocka_unit_test(test_appearance), cmocka_unit_test(test_planck),
-    cmocka_unit_test(test_reference),  cmocka_unit_test(test_bins),
-    cmocka_unit_test(test_mix),        cmocka_unit_test(test_separate_calls),
-    cmocka_unit_test(test_refused),    cmocka_unit_test(test_rules_of_references),
+    cmocka_unit_test(test_plain),
+    cmocka_unit_test(test_references),
+    cmocka_unit_test(test_twins),
+    cmocka_unit_test(test_bounds_of_daylight),
+    cmocka_unit_test(test_mix_of_samples),
+    cmocka_unit_test(test_appearance),
+    cmocka_unit_test(test_planck),
+    cmocka_unit_test(test_reference),
+    cmocka_unit_test(test_bins),
+    cmocka_unit_test(test_mix),
+    cmocka_unit_test(test_separate_calls),
+    cmocka_unit_test(test_refused),
+    cmocka_unit_test(test_rules_of_references),
 };
 
 int main(void)
