@@ -12,10 +12,12 @@ MTM_BEGIN
 
 /** What a second look at one unit's light tells. A plain value. */
 typedef struct mtm_judgement {
-    bool has_spectrum;     /**< false: an emitter is known by x, y only; nothing else holds */
-    bool ideal_lines;      /**< a lit emitter's spectrum is drawn from peak and width (mtm_emitter):
-                                what follows is as good as that */
-    mtm_spectrum spectrum; /**< the mixture, W/nm */
+    bool has_spectrum; /**< false: an emitter is known by x, y only; nothing else holds */
+    bool ideal_lines;  /**< a lit emitter's spectrum is drawn from peak and width (mtm_emitter):
+                            what follows is as good as that */
+    bool planckian;    /**< the unit is a lamp: the spectrum is that of a Planckian radiator, not
+                        *   a measurement, and what follows rests on that */
+    mtm_spectrum spectrum;           /**< the mixture, W/nm */
     mtm_xyz xyz[MTM_OBSERVER_COUNT]; /**< for both observers */
     bool has_quality;                /**< false: dark, or no white, so there is no reference */
     double ra;                       /**< general rendering index of CIE 13.3-1995; 100 at most */

@@ -66,6 +66,8 @@ typedef struct mtm_survey_white {
 typedef struct mtm_survey_sums {
     size_t units;       /**< looked at */
     size_t measured;    /**< of them, those with emitters of their own */
+    size_t dims;        /**< of them, those whose colour goes with their output: they share no
+                         *   white, and count in no range and no common output */
     size_t followers;   /**< of them, those that share the slots of another */
     size_t unaddressed; /**< of them, those without an address or universe */
     size_t unsupplied;  /**< of them, those without a supply */

@@ -137,6 +137,8 @@ MTM_CHECKED mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_er
 /** The point at a frame (0 where the transition begins, after the delay), 0..frames. */
 void mtmi_transition_at(const mtmi_transition *transition, double frame,
                         mtmi_transition_point *point);
+/** The point of a light where the colour goes with it; its bounds are not told. */
+void mtmi_mixed_dims_point(const mtmi_kind *kind, double light, mtmi_transition_point *point);
 /** Whether a channel goes by its code, and not by its light. */
 bool mtmi_transition_by_code(const mtmi_transition *transition, size_t channel);
 /** Whether the unit's codes are chosen together at each frame. */

@@ -54,6 +54,14 @@ void mtmi_runner_send_mixed(mtm_fader *fader, mtmi_runner *runner, const mtm_cod
     memcpy(fader->lanes.slots + runner->start, slot, mode->slot_count);
 }
 
+void mtmi_mixed_dims_point(const mtmi_kind *kind, double light, mtmi_transition_point *point)
+{
+    const struct mtmi_mixer *mixer = kind->mixed->mixer;
+
+    mtmi_mixer_levels(mixer, NULL, light / mixer->mixing.flux_lm, point->level);
+    point->wanted = mtmi_mix_xyz(&kind->emitters, point->level);
+}
+
 void mtmi_runner_mix(mtm_fader *fader, mtmi_runner *runner)
 {
     const struct mtmi_channels *mixed = runner->kind->mixed;

@@ -285,16 +285,6 @@ static void note_bounds(const mtmi_kind *kind, mtmi_transition_point *point)
     point->bounds |= point->held ? BOUND_HELD : 0;
 }
 
-/* Where the colour goes with the output, the light alone says what is wanted. */
-static void dims_point(const mtmi_kind *kind, double light, mtmi_transition_point *point)
-{
-    const struct mtmi_mixer *mixer = kind->mixed->mixer;
-
-    mtmi_mixer_levels(mixer, NULL, light / mixer->mixing.flux_lm, point->level);
-    point->wanted = mtmi_mix_xyz(&kind->emitters, point->level);
-    note_bounds(kind, point);
-}
-
 static void colour_point(const mtmi_transition *transition, double part,
                          mtmi_transition_point *point)
 {
@@ -304,7 +294,8 @@ static void colour_point(const mtmi_transition *transition, double part,
     double base[MTM_EMITTERS_MAX];
 
     if (mtmi_kind_dims(transition->kind)) {
-        dims_point(transition->kind, light, point);
+        mtmi_mixed_dims_point(transition->kind, light, point);
+        note_bounds(transition->kind, point);
         return;
     }
     for (size_t i = 0; i < count; i++)

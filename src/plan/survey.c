@@ -135,6 +135,7 @@ static void sum_unit(mtm_survey_sums *sums, struct work *work, size_t index)
     size_t leader = unit->follows >= 0 ? (size_t)unit->follows : index;
 
     sums->measured += is_measured(work->rig, index);
+    sums->dims += mtm_fixture_dims(unit->fixture);
     sums->followers += unit->follows >= 0;
     sums->unaddressed += unit->address == 0 || unit->universe == 0;
     sums->unsupplied += unit->supply < 0;

@@ -39,7 +39,8 @@ mtm_result mtm_judge(const mtm_fixture *fixture, const double *level, mtm_judgem
     mtm_result result = mtmi_emitters_from(fixture, MTM_OBSERVER_2, &emitters, error);
     if (result != MTM_OK)
         return result;
-    mtm_judgement made = {.ideal_lines = has_ideal_lines(fixture, level)};
+    mtm_judgement made = {.ideal_lines = has_ideal_lines(fixture, level),
+                          .planckian = emitters.lamp != NULL};
     made.has_spectrum = mtmi_emitters_spectrum(&emitters, level, &made.spectrum);
     if (made.has_spectrum) {
         for (int i = 0; i < MTM_OBSERVER_COUNT; i++)

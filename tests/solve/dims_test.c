@@ -142,7 +142,7 @@ static void test_spectrum(void **state)
         mtm_error error = {""};
 
         trial_must(mtm_judge(fixture, match.level, &judgement, &error), &error);
-        assert_true(judgement.has_quality);
+        assert_true(judgement.has_quality && judgement.planckian);
         CHECK_NEAR("Ra", judgement.ra, 100, 0.1);
         CHECK_NEAR("Rf", judgement.rf, 100, 0.1);
         CHECK_NEAR("lm", judgement.xyz[0].y, match.flux_lm, 1e-6);

@@ -10,7 +10,11 @@
 
 const char *match_rests_on(const mtm_judgement *judgement)
 {
-    return !judgement->has_spectrum ? NULL : judgement->ideal_lines ? "ideal lines" : "spectra";
+    if (!judgement->has_spectrum)
+        return NULL;
+    if (judgement->planckian)
+        return "Planckian radiator";
+    return judgement->ideal_lines ? "ideal lines" : "spectra";
 }
 
 void put_ra_reference(double least_cct_k, double most_cct_k, FILE *out)
@@ -95,7 +99,8 @@ static void put_rf_basis(const struct match_report *report, FILE *out)
 
     for (size_t i = 0; i < report->count; i++) {
         lines += report->judgement[i].has_quality && report->judgement[i].ideal_lines;
-        spectra += report->judgement[i].has_quality && !report->judgement[i].ideal_lines;
+        spectra += report->judgement[i].has_quality && !report->judgement[i].ideal_lines &&
+                   !report->judgement[i].planckian; /* a sentence says so of lamps */
     }
     if (lines > 0 && spectra > 0)
         (void)fprintf(out, "Rf (CIE 224, TM-30) rests on the spectra of the files; ~ on ideal "

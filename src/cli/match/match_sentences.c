@@ -280,10 +280,12 @@ static void put_mixing(const struct match_report *report, FILE *out)
                 "goes by a table of colours: its watts and its spectrum are not known.",
                 "go by tables of colours: their watts and spectra are not known.", out);
     put_unknown(report, BY_LAW,
-                "is a lamp, taken as a Planckian radiator: light goes with its voltage to the "
-                "power of 3.4, temperature to that of 0.42, watts to that of 1.6.",
-                "are lamps, taken as Planckian radiators: light goes with their voltage to the "
-                "power of 3.4, temperature to that of 0.42, watts to that of 1.6.",
+                "is a lamp, taken as a Planckian radiator, on which its Rf rests: light goes with "
+                "its voltage to the power of 3.4, temperature to that of 0.42, watts to that of "
+                "1.6.",
+                "are lamps, taken as Planckian radiators, on which their Rf rests: light goes with "
+                "their voltage to the power of 3.4, temperature to that of 0.42, watts to that of "
+                "1.6.",
                 out);
 }
 

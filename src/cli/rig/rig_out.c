@@ -150,8 +150,11 @@ static void put_ends(const struct rig_view *view, const mtm_survey_range *range,
 static void say_ranges(const void *of, FILE *out)
 {
     const struct rig_view *view = of;
+    const mtm_survey_sums sums = mtm_survey_sums_of(view->survey);
 
-    if (mtm_survey_range_count(view->survey) == 0)
+    if (sums.dims == sums.units)
+        (void)fprintf(out, "\nThe colour of each goes with its output: they share no white.\n");
+    else if (mtm_survey_range_count(view->survey) == 0)
         (void)fprintf(out, "\nThere is no white that all of them reach within Δu'v' %.4f.\n",
                       view->within_uv);
     else
@@ -162,6 +165,10 @@ static void say_ranges(const void *of, FILE *out)
         put_ends(view, range, out);
         (void)fputc('\n', out);
     }
+    if (sums.dims > 0 && sums.dims < sums.units)
+        (void)fprintf(out, "%zu unit%s left out here and below: %s colour goes with the output.\n",
+                      sums.dims, sums.dims == 1 ? " is" : "s are",
+                      sums.dims == 1 ? "its" : "their");
 }
 
 static int names_width(const struct rig_view *view)
@@ -217,7 +224,8 @@ static const mtm_survey_white *worst_pair(const struct rig_view *view)
 
 static void put_rf_basis(const struct rig_view *view, FILE *out)
 {
-    size_t least_judged = mtm_survey_sums_of(view->survey).units;
+    const mtm_survey_sums sums = mtm_survey_sums_of(view->survey);
+    size_t least_judged = sums.units - sums.dims;
     size_t units = least_judged;
     bool lines = false;
     bool watts = true;
@@ -285,7 +293,8 @@ static void put_table(const void *data, FILE *out)
     put_kinds(view, out);
     put_groups(view, out);
     text_put_said(say_ranges, view, out);
-    put_whites(view, out);
+    if (mtm_survey_white_count(view->survey) > 0)
+        put_whites(view, out);
     text_put_sentence(MTM_DEMAND_CAUTION, out);
 }
 
@@ -300,6 +309,7 @@ static void add_sums(const struct rig_view *view, cJSON *root)
 
     add_count(root, "units", sums.units);
     add_count(root, "measured", sums.measured);
+    add_count(root, "colour_goes_with_output", sums.dims);
     add_count(root, "followers", sums.followers);
     add_count(root, "unaddressed", sums.unaddressed);
     add_count(root, "unsupplied", sums.unsupplied);
