@@ -37,10 +37,10 @@ static void draw_near(mtmi_canvas *c, mtmi_plane *plane, const struct colour *co
     double radius = hypot(plane->plot.box.width, 0) * STEPS_SHOWN * MTM_STEP_UV / (2 * NEAR);
     mtmi_placer_block(plane->placer, (mtmi_box){at.x - MTMI_TARGET_REACH, at.y - MTMI_TARGET_REACH,
                                                 2 * MTMI_TARGET_REACH, 2 * MTMI_TARGET_REACH});
-    (void)mtmi_label_draw(c, plane->placer, at, fmax(radius, MTMI_TARGET_REACH), &type,
-                          colour->coordinates);
-    (void)mtmi_label_draw(c, plane->placer, at, fmax(radius, MTMI_TARGET_REACH), &quiet,
-                          "dotted: 3 steps of 0.0011");
+    (void)mtmi_label_draw_close(c, plane->placer, at, fmax(radius, MTMI_TARGET_REACH), &type,
+                                colour->coordinates);
+    (void)mtmi_label_draw_close(c, plane->placer, at, fmax(radius, MTMI_TARGET_REACH), &quiet,
+                                "dotted: 3 steps of 0.0011");
     mtmi_plane_draw_words(c, plane);
 }
 

@@ -305,17 +305,14 @@ static void draw_leader(mtmi_canvas *c, const mtmi_label *label)
               y, (mtmi_pen){mtmi_canvas_ink(c, MTMI_INK_QUIET), 0.75, MTMI_DASH_NONE});
 }
 
-bool mtmi_label_draw(mtmi_canvas *c, mtmi_placer *p, mtmi_point at, double reach,
-                     const mtmi_type *type, const char *words)
+static bool draw_label(mtmi_canvas *c, mtmi_placer *p, mtmi_label label, const mtmi_type *type,
+                       const char *words)
 {
     mtmi_extent extent = mtmi_words_extent(c, type, words);
-    mtmi_label label = {.at = at,
-                        .reach = reach,
-                        .width = extent.width,
-                        .height = extent.height,
-                        .over_lines = type->halo};
     mtmi_type set = *type;
 
+    label.width = extent.width;
+    label.height = extent.height;
     bool placed = mtmi_placer_place(p, &label);
     if (mtmi_placer_failed(p))
         mtmi_canvas_lack_memory(c);
@@ -326,6 +323,19 @@ bool mtmi_label_draw(mtmi_canvas *c, mtmi_placer *p, mtmi_point at, double reach
         draw_leader(c, &label);
     (void)mtmi_words(c, label.box.x, label.box.y, &set, words);
     return true;
+}
+
+bool mtmi_label_draw(mtmi_canvas *c, mtmi_placer *p, mtmi_point at, double reach,
+                     const mtmi_type *type, const char *words)
+{
+    return draw_label(c, p, (mtmi_label){.at = at, .reach = reach}, type, words);
+}
+
+bool mtmi_label_draw_close(mtmi_canvas *c, mtmi_placer *p, mtmi_point at, double reach,
+                           const mtmi_type *type, const char *words)
+{
+    return draw_label(c, p, (mtmi_label){.at = at, .reach = reach, .over_lines = true}, type,
+                      words);
 }
 
 bool mtmi_label_draw_at(mtmi_canvas *c, mtmi_placer *p, mtmi_point middle, bool over_lines,

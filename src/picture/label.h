@@ -14,8 +14,7 @@ typedef struct mtmi_label {
     double reach;         /**< px from at that stay free: the radius of a mark */
     double width, height; /**< of the words */
     bool sides_only;      /**< no leader line */
-    bool over_lines;      /**< rather beside its thing over a line than led to; words with a ground
-                               (halo) are */
+    bool over_lines;      /**< rather beside its thing over a line than led away */
     bool placed;          /**< false: there was no room */
     bool leader;          /**< a line leads from at to the words */
     mtmi_box box;         /**< of the words */
@@ -50,5 +49,9 @@ bool mtmi_label_draw_at(mtmi_canvas *canvas, mtmi_placer *placer, mtmi_point mid
  *  no room: nothing was drawn. */
 bool mtmi_label_draw(mtmi_canvas *canvas, mtmi_placer *placer, mtmi_point at, double reach,
                      const mtmi_type *type, const char *words);
+/** The same, for words with a ground (halo): rather beside their thing over a line than led away.
+ */
+bool mtmi_label_draw_close(mtmi_canvas *canvas, mtmi_placer *placer, mtmi_point at, double reach,
+                           const mtmi_type *type, const char *words);
 
 #endif

@@ -16,15 +16,17 @@
 
 /* Px between neighbourhood and key. */
 #define APART 16.0
-/* Most of the small part's longer side that the neighbourhood takes. */
-#define NEAR_SHARE 0.5
+/* Of the small part's longer side, what the neighbourhood takes: the least, so that a long key
+ * becomes one of kinds, and the most. */
+#define NEAR_LEAST 0.45
+#define NEAR_MOST 0.7
 
 /* Where the small part holds the neighbourhood, and where the key. */
 struct layout {
     mtmi_box near, key;
 };
 
-static struct layout lay_out(mtmi_box small, bool upright, bool near_exists)
+static struct layout lay_out(mtmi_box small, bool upright, bool near_exists, double key_height)
 {
     struct layout layout = {.key = small};
 
@@ -32,11 +34,12 @@ static struct layout lay_out(mtmi_box small, bool upright, bool near_exists)
         return layout;
     layout.near = small;
     if (upright) {
-        layout.near.width = fmin(small.height, small.width * NEAR_SHARE);
+        layout.near.width = fmin(small.height, small.width * NEAR_LEAST);
         layout.key.x += layout.near.width + APART;
         layout.key.width -= layout.near.width + APART;
     } else {
-        layout.near.height = fmin(small.width, small.height * NEAR_SHARE);
+        double left = fmax(NEAR_LEAST * small.height, small.height - key_height - APART);
+        layout.near.height = fmin(small.width, fmin(left, NEAR_MOST * small.height));
         layout.key.y += layout.near.height + APART;
         layout.key.height -= layout.near.height + APART;
     }
@@ -81,9 +84,11 @@ static mtm_result draw(mtmi_canvas *c, mtmi_box box, const void *subject,
         const mtm_target *target = view.of->target;
         mtmi_parts parts = mtmi_parts_of(box);
         mtmi_near near = mtmi_near_of(&view, options->diagram);
-        struct layout layout = lay_out(parts.small, box.height > box.width, near.exists);
+        double key_height = mtmi_key_height(c, &view);
+        struct layout layout =
+            lay_out(parts.small, box.height > box.width, near.exists, key_height);
         planes.near_exists = near.exists;
-        view.by_kind = !mtmi_key_fits(c, layout.key, &view);
+        view.by_kind = key_height > layout.key.height;
         result = mtmi_plane_open(c, parts.large, options->diagram, target->observer, &planes.whole,
                                  error);
         if (result == MTM_OK && near.exists)

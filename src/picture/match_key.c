@@ -43,9 +43,9 @@ static size_t lines_of_groups(const mtmi_view *view)
     return lines;
 }
 
-bool mtmi_key_fits(mtmi_canvas *c, mtmi_box box, const mtmi_view *view)
+double mtmi_key_height(mtmi_canvas *c, const mtmi_view *view)
 {
-    return (double)lines_of_groups(view) * mtmi_line_height(c, MTMI_TYPE_SMALL) <= box.height;
+    return (double)lines_of_groups(view) * mtmi_line_height(c, MTMI_TYPE_SMALL);
 }
 
 static void write_head(mtmi_canvas *c, const struct columns *at, const char *name)

@@ -5,8 +5,8 @@
 
 #include "picture/match_view.h"
 
-/** True if a line for each group fits in a box. */
-bool mtmi_key_fits(mtmi_canvas *canvas, mtmi_box box, const mtmi_view *view);
+/** Height of a key that has a line for each group. */
+double mtmi_key_height(mtmi_canvas *canvas, const mtmi_view *view);
 /** Draws the key: groups, or kinds where view->by_kind. */
 void mtmi_key_draw(mtmi_canvas *canvas, mtmi_box box, const mtmi_view *view);
 

@@ -159,8 +159,9 @@ static void write_number(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *vie
     mtmi_point target = mtmi_plane_at(plane, view->of->target->xy);
     bool in_ring = hypot(at.x - target.x, at.y - target.y) < MTMI_TARGET_REACH + MTMI_DOT_REACH;
     if (words.data != NULL)
-        (void)mtmi_label_draw(c, plane->placer, in_ring ? target : at,
-                              in_ring ? MTMI_TARGET_REACH : MTMI_DOT_REACH, &type, words.data);
+        (void)mtmi_label_draw_close(c, plane->placer, in_ring ? target : at,
+                                    in_ring ? MTMI_TARGET_REACH : MTMI_DOT_REACH, &type,
+                                    words.data);
     if (words.failed)
         mtmi_canvas_lack_memory(c);
     mtmi_text_free(&words);
@@ -179,7 +180,7 @@ static void write_miss(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *view,
         return;
     (void)mtmi_figure(figure, view->group[i].match->delta_uv, 4, NULL);
     mtmi_point middle = {(at.x + target.x) / 2, (at.y + target.y) / 2};
-    (void)mtmi_label_draw(c, plane->placer, middle, 1, &type, figure);
+    (void)mtmi_label_draw_close(c, plane->placer, middle, 1, &type, figure);
 }
 
 /* Of a list of kinds, those that it names: the farthest of each. */

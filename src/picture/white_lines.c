@@ -273,7 +273,7 @@ void mtmi_white_lines_write(mtmi_canvas *c, mtmi_plane *plane)
     mtmi_point d65;
 
     if (find_d65(plane, &d65))
-        (void)mtmi_label_draw(c, plane->placer, d65, 4, &type, "D65");
+        (void)mtmi_label_draw_close(c, plane->placer, d65, 4, &type, "D65");
     for (int i = 0; i < lines.count; i++)
         write_kelvin(c, plane, lines.cct_k[i], lines.reach);
     for (int i = 1; i * step <= duv_reach(plane) * 1.0001; i++) {
