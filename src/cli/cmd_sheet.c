@@ -140,7 +140,8 @@ const struct command cmd_sheet = {
         "of each unit together at full, and each alone: with these, colour and light of any mix "
         "at full are known. Readings at the lower codes of --codes, which teach curves, come "
         "last; what is to be lit far below full stays in doubt until they are taken. On paper it "
-        "says which slots are sent; as CSV it is what \"metamer trim\" reads "
+        "says which slots are sent, with a dimmer at full in all of them; as CSV it is what "
+        "\"metamer trim\" reads "
         "once it is filled in, and rows that stay empty are passed over.",
     .examples = examples,
     .words_least = 1,

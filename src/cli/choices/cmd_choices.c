@@ -162,7 +162,9 @@ const struct command cmd_choices = {
         "handful of them, none of which has at once as much light, as few watts and as good "
         "rendering (Rf of CIE 224 and TM-30) as another, each with the slot values to send. They "
         "lie between the most light (the goal \"light\" of \"metamer match\"), the best rendering "
-        "(the goal \"rendering\") and the most lumens a watt.\n\n"
+        "(the goal \"rendering\") and the most lumens a watt. Dimmer and emitters are chosen "
+        "together "
+        "for the nearest light; \"metamer match\" has other ways (--dimming).\n\n"
         "Rendering needs the spectra of the unit's emitters, and a colour that has a colour "
         "temperature; without them the ways lie between the most light and the most lumens a watt, "
         "and the first line says why. The observer is that of 2 degrees.",
