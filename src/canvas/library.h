@@ -67,6 +67,7 @@
     X(pango_attr_list_insert)                                                                      \
     X(pango_attr_list_new)                                                                         \
     X(pango_attr_list_unref)                                                                       \
+    X(pango_context_set_base_dir)                                                                  \
     X(pango_context_set_round_glyph_positions)                                                     \
     X(pango_font_description_free)                                                                 \
     X(pango_font_description_new)                                                                  \
@@ -78,6 +79,7 @@
     X(pango_layout_new)                                                                            \
     X(pango_layout_set_alignment)                                                                  \
     X(pango_layout_set_attributes)                                                                 \
+    X(pango_layout_set_auto_dir)                                                                   \
     X(pango_layout_set_ellipsize)                                                                  \
     X(pango_layout_set_font_description)                                                           \
     X(pango_layout_set_height)                                                                     \

@@ -69,6 +69,8 @@ static bool make_letters(mtmi_canvas *c)
     if (c->pango != NULL) {
         c->f.pango_cairo_context_set_font_options(c->pango, options);
         c->f.pango_cairo_context_set_resolution(c->pango, 72);
+        /* a line begins at the left, whatever the script of its first name */
+        c->f.pango_context_set_base_dir(c->pango, PANGO_DIRECTION_LTR);
         c->f.pango_context_set_round_glyph_positions(c->pango, FALSE);
     }
     c->f.cairo_font_options_destroy(options);

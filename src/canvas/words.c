@@ -58,6 +58,7 @@ static PangoLayout *set_words(mtmi_canvas *c, const mtmi_type *type, const char 
         return NULL;
     }
     set_font(c, type, layout);
+    c->f.pango_layout_set_auto_dir(layout, FALSE);
     c->f.pango_layout_set_text(layout, safe.data != NULL ? safe.data : "", (int)safe.length);
     c->f.pango_layout_set_alignment(layout, alignments[type->align]);
     if (type->lines > 1)
