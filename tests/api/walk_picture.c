@@ -3,6 +3,7 @@
 #include "walk.h"
 
 #include <metamer/diagram.h>
+#include <metamer/rendering_picture.h>
 
 #define BAD_PICTURE(member, value)                                                                 \
     do {                                                                                           \
@@ -47,6 +48,51 @@ static void walk_match_picture(void)
     HOLDS(mtm_picture_of_match, picture == NULL);
 }
 
+#define BAD_LIGHT(member, value)                                                                   \
+    do {                                                                                           \
+        mtm_light_view bad_ = light;                                                               \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_rendering, &bad_, 1, NULL, &picture);                               \
+    } while (0)
+
+static void walk_rendering_picture(void)
+{
+    const mtm_light_view light = {.name = "one"};
+    const mtm_match_request request = {.target = world.target};
+    const double level[MTM_EMITTERS_MAX] = {(double)NAN};
+    mtm_quality quality = {.white = {3000, 0}};
+    mtm_spectrum spectrum = {.value = {(double)NAN}};
+    mtm_judgement judgement = {.has_spectrum = false};
+    mtm_picture *picture = NULL;
+    mtm_match match;
+    mtm_match_light_view view = {.rig = world.rig,
+                                 .target = &world.target,
+                                 .match = &match,
+                                 .judgement = &judgement,
+                                 .count = 1};
+
+    REFUSED(mtm_picture_of_rendering, NULL, 1, NULL, &picture);
+    REFUSED(mtm_picture_of_rendering, &light, 0, NULL, &picture);
+    REFUSED(mtm_picture_of_rendering, &light, 1, NULL, NULL);
+    BAD_LIGHT(name, NULL);
+    BAD_LIGHT(spectrum, &spectrum);
+    BAD_LIGHT(fixture, world.fixture);
+    quality.cri.r[3] = (double)INFINITY;
+    BAD_LIGHT(quality, &quality);
+    mtm_light_view levels = light;
+    levels.fixture = world.fixture;
+    levels.level = level;
+    REFUSED(mtm_picture_of_rendering, &levels, 1, NULL, &picture);
+    REFUSED(mtm_picture_of_match_rendering, NULL, NULL, &picture);
+    DONE(mtm_matcher_unit, world.matcher, 0, &request, &match);
+    REFUSED(mtm_picture_of_match_rendering, &view, NULL, NULL);
+    match.unit = mtm_rig_unit_count(world.rig);
+    REFUSED(mtm_picture_of_match_rendering, &view, NULL, &picture);
+    view.count = 0;
+    REFUSED(mtm_picture_of_match_rendering, &view, NULL, &picture);
+    HOLDS(mtm_picture_of_rendering, picture == NULL);
+}
+
 void walk_pictures(void **state)
 {
     mtm_picture_form form = MTM_PICTURE_PDF;
@@ -78,6 +124,7 @@ void walk_pictures(void **state)
     HOLDS(mtm_picture_bytes, mtm_picture_bytes(NULL, &count) == NULL && count == 7);
     REFUSED(mtm_picture_save, NULL, "a.svg");
     walk_match_picture();
+    walk_rendering_picture();
     mtm_picture_free(NULL);
     walk_note("mtm_picture_free");
 }

@@ -4,12 +4,14 @@
 #include "support/failing.h"
 
 #include <metamer/diagram.h>
+#include <metamer/rendering_picture.h>
 
 static struct {
     mtm_rig *rig;
     mtm_matcher *matcher;
     mtm_target target;
     mtm_match match[16];
+    mtm_judgement judgement; /* of the first */
     size_t count;
 } world;
 
@@ -38,7 +40,21 @@ static mtm_result draw_match(mtm_error *error)
     return tell(result, picture);
 }
 
-static const failing_row rows[] = {{"a match", draw_match}};
+static mtm_result draw_rendering(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 240, .height = 300};
+    const mtm_match_light_view view = {.rig = world.rig,
+                                       .target = &world.target,
+                                       .match = world.match,
+                                       .judgement = &world.judgement,
+                                       .count = 1};
+    mtm_picture *picture = NULL;
+    mtm_result result = mtm_picture_of_match_rendering(&view, &options, &picture, error);
+
+    return tell(result, picture);
+}
+
+static const failing_row rows[] = {{"a match", draw_match}, {"rendering", draw_rendering}};
 
 static int make_world(void **state)
 {
@@ -57,7 +73,10 @@ static int make_world(void **state)
         if (mtm_matcher_unit(world.matcher, i, &request, &world.match[i], &error) != MTM_OK)
             return -1;
     }
-    return 0;
+    return mtm_judge(mtm_rig_unit(world.rig, 0)->fixture, world.match[0].level, &world.judgement,
+                     &error) == MTM_OK
+               ? 0
+               : -1;
 }
 
 static int free_world(void **state)

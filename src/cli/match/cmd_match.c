@@ -95,6 +95,7 @@ static const char *const examples[] = {
     "metamer match examples/hall.json --xy 0.22,0.12 --beyond hue --format csv",
     "metamer match examples/hall.json --daylight 5000 --quality",
     "metamer match examples/hall.json --cct 3200 --picture hall.svg",
+    "metamer match examples/hall.json --cct 3200 --quality --picture rendering.svg",
     "metamer match examples/hall.json --targets examples/palette.json --kinds --as percent",
     NULL,
 };
@@ -112,7 +113,11 @@ const struct command cmd_match = {
         "RIG is a rig file (JSON). Each unit is matched on its own unless --together is given. The "
         "values to send stand under the names of the channels, a table for each fixture kind and "
         "mode; units that follow each other by number and get the same share a line. Rf with ~ "
-        "rests on ideal lines, drawn from peak and width.",
+        "rests on ideal lines, drawn from peak and width.\n\n"
+        "--picture draws the chromaticity diagram; with --quality it draws how each kind of unit "
+        "renders, by the unit of the lowest Rf: its spectrum by emitter over the reference, the "
+        "shifts of chroma and hue by hue bin, Rf by bin, and R1 to R14; with --quality and "
+        "--diagram the diagram again.",
     .examples = examples,
     .words_least = 1,
     .words_most = 1,

@@ -88,7 +88,8 @@ void match_put_kept_back(const struct match_report *report, size_t left_dark, FI
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
 
-/** Draws the match, and writes the picture to where --picture says. */
+/** Draws the match, or how it renders (report->quality, without --diagram), and writes the picture
+ * to where --picture says. */
 MTM_CHECKED mtm_result match_put_picture(const struct args *args,
                                          const struct picture_request *request,
                                          const struct match_report *report, mtm_matcher *matcher,

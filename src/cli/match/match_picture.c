@@ -6,6 +6,7 @@
 #include "cli/args/picture.h"
 
 #include <metamer/diagram.h>
+#include <metamer/rendering_picture.h>
 
 #include <stdlib.h>
 
@@ -49,14 +50,13 @@ static bool find_reasons(const struct match_report *report, struct reasons *reas
     return true;
 }
 
-mtm_result match_put_picture(const struct args *args, const struct picture_request *request,
-                             const struct match_report *report, mtm_matcher *matcher,
-                             struct outlet *to, mtm_error *error)
+static mtm_result draw_diagram(const struct picture_request *request,
+                               const struct match_report *report, mtm_matcher *matcher,
+                               mtm_picture **picture, mtm_error *error)
 {
     mtm_picture_options options = request->options;
     char *sentences = sentences_of(report);
     struct reasons reasons = {0};
-    mtm_picture *picture = NULL;
     mtm_result result = MTM_OK;
 
     if (sentences == NULL || !find_reasons(report, &reasons)) {
@@ -72,10 +72,35 @@ mtm_result match_put_picture(const struct args *args, const struct picture_reque
             .tolerance_uv = report->has_tolerance ? report->tolerance : 0,
         };
         options.subtitle = sentences;
-        result = mtm_picture_of_match(&view, &options, &picture, error);
+        result = mtm_picture_of_match(&view, &options, picture, error);
     }
     free(sentences);
     free(reasons.text);
     free((void *)reasons.each);
+    return result;
+}
+
+static mtm_result draw_rendering(const struct picture_request *request,
+                                 const struct match_report *report, mtm_picture **picture,
+                                 mtm_error *error)
+{
+    const mtm_match_light_view view = {.rig = report->rig,
+                                       .target = report->target,
+                                       .match = report->match,
+                                       .judgement = report->judgement,
+                                       .count = report->count};
+
+    return mtm_picture_of_match_rendering(&view, &request->options, picture, error);
+}
+
+mtm_result match_put_picture(const struct args *args, const struct picture_request *request,
+                             const struct match_report *report, mtm_matcher *matcher,
+                             struct outlet *to, mtm_error *error)
+{
+    mtm_picture *picture = NULL;
+    mtm_result result = report->quality && !args_has(args, "diagram")
+                            ? draw_rendering(request, report, &picture, error)
+                            : draw_diagram(request, report, matcher, &picture, error);
+
     return result == MTM_OK ? picture_put(args, picture, to, error) : result;
 }

@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer spectrum: what the spectra of files look like and how well they render. */
 #include "cli/args/args.h"
+#include "cli/args/picture.h"
 #include "cli/args/target.h"
 #include "cli/spectrum/spectrum_out.h"
 
 #include "base/error.h"
+
+#include <metamer/rendering_picture.h>
 
 #include <stdlib.h>
 
@@ -85,18 +88,48 @@ static mtm_result find_all(struct run *run, const struct args *args, mtm_error *
     return MTM_OK;
 }
 
+/* The picture first: where it cannot be drawn, nothing else is written either. */
+static mtm_result put_picture(const struct args *args, const struct picture_request *request,
+                              const struct run *run, struct outlet *to, mtm_error *error)
+{
+    mtm_light_view *light = calloc(run->count, sizeof *light);
+    mtm_picture *picture = NULL;
+    size_t at = 0;
+
+    if (light == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; i < run->set_count; i++) {
+        for (size_t k = 0; k < mtm_spectrum_set_count(run->set[i]); k++, at++) {
+            const mtm_spectrum_facts *facts = &run->facts[at];
+            light[at] = (mtm_light_view){.name = facts->name,
+                                         .spectrum = mtm_spectrum_set_at(run->set[i], k),
+                                         .quality = facts->has_quality ? &facts->quality : NULL,
+                                         .missing = facts->missing};
+        }
+    }
+    mtm_result result =
+        mtm_picture_of_rendering(light, run->count, &request->options, &picture, error);
+    free(light);
+    return result == MTM_OK ? picture_put(args, picture, to, error) : result;
+}
+
 static mtm_result run_command(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct run run = {.observer = observer_from_args(args)};
+    struct picture_request picture;
     mtm_result result = white_from_args(args, run.observer, &run.white, error);
 
+    if (result == MTM_OK)
+        result = picture_from_args(args, &picture, error);
     if (result == MTM_OK)
         result = load_reference(&run, args_text(args, "reference", NULL), error);
     if (result == MTM_OK)
         result = load_all(&run, args, error);
     if (result == MTM_OK)
         result = find_all(&run, args, error);
-    if (result == MTM_OK) {
+    if (result == MTM_OK && picture.wanted)
+        result = put_picture(args, &picture, &run, to, error);
+    if (result == MTM_OK && !picture.alone) {
         struct spectrum_report report = {run.facts, run.file, run.count, run.observer,
                                          run.white.name};
         result = write_report(args, &report, to->out, error);
@@ -115,11 +148,13 @@ static const struct option_spec options[] = {
 static const struct option_group groups[] = {{.title = "Options", .options = observer_options},
                                              {.title = "", .options = white_options},
                                              {.title = "", .options = options},
+                                             GROUP_PICTURE,
                                              {0}};
 
 static const char *const examples[] = {
     "metamer spectrum profiles/warm-white.csv",
     "metamer spectrum profiles/warm-white.csv profiles/cool-white.csv --format csv",
+    "metamer spectrum profiles/warm-white.csv --picture warm-white.svg",
     NULL,
 };
 
@@ -137,7 +172,9 @@ const struct command cmd_spectrum = {
         "its "
         "standard, whatever --observer says. R15 is not computed: the samples of CIE "
         "13.3 end at 14. A purple has a complementary wavelength, which JSON and CSV give with "
-        "a minus sign. What cannot be computed is null in JSON and empty in CSV.",
+        "a minus sign. What cannot be computed is null in JSON and empty in CSV.\n\n"
+        "--picture draws each spectrum over the reference of Rf, the shifts of chroma and hue by "
+        "hue bin, Rf by bin, and R1 to R14.",
     .examples = examples,
     .words_least = 1,
     .words_most = FILES_MAX,
