@@ -36,7 +36,7 @@ void mtmi_gamuts_draw(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *view)
                       MTMI_DASH_NONE};
 
     mtmi_plot_clip(c, &plane->plot);
-    if (view->common_count > 2) {
+    if (view->common_count > 2 && view->kind_count > 1) {
         lay_gamut(c, plane, view->common, view->common_count);
         mtmi_hatch(c, hatch, HATCH_APART);
     }

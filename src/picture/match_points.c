@@ -119,16 +119,25 @@ static bool lies_with(const mtmi_plane *plane, const mtmi_view_group *a, const m
     return a->lit && b->lit && hypot(at_a.x - at_b.x, at_a.y - at_b.y) < MTMI_DOT_REACH;
 }
 
-/* "3", "1, 4", "1–3, 7" */
-static void add_numbers(const mtmi_plane *plane, const mtmi_view *view, size_t first,
-                        mtmi_text *words)
+void mtmi_points_own(const mtmi_plane *plane, const mtmi_view *view, size_t *owner)
+{
+    for (size_t i = 0; i < view->group_count; i++) {
+        owner[i] = i;
+        for (size_t k = 0; k < i && owner[i] == i; k++) {
+            if (owner[k] == k && lies_with(plane, &view->group[k], &view->group[i]))
+                owner[i] = k;
+        }
+    }
+}
+
+/* "3", "1, 4", "1–3, 7": the numbers of those that a group's label names. */
+static void add_numbers(const mtmi_view *view, const size_t *owner, size_t first, mtmi_text *words)
 {
     for (size_t i = first; i < view->group_count; i++) {
         size_t last = i;
-        if (!lies_with(plane, &view->group[first], &view->group[i]))
+        if (owner[i] != first)
             continue;
-        while (last + 1 < view->group_count &&
-               lies_with(plane, &view->group[first], &view->group[last + 1]))
+        while (last + 1 < view->group_count && owner[last + 1] == first)
             last++;
         mtmi_text_add(words, "%s%zu", i > first ? ", " : "", i + 1);
         if (last > i)
@@ -137,16 +146,8 @@ static void add_numbers(const mtmi_plane *plane, const mtmi_view *view, size_t f
     }
 }
 
-static bool is_written(const mtmi_plane *plane, const mtmi_view *view, size_t at)
-{
-    for (size_t i = 0; i < at; i++) {
-        if (lies_with(plane, &view->group[i], &view->group[at]))
-            return true;
-    }
-    return false;
-}
-
-static void write_number(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *view, size_t i)
+static void write_number(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *view,
+                         const size_t *owner, size_t i)
 {
     const mtmi_type type = {.bold = true, .halo = true, .width = 110};
     mtmi_text words = {0};
@@ -154,7 +155,7 @@ static void write_number(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *vie
     if (view->by_kind)
         mtmi_text_add(&words, "%s", mtmi_view_unit(view, view->group[i].first)->name);
     else
-        add_numbers(plane, view, i, &words);
+        add_numbers(view, owner, i, &words);
     mtmi_point at = mtmi_plane_at(plane, view->group[i].match->xy);
     mtmi_point target = mtmi_plane_at(plane, view->of->target->xy);
     bool in_ring = hypot(at.x - target.x, at.y - target.y) < MTMI_TARGET_REACH + MTMI_DOT_REACH;
@@ -211,6 +212,14 @@ static void write_tolerance(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *
 void mtmi_points_write(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *view,
                        const mtmi_plane *inside)
 {
+    size_t *owner = calloc(view->group_count, sizeof *owner);
+
+    if (owner == NULL) {
+        mtmi_canvas_lack_memory(c);
+        return;
+    }
+    if (!view->by_kind)
+        mtmi_points_own(plane, view, owner);
     write_tolerance(c, plane, view);
     for (size_t i = 0; i < view->group_count; i++) {
         const mtmi_view_group *group = &view->group[i];
@@ -219,9 +228,10 @@ void mtmi_points_write(mtmi_canvas *c, mtmi_plane *plane, const mtmi_view *view,
             inside != NULL &&
             mtmi_plot_holds(&inside->plot, mtmi_plane_at(inside, group->match->xy), 0);
         if (!group->lit || shown_there || !mtmi_plot_holds(&plane->plot, at, 0) ||
-            !is_named(view, group) || (!view->by_kind && is_written(plane, view, i)))
+            !is_named(view, group) || (!view->by_kind && owner[i] != i))
             continue;
-        write_number(c, plane, view, i);
+        write_number(c, plane, view, owner, i);
         write_miss(c, plane, view, i);
     }
+    free(owner);
 }

@@ -5,6 +5,8 @@
 #include "support/drawn.h"
 #include "support/trial.h"
 
+#include "picture/match_points.h"
+
 #include <metamer/diagram.h>
 
 /* What a picture is made of. */
@@ -227,12 +229,37 @@ static void test_crowd(void **state)
     free_work(&work);
 }
 
+/* Dots in a row, 3 px apart: each is named by a label that is near it, and none is left out. */
+static void test_owners(void **state)
+{
+    enum { DOTS = 7 };
+    mtm_match match[DOTS] = {{0}};
+    mtmi_view_group group[DOTS] = {{0}};
+    size_t owner[DOTS];
+    const mtmi_plane plane = {.diagram = MTM_DIAGRAM_XY,
+                              .plot = {.x = {0, 1, 0, 1000, false}, .y = {0, 1, 1000, 0, false}}};
+    const mtmi_view view = {.group = group, .group_count = DOTS};
+
+    (void)state;
+    for (size_t i = 0; i < DOTS; i++) {
+        match[i].xy = (mtm_xy){0.3 + 0.003 * (double)i, 0.3};
+        group[i] = (mtmi_view_group){.match = &match[i], .reason = "", .lit = true};
+    }
+    mtmi_points_own(&plane, &view, owner);
+    for (size_t i = 0; i < DOTS; i++) {
+        assert_int_equal(owner[owner[i]], owner[i]);
+        if (!(fabs(match[i].xy.x - match[owner[i]].xy.x) * 1000 < MTMI_DOT_REACH))
+            fail_msg("dot %zu is named by that of %zu", i, owner[i]);
+    }
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(crowds) + 2];
+    struct CMUnitTest tests[COUNT(crowds) + 3];
 
     ROW_TESTS(tests, crowds, test_crowd);
     tests[COUNT(crowds)] = (struct CMUnitTest)cmocka_unit_test(test_places);
     tests[COUNT(crowds) + 1] = (struct CMUnitTest)cmocka_unit_test(test_miss);
+    tests[COUNT(crowds) + 2] = (struct CMUnitTest)cmocka_unit_test(test_owners);
     return cmocka_run_group_tests_name("picture of a match", tests, NULL, NULL);
 }
