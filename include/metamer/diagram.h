@@ -16,7 +16,7 @@ MTM_BEGIN
  * @param options NULL for the usual
  * @param out     set on MTM_OK; the caller frees it
  * @return MTM_OK; MTM_INVALID, also for what is no chromaticity and a size out of range;
- *         MTM_UNSUPPORTED where cairo or Pango is not there; MTM_MEMORY
+ *         MTM_UNSUPPORTED where cairo, Pango or a font is not there; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_picture_of_colour(const mtm_target *target,
                                                      const mtm_picture_options *options,
@@ -42,7 +42,7 @@ typedef struct mtm_match_view {
  * @param options NULL for the usual
  * @param out     set on MTM_OK; the caller frees it
  * @return MTM_OK; MTM_INVALID, also for a size out of range and a match that the rig or the matcher
- *         has not; MTM_UNSUPPORTED where cairo or Pango is not there; MTM_MEMORY
+ *         has not; MTM_UNSUPPORTED where cairo, Pango or a font is not there; MTM_MEMORY
  */
 MTM_API MTM_CHECKED mtm_result mtm_picture_of_match(const mtm_match_view *view,
                                                     const mtm_picture_options *options,

@@ -40,7 +40,7 @@ typedef struct mtmi_canvas_request {
 typedef struct mtmi_canvas mtmi_canvas;
 
 /** An empty page of paper. MTM_OK; MTM_INVALID for a size out of range; MTM_UNSUPPORTED where cairo
- *  or Pango is not in this build or cannot be loaded; MTM_MEMORY. */
+ *  or Pango is not in this build or cannot be loaded, or there is no font; MTM_MEMORY. */
 MTM_CHECKED mtm_result mtmi_canvas_create(const mtmi_canvas_request *request, mtmi_canvas **out,
                                           mtm_error *error);
 /** Ends the last page and gives the file's bytes to text, which was empty. Nothing can be drawn

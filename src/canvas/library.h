@@ -76,6 +76,7 @@
     X(pango_font_description_set_weight)                                                           \
     X(pango_layout_get_baseline)                                                                   \
     X(pango_layout_get_size)                                                                       \
+    X(pango_layout_get_unknown_glyphs_count)                                                       \
     X(pango_layout_new)                                                                            \
     X(pango_layout_set_alignment)                                                                  \
     X(pango_layout_set_attributes)                                                                 \

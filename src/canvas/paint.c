@@ -77,6 +77,21 @@ static bool make_letters(mtmi_canvas *c)
     return c->pango != NULL;
 }
 
+/* Without any font, Pango draws boxes and says nothing. */
+static mtm_result check_font(mtmi_canvas *c, mtm_error *error)
+{
+    PangoLayout *layout = c->f.pango_layout_new(c->pango);
+
+    if (layout == NULL)
+        return mtmi_fail_memory(error);
+    c->f.pango_layout_set_text(layout, "Aa0", -1);
+    int unknown = c->f.pango_layout_get_unknown_glyphs_count(layout);
+    c->f.g_object_unref(layout);
+    return unknown == 0 ? MTM_OK
+                        : mtmi_fail(error, MTM_UNSUPPORTED,
+                                    "pictures cannot be drawn: no font is installed");
+}
+
 static void paint_paper(mtmi_canvas *c)
 {
     if (c->theme == MTMI_THEME_PRINT)
@@ -118,6 +133,11 @@ mtm_result mtmi_canvas_create(const mtmi_canvas_request *request, mtmi_canvas **
     if (c->f.cairo_status(c->cairo) != CAIRO_STATUS_SUCCESS || !make_letters(c)) {
         mtmi_canvas_free(c);
         return mtmi_fail_memory(error);
+    }
+    result = check_font(c, error);
+    if (result != MTM_OK) {
+        mtmi_canvas_free(c);
+        return result;
     }
     c->f.cairo_set_line_join(c->cairo, CAIRO_LINE_JOIN_ROUND);
     mtmi_tag_begin(c, "Document"); /* without, readers take the tags for none */

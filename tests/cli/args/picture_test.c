@@ -7,6 +7,7 @@
 #include "base/file.h"
 
 #include <sys/stat.h>
+#include <sys/wait.h>
 
 static char folder[] = "/tmp/metamer-picture-XXXXXX";
 
@@ -207,12 +208,36 @@ static void test_svg(void **state)
     assert_int_equal(unlink(path_of("a.svg")), 0);
 }
 
+/* A system without fonts: a sentence instead of boxes for letters. */
+static void test_no_font(void **state)
+{
+    static const char nothing[] = "<?xml version='1.0'?><fontconfig></fontconfig>";
+    char line[600], said[600];
+
+    (void)state;
+    struct ran ran = run_or_skip("colour --cct 3200 --picture -");
+    ran_free(&ran);
+    assert_int_equal(mtmi_file_write(path_of("fonts.conf"), nothing, sizeof nothing - 1, NULL),
+                     MTM_OK);
+    (void)snprintf(line, sizeof line,
+                   "FONTCONFIG_FILE=%s '%s/src/cli/metamer' colour --cct 3200 --picture - 2>&1",
+                   path_of("fonts.conf"), getenv("METAMER_BUILD"));
+    FILE *pipe = popen(line, "r"); // NOLINT(cert-env33-c,bugprone-command-processor)
+    assert_non_null(pipe);
+    said[fread(said, 1, sizeof said - 1, pipe)] = '\0';
+    int status = pclose(pipe);
+    CHECK_HOLDS(said, "pictures cannot be drawn: no font is installed");
+    assert_int_equal(WEXITSTATUS(status), 2);
+    assert_int_equal(unlink(path_of("fonts.conf")), 0);
+}
+
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(refused) + 5];
+    struct CMUnitTest tests[COUNT(refused) + 6];
     const struct CMUnitTest others[] = {
-        cmocka_unit_test(test_outputs), cmocka_unit_test(test_failures), cmocka_unit_test(test_pdf),
-        cmocka_unit_test(test_png),     cmocka_unit_test(test_svg),
+        cmocka_unit_test(test_outputs), cmocka_unit_test(test_failures),
+        cmocka_unit_test(test_pdf),     cmocka_unit_test(test_png),
+        cmocka_unit_test(test_svg),     cmocka_unit_test(test_no_font),
     };
 
     ROW_TESTS(tests, refused, test_refused);
