@@ -2,6 +2,7 @@
 /* The walk through pictures. */
 #include "walk.h"
 
+#include <metamer/choices_picture.h>
 #include <metamer/diagram.h>
 #include <metamer/rendering_picture.h>
 
@@ -93,6 +94,34 @@ static void walk_rendering_picture(void)
     HOLDS(mtm_picture_of_rendering, picture == NULL);
 }
 
+#define BAD_CHOICES(member, value)                                                                 \
+    do {                                                                                           \
+        mtm_choices_view bad_ = view;                                                              \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_choices, &bad_, NULL, &picture);                                    \
+    } while (0)
+
+static void walk_choices_picture(void)
+{
+    mtm_way_view way = {.match = {.flux_lm = 100}};
+    mtm_picture *picture = NULL;
+    const mtm_choices_view view = {
+        .unit = mtm_rig_unit(world.rig, 0), .target = &world.target, .way = &way, .count = 1};
+
+    REFUSED(mtm_picture_of_choices, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_choices, &view, NULL, NULL);
+    BAD_CHOICES(unit, NULL);
+    BAD_CHOICES(target, NULL);
+    BAD_CHOICES(way, NULL);
+    BAD_CHOICES(count, 0);
+    BAD_CHOICES(count, MTM_CHOICES_MAX + 1);
+    for (size_t i = 0; i < NO_NUMBERS; i++) {
+        way.match.flux_lm = no_number[i];
+        REFUSED(mtm_picture_of_choices, &view, NULL, &picture);
+    }
+    HOLDS(mtm_picture_of_choices, picture == NULL);
+}
+
 void walk_pictures(void **state)
 {
     mtm_picture_form form = MTM_PICTURE_PDF;
@@ -125,6 +154,7 @@ void walk_pictures(void **state)
     REFUSED(mtm_picture_save, NULL, "a.svg");
     walk_match_picture();
     walk_rendering_picture();
+    walk_choices_picture();
     mtm_picture_free(NULL);
     walk_note("mtm_picture_free");
 }

@@ -3,6 +3,7 @@
  */
 #include "support/failing.h"
 
+#include <metamer/choices_picture.h>
 #include <metamer/diagram.h>
 #include <metamer/rendering_picture.h>
 
@@ -54,7 +55,20 @@ static mtm_result draw_rendering(mtm_error *error)
     return tell(result, picture);
 }
 
-static const failing_row rows[] = {{"a match", draw_match}, {"rendering", draw_rendering}};
+static mtm_result draw_choices(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 240, .height = 300};
+    const mtm_way_view way = {.match = world.match[0], .rf = 80, .ra = 85, .name = "most light"};
+    const mtm_choices_view view = {
+        .unit = mtm_rig_unit(world.rig, 0), .target = &world.target, .way = &way, .count = 1};
+    mtm_picture *picture = NULL;
+    mtm_result result = mtm_picture_of_choices(&view, &options, &picture, error);
+
+    return tell(result, picture);
+}
+
+static const failing_row rows[] = {
+    {"a match", draw_match}, {"rendering", draw_rendering}, {"choices", draw_choices}};
 
 static int make_world(void **state)
 {

@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer choices: the ways one unit can make a colour: more light, fewer watts, better rendering.
  */
+#include "cli/args/picture.h"
 #include "cli/args/rig.h"
 #include "cli/args/target.h"
 #include "cli/choices/choices_out.h"
+
+#include <metamer/choices_picture.h>
 
 #include <math.h>
 #include <string.h>
@@ -120,12 +123,36 @@ static mtm_result write(const struct args *args, struct choices_report *report, 
     return result;
 }
 
+/* The picture first: where it cannot be drawn, nothing else is written either. */
+static mtm_result put_picture(const struct args *args, const struct picture_request *request,
+                              const struct choices_report *report, struct outlet *to,
+                              mtm_error *error)
+{
+    mtm_way_view way[MTM_CHOICES_MAX];
+    mtm_choices_view view = {
+        .unit = report->unit, .target = report->target, .way = way, .count = report->count};
+    mtm_picture *picture = NULL;
+
+    for (size_t i = 0; i < report->count; i++) {
+        const struct listed_choice *listed = &report->listed[i];
+        way[i] = (mtm_way_view){listed->match, listed->rf, listed->ra, listed->name};
+        view.ideal_lines = view.ideal_lines || listed->ideal_lines;
+    }
+    mtm_result result = mtm_picture_of_choices(&view, &request->options, &picture, error);
+    return result == MTM_OK ? picture_put(args, picture, to, error) : result;
+}
+
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
-    mtm_result result = compute(args, &work, error);
+    struct picture_request picture;
+    mtm_result result = picture_from_args(args, &picture, error);
 
     if (result == MTM_OK)
+        result = compute(args, &work, error);
+    if (result == MTM_OK && picture.wanted)
+        result = put_picture(args, &picture, &work.report, to, error);
+    if (result == MTM_OK && !picture.alone)
         result = write(args, &work.report, to->out, error);
     mtm_matcher_free(work.matcher);
     opened_close(&work.opened);
@@ -144,12 +171,14 @@ static const struct option_group groups[] = {
     {.title = "", .options = over_options, .with = "filter"},
     {.title = "", .options = like_options},
     {.title = "Other options", .options = other_options},
+    GROUP_PICTURE,
     {0},
 };
 
 static const char *const examples[] = {
     "metamer choices examples/hall.json front-left-wash --cct 3200",
     "metamer choices examples/hall.json side-left-batten --daylight 5600 --format csv",
+    "metamer choices examples/hall.json front-left-wash --cct 3200 --picture choices.svg",
     NULL,
 };
 
@@ -167,7 +196,9 @@ const struct command cmd_choices = {
         "for the nearest light; \"metamer match\" has other ways (--dimming).\n\n"
         "Rendering needs the spectra of the unit's emitters, and a colour that has a colour "
         "temperature; without them the ways lie between the most light and the most lumens a watt, "
-        "and the first line says why. The observer is that of 2 degrees.",
+        "and the first line says why. The observer is that of 2 degrees.\n\n"
+        "--picture draws output against Rf, marks what gives more lumens a watt than the most "
+        "light, and shows of each way the lumens by emitter.",
     .examples = examples,
     .words_least = 2,
     .words_most = 2,
