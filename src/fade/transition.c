@@ -17,6 +17,7 @@
 #include "fade/fade.h"
 
 #include "base/error.h"
+#include "fade/dimmer.h"
 #include "fade/shape.h"
 
 #include <metamer/lamp.h>
@@ -30,28 +31,11 @@
 /* Levels so near to 0 or 1 are held there. */
 #define AT_BOUND 1e-11
 
-/* Bits of mtmi_transition_point.bounds: of each emitter, then of the whole. */
-#define BOUND_NONE(i) ((uint64_t)1 << (i))          /* at level 0 */
-#define BOUND_FULL(i) ((uint64_t)1 << (16 + (i)))   /* at level 1 */
-#define BOUND_DIMMER(i) ((uint64_t)1 << (32 + (i))) /* the dimmer goes by it */
+/* Bits of mtmi_transition_point.bounds: of each emitter, then of the whole; those of the dimmer, 32
+ * to 47 and from 49, stand in dimmer.c. */
+#define BOUND_NONE(i) ((uint64_t)1 << (i))        /* at level 0 */
+#define BOUND_FULL(i) ((uint64_t)1 << (16 + (i))) /* at level 1 */
 #define BOUND_HELD ((uint64_t)1 << 48)
-#define BOUND_SHARE(i) ((uint64_t)1 << (49 + (i))) /* how dimmer and emitters share the light */
-
-/* The step in L* of a dimmer's code which need not be finer. */
-#define SEEN_STEP 1.0
-
-/* The end that has light; of two the later. */
-static const mtmi_end *lit_end(const mtmi_transition *transition)
-{
-    return transition->to.xyz.y > 0 ? &transition->to : &transition->from;
-}
-
-/* A dark end has no colour: it takes that of the other, and the transition is a mere change of
- * light. */
-static bool has_colours(const mtmi_transition *transition)
-{
-    return transition->from.xyz.y > 0 && transition->to.xyz.y > 0;
-}
 
 /* How far down a lamp goes that dims into the dark: below, its colour rests. */
 #define LAMP_LEAST_SHARE 1e-4
@@ -103,7 +87,7 @@ static mtm_result begin_path(mtmi_transition *transition, mtm_error *error)
         return MTM_OK;
     if (transition->path_type == MTM_PATH_LAMP)
         return begin_lamp(transition, error);
-    if (!has_colours(transition)) {
+    if (!mtmi_transition_has_colours(transition)) {
         transition->path_type = MTM_PATH_LIGHT;
         return MTM_OK;
     }
@@ -124,44 +108,6 @@ static uint64_t slots_frames(const mtmi_transition *transition)
             frames = own;
     }
     return frames;
-}
-
-/* Whether an end is lit by less than all of its dimmer. */
-static bool is_dimmed(const mtmi_kind *kind, const mtmi_end *end)
-{
-    return end->xyz.y > 0 && end->dimmer < kind->dimmer_full;
-}
-
-/* Whether the emitters can stay at the lit end's codes: only the light changes. */
-static bool can_hold(const mtmi_transition *transition)
-{
-    if (transition->dimming != MTM_DIMMING_DIMMER || transition->path_type == MTM_PATH_SLOTS ||
-        transition->path_type == MTM_PATH_LAMP)
-        return false;
-    for (size_t i = 0; i < transition->kind->emitters.count && has_colours(transition); i++)
-        if (transition->from.codes.emitter[i] != transition->to.codes.emitter[i])
-            return false;
-    return true;
-}
-
-/* What the dimmer does. One that is to rest and stands below at an end has to move after all. */
-static void begin_dimmer(mtmi_transition *transition)
-{
-    const mtmi_kind *kind = transition->kind;
-    const size_t count = kind->emitters.count;
-    double level[MTM_EMITTERS_MAX] = {0};
-
-    transition->dimmer = mtmi_dimmer_role_of(kind, transition->dimming);
-    transition->held_y = 0;
-    if (transition->dimmer == MTMI_DIMMER_RESTS &&
-        (is_dimmed(kind, &transition->from) || is_dimmed(kind, &transition->to)))
-        transition->dimmer =
-            kind->most[count] == MTM_CODE_MAX_8 ? MTMI_DIMMER_GUIDED : MTMI_DIMMER_LEADS;
-    if (transition->dimmer != MTMI_DIMMER_LEADS || !can_hold(transition))
-        return;
-    for (size_t i = 0; i < count; i++)
-        level[i] = mtmi_level_of(kind, i, lit_end(transition)->codes.emitter[i]);
-    transition->held_y = mtmi_mix_xyz(&kind->emitters, level).y;
 }
 
 bool mtmi_transition_by_code(const mtmi_transition *transition, size_t channel)
@@ -192,7 +138,7 @@ mtm_result mtmi_transition_begin(mtmi_transition *transition, mtm_error *error)
                                        transition->to.xyz.y / transition->kind->emitters.full_y);
     if (transition->path_type == MTM_PATH_SLOTS)
         transition->frames = slots_frames(transition);
-    begin_dimmer(transition);
+    mtmi_dimmer_begin(transition);
     return MTM_OK;
 }
 
@@ -313,81 +259,6 @@ static void colour_point(const mtmi_transition *transition, double part,
     note_bounds(transition->kind, point);
 }
 
-/* The level of an 8-bit dimmer where one code of it is as much as SEEN_STEP in L*, at this part of
- * the full light. Higher it moves as finely as anybody sees, even where a unit follows its dimmer
- * and its emitters one after the other; lower, the emitters have more codes for the colour. */
-static double fine_dimmer(const mtmi_kind *kind, double part)
-{
-    double slope = mtmi_lightness_slope(part) * part; /* of L*, by the logarithm of light */
-    double code = kind->dimmer_exponent * slope / (SEEN_STEP * MTM_CODE_MAX_8);
-
-    return code < 1 ? pow(code, kind->dimmer_exponent) : 1;
-}
-
-/* In a transition out of the dark or into it, an 8-bit dimmer is where it is fine, so far as the
- * lit end lets it, and the emitters do the rest: behind the lowest codes they go down, not the
- * dimmer, which would step there, until one code more or less of it is not seen. */
-static void guide_dimmer(const mtmi_transition *transition, mtmi_transition_point *point)
-{
-    const mtmi_kind *kind = transition->kind;
-    const mtmi_end *lit = lit_end(transition);
-    double part = mtmi_mix_xyz(&kind->emitters, point->level).y / kind->emitters.full_y;
-    double highest = 0;
-    double highest_lit = 0;
-
-    for (size_t i = 0; i < kind->emitters.count; i++) {
-        highest = fmax(highest, point->level[i]);
-        highest_lit = fmax(highest_lit, lit->level[i]);
-    }
-    if (!(highest > 0))
-        return;
-    double most = fmin(1, highest_lit / lit->dimmer); /* of the emitters, at the lit end */
-    double least = fmin(most, mtmi_first_step(kind, part / highest));
-    double fine = fmin(fmax(fine_dimmer(kind, part), kind->dimmer_least), lit->dimmer);
-    point->dimmer = highest / most;
-    point->bounds |= BOUND_SHARE(0);
-    if (fine > point->dimmer) {
-        point->dimmer = fine;
-        point->bounds ^= BOUND_SHARE(0) | BOUND_SHARE(1);
-    }
-    if (highest / least < point->dimmer) {
-        point->dimmer = highest / least;
-        point->bounds &= ~(BOUND_SHARE(0) | BOUND_SHARE(1));
-        point->bounds |= BOUND_SHARE(2);
-    }
-}
-
-/* The dimmer's level for light: as much of it as the ends have for theirs, and enough. */
-static void follow_dimmer(const mtmi_transition *transition, double part,
-                          mtmi_transition_point *point)
-{
-    if (transition->dimmer == MTMI_DIMMER_GUIDED && !has_colours(transition)) {
-        guide_dimmer(transition, point);
-        return;
-    }
-    double light = mtmi_mix_xyz(&transition->kind->emitters, point->level).y;
-    if (transition->held_y > 0) {
-        point->dimmer = fmin(light / transition->held_y, transition->kind->dimmer_full);
-        return;
-    }
-    double a = transition->from.xyz.y > 0 ? transition->from.dimmer / transition->from.xyz.y : -1;
-    double b = transition->to.xyz.y > 0 ? transition->to.dimmer / transition->to.xyz.y : a;
-    uint64_t bound = 0;
-
-    if (a < 0)
-        a = b;
-    point->dimmer = a < 0 ? 0 : light * (a + part * (b - a));
-    for (size_t i = 0; i < transition->kind->emitters.count; i++) {
-        if (point->level[i] > point->dimmer) {
-            point->dimmer = point->level[i];
-            bound = BOUND_DIMMER(i);
-        }
-    }
-    if (point->dimmer > transition->kind->dimmer_full)
-        point->dimmer = transition->kind->dimmer_full;
-    point->bounds |= bound;
-}
-
 /* The ends are as they are given; their bounds are those of the transition that begins or ends
  * there. */
 static void end_point(const mtmi_end *end, mtmi_transition_point *point)
@@ -409,7 +280,7 @@ void mtmi_transition_at(const mtmi_transition *transition, double frame,
     }
     colour_point(transition, part < 1 ? fmax(0, part) : 1, point);
     if (mtmi_dimmer_keeps_colour(transition->dimmer))
-        follow_dimmer(transition, part, point);
+        mtmi_dimmer_follow(transition, part, point);
     if (part <= 0)
         end_point(&transition->from, point);
     else if (part >= 1)
@@ -423,12 +294,13 @@ static double behind_dimmer(const mtmi_transition *transition, const mtmi_transi
     const mtmi_kind *kind = transition->kind;
 
     if (transition->held_y > 0)
-        return (double)lit_end(transition)->codes.emitter[emitter] / kind->most[emitter];
+        return (double)mtmi_transition_lit_end(transition)->codes.emitter[emitter] /
+               kind->most[emitter];
     if (transition->dimmer == MTMI_DIMMER_RESTS)
         return point->level[emitter] / kind->dimmer_full;
     if (point->dimmer > 0)
         return point->level[emitter] / point->dimmer;
-    return mtmi_dark_share(kind, transition->dimmer, lit_end(transition), emitter);
+    return mtmi_dark_share(kind, transition->dimmer, mtmi_transition_lit_end(transition), emitter);
 }
 
 uint64_t mtmi_transition_channels(const mtmi_transition *transition, double frame, double *level)

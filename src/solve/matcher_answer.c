@@ -185,11 +185,12 @@ static mtm_answer answer_of_dims(const mtm_matcher *matcher, size_t leader,
 {
     const mtm_fixture *fixture = mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture;
     const struct mtmi_mixer *mixer = mtm_matcher_coder(matcher, leader)->channels.mixer;
-    mtm_answer answer = {.most = mixer->mixing.flux_lm};
-    double share =
-        request->output.type == MTM_OUTPUT_MAX
-            ? mtmi_mixer_dims_nearest(mixer, request->xy)
-            : mtmi_wanted_output(request->output, answer.most, &answer.shortfall) / answer.most;
+    const double most = 1 - mtm_fixture_limits(fixture)->headroom;
+    mtm_answer answer = {.most = most * mixer->mixing.flux_lm};
+    double share = request->output.type == MTM_OUTPUT_MAX
+                       ? mtmi_mixer_dims_nearest(mixer, request->xy, most)
+                       : mtmi_wanted_output(request->output, answer.most, &answer.shortfall) /
+                             mixer->mixing.flux_lm;
 
     mtmi_mixer_levels(mixer, NULL, share, answer.level);
     answer.xyz = mtmi_mixer_xyz(mixer, answer.level);

@@ -49,9 +49,10 @@ mtm_xy mtmi_mixer_nearest(const struct mtmi_mixer *mixer, mtm_xy xy);
 bool mtmi_mixer_at_temperature(const struct mtmi_mixer *mixer, mtm_xy xy, double cct_k,
                                mtm_xy *found);
 /** Of a unit whose colour goes with its output: the colour at a share of its light, and the share
- *  whose colour is nearest; of equals the most. Its levels need no codes but the gain. */
+ *  up to most whose colour is nearest; of equals the largest. Its levels need no codes but the
+ * gain. */
 mtm_uv mtmi_mixer_dims_uv(const struct mtmi_mixer *mixer, double share);
-double mtmi_mixer_dims_nearest(const struct mtmi_mixer *mixer, mtm_xy xy);
+double mtmi_mixer_dims_nearest(const struct mtmi_mixer *mixer, mtm_xy xy, double most);
 
 /** The light of levels. */
 mtm_xyz mtmi_mixer_xyz(const struct mtmi_mixer *mixer, const double *level);

@@ -20,24 +20,31 @@ mtm_uv mtmi_mixer_dims_uv(const struct mtmi_mixer *mixer, double share)
                : (mtm_uv){0, 0};
 }
 
-/* The way goes from the least output to full, by its logarithm. */
-static double share_at(const struct mtmi_mixer *mixer, double part)
+/* The way goes from the least output to the most, by its logarithm. */
+struct way {
+    const struct mtmi_mixer *mixer;
+    double least, most;
+    mtm_uv uv; /* the colour to come near to */
+};
+
+static double share_at(const struct way *way, double part)
 {
-    return part < 1 ? pow(mtmi_dims_least(&mixer->mixing), 1 - part) : 1;
+    return part < 1 ? way->most * pow(way->least / way->most, 1 - part) : way->most;
 }
 
-static double apart(const struct mtmi_mixer *mixer, double part, mtm_uv uv)
+static double apart(const struct way *way, double part)
 {
-    return mtm_uv_distance(mtmi_mixer_dims_uv(mixer, share_at(mixer, part)), uv);
+    return mtm_uv_distance(mtmi_mixer_dims_uv(way->mixer, share_at(way, part)), way->uv);
 }
 
-double mtmi_mixer_dims_nearest(const struct mtmi_mixer *mixer, mtm_xy xy)
+double mtmi_mixer_dims_nearest(const struct mtmi_mixer *mixer, mtm_xy xy, double most)
 {
-    const mtm_uv uv = mtm_uv_from_xy(xy);
+    const struct way way = {mixer, fmin(most, mtmi_dims_least(&mixer->mixing)), most,
+                            mtm_uv_from_xy(xy)};
     double least = INFINITY, best = 0;
 
     for (int i = WAY_POINTS; i >= 0; i--) { /* of equals the one with more light */
-        double part = (double)i / WAY_POINTS, distance = apart(mixer, part, uv);
+        double part = (double)i / WAY_POINTS, distance = apart(&way, part);
         if (mtmi_exceeds(least, distance)) {
             least = distance;
             best = part;
@@ -46,11 +53,11 @@ double mtmi_mixer_dims_nearest(const struct mtmi_mixer *mixer, mtm_xy xy)
     double low = fmax(0, best - 1.0 / WAY_POINTS), high = fmin(1, best + 1.0 / WAY_POINTS);
     for (int i = 0; i < CUTS; i++) {
         double third = (high - low) / 3;
-        if (apart(mixer, low + third, uv) < apart(mixer, high - third, uv))
+        if (apart(&way, low + third) < apart(&way, high - third))
             high -= third;
         else
             low += third;
     }
     double found = (low + high) / 2;
-    return share_at(mixer, apart(mixer, found, uv) < least ? found : best);
+    return share_at(&way, apart(&way, found) < least ? found : best);
 }

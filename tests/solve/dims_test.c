@@ -268,6 +268,33 @@ static void test_beyond(void **state)
     close_world(&world);
 }
 
+/* A headroom holds the light back, codes included; the colour comes with it. */
+static void test_headroom(void **state)
+{
+    static const mtm_output output[] = {
+        {MTM_OUTPUT_MAX, 0}, {MTM_OUTPUT_LM, 1e5}, {MTM_OUTPUT_SHARE, 0.5}};
+
+    (void)state;
+    for (size_t unit = 0; unit <= EMBER; unit++) {
+        const double most = 0.8 * (unit == EMBER ? 900 : LAMP_LM);
+        struct world world = {trial_rig_of("'units': [{"
+                                           "'name': 'held', 'fixture': '%s', 'mode': '%s',"
+                                           "'universe': 1, 'address': 1,"
+                                           "'limits': {'headroom': 0.2}}]",
+                                           units[unit].fixture, units[unit].mode),
+                              NULL};
+        mtm_error error = {""};
+        trial_must(mtm_matcher_create(world.rig, MTM_OBSERVER_2, &world.matcher, &error), &error);
+        for (size_t i = 0; i < COUNT(output); i++) {
+            mtm_match match = solve(&world, 0, (mtm_white){4000, 0}, output[i]);
+            CHECK_NEAR("ideal", match.ideal.xyz.y, (i == 2 ? 0.5 : 1) * most, 1e-6 * most);
+            assert_true(match.xyz.y <= most * (1 + 1e-9));
+            assert_int_equal((match.shortfall & MTM_SHORT_OUTPUT) != 0, i == 1);
+        }
+        close_world(&world);
+    }
+}
+
 /* The white is that of the others; the output is common. */
 static void test_together(void **state)
 {
@@ -408,8 +435,9 @@ int main(void)
         cmocka_unit_test(test_forward),  cmocka_unit_test(test_watts),
         cmocka_unit_test(test_spectrum), cmocka_unit_test(test_all_codes),
         cmocka_unit_test(test_like),     cmocka_unit_test(test_beyond),
-        cmocka_unit_test(test_together), cmocka_unit_test(test_load),
-        cmocka_unit_test(test_fade),     cmocka_unit_test(test_survey),
+        cmocka_unit_test(test_headroom), cmocka_unit_test(test_together),
+        cmocka_unit_test(test_load),     cmocka_unit_test(test_fade),
+        cmocka_unit_test(test_survey),
     };
 
     return cmocka_run_group_tests_name("units whose colour goes with their output", tests, NULL,

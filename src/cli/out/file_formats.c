@@ -204,7 +204,9 @@ static const struct file_object fixture_objects[] = {
      emitter_keys},
     {"A curve, by name", "A curve is text or an object.", curve_names},
     {"A curve, as an object", "Exactly one of the two keys.", curve_keys},
-    {"Limits", "Where a mode mixes by itself, only headroom and the purity can be kept.",
+    {"Limits",
+     "Where a mode mixes by itself, only headroom and the purity can be kept; where its colour "
+     "goes with the output, only headroom.",
      limit_keys},
     {"A mode", "", mode_keys},
     {"mixes, of a mode",
