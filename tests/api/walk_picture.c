@@ -3,6 +3,7 @@
 #include "walk.h"
 
 #include <metamer/choices_picture.h>
+#include <metamer/demand_picture.h>
 #include <metamer/diagram.h>
 #include <metamer/rendering_picture.h>
 
@@ -122,6 +123,42 @@ static void walk_choices_picture(void)
     HOLDS(mtm_picture_of_choices, picture == NULL);
 }
 
+#define BAD_LOADS(member, value)                                                                   \
+    do {                                                                                           \
+        mtm_demand_view bad_ = view;                                                               \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_demand, &bad_, NULL, &picture);                                     \
+    } while (0)
+
+static void walk_demand_picture(void)
+{
+    const size_t units = mtm_rig_unit_count(world.rig);
+    double *watts = calloc(units, sizeof *watts);
+    mtm_picture *picture = NULL;
+    mtm_demand *demand = NULL;
+    mtm_rig *empty = NULL;
+
+    assert_non_null(watts);
+    DONE(mtm_demand_create, world.rig, watts, NULL, &demand);
+    DONE(mtm_rig_create, "no supply", &empty);
+    const mtm_demand_case cases[] = {{"dark", demand}}, no_name[] = {{NULL, demand}},
+                          no_demand[] = {{"dark", NULL}};
+    const mtm_demand_view view = {world.rig, cases, 1};
+    REFUSED(mtm_picture_of_demand, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_demand, &view, NULL, NULL);
+    BAD_LOADS(rig, NULL);
+    BAD_LOADS(rig, empty);
+    BAD_LOADS(cases, NULL);
+    BAD_LOADS(cases, no_name);
+    BAD_LOADS(cases, no_demand);
+    BAD_LOADS(count, 0);
+    BAD_LOADS(count, MTM_DEMAND_CASES_MAX + 1);
+    HOLDS(mtm_picture_of_demand, picture == NULL);
+    mtm_rig_free(empty);
+    mtm_demand_free(demand);
+    free(watts);
+}
+
 void walk_pictures(void **state)
 {
     mtm_picture_form form = MTM_PICTURE_PDF;
@@ -155,6 +192,7 @@ void walk_pictures(void **state)
     walk_match_picture();
     walk_rendering_picture();
     walk_choices_picture();
+    walk_demand_picture();
     mtm_picture_free(NULL);
     walk_note("mtm_picture_free");
 }

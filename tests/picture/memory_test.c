@@ -4,6 +4,7 @@
 #include "support/failing.h"
 
 #include <metamer/choices_picture.h>
+#include <metamer/demand_picture.h>
 #include <metamer/diagram.h>
 #include <metamer/rendering_picture.h>
 
@@ -14,6 +15,7 @@ static struct {
     mtm_match match[16];
     mtm_judgement judgement; /* of the first */
     size_t count;
+    mtm_demand *demand;
 } world;
 
 static mtm_result tell(mtm_result result, mtm_picture *picture)
@@ -55,6 +57,17 @@ static mtm_result draw_rendering(mtm_error *error)
     return tell(result, picture);
 }
 
+static mtm_result draw_demand(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 400, .height = 300};
+    const mtm_demand_case cases[] = {{"dark", world.demand}, {"again", world.demand}};
+    const mtm_demand_view view = {world.rig, cases, 2};
+    mtm_picture *picture = NULL;
+    mtm_result result = mtm_picture_of_demand(&view, &options, &picture, error);
+
+    return tell(result, picture);
+}
+
 static mtm_result draw_choices(mtm_error *error)
 {
     const mtm_picture_options options = {.width = 240, .height = 300};
@@ -67,8 +80,10 @@ static mtm_result draw_choices(mtm_error *error)
     return tell(result, picture);
 }
 
-static const failing_row rows[] = {
-    {"a match", draw_match}, {"rendering", draw_rendering}, {"choices", draw_choices}};
+static const failing_row rows[] = {{"a match", draw_match},
+                                   {"rendering", draw_rendering},
+                                   {"choices", draw_choices},
+                                   {"a demand", draw_demand}};
 
 static int make_world(void **state)
 {
@@ -87,6 +102,11 @@ static int make_world(void **state)
         if (mtm_matcher_unit(world.matcher, i, &request, &world.match[i], &error) != MTM_OK)
             return -1;
     }
+    double *dark = calloc(world.count, sizeof *dark);
+    mtm_result result = mtm_demand_create(world.rig, dark, NULL, &world.demand, &error);
+    free(dark);
+    if (result != MTM_OK)
+        return -1;
     return mtm_judge(mtm_rig_unit(world.rig, 0)->fixture, world.match[0].level, &world.judgement,
                      &error) == MTM_OK
                ? 0
@@ -96,6 +116,7 @@ static int make_world(void **state)
 static int free_world(void **state)
 {
     (void)state;
+    mtm_demand_free(world.demand);
     mtm_matcher_free(world.matcher);
     mtm_rig_free(world.rig);
     return 0;

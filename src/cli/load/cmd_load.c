@@ -162,9 +162,10 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     return result;
 }
 
-static mtm_result render(const struct args *args, const struct work *work, struct outlet *to,
-                         mtm_error *error)
+static mtm_result render(const struct args *args, const struct work *work,
+                         const struct picture_request *picture, struct outlet *to, mtm_error *error)
 {
+    mtm_result result = MTM_OK;
     struct load_view view = {.rig = work->opened.rig,
                              .some = args_has(args, "units"),
                              .options = work->options,
@@ -181,7 +182,9 @@ static mtm_result render(const struct args *args, const struct work *work, struc
         if (mtm_demand_over_count(work->cases[c].demand) > 0)
             to->status = EXIT_MISSED;
     }
-    return write_report(args, &view, to->out, error);
+    if (picture->wanted)
+        result = load_put_picture(args, picture, &view, to, error);
+    return result == MTM_OK && !picture->alone ? write_report(args, &view, to->out, error) : result;
 }
 
 /* What every supply and circuit states itself, or nothing has, no option changes. */
@@ -221,12 +224,16 @@ static void say_idle(const struct args *args, const mtm_rig *rig, FILE *err)
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
-    mtm_result result = compute(args, &work, error);
+    struct picture_request picture;
+    mtm_result result = picture_from_args(args, &picture, error);
+
+    if (result == MTM_OK)
+        result = compute(args, &work, error);
 
     if (result == MTM_OK)
         say_idle(args, work.opened.rig, to->err);
     if (result == MTM_OK)
-        result = render(args, &work, to, error);
+        result = render(args, &work, &picture, to, error);
     if (result == MTM_OK && work.show != NULL)
         result = show_note_goals(work.show, NULL, "metamer load: ", to->err, error);
     work_free(&work);
@@ -259,6 +266,7 @@ static const struct option_spec rating_options[] = {
 static const struct option_group groups[] = {
     {.title = "The cases", .options = case_options},
     {.title = "How they are judged and written", .options = rating_options},
+    GROUP_PICTURE,
     {0},
 };
 
@@ -266,6 +274,7 @@ static const char *const examples[] = {
     "metamer load examples/hall.json",
     "metamer load examples/hall.json --voltage 230 --power-factor 0.95",
     "metamer load examples/hall.json --show examples/evening.json",
+    "metamer load examples/hall.json --show examples/evening.json --picture load.svg",
     "metamer load examples/hall.json --white 3000 --rating 80 --format csv",
     NULL,
 };

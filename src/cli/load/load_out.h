@@ -3,6 +3,7 @@
 #ifndef METAMER_CLI_LOAD_LOAD_OUT_H
 #define METAMER_CLI_LOAD_LOAD_OUT_H
 
+#include "cli/args/picture.h"
 #include "cli/out/writer.h"
 
 #include <metamer/demand.h>
@@ -45,6 +46,12 @@ double load_whole_digits(const struct load_view *view, double value, bool rests_
 
 cJSON *load_write_json(const void *data);
 void load_write_csv(const void *data, FILE *out);
+
+/** Draws all full, the white, and the fullest of the cues, to where --picture says. */
+MTM_CHECKED mtm_result load_put_picture(const struct args *args,
+                                        const struct picture_request *request,
+                                        const struct load_view *view, struct outlet *to,
+                                        mtm_error *error);
 
 /** table, json, csv; ends with a NULL name. */
 extern const struct writer load_writers[];
