@@ -39,6 +39,9 @@ typedef enum mtm_diagram {
 #define MTM_PICTURE_SIZE_MIN 240.0  /**< least width and height, px or points */
 #define MTM_PICTURE_SIZE_MAX 8192.0 /**< largest width and height, px or points */
 
+/** Where a report draws a picture; of reports (report.h) alone, one thread at a time. */
+typedef struct mtm_picture_place mtm_picture_place;
+
 /** How a picture is drawn. A plain value; zeroed for the usual. Texts are UTF-8 and may be NULL. */
 typedef struct mtm_picture_options {
     mtm_picture_form form; /**< what it is written as */
@@ -50,6 +53,9 @@ typedef struct mtm_picture_options {
     const char *subtitle;  /**< what the answer means; NULL: the picture's own, or none */
     const char *date;      /**< for the quiet line below; NULL: none, so that the same input gives
                                 the same bytes on every day */
+    const mtm_picture_place
+        *place; /**< on a page of a report, which hands it on: the picture is
+                     drawn there and none is made (NULL comes out); NULL: none */
 } mtm_picture_options;
 
 /** A picture that was drawn. Immutable; may be shared by threads. The same input gives the same

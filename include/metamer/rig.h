@@ -84,14 +84,14 @@ typedef struct mtm_place {
 /**
  * Reads a "rig/1" file (JSON) and the fixtures it names, each once. The caller frees it.
  *
- * Keys: "metamer": "rig/1"; "name"; perhaps "revision" and "date"; perhaps "circuits" and
- * "supplies", whose entries have the keys of mtm_circuit and mtm_supply; perhaps "groups", an
- * object of lists of terms by name (see selection.h); "units", 1..100000 of: "name", "fixture" (a
- * file, looked for beside this one, then among the profiles), "mode", and perhaps "universe",
- * "address", "supply", "port", "position", "remark", "follows" (another unit's name), "gain", and
- * "cd_per_klm" with "distance_m". "note" may
- * stand anywhere. Other keys are errors; so are two things of one kind with one name, a mode that
- * runs past slot 512, and two units on one slot of which none follows the other.
+ * Keys: "metamer": "rig/1"; "name"; perhaps "revision", "date", "job", "site" and "by"; perhaps
+ * "circuits" and "supplies", whose entries have the keys of mtm_circuit and mtm_supply; perhaps
+ * "groups", an object of lists of terms by name (see selection.h); "units", 1..100000 of: "name",
+ * "fixture" (a file, looked for beside this one, then among the profiles), "mode", and perhaps
+ * "universe", "address", "supply", "port", "position", "remark", "follows" (another unit's name),
+ * "gain", and "cd_per_klm" with "distance_m". "note" may stand anywhere. Other keys are errors; so
+ * are two things of one kind with one name, a mode that runs past slot 512, and two units on one
+ * slot of which none follows the other.
  * @return MTM_OK, or as all that reads a file (see mtm_result)
  */
 MTM_API MTM_CHECKED mtm_result mtm_rig_load(const char *path, mtm_rig **out, mtm_error *error);
@@ -117,6 +117,12 @@ MTM_API const char *mtm_rig_name(const mtm_rig *rig);
 MTM_API const char *mtm_rig_revision(const mtm_rig *rig);
 /** The date that the rig's file states, in its own words; borrowed; NULL: none. */
 MTM_API const char *mtm_rig_date(const mtm_rig *rig);
+/** The job that the rig's file states; borrowed; NULL: none. */
+MTM_API const char *mtm_rig_job(const mtm_rig *rig);
+/** Where the job is, as the rig's file states it; borrowed; NULL: not stated. */
+MTM_API const char *mtm_rig_site(const mtm_rig *rig);
+/** Who did it, as the rig's file states it; borrowed; NULL: not stated. */
+MTM_API const char *mtm_rig_by(const mtm_rig *rig);
 /** Number of units; at least 1 once a rig is read. */
 MTM_API size_t mtm_rig_unit_count(const mtm_rig *rig);
 /** Borrowed; index < count. */

@@ -124,6 +124,7 @@ typedef struct mtmi_type {
     double width;  /**< most of a line; longer ones are cut with an ellipsis; 0: any */
     int lines;     /**< most lines, broken between words at width; 0: one */
     double angle;  /**< turned about the place, radians, clockwise */
+    bool whole;    /**< of any length, in as many lines as it takes; ends of lines stay */
     bool halo;     /**< a pale ground of paper behind, where much is drawn */
     bool coloured; /**< in this colour instead */
     mtmi_ink colour;

@@ -33,6 +33,23 @@ static void add_hidden(uint32_t point, mtmi_text *out)
         mtmi_text_add(out, "\\u%04x", (unsigned)point);
 }
 
+/* The letter at words, made fit; returns what stands behind it. */
+static const char *add_letter(const char *words, mtmi_text *out)
+{
+    size_t length = mtmi_utf8_length(words);
+
+    if (length == 0) {
+        mtmi_text_add(out, "\\x%02x", (unsigned)(uint8_t)*words);
+        return words + 1;
+    }
+    uint32_t point = point_of(words, length);
+    if (is_hidden(point))
+        add_hidden(point, out);
+    else
+        mtmi_text_add_bytes(out, words, length);
+    return words + length;
+}
+
 void mtmi_safe_words(const char *words, mtmi_text *out)
 {
     for (int letters = 0; *words != '\0'; letters++) {
@@ -40,16 +57,16 @@ void mtmi_safe_words(const char *words, mtmi_text *out)
             mtmi_text_add(out, "…");
             return;
         }
-        size_t length = mtmi_utf8_length(words);
-        if (length == 0) {
-            mtmi_text_add(out, "\\x%02x", (unsigned)(uint8_t)*words++);
-            continue;
-        }
-        uint32_t point = point_of(words, length);
-        if (is_hidden(point))
-            add_hidden(point, out);
+        words = add_letter(words, out);
+    }
+}
+
+void mtmi_safe_paragraph(const char *words, mtmi_text *out)
+{
+    while (words != NULL && *words != '\0') {
+        if (*words == '\n')
+            mtmi_text_add_bytes(out, words++, 1);
         else
-            mtmi_text_add_bytes(out, words, length);
-        words += length;
+            words = add_letter(words, out);
     }
 }

@@ -13,5 +13,7 @@
  *  MTMI_WORDS_LETTERS_MAX is cut with an ellipsis. Unicode Standard Annex 9, 2; Unicode
  *  character database, general categories Cc, Zl, Zp. */
 void mtmi_safe_words(const char *words, mtmi_text *out);
+/** The same of words of any length, whose ends of lines stay. */
+void mtmi_safe_paragraph(const char *words, mtmi_text *out);
 
 #endif

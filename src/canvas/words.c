@@ -48,7 +48,10 @@ static PangoLayout *set_words(mtmi_canvas *c, const mtmi_type *type, const char 
 
     if (c->failed) /* nobody will see it */
         return NULL;
-    mtmi_safe_words(words, &safe);
+    if (type->whole)
+        mtmi_safe_paragraph(words, &safe);
+    else
+        mtmi_safe_words(words, &safe);
     PangoLayout *layout = c->f.pango_layout_new(c->pango);
     if (layout == NULL || safe.failed) {
         mtmi_text_free(&safe);
@@ -61,14 +64,15 @@ static PangoLayout *set_words(mtmi_canvas *c, const mtmi_type *type, const char 
     c->f.pango_layout_set_auto_dir(layout, FALSE);
     c->f.pango_layout_set_text(layout, safe.data != NULL ? safe.data : "", (int)safe.length);
     c->f.pango_layout_set_alignment(layout, alignments[type->align]);
-    if (type->lines > 1)
+    if (type->lines > 1 && !type->whole)
         c->f.pango_layout_set_height(layout, -type->lines);
-    else
+    else if (!type->whole)
         c->f.pango_layout_set_single_paragraph_mode(layout, TRUE);
     if (type->width > 0) {
         c->f.pango_layout_set_width(layout, (int)floor(type->width * PANGO_SCALE));
         c->f.pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
-        c->f.pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
+        if (!type->whole)
+            c->f.pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
     }
     mtmi_text_free(&safe);
     return layout;

@@ -60,6 +60,7 @@ struct option_spec {
     const char *metavar; /**< NULL for a flag */
     const char *help;    /**< a sentence without a full stop */
     enum value_type type;
+    char letter;            /**< that stands for it behind one dash, as in -o; 0: none */
     bool repeats;           /**< may be given more than once */
     bool goes_on;           /**< a file that may be written again: all it holds is taken over */
     double least, most;     /**< for numbers */

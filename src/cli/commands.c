@@ -13,14 +13,14 @@
 #include <unistd.h>
 
 extern const struct command cmd_choices, cmd_colour, cmd_cues, cmd_fade, cmd_filter, cmd_fixture,
-    cmd_frames, cmd_help, cmd_layout, cmd_load, cmd_match, cmd_play, cmd_rig, cmd_sheet,
+    cmd_frames, cmd_help, cmd_layout, cmd_load, cmd_match, cmd_play, cmd_report, cmd_rig, cmd_sheet,
     cmd_spectrum, cmd_trim, cmd_watch;
 
 /* In the order of a day's work. */
 const struct command *const commands[] = {
-    &cmd_rig,    &cmd_match,    &cmd_choices, &cmd_trim,  &cmd_fixture, &cmd_colour,
-    &cmd_filter, &cmd_spectrum, &cmd_layout,  &cmd_load,  &cmd_sheet,   &cmd_fade,
-    &cmd_frames, &cmd_cues,     &cmd_play,    &cmd_watch, &cmd_help,    NULL,
+    &cmd_rig,      &cmd_match,  &cmd_choices, &cmd_trim,  &cmd_fixture, &cmd_colour, &cmd_filter,
+    &cmd_spectrum, &cmd_layout, &cmd_load,    &cmd_sheet, &cmd_fade,    &cmd_report, &cmd_frames,
+    &cmd_cues,     &cmd_play,   &cmd_watch,   &cmd_help,  NULL,
 };
 
 const struct option_spec *command_option(const struct command *command, size_t index)

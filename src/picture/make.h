@@ -19,6 +19,12 @@ typedef struct mtmi_captions {
 typedef mtm_result (*mtmi_drawing)(mtmi_canvas *canvas, mtmi_box box, const void *subject,
                                    const mtm_picture_options *options, mtm_error *error);
 
+/** A place on a page of a report. */
+struct mtm_picture_place {
+    mtmi_canvas *canvas;
+    mtmi_box box;
+};
+
 /** One kind of picture. */
 typedef struct mtmi_picture_kind {
     mtmi_drawing draw;
@@ -43,6 +49,9 @@ MTM_CHECKED mtm_result mtmi_picture_make(const mtmi_picture_kind *kind, const vo
                                          const mtmi_captions *captions,
                                          const mtm_picture_options *options, mtm_picture **out,
                                          mtm_error *error);
+
+/** The date where PDF can hold it (2026-11-26, perhaps with a time), else NULL. */
+const char *mtmi_picture_date(const char *date);
 
 /** What of the options is out of range, in a sentence; options may be NULL. */
 MTM_CHECKED mtm_result mtmi_picture_check(const mtm_picture_options *options, mtm_error *error);

@@ -87,6 +87,11 @@ static bool is_iso_date(const char *date)
     return true;
 }
 
+const char *mtmi_picture_date(const char *date)
+{
+    return date != NULL && is_iso_date(date) ? date : NULL;
+}
+
 /* The three forms in the words of the canvas. */
 static mtmi_canvas_form canvas_form(mtm_picture_form form)
 {
@@ -124,12 +129,17 @@ mtm_result mtmi_picture_make(const mtmi_picture_kind *kind, const void *subject,
         return result;
     words.title = how->title != NULL ? how->title : captions->title;
     words.subtitle = how->subtitle != NULL ? how->subtitle : captions->subtitle;
+    if (how->place != NULL) {
+        *out = NULL;
+        mtmi_box body = mtmi_sheet_draw(how->place->canvas, how->place->box, &words, how);
+        return kind->draw(how->place->canvas, body, subject, how, error);
+    }
     mtmi_canvas_request request = {
         .form = canvas_form(how->form),
         .dark = how->dark,
         .title = words.title,
         .about = words.subtitle,
-        .date = how->date != NULL && is_iso_date(how->date) ? how->date : NULL,
+        .date = mtmi_picture_date(how->date),
     };
     choose_size(kind, how, &request);
     mtm_picture *picture = calloc(1, sizeof *picture);

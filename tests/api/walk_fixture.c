@@ -288,6 +288,9 @@ void walk_rigs(void **state)
     assert_null(none);
     HOLDS(mtm_rig_name, mtm_rig_name(NULL) == NULL);
     HOLDS(mtm_rig_revision, mtm_rig_revision(NULL) == NULL);
+    HOLDS(mtm_rig_job, mtm_rig_job(NULL) == NULL);
+    HOLDS(mtm_rig_site, mtm_rig_site(NULL) == NULL);
+    HOLDS(mtm_rig_by, mtm_rig_by(NULL) == NULL);
     HOLDS(mtm_rig_date, mtm_rig_date(NULL) == NULL);
     HOLDS(mtm_rig_unit_count, mtm_rig_unit_count(NULL) == 0);
     HOLDS(mtm_rig_unit, mtm_rig_unit(NULL, 0) == NULL && mtm_rig_unit(rig, units) == NULL);

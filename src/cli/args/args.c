@@ -119,6 +119,27 @@ static mtm_result check_value(struct given *given, mtm_error *error)
     return MTM_OK;
 }
 
+/* Takes an option whose value is equals, or else stands behind argv[*at]; moves *at past it. */
+static mtm_result take_value(struct args *args, const struct option_spec *option,
+                             const char *equals, int argc, char **argv, int *at, mtm_error *error)
+{
+    if (!option->repeats && args_has(args, option->name))
+        return mtmi_fail(error, MTM_PARSE, "--%s is given twice", option->name);
+    if (option->type == VALUE_NONE && equals != NULL)
+        return mtmi_fail(error, MTM_PARSE, "--%s takes no value", option->name);
+    struct given given = {.option = option, .text = equals != NULL ? equals : ""};
+    if (option->type != VALUE_NONE && equals == NULL) {
+        if (*at + 1 >= argc)
+            return mtmi_fail(error, MTM_PARSE, "--%s wants a value: %s", option->name,
+                             option->metavar);
+        given.text = argv[++*at];
+    }
+    mtm_result result = check_value(&given, error);
+    if (result == MTM_OK)
+        args->given[args->given_count++] = given;
+    return result;
+}
+
 /* Takes the option at argv[*at]; moves *at past its value. */
 static mtm_result take_option(struct args *args, int argc, char **argv, int *at, mtm_error *error)
 {
@@ -133,21 +154,21 @@ static mtm_result take_option(struct args *args, int argc, char **argv, int *at,
         args->help_wanted = true;
         return MTM_OK;
     }
-    if (!option->repeats && args_has(args, option->name))
-        return mtmi_fail(error, MTM_PARSE, "--%s is given twice", option->name);
-    if (option->type == VALUE_NONE && equals != NULL)
-        return mtmi_fail(error, MTM_PARSE, "--%s takes no value", option->name);
-    struct given given = {.option = option, .text = equals != NULL ? equals + 1 : ""};
-    if (option->type != VALUE_NONE && equals == NULL) {
-        if (*at + 1 >= argc)
-            return mtmi_fail(error, MTM_PARSE, "--%s wants a value: %s", option->name,
-                             option->metavar);
-        given.text = argv[++*at];
+    return take_value(args, option, equals != NULL ? equals + 1 : NULL, argc, argv, at, error);
+}
+
+/* The option that has a letter too, as in -o; NULL for any other word. */
+static const struct option_spec *find_letter(const struct command *command, const char *word)
+{
+    const struct option_spec *option = NULL;
+
+    if (word[0] != '-' || word[1] == '\0' || word[2] != '\0')
+        return NULL;
+    for (size_t i = 0; (option = command_option(command, i)) != NULL; i++) {
+        if (option->letter == word[1])
+            return option;
     }
-    mtm_result result = check_value(&given, error);
-    if (result == MTM_OK)
-        args->given[args->given_count++] = given;
-    return result;
+    return NULL;
 }
 
 /* Does the command line name this file once more, to be read? By the file, not by its spelling. */
@@ -287,6 +308,11 @@ mtm_result args_parse(const struct command *command, int argc, char **argv, stru
             args->help_wanted = true;
         } else if (!options_ended && strncmp(argv[at], "--", 2) == 0) {
             mtm_result result = take_option(args, argc, argv, &at, error);
+            if (result != MTM_OK)
+                return result;
+        } else if (!options_ended && find_letter(command, argv[at]) != NULL) {
+            mtm_result result =
+                take_value(args, find_letter(command, argv[at]), NULL, argc, argv, &at, error);
             if (result != MTM_OK)
                 return result;
         } else if (!options_ended && argv[at][0] == '-' && argv[at][1] != '\0') {

@@ -9,9 +9,13 @@
 
 #include <metamer/agreement.h>
 #include <metamer/demand.h>
+#include <metamer/diagram.h>
 #include <metamer/match.h>
 #include <metamer/palette.h>
 #include <metamer/white.h>
+
+/** Room for a reason. */
+#define MATCH_REASON_ROOM 256
 
 /** Pairs that are told of at most. */
 #define MATCH_PAIRS_MAX 64
@@ -88,6 +92,19 @@ void match_put_kept_back(const struct match_report *report, size_t left_dark, FI
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
 
+/** What a picture of a match borrows. Zeroed holds nothing. */
+struct match_drawn {
+    mtm_match_view view;
+    char *sentences;                 /**< what is said below the table, in one line */
+    char (*text)[MATCH_REASON_ROOM]; /**< why each comes no closer */
+    const char **reason;
+};
+
+/** Freed by match_drawn_free, also after a failure; the report must outlive it. */
+MTM_CHECKED mtm_result match_drawn_make(const struct match_report *report, mtm_matcher *matcher,
+                                        struct match_drawn *drawn, mtm_error *error);
+void match_drawn_free(struct match_drawn *drawn);
+
 /** Draws the match, or how it renders (report->quality, without --diagram), and writes the picture
  * to where --picture says. */
 MTM_CHECKED mtm_result match_put_picture(const struct args *args,
@@ -134,9 +151,6 @@ bool match_misses(const struct match_report *report, const mtm_match *match);
 
 /** True if the output was lowered for the rating of a port or supply. */
 bool match_was_held(const struct match_report *report, const mtm_match *match);
-
-/** Room for a reason. */
-#define MATCH_REASON_ROOM 256
 
 /** The name of a goal. */
 const char *match_goal_name(mtm_goal goal);

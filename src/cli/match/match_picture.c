@@ -5,7 +5,6 @@
 #include "base/error.h"
 #include "cli/args/picture.h"
 
-#include <metamer/diagram.h>
 #include <metamer/rendering_picture.h>
 
 #include <stdlib.h>
@@ -32,22 +31,42 @@ static char *sentences_of(const struct match_report *report)
 }
 
 /* Why each comes no closer. */
-struct reasons {
-    char (*text)[MATCH_REASON_ROOM];
-    const char **each;
-};
-
-static bool find_reasons(const struct match_report *report, struct reasons *reasons)
+static bool find_reasons(const struct match_report *report, struct match_drawn *drawn)
 {
-    reasons->text = calloc(report->count, sizeof *reasons->text);
-    reasons->each = calloc(report->count, sizeof *reasons->each);
-    if (reasons->text == NULL || reasons->each == NULL)
+    drawn->text = calloc(report->count, sizeof *drawn->text);
+    drawn->reason = calloc(report->count, sizeof *drawn->reason);
+    if (drawn->text == NULL || drawn->reason == NULL)
         return false;
     for (size_t i = 0; i < report->count; i++) {
-        match_reason(report, &report->match[i], reasons->text[i], MATCH_REASON_ROOM);
-        reasons->each[i] = reasons->text[i];
+        match_reason(report, &report->match[i], drawn->text[i], MATCH_REASON_ROOM);
+        drawn->reason[i] = drawn->text[i];
     }
     return true;
+}
+
+mtm_result match_drawn_make(const struct match_report *report, mtm_matcher *matcher,
+                            struct match_drawn *drawn, mtm_error *error)
+{
+    drawn->sentences = sentences_of(report);
+    if (drawn->sentences == NULL || !find_reasons(report, drawn))
+        return mtmi_fail_memory(error);
+    drawn->view = (mtm_match_view){
+        .rig = report->rig,
+        .matcher = matcher,
+        .target = report->target,
+        .match = report->match,
+        .count = report->count,
+        .reason = drawn->reason,
+        .tolerance_uv = report->has_tolerance ? report->tolerance : 0,
+    };
+    return MTM_OK;
+}
+
+void match_drawn_free(struct match_drawn *drawn)
+{
+    free(drawn->sentences);
+    free(drawn->text);
+    free((void *)drawn->reason);
 }
 
 static mtm_result draw_diagram(const struct picture_request *request,
@@ -55,28 +74,13 @@ static mtm_result draw_diagram(const struct picture_request *request,
                                mtm_picture **picture, mtm_error *error)
 {
     mtm_picture_options options = request->options;
-    char *sentences = sentences_of(report);
-    struct reasons reasons = {0};
-    mtm_result result = MTM_OK;
+    struct match_drawn drawn = {.sentences = NULL};
+    mtm_result result = match_drawn_make(report, matcher, &drawn, error);
 
-    if (sentences == NULL || !find_reasons(report, &reasons)) {
-        result = mtmi_fail_memory(error);
-    } else {
-        const mtm_match_view view = {
-            .rig = report->rig,
-            .matcher = matcher,
-            .target = report->target,
-            .match = report->match,
-            .count = report->count,
-            .reason = reasons.each,
-            .tolerance_uv = report->has_tolerance ? report->tolerance : 0,
-        };
-        options.subtitle = sentences;
-        result = mtm_picture_of_match(&view, &options, picture, error);
-    }
-    free(sentences);
-    free(reasons.text);
-    free((void *)reasons.each);
+    options.subtitle = drawn.sentences;
+    if (result == MTM_OK)
+        result = mtm_picture_of_match(&drawn.view, &options, picture, error);
+    match_drawn_free(&drawn);
     return result;
 }
 

@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: MIT */
+/* metamer report: its PDF as poppler reads it, its text and CSV, and what it refuses. */
+#include "support/command.h"
+
+#include <sys/stat.h>
+
+#define HALL "report examples/hall.json --cct 3200 "
+
+static char folder[] = "/tmp/metamer-report-XXXXXX";
+
+static int enter(void **state)
+{
+    return enter_source(state) == 0 && mkdtemp(folder) != NULL ? 0 : -1;
+}
+
+static int leave(void **state)
+{
+    char line[96];
+
+    (void)state;
+    (void)snprintf(line, sizeof line, "rm -r %s", folder);
+    return system(line);
+}
+
+/* What a shell command prints; free(). */
+static char *printed(const char *line)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *to = open_memstream(&text, &size);
+    FILE *from = popen(line, "r");
+
+    assert_non_null(to);
+    assert_non_null(from);
+    for (int c = fgetc(from); c != EOF; c = fgetc(from))
+        (void)fputc(c, to);
+    (void)pclose(from);
+    (void)fclose(to);
+    return text;
+}
+
+static void write_report(const char *options, const char *name, int status)
+{
+    char line[600];
+
+    (void)snprintf(line, sizeof line, "%s -o %s/%s", options, folder, name);
+    struct ran ran = run_line(line);
+    if (ran.status != status)
+        fail_msg("%s: exit %d: %s", line, ran.status, ran.err);
+    ran_free(&ran);
+}
+
+static char *of_file(const char *command, const char *name, const char *rest)
+{
+    char line[300];
+
+    (void)snprintf(line, sizeof line, "%s %s/%s %s 2>/dev/null", command, folder, name, rest);
+    return printed(line);
+}
+
+static bool has_poppler(void)
+{
+    return system("pdfinfo -v >/dev/null 2>&1 && pdftotext -v >/dev/null 2>&1 && "
+                  "pdffonts -v >/dev/null 2>&1") == 0;
+}
+
+static void check_holds(const char *text, const char *const *words)
+{
+    for (; *words != NULL; words++) {
+        if (strstr(text, *words) == NULL)
+            fail_msg("\"%s\" is missing", *words);
+    }
+}
+
+static const char *const hall_names[] = {"front-left-wash",  "front-right-wash", "front-left-spot",
+                                         "side-left-batten", "back-centre-wash", "apron-wash",
+                                         "hall-centre",      "hall-right",       NULL};
+
+static void test_pdf(void **state)
+{
+    static const char *const info[] = {"Title:           Spring concert", "Tagged:          yes",
+                                       "Author:          the crew", "(letter)", NULL};
+
+    (void)state;
+    if (!has_poppler()) {
+        print_message("skipped: poppler's pdfinfo, pdftotext and pdffonts are not there\n");
+        skip();
+    }
+    write_report(HALL "--job 'Spring concert' --by 'the crew' --paper letter", "hall.pdf",
+                 EXIT_DONE);
+    char *text = of_file("pdfinfo", "hall.pdf", "");
+    check_holds(text, info);
+    free(text);
+    text = of_file("pdftotext", "hall.pdf", "-");
+    check_holds(text, hall_names);
+    check_holds(text, (const char *const[]){"Spring concert", "the crew", "page 1 of ", NULL});
+    free(text);
+    text = of_file("pdffonts", "hall.pdf", "| tail -n +3 | grep -v ' yes yes yes '");
+    assert_string_equal(text, ""); /* emb sub uni */
+    free(text);
+}
+
+static void test_archive(void **state)
+{
+    /* checked with coreutils' sha256sum */
+    char *sum = printed("sha256sum examples/hall.json | cut -c 1-64 | tr -d '\n'");
+
+    (void)state;
+    write_report(HALL, "hall.txt", EXIT_DONE);
+    write_report(HALL, "hall.csv", EXIT_DONE);
+    for (int i = 0; i < 2; i++) {
+        char *text = of_file("cat", i == 0 ? "hall.txt" : "hall.csv", "");
+        check_holds(text, hall_names);
+        check_holds(text, (const char *const[]){sum, "outside its gamut", "Cautions", NULL});
+        if (strstr(text, "Date") != NULL)
+            fail_msg("a date that nobody gave");
+        free(text);
+    }
+    free(sum);
+}
+
+static void test_same_bytes(void **state)
+{
+    (void)state;
+    write_report(HALL "--date 2026-03-12", "one.txt", EXIT_DONE);
+    write_report(HALL "--date 2026-03-12", "two.txt", EXIT_DONE);
+    char *one = of_file("cat", "one.txt", "");
+    char *two = of_file("cat", "two.txt", "");
+    assert_string_equal(one, two);
+    check_holds(one, (const char *const[]){"2026-03-12", NULL});
+    free(one);
+    free(two);
+}
+
+static void test_refused(void **state)
+{
+    static const struct {
+        const char *line;
+        int status;
+        const char *words;
+    } rows[] = {
+        {HALL, EXIT_USAGE, "--write FILE"},
+        {HALL "-o hall.doc", EXIT_USAGE, ".pdf, .txt"},
+        {HALL "-o hall", EXIT_USAGE, ".pdf, .txt"},
+        {HALL "-o", EXIT_USAGE, "--write wants a value"},
+        {HALL "-o /nonexistent-folder/hall.txt", EXIT_SYSTEM, "/nonexistent-folder"},
+        {"report examples/hall.json -o x.pdf", EXIT_USAGE, "colour"},
+        {HALL "-o a.pdf --paper a3", EXIT_USAGE, "a4, letter"},
+        {HALL "-o a.pdf -o b.pdf", EXIT_USAGE, "given twice"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct ran ran = run_line(rows[i].line);
+        if (ran.status != rows[i].status || strstr(ran.err, rows[i].words) == NULL)
+            fail_msg("%s: exit %d: %s", rows[i].line, ran.status, ran.err);
+        ran_free(&ran);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_pdf),
+        cmocka_unit_test(test_archive),
+        cmocka_unit_test(test_same_bytes),
+        cmocka_unit_test(test_refused),
+    };
+
+    return cmocka_run_group_tests(tests, enter, leave);
+}
