@@ -87,7 +87,7 @@ int mtmi_text_letters(const char *letters)
     return count;
 }
 
-void mtmi_text_add_column(mtmi_text *text, const char *letters, int width)
+void mtmi_text_add_cut(mtmi_text *text, const char *letters, int width)
 {
     int count = mtmi_text_letters(letters);
     int keep = count > width ? width - 1 : count;
@@ -100,6 +100,13 @@ void mtmi_text_add_column(mtmi_text *text, const char *letters, int width)
     mtmi_text_add_bytes(text, letters, bytes);
     if (count > width)
         mtmi_text_add(text, "\u2026");
+}
+
+void mtmi_text_add_column(mtmi_text *text, const char *letters, int width)
+{
+    int count = mtmi_text_letters(letters);
+
+    mtmi_text_add_cut(text, letters, width);
     if (count < width)
         mtmi_text_add(text, "%*s", width - count, "");
 }

@@ -21,6 +21,8 @@ void mtmi_text_add_bytes(mtmi_text *text, const void *bytes, size_t count);
 size_t mtmi_utf8_length(const char *text);
 /** Letters of UTF-8 text (not bytes). */
 int mtmi_text_letters(const char *letters);
+/** Adds letters, cut at width with an ellipsis if there are more. */
+void mtmi_text_add_cut(mtmi_text *text, const char *letters, int width);
 /** Adds letters padded with blanks to width, cut there with an ellipsis if there are more. */
 void mtmi_text_add_column(mtmi_text *text, const char *letters, int width);
 /** Adds a cell of CSV, quoted where it must be (RFC 4180). */

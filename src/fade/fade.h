@@ -155,6 +155,12 @@ double mtmi_level_of(const mtmi_kind *kind, size_t channel, double code);
 
 /** Light as the eye sees it that knows all emitters at full, as D65, for white. */
 mtm_lab mtmi_kind_lab(const mtmi_kind *kind, mtm_xyz xyz);
+/** The most that CIEDE2000 can be, 2.2 times the CIELAB difference (ISO/CIE 11664-6: a* is
+ * stretched by 1.5 at most, S_L, S_C and S_H are 1 or more, and R_T, within 2, at most doubles
+ * both): most frames need not be compared by it to know that their step is not the largest. */
+double mtmi_ciede2000_bound(mtm_lab a, mtm_lab b);
+/** The light of codes. */
+mtm_xyz mtmi_codes_light(const mtmi_kind *kind, const mtm_codes *codes);
 /** The whole code nearest to one that is not, of those that may be sent. */
 uint32_t mtmi_code_near(const mtmi_kind *kind, size_t channel, double code);
 /** One channel of codes. */

@@ -164,6 +164,24 @@ mtm_lab mtmi_kind_lab(const mtmi_kind *kind, mtm_xyz xyz)
     return mtm_lab_from_xyz(xyz, white);
 }
 
+double mtmi_ciede2000_bound(mtm_lab a, mtm_lab b)
+{
+    return 2.2 * mtm_lab_difference(a, b);
+}
+
+mtm_xyz mtmi_codes_light(const mtmi_kind *kind, const mtm_codes *codes)
+{
+    const size_t count = kind->emitters.count;
+    double dimmer = kind->has_dimmer ? mtmi_level_of(kind, count, codes->dimmer) : 1;
+    double level[MTM_EMITTERS_MAX];
+
+    if (kind->mixed != NULL)
+        mtmi_channels_levels(kind->mixed, codes, level);
+    for (size_t i = 0; i < count && kind->mixed == NULL; i++)
+        level[i] = dimmer * mtmi_level_of(kind, i, codes->emitter[i]);
+    return mtmi_mix_xyz(&kind->emitters, level);
+}
+
 /* The channel of codes that is the dimmer's. */
 static size_t dimmer_of(const mtmi_kind *kind)
 {

@@ -21,10 +21,6 @@
 /* A step of CIEDE2000 1, less what rounding may add to it in 16 bits. */
 #define GENTLE 0.98
 #define GENTLE_ROUNDS 8
-/* CIEDE2000 is at most so many times the CIELAB difference (ISO/CIE 11664-6: a* is stretched by 1.5
- * at most, S_L, S_C and S_H are 1 or more, and R_T, within 2, at most doubles both): most frames
- * need not be compared by it to know that their step is not the largest. */
-#define CIEDE2000_BY_LAB 2.2
 
 /* What a unit looked like at a frame. */
 struct seen {
@@ -34,20 +30,6 @@ struct seen {
     mtm_xyz unrounded;
     double level[MTM_EMITTERS_MAX];
 };
-
-/* The light of codes. */
-static mtm_xyz light_of(const mtmi_kind *kind, const mtm_codes *codes)
-{
-    const size_t count = kind->emitters.count;
-    double dimmer = kind->has_dimmer ? mtmi_level_of(kind, count, codes->dimmer) : 1;
-    double level[MTM_EMITTERS_MAX];
-
-    if (kind->mixed != NULL)
-        mtmi_channels_levels(kind->mixed, codes, level);
-    for (size_t i = 0; i < count && kind->mixed == NULL; i++)
-        level[i] = dimmer * mtmi_level_of(kind, i, codes->emitter[i]);
-    return mtmi_mix_xyz(&kind->emitters, level);
-}
 
 /* The part of the change from start to goal that end has made. */
 static double along(mtm_xyz start, mtm_xyz end, mtm_xyz goal)
@@ -65,8 +47,8 @@ static double along(mtm_xyz start, mtm_xyz end, mtm_xyz goal)
 static void find_channel(const mtmi_kind *kind, const mtm_codes *before, const mtm_codes *after,
                          mtm_fade_finding *finding)
 {
-    mtm_xyz start = light_of(kind, before);
-    mtm_xyz goal = light_of(kind, after);
+    mtm_xyz start = mtmi_codes_light(kind, before);
+    mtm_xyz goal = mtmi_codes_light(kind, after);
     double most = -INFINITY;
 
     finding->channels = 0;
@@ -75,7 +57,7 @@ static void find_channel(const mtmi_kind *kind, const mtm_codes *before, const m
         bool steps = mtmi_codes_channel(kind, before, i) != mtmi_codes_channel(kind, after, i);
 
         mtmi_codes_set_channel(kind, &changed, i, mtmi_codes_channel(kind, after, i));
-        mtm_xyz end = light_of(kind, &changed);
+        mtm_xyz end = mtmi_codes_light(kind, &changed);
         double part = along(start, end, goal);
         finding->channels += steps;
         if (!steps || !mtmi_exceeds(part, most))
@@ -104,7 +86,7 @@ static void record_step(const mtmi_kind *kind, const struct seen *before, const 
     finding->step_lightness = fmax(finding->step_lightness, lightness);
     for (size_t i = 0; i < kind->emitters.count; i++)
         finding->level_change = fmax(finding->level_change, fabs(now->level[i] - before->level[i]));
-    if (CIEDE2000_BY_LAB * mtm_lab_difference(before->sent, now->sent) <= finding->step)
+    if (mtmi_ciede2000_bound(before->sent, now->sent) <= finding->step)
         return;
     double step = mtm_lab_ciede2000(before->sent, now->sent);
     if (!mtmi_exceeds(step, finding->step))
@@ -136,7 +118,7 @@ static void record_stray(const mtmi_kind *kind, const mtm_fader_state *state, mt
 static void record_seen(const mtmi_kind *kind, const mtm_fader_state *state, struct seen *seen)
 {
     seen->codes = state->codes;
-    seen->light = light_of(kind, &state->codes);
+    seen->light = mtmi_codes_light(kind, &state->codes);
     seen->sent = mtmi_kind_lab(kind, seen->light);
     seen->unrounded = mtmi_mix_xyz(&kind->emitters, state->level);
     memcpy(seen->level, state->level, sizeof seen->level);
@@ -216,7 +198,7 @@ static double worst_step(const mtmi_transition *transition, uint64_t frames)
                            &point);
         mtm_lab now =
             mtmi_kind_lab(transition->kind, mtmi_mix_xyz(&transition->kind->emitters, point.level));
-        if (CIEDE2000_BY_LAB * mtm_lab_difference(before, now) > worst)
+        if (mtmi_ciede2000_bound(before, now) > worst)
             worst = fmax(worst, mtm_lab_ciede2000(before, now));
         before = now;
     }

@@ -3,6 +3,7 @@
 #include "walk.h"
 
 #include <metamer/cue_export.h>
+#include <metamer/fade_picture.h>
 #include <metamer/fade_report.h>
 #include <metamer/linked.h>
 #include <metamer/path.h>
@@ -148,6 +149,74 @@ static void tell_nobody(void *context, const mtm_goal_lapse *lapse)
     (void)lapse;
 }
 
+#define BAD_COURSE(member, value)                                                                  \
+    do {                                                                                           \
+        mtm_fade_course_request bad_ = request;                                                    \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_fade_course_create, fader, &bad_, &course);                                    \
+    } while (0)
+
+#define BAD_FADE_VIEW(member, value)                                                               \
+    do {                                                                                           \
+        mtm_fade_view bad_ = view;                                                                 \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_fade, &bad_, NULL, &picture);                                       \
+    } while (0)
+
+static void walk_fade_picture(const mtm_fade_finding *finding, const mtm_fade_course *course)
+{
+    const mtm_fade_view view = {
+        .show = world.show, .finding = finding, .course = course, .visible = 1};
+    const mtm_picture_options small = {.width = 239};
+    mtm_picture *picture = NULL;
+
+    HOLDS(mtm_picture_moments, mtm_picture_moments(NULL) == 500);
+    REFUSED(mtm_picture_of_fade, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_fade, &view, NULL, NULL);
+    REFUSED(mtm_picture_of_fade, &view, &small, &picture);
+    BAD_FADE_VIEW(show, NULL);
+    BAD_FADE_VIEW(finding, NULL);
+    BAD_FADE_VIEW(course, NULL);
+    BAD_FADE_VIEW(cue, mtm_show_cue_count(world.show));
+    BAD_FADE_VIEW(visible, 0);
+    EACH_NUMBER(n)
+    BAD_FADE_VIEW(visible, *n);
+    HOLDS(mtm_picture_of_fade, picture == NULL);
+}
+
+/* finding: of the first cue, or none. */
+static void walk_course(mtm_fader *fader, const mtm_fade_finding *finding)
+{
+    const mtm_fade_course_request request = {.finding = finding, .units = 1, .moments = 2};
+    mtm_fade_course *course = NULL;
+
+    REFUSED(mtm_fade_course_create, NULL, &request, &course);
+    REFUSED(mtm_fade_course_create, fader, NULL, &course);
+    REFUSED(mtm_fade_course_create, fader, &request, NULL);
+    BAD_COURSE(finding, NULL);
+    BAD_COURSE(units, 0);
+    BAD_COURSE(units, MTM_FADE_COURSE_UNITS_MAX + 1);
+    BAD_COURSE(moments, MTM_FADE_COURSE_MOMENTS_MIN - 1);
+    BAD_COURSE(moments, MTM_FADE_COURSE_MOMENTS_MAX + 1);
+    assert_null(course);
+    DONE(mtm_fader_set_before, fader, 0);
+    DONE(mtm_fader_go, fader, 0);
+    DONE(mtm_fade_course_create, fader, &request, &course);
+    size_t units = mtm_fade_course_units(course);
+    HOLDS(mtm_fade_course_units, mtm_fade_course_units(NULL) == 0 && units == 1);
+    HOLDS(mtm_fade_course_unit, mtm_fade_course_unit(course, units) == SIZE_MAX);
+    HOLDS(mtm_fade_course_unit, mtm_fade_course_unit(NULL, 0) == SIZE_MAX);
+    HOLDS(mtm_fade_course_alike, mtm_fade_course_alike(course, units) == 0);
+    HOLDS(mtm_fade_course_alike, mtm_fade_course_alike(NULL, 0) == 0);
+    HOLDS(mtm_fade_course_moments, mtm_fade_course_moments(NULL) == 0);
+    HOLDS(mtm_fade_course_of, mtm_fade_course_of(course, units) == NULL);
+    HOLDS(mtm_fade_course_of, mtm_fade_course_of(NULL, 0) == NULL);
+    walk_fade_picture(finding, course);
+    mtm_fade_course_free(course);
+    mtm_fade_course_free(NULL);
+    walk_note("mtm_fade_course_free");
+}
+
 static void walk_fader(void)
 {
     mtm_fader_options options = {.any_rate = true};
@@ -219,6 +288,7 @@ static void walk_fader(void)
     LEAVES(sentence, mtm_fade_cure, world.show, 0, NULL, 1, sentence, sizeof sentence);
     LEAVES(sentence, mtm_fade_cure, world.show, 0, finding, 1, NULL, 8);
     LEAVES(sentence, mtm_fade_cure, world.show, 0, finding, 1, sentence, 0);
+    walk_course(fader, finding);
     REFUSED(mtm_linked_create, NULL, 0, 1, NULL, NULL, &linked);
     REFUSED(mtm_linked_create, fader, cues, 1, NULL, NULL, &linked);
     REFUSED(mtm_linked_create, fader, 0, 0, NULL, NULL, &linked);

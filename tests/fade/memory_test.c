@@ -3,6 +3,7 @@
 #include "support/failing.h"
 
 #include <metamer/cue_demand.h>
+#include <metamer/fade_course.h>
 #include <metamer/fade_report.h>
 
 #include <unistd.h>
@@ -98,6 +99,26 @@ static mtm_result examine(mtm_error *error)
     return result;
 }
 
+/* The finding, of which nothing was found, only chooses. */
+static mtm_result record_course(mtm_error *error)
+{
+    static const mtm_fade_finding finding[UNITS_MAX];
+    const mtm_fade_course_request request = {.finding = finding, .units = 3, .moments = 20};
+    mtm_fade_course *course = NULL;
+    mtm_fader *fader = NULL;
+    mtm_result result = create_fader(&fader, error);
+
+    if (result == MTM_OK)
+        result = mtm_fader_go(fader, 0, error);
+    if (result == MTM_OK)
+        result = mtm_fade_course_create(fader, &request, &course, error);
+    for (size_t i = 0; i < mtm_fade_course_units(course); i++)
+        failing_tell(&mtm_fade_course_of(course, i)[19].sent.y, sizeof(double));
+    mtm_fade_course_free(course);
+    mtm_fader_free(fader);
+    return result;
+}
+
 static mtm_result weigh_cue(mtm_error *error)
 {
     mtm_cue_demand *demands = NULL;
@@ -127,6 +148,7 @@ static const failing_row rows[] = {
     {"check the cues", check_cues},
     {"open a source of frames", open_source},
     {"examine a fade", examine},
+    {"record a course", record_course},
     {"weigh a cue", weigh_cue},
 };
 

@@ -10,7 +10,7 @@
 #include <metamer/picture.h>
 
 /** Points of a path that are kept. */
-#define DRAWN_POINTS 24
+#define DRAWN_POINTS 96
 
 /** One path. */
 struct drawn {

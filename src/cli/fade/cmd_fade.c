@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer fade: how smooth the fades of a show are. */
 #include "cli/args/goal.h"
+#include "cli/args/picture.h"
 #include "cli/args/rig.h"
 #include "cli/fade/fade_out.h"
 #include "cli/out/progress.h"
@@ -9,6 +10,8 @@
 
 #include "base/error.h"
 #include "base/number.h"
+
+#include <metamer/fade_picture.h>
 
 #include <stdlib.h>
 #include <string.h>
@@ -111,10 +114,9 @@ static bool missed(const struct args *args, const struct fade_result *result)
     return false;
 }
 
-static mtm_result render(const struct args *args, const struct work *work, struct outlet *to,
-                         mtm_error *error)
+static struct fade_result result_of(const struct args *args, const struct work *work)
 {
-    const struct fade_result found = {
+    return (struct fade_result){
         .show = work->show,
         .rate_hz = mtm_fader_layout(work->fader).rate_hz,
         .cue = work->cue,
@@ -123,26 +125,101 @@ static mtm_result render(const struct args *args, const struct work *work, struc
         .visible = args_number(args, "tolerance", 1),
         .by_unit = args_has(args, "report"),
     };
+}
+
+/* silent: a picture alone is written. */
+static mtm_result render(const struct args *args, const struct work *work, bool silent,
+                         struct outlet *to, mtm_error *error)
+{
+    const struct fade_result found = result_of(args, work);
 
     to->status = missed(args, &found) ? EXIT_MISSED : EXIT_DONE;
+    if (silent)
+        return MTM_OK;
     mtm_result result = write_report(args, &found, to->out, error);
     if (result == MTM_OK && writes_table(args) && !found.by_unit)
         result = show_note_goals(work->show, work->meant, "", to->out, error);
     return result;
 }
 
+/* The row of findings that a picture is of: that of the cue asked for, else the largest step. */
+static size_t pictured_row(const struct fade_result *found)
+{
+    size_t most = 0, unit = 0;
+    double step = -1;
+
+    for (size_t row = 0; row < found->cue_count; row++) {
+        if (!fade_worst(found, row, &unit))
+            continue;
+        if (mtmi_exceeds(fade_finding(found, row, unit)->step, step)) {
+            step = fade_finding(found, row, unit)->step;
+            most = row;
+        }
+    }
+    return most;
+}
+
+static mtm_result start_cue(struct work *work, size_t cue, mtm_error *error)
+{
+    mtm_result result = work->has_from ? mtm_fader_set(work->fader, work->from, error)
+                                       : mtm_fader_set_before(work->fader, cue, error);
+
+    if (result != MTM_OK)
+        return result;
+    return work->has_from ? mtm_fader_go_to(work->fader, cue, error)
+                          : mtm_fader_go(work->fader, cue, error);
+}
+
+/* The picture first: where it cannot be drawn, nothing else is written either. */
+static mtm_result put_picture(const struct args *args, const struct picture_request *request,
+                              struct work *work, struct outlet *to, mtm_error *error)
+{
+    const struct fade_result found = result_of(args, work);
+    size_t row = pictured_row(&found);
+    const mtm_fade_finding *finding = fade_finding(&found, row, 0);
+    const mtm_fade_course_request recorded = {
+        .meant = work->meant,
+        .finding = finding,
+        .units = MTM_FADE_PICTURE_UNITS,
+        .moments = mtm_picture_moments(&request->options),
+    };
+    mtm_fade_course *course = NULL;
+    mtm_picture *picture = NULL;
+
+    if (work->cue_count == 0)
+        return mtmi_fail(error, MTM_PARSE, "%s has no cue to draw", args->words[0]);
+    mtm_result result = start_cue(work, work->cue[row], error);
+    if (result == MTM_OK)
+        result = mtm_fade_course_create(work->fader, &recorded, &course, error);
+    if (result == MTM_OK) {
+        const mtm_fade_view view = {.show = work->show,
+                                    .cue = work->cue[row],
+                                    .finding = finding,
+                                    .course = course,
+                                    .visible = found.visible};
+        result = mtm_picture_of_fade(&view, &request->options, &picture, error);
+    }
+    mtm_fade_course_free(course);
+    return result == MTM_OK ? picture_put(args, picture, to, error) : result;
+}
+
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {.progress = progress_begin(to->err)};
+    struct picture_request picture;
 
-    mtm_result result = prepare(args, &work, error);
+    mtm_result result = picture_from_args(args, &picture, error);
+    if (result == MTM_OK)
+        result = prepare(args, &work, error);
     if (result == MTM_OK)
         play_say_dither(args, work.show, work.meant, to->err);
     if (result == MTM_OK)
         result = examine(&work, error);
     progress_end(&work.progress);
+    if (result == MTM_OK && picture.wanted)
+        result = put_picture(args, &picture, &work, to, error);
     if (result == MTM_OK)
-        result = render(args, &work, to, error);
+        result = render(args, &work, picture.alone, to, error);
     free(work.finding);
     free(work.cue);
     free(work.meant);
@@ -172,12 +249,14 @@ static const struct option_spec options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {{.title = "The fades", .options = options}, {0}};
+static const struct option_group groups[] = {
+    {.title = "The fades", .options = options}, GROUP_PICTURE, GROUP_DIAGRAM, {0}};
 
 static const char *const examples[] = {
     "metamer fade examples/evening.json",
     "metamer fade examples/evening.json --report --cue 40",
     "metamer fade examples/evening.json --report --tolerance 2 --format csv",
+    "metamer fade examples/evening.json --cue 40 --picture moon.svg",
     NULL,
 };
 
@@ -202,6 +281,11 @@ const struct command cmd_fade = {
         "finer one goes with the light. By \"dimmer\" the emitters move only where the colour "
         "does, "
         "and an 8-bit dimmer steps as it does; by \"emitters\" it stays full.\n\n"
+        "A picture is of the cue that is named, or of the one with the largest step: output, "
+        "colour temperature, Duv and steps over time, levels and codes of the unit that steps "
+        "most, "
+        "and the ways through the chromaticity diagram. It has room for six units; --units chooses "
+        "others.\n\n"
         "Caution: flashing light, at about 3 to 60 flashes a second most of all, can bring on "
         "seizures in photosensitive people. A fade of no time and a loop of short ones flash; "
         "dither does where it is slow or deep, and cameras can show it as bands. Look at the real "

@@ -193,6 +193,29 @@ static void test_dither_of_nothing(void **state)
     put_away(folder);
 }
 
+/* A picture alone on the standard output, of the cue that is named; without, of that whose step is
+ * the largest. The same line gives the same bytes. */
+static void test_picture(void **state)
+{
+    static const char line[] = "fade examples/evening.json --cue 40 --picture -";
+    struct ran first = run_line(line), again = run_line(line);
+    struct ran worst = run_line("fade examples/evening.json --tolerance 2 --picture - --width 600");
+
+    (void)state;
+    if (strstr(first.err, "pictures cannot be drawn") == NULL) {
+        assert_int_equal(first.status, 0);
+        assert_true(strncmp(first.out, "<?xml", 5) == 0 && strstr(first.out, "of unit") == NULL);
+        assert_string_equal(first.out, again.out);
+        CHECK_HOLDS(first.out, "cue 40, lamp light to moon");
+        CHECK_HOLDS(first.out, "None of 8 units steps visibly");
+        assert_int_equal(worst.status, 1); /* the tolerance is missed, drawn or not */
+        CHECK_HOLDS(worst.out, "cue 10, house open");
+    }
+    ran_free(&first);
+    ran_free(&again);
+    ran_free(&worst);
+}
+
 static void test_refusals(void **state)
 {
     (void)state;
@@ -202,6 +225,8 @@ static void test_refusals(void **state)
     expect_failure("fade examples/evening.json --cue 11", 2, "the next to it are 10 and 20");
     expect_failure("fade examples/evening.json --from 10", 2, "--from goes with --cue");
     expect_failure("fade examples/evening.json --cue 20 --from 11", 2, "no cue 11");
+    expect_failure("fade examples/evening.json --picture a.bmp", 2, ".svg, .png and .pdf");
+    expect_failure("fade examples/evening.json --width 600", 2, "--width goes with --picture");
     expect_failure("fade examples/evening.json --refresh 500", 2, "ANSI E1.11 allows at most");
 }
 
@@ -213,6 +238,7 @@ int main(void)
         cmocka_unit_test(test_dimming),
         cmocka_unit_test(test_tolerance),
         cmocka_unit_test(test_dither_caution),
+        cmocka_unit_test(test_picture),
         cmocka_unit_test(test_refusals),
         cmocka_unit_test(test_without_addresses),
         cmocka_unit_test(test_dither_of_nothing),

@@ -1,0 +1,295 @@
+/* SPDX-License-Identifier: MIT */
+/* Fade course: what units go through in a fade, at so many moments. */
+#include <metamer/fade_course.h>
+
+#include "base/error.h"
+#include "base/number.h"
+#include "base/pool.h"
+#include "fade/fader.h"
+
+#include <metamer/lab.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FRAMES_BETWEEN_PROGRESS 64
+
+/* A unit that is recorded. */
+struct recorded {
+    size_t unit;  /* of the rig */
+    size_t alike; /* units that do the same, itself included */
+    mtm_lab last; /* of the frame before */
+    mtm_fade_moment *moment;
+};
+
+struct mtm_fade_course {
+    size_t units, moments;
+    struct recorded *each;
+    mtmi_pool pool;
+};
+
+/* Whom a unit stands for: the first meant one of those that do the same. */
+struct choice {
+    size_t unit, alike;
+    double step;
+    bool of_new_kind;
+};
+
+static bool same_text(const char *a, const char *b)
+{
+    return strcmp(a, b) == 0;
+}
+
+/* Measured units have fixtures of their own, with the name of theirs. */
+static bool same_model(const mtm_unit *a, const mtm_unit *b)
+{
+    return same_text(mtm_fixture_name(a->fixture), mtm_fixture_name(b->fixture)) &&
+           same_text(a->mode->name, b->mode->name);
+}
+
+/* Meant units that move, one for all that do the same. by_leader has room for all units. */
+static size_t gather(const mtm_fader *fader, const mtm_fade_course_request *request,
+                     struct choice *choice, size_t *by_leader)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < fader->unit_count; i++)
+        by_leader[i] = SIZE_MAX;
+    for (size_t i = 0; i < fader->unit_count; i++) {
+        const mtmi_runner *runner = &fader->runners[i];
+        size_t leader = runner->leader != NULL ? (size_t)(runner->leader - fader->runners) : i;
+
+        if (!fader->moved[i] || (request->meant != NULL && !request->meant[i]))
+            continue;
+        if (by_leader[leader] == SIZE_MAX) {
+            by_leader[leader] = count;
+            choice[count++] = (struct choice){.unit = i, .step = request->finding[i].step};
+        }
+        choice[by_leader[leader]].alike++;
+    }
+    return count;
+}
+
+/* The one of choices from first on whose step is largest, the first of equals. */
+static size_t largest(const struct choice *choice, size_t first, size_t count)
+{
+    size_t most = first;
+
+    for (size_t i = first + 1; i < count; i++) {
+        if (mtmi_exceeds(choice[i].step, choice[most].step))
+            most = i;
+    }
+    return most;
+}
+
+/* Moves a choice to a place before it; those between move on by one. */
+static void bring(struct choice *choice, size_t from, size_t to)
+{
+    struct choice moved = choice[from];
+
+    memmove(&choice[to + 1], &choice[to], (from - to) * sizeof *choice);
+    choice[to] = moved;
+}
+
+/* The largest step of a model that none before first is of; count where there is none. */
+static size_t next_of_new_model(const mtm_rig *rig, const struct choice *choice, size_t first,
+                                size_t count)
+{
+    size_t found = count;
+
+    for (size_t i = first; i < count; i++) {
+        const mtm_unit *unit = mtm_rig_unit(rig, choice[i].unit);
+        bool known = false;
+
+        if (found != count && !mtmi_exceeds(choice[i].step, choice[found].step))
+            continue;
+        for (size_t k = 0; k < first && !known; k++)
+            known = same_model(unit, mtm_rig_unit(rig, choice[k].unit));
+        if (!known)
+            found = i;
+    }
+    return found;
+}
+
+/* Brings those to the front that are recorded, and returns their number. */
+static size_t choose(const mtm_rig *rig, struct choice *choice, size_t count, size_t most)
+{
+    size_t chosen = 0;
+
+    for (size_t next = 0; chosen < most; chosen++) {
+        next = next_of_new_model(rig, choice, chosen, count);
+        if (next == count)
+            break;
+        bring(choice, next, chosen);
+    }
+    for (; chosen < most && chosen < count; chosen++)
+        bring(choice, largest(choice, chosen, count), chosen);
+    return chosen;
+}
+
+/* A frame: its codes, their light, and the step to it. */
+static void look(const mtm_fader *fader, struct recorded *recorded, mtm_fade_moment *moment)
+{
+    const mtmi_runner *runner = &fader->runners[recorded->unit];
+    bool first = recorded->last.l < 0;
+    mtm_codes codes;
+
+    mtmi_runner_codes(fader, runner, &codes);
+    if (!first && memcmp(&codes, &moment->codes, sizeof codes) == 0)
+        return; /* nor does its light change */
+    moment->codes = codes;
+    moment->sent = mtmi_codes_light(runner->kind, &codes);
+    mtm_lab now = mtmi_kind_lab(runner->kind, moment->sent);
+    if (!first && mtmi_ciede2000_bound(recorded->last, now) > moment->step)
+        moment->step = fmax(moment->step, mtm_lab_ciede2000(recorded->last, now));
+    moment->lightness = now.l;
+    recorded->last = now;
+}
+
+/* What only moments tell. */
+static void complete(mtm_fader *fader, size_t unit, double time_s, mtm_fade_moment *moment)
+{
+    mtm_fader_state state;
+
+    mtm_fader_unit(fader, unit, &state);
+    moment->time_s = time_s;
+    moment->wanted = state.wanted;
+    memcpy(moment->level, state.level, sizeof moment->level);
+}
+
+/* The frame at which a moment stands. */
+static uint64_t frame_of(const mtm_fade_course *course, size_t moment, uint64_t total)
+{
+    if (course->moments < 2)
+        return 0;
+    return (uint64_t)llround((double)moment / (double)(course->moments - 1) * (double)total);
+}
+
+static mtm_result record(mtm_fader *fader, const mtm_fade_course_request *request,
+                         mtm_fade_course *course, uint64_t total, mtm_error *error)
+{
+    size_t at = 0; /* the moment that the next frames belong to */
+
+    for (uint64_t frame = 0; frame <= total; frame++) {
+        if (frame > 0) {
+            mtm_result result = mtm_fader_step(fader, error);
+            if (result != MTM_OK)
+                return result;
+        }
+        bool ends = frame == frame_of(course, at, total);
+        for (size_t i = 0; i < course->units; i++) {
+            mtm_fade_moment *moment = &course->each[i].moment[at];
+            look(fader, &course->each[i], moment);
+            if (!ends)
+                continue;
+            complete(fader, course->each[i].unit, (double)frame / fader->layout.rate_hz, moment);
+            if (at + 1 < course->moments) { /* goes on from there */
+                moment[1] = moment[0];
+                moment[1].step = 0;
+            }
+        }
+        at += ends && at + 1 < course->moments;
+        if (request->progress != NULL && frame % FRAMES_BETWEEN_PROGRESS == 0 &&
+            !request->progress(request->context, (double)frame / fmax(1, (double)total)))
+            return mtmi_fail(error, MTM_RANGE, "stopped");
+    }
+    return MTM_OK;
+}
+
+static mtm_result make(mtm_fader *fader, const mtm_fade_course_request *request,
+                       const struct choice *choice, size_t count, mtm_fade_course *course,
+                       mtm_error *error)
+{
+    uint64_t total = mtm_fader_frames_left(fader);
+
+    course->units = count;
+    course->moments = total + 1 < request->moments ? (size_t)total + 1 : request->moments;
+    course->each = mtmi_pool_take(&course->pool, count + 1, sizeof *course->each);
+    for (size_t i = 0; i < count && course->each != NULL; i++) {
+        course->each[i].unit = choice[i].unit;
+        course->each[i].alike = choice[i].alike;
+        course->each[i].last.l = -1;
+        course->each[i].moment =
+            mtmi_pool_take(&course->pool, course->moments, sizeof *course->each[i].moment);
+    }
+    if (course->each == NULL || course->pool.failed)
+        return mtmi_fail_memory(error);
+    return record(fader, request, course, total, error);
+}
+
+static mtm_result check(const mtm_fader *fader, const mtm_fade_course_request *request,
+                        mtm_error *error)
+{
+    if (fader == NULL || request == NULL || request->finding == NULL)
+        return mtmi_fail(error, MTM_INVALID, "a fader and what was found of its units are needed");
+    if (request->units < 1 || request->units > MTM_FADE_COURSE_UNITS_MAX)
+        return mtmi_fail(error, MTM_INVALID, "a course is of 1 to %d units, not %zu",
+                         MTM_FADE_COURSE_UNITS_MAX, request->units);
+    if (request->moments < MTM_FADE_COURSE_MOMENTS_MIN ||
+        request->moments > MTM_FADE_COURSE_MOMENTS_MAX)
+        return mtmi_fail(error, MTM_INVALID, "a course has %d to %d moments, not %zu",
+                         MTM_FADE_COURSE_MOMENTS_MIN, MTM_FADE_COURSE_MOMENTS_MAX,
+                         request->moments);
+    return MTM_OK;
+}
+
+mtm_result mtm_fade_course_create(mtm_fader *fader, const mtm_fade_course_request *request,
+                                  mtm_fade_course **out, mtm_error *error)
+{
+    if (out == NULL)
+        return mtmi_fail(error, MTM_INVALID, "no place for the course was given");
+    mtm_result result = check(fader, request, error);
+    if (result != MTM_OK)
+        return result;
+    mtm_fade_course *made = calloc(1, sizeof *made);
+    struct choice *choice = calloc(fader->unit_count + 1, sizeof *choice);
+    size_t *by_leader = calloc(fader->unit_count + 1, sizeof *by_leader);
+    if (made == NULL || choice == NULL || by_leader == NULL) {
+        result = mtmi_fail_memory(error);
+    } else {
+        size_t count = gather(fader, request, choice, by_leader);
+        count = choose(fader->rig, choice, count, request->units);
+        result = make(fader, request, choice, count, made, error);
+    }
+    free(choice);
+    free(by_leader);
+    if (result == MTM_OK)
+        *out = made;
+    else
+        mtm_fade_course_free(made);
+    return result;
+}
+
+void mtm_fade_course_free(mtm_fade_course *course)
+{
+    if (course == NULL)
+        return;
+    mtmi_pool_free(&course->pool);
+    free(course);
+}
+
+size_t mtm_fade_course_units(const mtm_fade_course *course)
+{
+    return course != NULL ? course->units : 0;
+}
+
+size_t mtm_fade_course_unit(const mtm_fade_course *course, size_t index)
+{
+    return index < mtm_fade_course_units(course) ? course->each[index].unit : SIZE_MAX;
+}
+
+size_t mtm_fade_course_alike(const mtm_fade_course *course, size_t index)
+{
+    return index < mtm_fade_course_units(course) ? course->each[index].alike : 0;
+}
+
+size_t mtm_fade_course_moments(const mtm_fade_course *course)
+{
+    return course != NULL ? course->moments : 0;
+}
+
+const mtm_fade_moment *mtm_fade_course_of(const mtm_fade_course *course, size_t index)
+{
+    return index < mtm_fade_course_units(course) ? course->each[index].moment : NULL;
+}
