@@ -2,10 +2,9 @@
 /* Hint: the fill of a chromaticity diagram: where colours lie, pale enough to draw on. */
 #include "picture/hint.h"
 
-#include <metamer/adapt.h>
-#include <metamer/rgb.h>
+#include "colour/screen.h"
 
-#include <lcms2.h>
+#include <metamer/rgb.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -50,23 +49,9 @@ static void mix_ground(mtmi_canvas *c, mtm_xyz *xyz)
     xyz->z = share * xyz->z + (1 - share) * ground.z;
 }
 
-/* The matrix from the white of sRGB to that of profiles, D50. */
-static bool adaptation(mtm_matrix *matrix)
+/* Colours of the pixels' middles. */
+static void fill_xyz(mtmi_canvas *c, const mtmi_plane *plane, mtm_xyz *xyz)
 {
-    const cmsCIEXYZ *d50 = cmsD50_XYZ();
-    mtm_xyz white = mtm_rgb_to_xyz(mtm_rgb_space_at(0), (mtm_rgb){1, 1, 1});
-
-    return mtm_adapt_matrix(MTM_ADAPT_BRADFORD, white, (mtm_xyz){d50->X, d50->Y, d50->Z}, 1, matrix,
-                            NULL) == MTM_OK;
-}
-
-/* Colours of the pixels' middles, for profiles. */
-static bool fill_xyz(mtmi_canvas *c, const mtmi_plane *plane, cmsCIEXYZ *xyz)
-{
-    mtm_matrix matrix;
-
-    if (!adaptation(&matrix))
-        return false;
     for (int row = 0; row < SIDE; row++) {
         for (int column = 0; column < SIDE; column++) {
             const mtmi_axis *x = &plane->x, *y = &plane->y;
@@ -78,38 +63,18 @@ static bool fill_xyz(mtmi_canvas *c, const mtmi_plane *plane, cmsCIEXYZ *xyz)
             xy.y = fmax(xy.y, 0.002); /* outside the spectrum, which is cut off */
             mtm_xyz colour = shown_colour(xy);
             mix_ground(c, &colour);
-            colour = mtm_matrix_apply(&matrix, colour);
-            xyz[row * SIDE + column] = (cmsCIEXYZ){colour.x, colour.y, colour.z};
+            xyz[row * SIDE + column] = colour;
         }
     }
-    return true;
 }
 
-/* To the bytes of a screen. */
-static bool to_screen(const cmsCIEXYZ *xyz, uint32_t *pixel)
+static bool to_screen(mtm_xyz *xyz, uint32_t *pixel)
 {
     uint8_t(*rgb)[3] = malloc(sizeof(uint8_t[3]) * SIDE * SIDE);
-    cmsContext context = cmsCreateContext(NULL, NULL);
-    cmsHPROFILE from = cmsCreateXYZProfileTHR(context);
-    cmsHPROFILE to = cmsCreate_sRGBProfileTHR(context);
-    cmsHTRANSFORM transform = NULL;
+    bool done = rgb != NULL && mtmi_screen_from_xyz(xyz, (size_t)SIDE * SIDE, rgb);
 
-    if (rgb != NULL && from != NULL && to != NULL)
-        transform = cmsCreateTransformTHR(context, from, TYPE_XYZ_DBL, to, TYPE_RGB_8,
-                                          INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_NOOPTIMIZE);
-    if (transform != NULL)
-        cmsDoTransform(transform, xyz, rgb, SIDE * SIDE);
-    for (int i = 0; transform != NULL && i < SIDE * SIDE; i++)
+    for (int i = 0; done && i < SIDE * SIDE; i++)
         pixel[i] = 0xff000000U | (uint32_t)rgb[i][0] << 16 | (uint32_t)rgb[i][1] << 8 | rgb[i][2];
-    bool done = transform != NULL;
-    if (done)
-        cmsDeleteTransform(transform);
-    if (from != NULL)
-        cmsCloseProfile(from);
-    if (to != NULL)
-        cmsCloseProfile(to);
-    if (context != NULL)
-        cmsDeleteContext(context);
     free(rgb);
     return done;
 }
@@ -117,10 +82,12 @@ static bool to_screen(const cmsCIEXYZ *xyz, uint32_t *pixel)
 void mtmi_hint_draw(mtmi_canvas *c, const mtmi_plane *plane, const mtmi_point *locus, size_t count)
 {
     size_t pixels = (size_t)SIDE * SIDE;
-    cmsCIEXYZ *xyz = malloc(pixels * sizeof *xyz);
+    mtm_xyz *xyz = malloc(pixels * sizeof *xyz);
     uint32_t *pixel = malloc(pixels * sizeof *pixel);
 
-    if (xyz == NULL || pixel == NULL || !fill_xyz(c, plane, xyz) || !to_screen(xyz, pixel)) {
+    if (xyz != NULL)
+        fill_xyz(c, plane, xyz);
+    if (xyz == NULL || pixel == NULL || !to_screen(xyz, pixel)) {
         mtmi_canvas_lack_memory(c);
     } else {
         mtmi_plot_clip(c, &plane->plot);

@@ -8,10 +8,27 @@
 #include <metamer/dominant.h>
 #include <metamer/lab.h>
 #include <metamer/rgb.h>
+#include <metamer/swatch.h>
 #include <metamer/tolerance.h>
 #include <metamer/white.h>
 
 static const mtm_xyz d65 = {95.047, 100, 108.883};
+
+static void walk_swatches(void)
+{
+    const mtm_xy white = {0.31, 0.33};
+    mtm_swatch swatch = {.r = 7};
+
+    REFUSED(mtm_swatches_from_xy, NULL, 1, white, &swatch);
+    REFUSED(mtm_swatches_from_xy, &white, 1, white, NULL);
+    EACH_XY(bad)
+    {
+        REFUSED(mtm_swatches_from_xy, bad, 1, white, &swatch);
+        if (bad->x != 0 || bad->y != 0) /* which stands for D65 */
+            REFUSED(mtm_swatches_from_xy, &white, 1, *bad, &swatch);
+    }
+    HOLDS(mtm_swatches_from_xy, swatch.r == 7);
+}
 
 static void walk_formulas(void)
 {
@@ -230,6 +247,7 @@ void walk_colour(void **state)
 {
     (void)state;
     walk_formulas();
+    walk_swatches();
     walk_whites();
     walk_appearance();
     walk_rgb();

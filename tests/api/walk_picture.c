@@ -5,6 +5,7 @@
 #include <metamer/choices_picture.h>
 #include <metamer/demand_picture.h>
 #include <metamer/diagram.h>
+#include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
 
 #define BAD_PICTURE(member, value)                                                                 \
@@ -159,6 +160,44 @@ static void walk_demand_picture(void)
     free(watts);
 }
 
+#define BAD_PALETTE(member, value)                                                                 \
+    do {                                                                                           \
+        mtm_palette_view bad_ = view;                                                              \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_palette, &bad_, NULL, &picture);                                    \
+    } while (0)
+
+static void walk_palette_picture(void)
+{
+    static const char text[] =
+        "{\"metamer\":\"colours/1\",\"name\":\"a\",\"colours\":{\"b\":{\"cct_k\":3200}}}";
+    mtm_palette *palette = NULL;
+    mtm_picture *picture = NULL;
+    mtm_match match, nobody;
+    const mtm_match_request request = {.target = world.target};
+
+    DONE(mtm_palette_parse, text, sizeof text - 1, "colours", NULL, world.rig, MTM_OBSERVER_2,
+         &palette);
+    DONE(mtm_matcher_unit, world.matcher, 0, &request, &match);
+    nobody = match;
+    nobody.unit = mtm_rig_unit_count(world.rig);
+    const mtm_palette_view view = {
+        .rig = world.rig, .palette = palette, .match = &match, .count = 1};
+    REFUSED(mtm_picture_of_palette, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_palette, &view, NULL, NULL);
+    BAD_PALETTE(rig, NULL);
+    BAD_PALETTE(palette, NULL);
+    BAD_PALETTE(match, NULL);
+    BAD_PALETTE(match, &nobody);
+    BAD_PALETTE(count, 0);
+    for (size_t i = 0; i < NO_XYS; i++) {
+        if (no_xy[i].x != 0 || no_xy[i].y != 0) /* which stands for D65 */
+            BAD_PALETTE(white, no_xy[i]);
+    }
+    HOLDS(mtm_picture_of_palette, picture == NULL);
+    mtm_palette_free(palette);
+}
+
 void walk_pictures(void **state)
 {
     mtm_picture_form form = MTM_PICTURE_PDF;
@@ -190,6 +229,7 @@ void walk_pictures(void **state)
     HOLDS(mtm_picture_bytes, mtm_picture_bytes(NULL, &count) == NULL && count == 7);
     REFUSED(mtm_picture_save, NULL, "a.svg");
     walk_match_picture();
+    walk_palette_picture();
     walk_rendering_picture();
     walk_choices_picture();
     walk_demand_picture();

@@ -6,6 +6,7 @@
 #include <metamer/choices_picture.h>
 #include <metamer/demand_picture.h>
 #include <metamer/diagram.h>
+#include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
 
 static struct {
@@ -14,6 +15,7 @@ static struct {
     mtm_target target;
     mtm_match match[16];
     mtm_judgement judgement; /* of the first */
+    mtm_palette *palette;
     size_t count;
     mtm_demand *demand;
 } world;
@@ -80,7 +82,19 @@ static mtm_result draw_choices(mtm_error *error)
     return tell(result, picture);
 }
 
+static mtm_result draw_palette(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 240, .height = 300};
+    const mtm_palette_view view = {
+        .rig = world.rig, .palette = world.palette, .match = world.match, .count = 2};
+    mtm_picture *picture = NULL;
+    mtm_result result = mtm_picture_of_palette(&view, &options, &picture, error);
+
+    return tell(result, picture);
+}
+
 static const failing_row rows[] = {{"a match", draw_match},
+                                   {"a palette", draw_palette},
                                    {"rendering", draw_rendering},
                                    {"choices", draw_choices},
                                    {"a demand", draw_demand}};
@@ -107,6 +121,11 @@ static int make_world(void **state)
     free(dark);
     if (result != MTM_OK)
         return -1;
+    static const char colours[] =
+        "{\"metamer\":\"colours/1\",\"name\":\"a\",\"colours\":{\"b\":{\"xy\":[0.25,0.2]}}}";
+    if (mtm_palette_parse(colours, sizeof colours - 1, "colours", NULL, NULL, MTM_OBSERVER_2,
+                          &world.palette, &error) != MTM_OK)
+        return -1;
     return mtm_judge(mtm_rig_unit(world.rig, 0)->fixture, world.match[0].level, &world.judgement,
                      &error) == MTM_OK
                ? 0
@@ -117,6 +136,7 @@ static int free_world(void **state)
 {
     (void)state;
     mtm_demand_free(world.demand);
+    mtm_palette_free(world.palette);
     mtm_matcher_free(world.matcher);
     mtm_rig_free(world.rig);
     return 0;

@@ -19,7 +19,8 @@ struct drawn {
     int points;
     double x[DRAWN_POINTS], y[DRAWN_POINTS]; /**< the first of them */
     bool filled;
-    double line; /**< width of its stroke; 0: none */
+    double fill[3]; /**< red, green, blue, 0..1, where it is filled with one colour */
+    double line;    /**< width of its stroke; 0: none */
 };
 
 /** All paths outside <defs>. */
@@ -34,6 +35,17 @@ static inline double drawn_style(const char *style, const char *name)
     const char *at = strstr(style, name);
 
     return at != NULL ? strtod(at + strlen(name), NULL) : 0;
+}
+
+/** The parts of "fill:rgb(100%,50%,0%)". */
+static inline void drawn_fill(const char *style, double fill[3])
+{
+    const char *at = strstr(style, "fill:rgb(");
+
+    if (at != NULL)
+        (void)sscanf(at, "fill:rgb(%lf%%,%lf%%,%lf%%)", &fill[0], &fill[1], &fill[2]);
+    for (int i = 0; i < 3; i++)
+        fill[i] /= 100;
 }
 
 static inline void drawn_add(struct drawing *drawing, const char *style, const char *data)
@@ -67,6 +79,7 @@ static inline void drawn_add(struct drawing *drawing, const char *style, const c
     }
     path.line = drawn_style(style, "stroke-width:");
     path.filled = strstr(style, "fill:none") == NULL;
+    drawn_fill(style, path.fill);
     if (drawing->count == drawing->room) {
         drawing->room = 2 * drawing->room + 64;
         drawing->path = realloc(drawing->path, drawing->room * sizeof *drawing->path);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer match: brings the units of a rig to one colour. */
 #include "cli/args/picture.h"
+#include "cli/args/swatch.h"
 #include "cli/args/target.h"
 #include "cli/match/match_out.h"
 #include "cli/match/match_run.h"
@@ -46,7 +47,7 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     if (result == MTM_OK)
         result = args_has(args, "targets")
                      ? palette_run(args, &asked.opened, asked.matcher, &asked.request,
-                                   asked.dimmer_apart, to, error)
+                                   asked.dimmer_apart, &picture, to, error)
                      : match_one_colour(args, &asked, &picture, to, error);
     match_asked_close(&asked);
     return result;
@@ -84,8 +85,9 @@ static const struct option_group groups[] = {
     {.title = "How it is judged and written", .options = observer_options},
     {.title = "", .options = result_options},
     {.title = "A second look", .options = match_quality_options},
-    {.title = "A picture", .options = picture_options, .against = "targets"},
-    GROUP_DIAGRAM,
+    GROUP_PICTURE,
+    {.title = "", .options = diagram_options, .against = "targets"},
+    {.title = "", .options = swatch_white_options},
     {0},
 };
 
@@ -96,6 +98,7 @@ static const char *const examples[] = {
     "metamer match examples/hall.json --daylight 5000 --quality",
     "metamer match examples/hall.json --cct 3200 --picture hall.svg",
     "metamer match examples/hall.json --cct 3200 --quality --picture rendering.svg",
+    "metamer match examples/hall.json --targets examples/palette.json --picture palette.svg",
     "metamer match examples/hall.json --targets examples/palette.json --kinds --as percent",
     NULL,
 };

@@ -67,6 +67,17 @@ void palette_write_table(const struct match_report *report, FILE *out);
 cJSON *palette_write_json(const struct match_report *report);
 void palette_write_csv(const struct match_report *report, FILE *out);
 
+/** How well the units make the colours of a palette, in sentences. */
+void palette_put_sentences(const struct match_report *report, FILE *out);
+
+/** Draws the matches of a palette, colours by units, and writes the picture to where --picture
+ *  says. */
+MTM_CHECKED mtm_result palette_put_picture(const struct args *args,
+                                           const struct picture_request *request,
+                                           const struct match_report *report,
+                                           const mtm_match *match, struct outlet *to,
+                                           mtm_error *error);
+
 /** The match that stands for a row of a table by kinds: the farthest of the kind. */
 const mtm_match *palette_farthest(const struct match_report *colour, size_t kind);
 
@@ -91,6 +102,9 @@ void match_put_kept_back(const struct match_report *report, size_t left_dark, FI
 
 /** How well the rig agrees and what limits it, in sentences. */
 void match_put_sentences(const struct match_report *report, FILE *out);
+/** What such a function says, in one line; free() it. NULL without memory. */
+char *match_said_in_line(void (*put)(const struct match_report *report, FILE *out),
+                         const struct match_report *report);
 
 /** What a picture of a match borrows. Zeroed holds nothing. */
 struct match_drawn {

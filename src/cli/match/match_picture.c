@@ -9,8 +9,8 @@
 
 #include <stdlib.h>
 
-/* What is said below the table, in one line; NULL without memory. */
-static char *sentences_of(const struct match_report *report)
+char *match_said_in_line(void (*put)(const struct match_report *report, FILE *out),
+                         const struct match_report *report)
 {
     char *text = NULL;
     size_t size = 0;
@@ -18,7 +18,7 @@ static char *sentences_of(const struct match_report *report)
 
     if (said == NULL)
         return NULL;
-    match_put_sentences(report, said);
+    put(report, said);
     if (fclose(said) != 0) {
         free(text);
         return NULL;
@@ -47,7 +47,7 @@ static bool find_reasons(const struct match_report *report, struct match_drawn *
 mtm_result match_drawn_make(const struct match_report *report, mtm_matcher *matcher,
                             struct match_drawn *drawn, mtm_error *error)
 {
-    drawn->sentences = sentences_of(report);
+    drawn->sentences = match_said_in_line(match_put_sentences, report);
     if (drawn->sentences == NULL || !find_reasons(report, drawn))
         return mtmi_fail_memory(error);
     drawn->view = (mtm_match_view){

@@ -2,8 +2,11 @@
 /* Matches of the colours of a palette: units by colours, as a table, JSON or CSV. */
 #include "cli/match/match_out.h"
 
+#include "base/number.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
+
+#include <metamer/tolerance.h>
 
 #include <math.h>
 #include <string.h>
@@ -281,6 +284,45 @@ static void put_tolerance(const struct match_report *report, FILE *out)
                       report->count * colour_count(report));
 }
 
+/* How many are as wanted, and which is farthest. */
+static void put_agreement(const struct match_report *report, FILE *out)
+{
+    const mtm_match *worst = NULL;
+    size_t within = 0, of = 0;
+    char text[RUN_NAME_ROOM + 256];
+
+    for (size_t k = 0; k < colour_count(report); k++) {
+        const struct match_report *colour = &report->palette->colour[k];
+        for (size_t i = 0; i < colour->count; i++) {
+            const mtm_match *match = &colour->match[i];
+            bool lit = match->xyz.y > 0;
+            within += lit && !mtmi_exceeds(match->delta_uv, MTM_STEP_UV);
+            if (!lit || (worst != NULL && !mtmi_exceeds(match->delta_uv, worst->delta_uv)))
+                continue;
+            worst = match;
+            of = k;
+        }
+    }
+    int used = snprintf(text, sizeof text,
+                        "%zu of %zu matches agree with their colour within one step (Δu'v' %.4f)",
+                        within, report->count * colour_count(report), MTM_STEP_UV);
+    if (worst != NULL && worst->delta_uv > MTM_ON_TARGET_UV)
+        used +=
+            snprintf(text + used, sizeof text - (size_t)used,
+                     "; %.100s in %.100s is farthest, by Δu'v' %.4f",
+                     match_unit_of(report, worst)->name, colour_name(report, of), worst->delta_uv);
+    (void)snprintf(text + used, sizeof text - (size_t)used, ".");
+    text_put_sentence(text, out);
+}
+
+void palette_put_sentences(const struct match_report *report, FILE *out)
+{
+    match_put_kept_back(report, count_left_dark(report), out);
+    put_held(report, out);
+    put_agreement(report, out);
+    put_tolerance(report, out);
+}
+
 void palette_write_table(const struct match_report *report, FILE *out)
 {
     const char *index = match_index_name(report);
@@ -296,9 +338,7 @@ void palette_write_table(const struct match_report *report, FILE *out)
         put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     put_colours(report, out);
     put_common(report, out);
-    match_put_kept_back(report, count_left_dark(report), out);
-    put_held(report, out);
-    put_tolerance(report, out);
+    palette_put_sentences(report, out);
 }
 
 cJSON *palette_write_json(const struct match_report *report)

@@ -133,9 +133,22 @@ static mtm_result match_all(const struct args *args, const struct opened *opened
     return result;
 }
 
+/* The picture first: where it cannot be drawn, nothing else is written either. */
+static mtm_result put_answer(const struct args *args, const struct run *run,
+                             const struct picture_request *picture, struct outlet *to,
+                             mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    if (picture->wanted)
+        result = palette_put_picture(args, picture, &run->colour[0], run->match, to, error);
+    return result == MTM_OK && !picture->alone ? write_report(args, &run->colour[0], to->out, error)
+                                               : result;
+}
+
 mtm_result palette_run(const struct args *args, const struct opened *opened, mtm_matcher *matcher,
-                       const mtm_match_request *request, bool dimmer_apart, struct outlet *to,
-                       mtm_error *error)
+                       const mtm_match_request *request, bool dimmer_apart,
+                       const struct picture_request *picture, struct outlet *to, mtm_error *error)
 {
     struct run run = {.palette = NULL};
     mtm_result result = open_run(args, opened, &run, error);
@@ -159,7 +172,7 @@ mtm_result palette_run(const struct args *args, const struct opened *opened, mtm
                                              .by_kind = slots.by_kind,
                                              .values = args_has(args, "as")};
         run.colour[0].slots = &slots;
-        result = write_report(args, &run.colour[0], to->out, error);
+        result = put_answer(args, &run, picture, to, error);
         run.colour[0].slots = NULL;
     }
     slot_kinds_free(&run.kinds);

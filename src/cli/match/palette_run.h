@@ -3,6 +3,7 @@
 #ifndef METAMER_CLI_MATCH_PALETTE_RUN_H
 #define METAMER_CLI_MATCH_PALETTE_RUN_H
 
+#include "cli/args/picture.h"
 #include "cli/args/rig.h"
 
 #include <metamer/match.h>
@@ -12,6 +13,7 @@
  *  console. */
 MTM_CHECKED mtm_result palette_run(const struct args *args, const struct opened *opened,
                                    mtm_matcher *matcher, const mtm_match_request *request,
-                                   bool dimmer_apart, struct outlet *to, mtm_error *error);
+                                   bool dimmer_apart, const struct picture_request *picture,
+                                   struct outlet *to, mtm_error *error);
 
 #endif
