@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer fixture: describes and checks one fixture file. */
+#include "cli/args/picture.h"
 #include "cli/args/target.h"
 #include "cli/out/caution.h"
 #include "cli/out/curve_view.h"
@@ -12,6 +13,7 @@
 #include "fixture/slot.h"
 
 #include <metamer/fixture.h>
+#include <metamer/fixture_picture.h>
 #include <metamer/lamp.h>
 #include <metamer/solve.h>
 #include <metamer/whites.h>
@@ -381,17 +383,33 @@ static cJSON *write_json(const void *data)
 
 static const struct writer writers[] = {WRITER_TABLE(write_table), WRITER_JSON(write_json), {0}};
 
+/* The picture first: where it cannot be drawn, nothing else is written either. */
+static mtm_result put_picture(const struct args *args, const struct picture_request *request,
+                              const struct description *d, struct outlet *to, mtm_error *error)
+{
+    mtm_picture *picture = NULL;
+    mtm_result result =
+        mtm_picture_of_fixture(d->fixture, d->observer, &request->options, &picture, error);
+
+    return result == MTM_OK ? picture_put(args, picture, to, error) : result;
+}
+
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     mtm_fixture *fixture = NULL;
     struct description description = {.observer = observer_from_args(args),
                                       .curve = args_has(args, "curve")};
-    mtm_result result = mtm_fixture_load(args->words[0], &fixture, error);
+    struct picture_request picture;
+    mtm_result result = picture_from_args(args, &picture, error);
 
+    if (result == MTM_OK)
+        result = mtm_fixture_load(args->words[0], &fixture, error);
     description.fixture = fixture;
     if (result == MTM_OK)
         result = describe(&description, error);
-    if (result == MTM_OK)
+    if (result == MTM_OK && picture.wanted)
+        result = put_picture(args, &picture, &description, to, error);
+    if (result == MTM_OK && !picture.alone)
         result = write_report(args, &description, to->out, error);
     mtm_fixture_free(fixture);
     return result;
@@ -404,12 +422,16 @@ static const struct option_spec options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {
-    {.title = "Options", .options = observer_options}, {.title = "", .options = options}, {0}};
+static const struct option_group groups[] = {{.title = "Options", .options = observer_options},
+                                             {.title = "", .options = options},
+                                             GROUP_PICTURE,
+                                             GROUP_DIAGRAM,
+                                             {0}};
 
 static const char *const examples[] = {
     "metamer fixture profiles/five-colour-wash.json",
     "metamer fixture profiles/five-colour-batten.json --curve",
+    "metamer fixture profiles/five-colour-wash.json --picture wash.svg",
     NULL,
 };
 
@@ -421,7 +443,10 @@ const struct command cmd_fixture = {
                "of its gamut, its dimming curves, the whites it reaches with output and efficacy "
                "at the most it gives, "
                "and its control modes slot by slot. A file that is wrong gets one sentence that "
-               "says where.",
+               "says where.\n\n"
+               "--picture draws its gamut, the whites it makes shaded by the most light there, "
+               "the spectra of its emitters at full, and its dimming curves down to the first "
+               "codes.",
     .examples = examples,
     .words_least = 1,
     .words_most = 1,

@@ -3,6 +3,7 @@
 #include "picture/axes.h"
 
 #include <math.h>
+#include <stdio.h>
 
 /* From the frame to the figures, and from these to the name. */
 #define GAP 4.0
@@ -24,12 +25,12 @@ static struct ticks ticks_of(const mtmi_axis *axis, double step)
 {
     struct ticks ticks = {.count = 0};
     double noise = 1e-6 * (axis->logarithmic ? axis->to : step);
-    double first =
-        axis->logarithmic ? ceil(log10(axis->from) - 1e-9) : ceil(axis->from / step - 1e-6);
+    double first = axis->logarithmic ? step * ceil(log10(axis->from) / step - 1e-9)
+                                     : ceil(axis->from / step - 1e-6);
 
     while (ticks.count < TICKS_MAX) {
-        double index = first + ticks.count;
-        double at = axis->logarithmic ? pow(10, index) : index * step;
+        double at =
+            axis->logarithmic ? pow(10, first + step * ticks.count) : (first + ticks.count) * step;
         if (!(at <= axis->to + noise))
             break;
         ticks.at[ticks.count++] = at;
@@ -39,13 +40,28 @@ static struct ticks ticks_of(const mtmi_axis *axis, double step)
 
 static double step_of(mtmi_canvas *c, const mtmi_axis *axis, double length, double spacing)
 {
-    if (axis->step > 0 || axis->logarithmic)
+    if (axis->step > 0)
         return axis->step;
     if (axis->word_count > 0)
         return 1;
     double room = spacing * mtmi_type_height(c, MTMI_TYPE_SMALL);
     int most = (int)fmax(1, floor(length / room));
+    if (axis->logarithmic) /* decades from one figure to the next */
+        return fmax(1, ceil(log10(axis->to / axis->from) / (1.5 * most) - 1e-9));
     return mtmi_round_step(axis->to - axis->from, most);
+}
+
+/* "0.001" to "10000", beyond as "10⁻⁶". */
+static const char *power_of_ten(int power, char text[MTMI_FIGURE_ROOM])
+{
+    static const char *const raised[] = {"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"};
+    int size = power < 0 ? -power : power;
+
+    if (power >= -3 && power <= 4)
+        return mtmi_figure(text, pow(10, power), power < 0 ? size : 0, NULL);
+    (void)snprintf(text, MTMI_FIGURE_ROOM, "10%s%s%s", power < 0 ? "⁻" : "",
+                   size >= 10 ? raised[size / 10 % 10] : "", raised[size % 10]);
+    return text;
 }
 
 static const char *figure_of(const mtmi_axis *axis, double step, double value,
@@ -55,8 +71,9 @@ static const char *figure_of(const mtmi_axis *axis, double step, double value,
         long index = lround(value);
         return index >= 0 && index < axis->word_count ? axis->word[index] : "";
     }
-    int decimals =
-        axis->logarithmic ? (value < 1 ? (int)lround(-log10(value)) : 0) : mtmi_step_decimals(step);
+    if (axis->logarithmic)
+        return power_of_ten((int)lround(log10(value)), text);
+    int decimals = mtmi_step_decimals(step);
     return mtmi_figure(text, value, decimals, NULL);
 }
 

@@ -10,7 +10,7 @@
 typedef struct mtmi_axis {
     double from, to;
     const char *name;        /**< "u'", "Output, lm": with the unit behind a comma; NULL: none */
-    double step;             /**< between figures; 0: a round one that fits */
+    double step;             /**< between figures (decades, where logarithmic); 0: one that fits */
     bool logarithmic;        /**< figures at powers of ten */
     bool no_figures;         /**< the grid alone */
     bool no_grid;            /**< ticks outside the frame instead */

@@ -5,6 +5,7 @@
 #include <metamer/choices_picture.h>
 #include <metamer/demand_picture.h>
 #include <metamer/diagram.h>
+#include <metamer/fixture_picture.h>
 #include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
 
@@ -233,6 +234,10 @@ void walk_pictures(void **state)
     walk_rendering_picture();
     walk_choices_picture();
     walk_demand_picture();
+    REFUSED(mtm_picture_of_fixture, NULL, MTM_OBSERVER_2, NULL, &picture);
+    REFUSED(mtm_picture_of_fixture, world.fixture, MTM_OBSERVER_2, NULL, NULL);
+    REFUSED(mtm_picture_of_fixture, world.fixture, (mtm_observer)NO_ENUM, NULL, &picture);
+    HOLDS(mtm_picture_of_fixture, picture == NULL);
     mtm_picture_free(NULL);
     walk_note("mtm_picture_free");
 }

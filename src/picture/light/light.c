@@ -28,14 +28,6 @@ double mtmi_light_lumens(const mtm_spectrum *spectrum)
     return mtm_xyz_from_spectrum(spectrum, MTM_OBSERVER_2).y;
 }
 
-/* The top of an axis for a peak: round, with some room. */
-static double top_of(double peak)
-{
-    double step = mtmi_round_step(peak, 4);
-
-    return step * ceil(1.06 * peak / step);
-}
-
 static void add_scaled(mtm_spectrum *sum, const mtm_spectrum *part, double share)
 {
     double scale = share / mtmi_light_lumens(part);
@@ -93,7 +85,7 @@ mtmi_light_scales mtmi_light_scales_of(const mtmi_light_pick *pick, size_t count
             scales.least_r = fmin(scales.least_r, 50 * floor(quality->cri.r[k] / 50));
     }
     scales.least_r = fmax(scales.least_r, -100);
-    scales.power = mtmi_exceeds(most, PEAKS_APART * least) ? 0 : top_of(most);
+    scales.power = mtmi_exceeds(most, PEAKS_APART * least) ? 0 : mtmi_axis_top(most);
     return scales;
 }
 
@@ -128,7 +120,7 @@ static mtm_result draw_spectrum(mtmi_canvas *c, mtmi_box box, const mtm_light_vi
         .level = light->level,
         .scale = LUMENS * MW_PER_W / mtmi_light_lumens(light->spectrum),
         .reference_scale = LUMENS * MW_PER_W,
-        .top = scales->power > 0 ? scales->power : top_of(peak_of(light)),
+        .top = scales->power > 0 ? scales->power : mtmi_axis_top(peak_of(light)),
         .axis = "mW/nm",
     };
 

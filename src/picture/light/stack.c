@@ -20,6 +20,13 @@
 /* Emitters below this share of the highest value get no name: nothing of them shows. */
 #define SHOWN_SHARE 0.004
 
+double mtmi_axis_top(double peak)
+{
+    double step = mtmi_round_step(peak, 4);
+
+    return step * ceil(1.06 * peak / step);
+}
+
 double mtmi_stack_peak(const mtm_spectrum *spectrum)
 {
     double peak = 0;

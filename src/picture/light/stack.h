@@ -24,6 +24,8 @@ typedef struct mtmi_stack {
     const char *axis; /**< its name */
 } mtmi_stack;
 
+/** The top of an axis from 0 that holds a peak above 0: round, with some room. */
+double mtmi_axis_top(double peak);
 /** The highest value that is drawn of a spectrum. */
 double mtmi_stack_peak(const mtm_spectrum *spectrum);
 /** Draws it with its axes. MTM_OK, MTM_MEMORY. */
