@@ -78,7 +78,8 @@ MTM_API void mtm_report_add_heading(mtm_report *report, int level, const char *w
 MTM_API void mtm_report_add_text(mtm_report *report, const char *words);
 /** Adds a caution: a paragraph that is marked and set apart. */
 MTM_API void mtm_report_add_caution(mtm_report *report, const char *words);
-/** Adds a table of contents: headings of level 1 with their pages. Of PDF; elsewhere nothing. */
+/** Adds a table of contents below that heading: headings of level 1 with their pages. Of PDF;
+ *  elsewhere nothing. */
 MTM_API void mtm_report_add_contents(mtm_report *report);
 /** What follows begins on a new page. Of PDF; elsewhere nothing. */
 MTM_API void mtm_report_end_page(mtm_report *report);
@@ -109,9 +110,11 @@ MTM_API void mtm_report_add_row(mtm_report *report, const char *const *cell);
 typedef mtm_result (*mtm_report_drawing)(const void *subject, const mtm_picture_options *options,
                                          mtm_picture **out, mtm_error *error);
 /** Adds a picture, which is drawn when the report is written; the subject is borrowed until then.
- *  words say what it shows: they stand where forms cannot hold pictures. */
-MTM_API void mtm_report_add_picture(mtm_report *report, const char *words, mtm_report_drawing draw,
-                                    const void *subject);
+ *  words say what it shows: they stand where forms cannot hold pictures. share is the part of a
+ *  page's height that it takes, 0.2..1. A heading right before it is not set again above its
+ *  title. */
+MTM_API void mtm_report_add_picture(mtm_report *report, const char *words, double share,
+                                    mtm_report_drawing draw, const void *subject);
 /** Adds room to sign for somebody ("for the house"); name may be NULL. */
 MTM_API void mtm_report_add_signature(mtm_report *report, const char *who, const char *name);
 

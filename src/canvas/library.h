@@ -64,6 +64,7 @@
 
 #define MTMI_PANGO_FUNCTIONS(X)                                                                    \
     X(pango_attr_font_features_new)                                                                \
+    X(pango_attr_insert_hyphens_new)                                                               \
     X(pango_attr_list_insert)                                                                      \
     X(pango_attr_list_new)                                                                         \
     X(pango_attr_list_unref)                                                                       \

@@ -35,6 +35,8 @@ static void set_font(mtmi_canvas *c, const mtmi_type *type, PangoLayout *layout)
     c->f.pango_layout_set_font_description(layout, font);
     c->f.pango_font_description_free(font);
     c->f.pango_attr_list_insert(list, c->f.pango_attr_font_features_new("tnum=1"));
+    /* a name that is broken gets no letter that it has not */
+    c->f.pango_attr_list_insert(list, c->f.pango_attr_insert_hyphens_new(FALSE));
     c->f.pango_layout_set_attributes(layout, list);
     c->f.pango_attr_list_unref(list);
 }

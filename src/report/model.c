@@ -108,15 +108,16 @@ void mtm_report_end_page(mtm_report *report)
     (void)add(report, MTMI_BLOCK_PAGE, NULL);
 }
 
-void mtm_report_add_picture(mtm_report *report, const char *words, mtm_report_drawing draw,
-                            const void *subject)
+void mtm_report_add_picture(mtm_report *report, const char *words, double share,
+                            mtm_report_drawing draw, const void *subject)
 {
-    if (report != NULL && (draw == NULL || subject == NULL)) {
+    if (report != NULL && (draw == NULL || subject == NULL || !(share >= 0.2 && share <= 1))) {
         report->missing = true;
         return;
     }
     struct mtmi_block *block = add_words(report, MTMI_BLOCK_PICTURE, words);
     if (block != NULL) {
+        block->share = share;
         block->draw = draw;
         block->subject = subject;
     }

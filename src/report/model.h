@@ -34,6 +34,7 @@ struct mtmi_block {
     char *words; /* of a signature: for whom */
     char *name;  /* of a signature; may be NULL */
     struct mtmi_table *table;
+    double share; /* of a page's height, of a picture */
     mtm_report_drawing draw;
     const void *subject;
 };

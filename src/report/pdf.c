@@ -16,8 +16,8 @@
 #define SPACE_HEADING 20.0
 /* What a heading keeps with it of what follows. */
 #define KEPT 60.0
-/* A picture has at least so much height, or the next page. */
-#define PICTURE_MIN 420.0
+/* A picture that would take the rest of a page but for this takes that too. */
+#define PICTURE_REST 60.0
 /* What pictures leave around themselves, and a page has already (picture/sheet.c). */
 #define PICTURE_MARGIN 16.0
 #define SIGNATURE_HEIGHT 64.0
@@ -32,21 +32,30 @@ static void put_title(struct mtmi_pages *pages)
     pages->y += SPACE;
 }
 
+/* Height of a picture: its share of a page; a whole one takes what is left below a heading. */
+static double picture_height(const struct mtmi_pages *pages, const struct mtmi_block *block)
+{
+    return block->share * pages->in.height - (block->share > 0.95 ? KEPT : 0);
+}
+
 static void put_heading(struct mtmi_pages *pages, size_t index)
 {
     const struct mtmi_block *block = &pages->report->block[index];
     const mtmi_type type = {.size = block->level == 1 ? MTMI_TYPE_TITLE : MTMI_TYPE_HEAD,
                             .bold = true};
-    bool picture = index + 1 < pages->report->count &&
-                   pages->report->block[index + 1].type == MTMI_BLOCK_PICTURE;
+    const struct mtmi_block *next = block + 1;
+    bool picture = index + 1 < pages->report->count && next->type == MTMI_BLOCK_PICTURE;
 
     if (pages->y > pages->in.y)
         pages->y += block->level == 1 ? SPACE_HEADING : SPACE_HEADING / 2;
-    mtmi_pages_need(pages, picture ? PICTURE_MIN + KEPT : KEPT);
+    mtmi_pages_need(pages, picture ? picture_height(pages, next) : KEPT);
     pages->page_of[index] = pages->page;
     if (!pages->dry && block->level == 1)
         (void)mtmi_bookmark(pages->canvas, 0, block->words);
-    mtmi_pages_words(pages, block->level == 1 ? "H2" : "H3", &type, 0, block->words);
+    if (picture) /* which has a title of its own */
+        return;
+    mtmi_pages_words(pages, block->level == 1 || pages->page == 1 ? "H2" : "H3", &type, 0,
+                     block->words);
     pages->y += SPACE / 2;
 }
 
@@ -80,11 +89,15 @@ static void put_contents(struct mtmi_pages *pages)
 {
     const mtm_report *report = pages->report;
     mtmi_canvas *c = pages->canvas;
+    const mtmi_type head = {.size = MTMI_TYPE_HEAD, .bold = true};
     mtmi_type words = {.size = MTMI_TYPE_BODY};
     mtmi_type number = {.size = MTMI_TYPE_BODY, .align = MTMI_ALIGN_RIGHT};
     const double line = mtmi_line_height(c, MTMI_TYPE_BODY) + 2 * MTMI_ROW_PAD;
 
     words.width = pages->in.width - 40;
+    pages->y += SPACE_HEADING / 2;
+    mtmi_pages_words(pages, "H2", &head, 0, "Contents");
+    pages->y += SPACE / 2;
     for (size_t i = 0; i < report->count; i++) {
         char text[24];
         if (report->block[i].type != MTMI_BLOCK_HEADING || report->block[i].level != 1)
@@ -102,18 +115,20 @@ static void put_contents(struct mtmi_pages *pages)
     pages->y += SPACE;
 }
 
-/* Pictures take what is left of a page. */
 static mtm_result put_picture(struct mtmi_pages *pages, const struct mtmi_block *block,
                               mtm_error *error)
 {
     mtm_result result = MTM_OK;
+    double height = picture_height(pages, block);
 
-    mtmi_pages_need(pages, PICTURE_MIN);
+    mtmi_pages_need(pages, height);
+    if (height + PICTURE_REST > mtmi_pages_left(pages))
+        height = mtmi_pages_left(pages);
     if (!pages->dry) {
         const mtm_picture_place place = {
             pages->canvas,
             {pages->in.x - PICTURE_MARGIN, pages->y - PICTURE_MARGIN / 2,
-             pages->in.width + 2 * PICTURE_MARGIN, mtmi_pages_left(pages) + PICTURE_MARGIN}};
+             pages->in.width + 2 * PICTURE_MARGIN, height + PICTURE_MARGIN}};
         const mtm_picture_options options = {.form = MTM_PICTURE_PDF, .place = &place};
         mtm_picture *none = NULL;
         mtmi_tag_begin(pages->canvas, "Sect");
@@ -121,7 +136,7 @@ static mtm_result put_picture(struct mtmi_pages *pages, const struct mtmi_block 
         mtmi_tag_end(pages->canvas, "Sect");
         mtm_picture_free(none);
     }
-    pages->y = pages->in.y + pages->in.height;
+    pages->y += height + SPACE;
     return result;
 }
 

@@ -81,6 +81,7 @@ static void add_cell_line(struct line *line, size_t k, mtmi_text *text)
     else
         mtmi_text_add(text, "%s%*s", words, blanks > 0 ? blanks : 0, "");
     mtmi_text_add(text, "%*s", GAP, "");
+    text->failed = text->failed || cell.failed;
     line->left[k] = behind(line->left[k], length);
     mtmi_text_free(&cell);
 }
@@ -144,7 +145,7 @@ static void fit_last(const struct mtmi_table *table, double *width)
     for (size_t k = 0; k + 1 < table->columns; k++)
         used += width[k];
     double *last = &width[table->columns - 1];
-    if (used + *last > LINE_LETTERS && used + COLUMN_LETTERS / 2 < LINE_LETTERS)
+    if (used + *last > LINE_LETTERS && used + COLUMN_LETTERS * 0.5 < LINE_LETTERS)
         *last = LINE_LETTERS - used;
 }
 

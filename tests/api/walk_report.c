@@ -4,6 +4,8 @@
 
 #include <metamer/report.h>
 
+#include <math.h>
+
 /* Each thing that is not there makes the whole report one that is refused. */
 #define BAD_PART(function, ...)                                                                    \
     do {                                                                                           \
@@ -15,6 +17,16 @@
         REFUSED(mtm_report_write, bad_, &as_text, &text, &length);                                 \
         mtm_report_free(bad_);                                                                     \
     } while (0)
+
+static mtm_result draw_nothing(const void *subject, const mtm_picture_options *options,
+                               mtm_picture **out, mtm_error *error)
+{
+    (void)subject;
+    (void)options;
+    (void)out;
+    (void)error;
+    return MTM_OK;
+}
 
 static void walk_report_parts(const mtm_report_options *options)
 {
@@ -30,7 +42,8 @@ static void walk_report_parts(const mtm_report_options *options)
     BAD_PART(mtm_report_add_table, &column, 0, 0);
     BAD_PART(mtm_report_add_table, &column, MTM_REPORT_COLUMNS_MAX + 1, 0);
     BAD_PART(mtm_report_add_row, (const char *const[]){"cell"});
-    BAD_PART(mtm_report_add_picture, "what", NULL, &world);
+    BAD_PART(mtm_report_add_picture, "what", 1, NULL, &world);
+    BAD_PART(mtm_report_add_picture, "what", (double)NAN, draw_nothing, &world);
     BAD_PART(mtm_report_add_signature, NULL, NULL);
     mtm_report_add_contents(NULL);
     walk_note("mtm_report_add_contents");

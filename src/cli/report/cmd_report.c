@@ -1,18 +1,27 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer report: what was asked of a rig and what it gives, to be handed over. */
 #include "cli/args/target.h"
-#include "cli/report/report_out.h"
+#include "cli/report/report_show.h"
+#include "cli/report/report_trim.h"
 
 #include "base/error.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 /* What a run holds and frees. */
 struct work {
     struct match_asked asked;
-    struct match_found found;
+    mtm_target target;
+    struct report_trim trim;
+    struct match_found found; /* of the units that were not trimmed, if there are any */
     struct match_drawn drawn;
+    struct report_show show;
+    mtm_demand *demand, *full;
+    mtm_demand_case cases[2];
+    mtm_match_light_view light;
+    mtm_demand_view power;
     mtm_report *report;
     mtm_report_options options;
 };
@@ -41,18 +50,97 @@ static mtm_result read_options(const struct args *args, struct work *work, mtm_e
     return result == MTM_INVALID ? MTM_PARSE : result;
 }
 
+/* Leaves the units that were trimmed out of those that are matched. */
+static void leave_trimmed(struct work *work)
+{
+    struct opened *opened = &work->asked.opened;
+    size_t kept = 0;
+
+    for (size_t i = 0; i < opened->unit_count; i++) {
+        if (!report_trimmed(&work->trim, opened->unit[i]))
+            opened->unit[kept++] = opened->unit[i];
+    }
+    opened->unit_count = kept;
+}
+
+static mtm_result match(const struct args *args, struct work *work, mtm_error *error)
+{
+    if (work->asked.opened.unit_count == 0)
+        return MTM_OK;
+    mtm_result result = match_find(args, &work->asked, &work->target, &work->found, error);
+    if (result == MTM_OK)
+        result = match_drawn_make(&work->found.report, work->asked.matcher, &work->drawn, error);
+    work->light = (mtm_match_light_view){.rig = work->asked.opened.rig,
+                                         .target = &work->target,
+                                         .match = work->found.match,
+                                         .judgement = work->found.judgement,
+                                         .count = work->found.report.count};
+    return result;
+}
+
+/* What the codes of the report take; what a unit takes at full where no more is known. */
+static void take_watts(const struct work *work, const double *full, double *watts)
+{
+    const mtm_rig *rig = work->asked.opened.rig;
+    const size_t trimmed = work->trim.calibration != NULL ? trim_rows(&work->trim.report) : 0;
+
+    for (size_t i = 0; i < work->found.report.count; i++) {
+        const mtm_match *one = &work->found.match[i];
+        watts[one->unit] = isfinite(one->watts) ? one->watts : full[one->unit];
+    }
+    for (size_t i = 0; i < trimmed; i++) {
+        const mtm_trim_unit *one = trim_row(&work->trim.report, i);
+        watts[one->unit] = mtm_demand_level_w(mtm_rig_unit(rig, one->unit), one->level);
+    }
+}
+
+/* The same, beside what all would take at full. */
+static mtm_result weigh(struct work *work, mtm_error *error)
+{
+    const mtm_rig *rig = work->asked.opened.rig;
+    const size_t units = mtm_rig_unit_count(rig);
+    double *full = calloc(units + 1, sizeof *full);
+    double *watts = calloc(units + 1, sizeof *watts);
+
+    if (full == NULL || watts == NULL) {
+        free(full);
+        free(watts);
+        return mtmi_fail_memory(error);
+    }
+    for (size_t i = 0; i < units; i++) {
+        const mtm_unit *unit = mtm_rig_unit(rig, i);
+        full[i] = fmax(0, mtm_demand_full_w(unit) - mtm_fixture_standby_w(unit->fixture));
+    }
+    take_watts(work, full, watts);
+    mtm_result result = mtm_demand_create(rig, watts, NULL, &work->demand, error);
+    if (result == MTM_OK)
+        result = mtm_demand_create(rig, full, NULL, &work->full, error);
+    free(full);
+    free(watts);
+    work->cases[0] = (mtm_demand_case){"this report", work->demand};
+    work->cases[1] = (mtm_demand_case){"all full", work->full};
+    work->power = (mtm_demand_view){rig, work->cases, 2};
+    return result;
+}
+
 static mtm_result compute(const struct args *args, struct work *work, mtm_error *error)
 {
-    mtm_target target;
     mtm_result result = match_asked_open(args, &work->asked, error);
 
     if (result == MTM_OK)
-        result = target_from_args(args, work->asked.opened.rig, &target, error);
+        result = target_from_args(args, work->asked.opened.rig, &work->target, error);
+    if (result == MTM_OK && args_has(args, "trim")) {
+        result = report_trim_find(args, &work->asked, &work->target, &work->trim, error);
+        if (result == MTM_OK)
+            leave_trimmed(work);
+    }
     if (result == MTM_OK)
-        result = match_find(args, &work->asked, &target, &work->found, error);
-    return result == MTM_OK
-               ? match_drawn_make(&work->found.report, work->asked.matcher, &work->drawn, error)
-               : result;
+        result = match(args, work, error);
+    if (result == MTM_OK)
+        result = weigh(work, error);
+    if (result == MTM_OK && args_has(args, "show"))
+        result = report_show_find(args, work->asked.opened.rig, &work->show, error);
+    return result;
 }
 
 /* Title: the job where it is stated, else the rig. */
@@ -68,18 +156,47 @@ static mtm_result open_report(const struct args *args, struct work *work, mtm_er
 
 static void add_files(const struct args *args, mtm_report *report)
 {
-    static const char *const options[] = {"spectrum", "calibration", "like", NULL};
+    static const char *const named[] = {"spectrum", "calibration", "trim", "meter", "show", NULL};
     const char *path[8] = {args->words[0]};
     size_t count = 1;
 
-    for (size_t i = 0; options[i] != NULL; i++) {
-        if (args_has(args, options[i]) && strcmp(options[i], "like") != 0)
-            path[count++] = args_text(args, options[i], "");
+    for (size_t i = 0; named[i] != NULL; i++) {
+        if (args_has(args, named[i]))
+            path[count++] = args_text(args, named[i], "");
     }
     mtm_report_add_heading(report, 1, "Files");
     mtm_report_add_text(report, "What this report was made from: who has the same files has the "
                                 "same checksums.");
     mtm_report_add_files(report, path, count);
+}
+
+static void add_all(const struct args *args, struct work *work)
+{
+    const mtm_rig *rig = work->asked.opened.rig;
+    const bool trimmed = work->trim.calibration != NULL;
+    const bool matched = work->found.report.count > 0;
+    const struct report_subject subject = {
+        .rig = rig,
+        .target = &work->target,
+        .request = &work->asked.request,
+        .match = matched ? &work->found.report : NULL,
+        .matched = work->found.report.count,
+        .trimmed = trimmed ? trim_rows(&work->trim.report) : 0,
+        .together = args_has(args, "together"),
+    };
+
+    report_add_cover(work->report, args, &subject);
+    if (trimmed)
+        report_add_trim(work->report, args, &work->trim);
+    if (matched)
+        report_add_match(work->report, &work->found, &work->drawn.view, &work->light);
+    if (work->show.show != NULL)
+        report_add_show(work->report, &work->show);
+    report_add_demand(work->report, &work->power);
+    report_add_cautions(work->report, rig);
+    report_add_sources(work->report, trimmed, work->show.show != NULL);
+    add_files(args, work->report);
+    report_add_signatures(work->report, args, rig);
 }
 
 static mtm_result put_out(const struct work *work, FILE *out, mtm_error *error)
@@ -97,21 +214,37 @@ static mtm_result put_out(const struct work *work, FILE *out, mtm_error *error)
 static mtm_result put_together(const struct args *args, struct work *work, struct outlet *to,
                                mtm_error *error)
 {
-    const mtm_rig *rig = work->asked.opened.rig;
     mtm_result result = open_report(args, work, error);
 
     if (result != MTM_OK)
         return result;
-    report_add_cover(work->report, args, rig, &work->found.report);
-    report_add_match(work->report, &work->found, &work->drawn.view);
-    report_add_demand(work->report, rig, work->found.demand);
-    report_add_cautions(work->report, args, rig);
-    report_add_sources(work->report, args);
-    add_files(args, work->report);
-    report_add_signatures(work->report, args, rig);
+    add_all(args, work);
     const char *path = args_text(args, "write", "");
     return goes_out(path) ? put_out(work, to->out, error)
                           : mtm_report_save(work->report, &work->options, path, error);
+}
+
+static bool missed(const struct work *work)
+{
+    const struct match_report *report = &work->found.report;
+
+    for (size_t i = 0; report->has_tolerance && i < report->count; i++) {
+        if (match_misses(report, &report->match[i]))
+            return true;
+    }
+    return report_trim_missed(&work->trim);
+}
+
+static void free_work(struct work *work)
+{
+    mtm_report_free(work->report);
+    mtm_demand_free(work->full);
+    mtm_demand_free(work->demand);
+    report_show_free(&work->show);
+    match_drawn_free(&work->drawn);
+    match_found_free(&work->found);
+    report_trim_free(&work->trim);
+    match_asked_close(&work->asked);
 }
 
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
@@ -124,15 +257,9 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
         result = compute(args, &work, error);
     if (result == MTM_OK)
         result = put_together(args, &work, to, error);
-    for (size_t i = 0; result == MTM_OK && i < work.found.report.count; i++) {
-        if (work.found.report.has_tolerance &&
-            match_misses(&work.found.report, &work.found.match[i]))
-            to->status = EXIT_MISSED;
-    }
-    mtm_report_free(work.report);
-    match_drawn_free(&work.drawn);
-    match_found_free(&work.found);
-    match_asked_close(&work.asked);
+    if (result == MTM_OK && missed(&work))
+        to->status = EXIT_MISSED;
+    free_work(&work);
     return result;
 }
 
@@ -166,6 +293,7 @@ static const struct option_spec report_options[] = {
                      "of a PDF: a4 (the default) or letter"),
     OPTION_NUMBER("tolerance", "D", 0, 1,
                   "exit with 1 if a unit is farther than this from the target in u'v'"),
+    OPTION_TEXT("show", "SHOW", "a show file of this rig, whose cues are told of"),
     OPTION_AS(NULL),
     {0},
 };
@@ -178,6 +306,7 @@ static const struct option_group groups[] = {
     {.title = "The match", .options = match_options},
     {.title = "How it is judged", .options = observer_options},
     {.title = "A second look", .options = match_quality_options},
+    {.title = "Units that were read", .options = report_trim_options},
     {0},
 };
 
@@ -185,7 +314,8 @@ static const char *const examples[] = {
     "metamer report examples/hall.json --cct 3200 -o hall.pdf",
     "metamer report examples/hall.json --cct 3200 --together --job \"Spring concert\" --by \"the "
     "lighting crew\" --date 2026-03-12 -o concert.pdf --paper letter",
-    "metamer report examples/hall.json --cct 3200 -o hall.csv",
+    "metamer report examples/hall.json --cct 3000 --trim examples/hall-readings.csv --show "
+    "examples/evening.json -o hall.txt",
     NULL,
 };
 
@@ -196,15 +326,22 @@ const struct command cmd_report = {
     .details =
         "Matches the units of a rig as \"metamer match\" does and writes what came of it as one "
         "file: job, place, date and by whom, what was asked, what each unit gives and is sent, the "
-        "picture, power by port and supply, cautions, where the figures come from, a SHA-256 of "
+        "pictures, power by port and supply, cautions, where the figures come from, a SHA-256 of "
         "every file that was read, and room to sign. Job, site, date and by whom stand in the "
         "rig's file (\"job\", \"site\", \"date\", \"by\") or in options; nothing is made up, and "
         "what nobody states is left out. Without a date the same input gives the same file on "
         "every day.\n\n"
+        "With --trim, units that a meter read are trimmed, and what they were and will be, how "
+        "sure "
+        "that is, and the meter's data stand first; the others are matched. With --show, the cues "
+        "follow, with the largest step on the way to each.\n\n"
         "Tables that do not fit on a page go on, below the same heads, on the next; those that are "
         "too wide stand in parts.\n\n"
         "A report tells what the files state and what follows from it. Ratings on the equipment, "
-        "local codes and licensed practice decide about power and rigging.",
+        "local codes and licensed practice decide about power and rigging.\n\n"
+        "Exits with 1 if a unit is farther from the target than --tolerance, or, with --trim, one "
+        "is "
+        "not proven inside its tolerance or a reading is in doubt.",
     .examples = examples,
     .words_least = 1,
     .words_most = 1,

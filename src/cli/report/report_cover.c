@@ -20,38 +20,64 @@ static void add_facts(mtm_report *report)
     mtm_report_add_table(report, columns, 2, 1);
 }
 
-/* What was asked, in the words of the table's heading. */
-static void add_asked(mtm_report *report, const struct match_report *match)
+static void add_number(mtm_report *report, const char *what, size_t number)
 {
-    const char *index = match_index_name(match);
+    char text[32];
+
+    (void)snprintf(text, sizeof text, "%zu", number);
+    if (number > 0)
+        add_fact(report, what, text);
+}
+
+/* "60 %", "1200 lm"; nothing for the most, which is the rule. */
+static void add_output(mtm_report *report, const struct args *args)
+{
+    add_fact(report, "Output", args_text(args, "output", "the most"));
+}
+
+static void add_target(mtm_report *report, const mtm_target *target)
+{
     char text[400];
 
-    if (strstr(match->target->description, "x 0.") != NULL)
-        (void)snprintf(text, sizeof text, "%s", match->target->description);
+    if (strstr(target->description, "x 0.") != NULL)
+        (void)snprintf(text, sizeof text, "%s", target->description);
     else
-        (void)snprintf(text, sizeof text, "%s (x %.4f, y %.4f)", match->target->description,
-                       match->target->xy.x, match->target->xy.y);
+        (void)snprintf(text, sizeof text, "%s (x %.4f, y %.4f)", target->description, target->xy.x,
+                       target->xy.y);
     add_fact(report, "Target", text);
-    (void)snprintf(text, sizeof text, "%zu, %s", match->count,
-                   match->together ? "one colour and one output for all" : "each its best");
-    add_fact(report, "Units matched", text);
-    (void)snprintf(text, sizeof text, "%s%s%s", match_goal_name(match->goal),
+}
+
+static void add_asked(mtm_report *report, const struct args *args, const struct report_subject *of)
+{
+    const mtm_match_request *request = of->request;
+    const char *index = of->match != NULL ? match_index_name(of->match) : NULL;
+    char text[120];
+
+    add_target(report, of->target);
+    add_output(report, args);
+    (void)snprintf(text, sizeof text, "%zu, %s", of->matched,
+                   of->together ? "to one colour and one output" : "each its best");
+    if (of->matched > 0)
+        add_fact(report, "Units matched", text);
+    (void)snprintf(text, sizeof text, "%zu that were read, to one output", of->trimmed);
+    if (of->trimmed > 0)
+        add_fact(report, "Units trimmed", text);
+    (void)snprintf(text, sizeof text, "%s%s%s", match_goal_name(request->goal),
                    index != NULL ? " by " : "", index != NULL ? index : "");
     add_fact(report, "Goal", text);
     add_fact(report, "Observer",
-             match->target->observer == MTM_OBSERVER_10 ? "CIE 1964, 10°" : "CIE 1931, 2°");
-    if (match->has_tolerance) {
-        (void)snprintf(text, sizeof text, "Δu'v' %.4f", match->tolerance);
+             of->target->observer == MTM_OBSERVER_10 ? "CIE 1964, 10°" : "CIE 1931, 2°");
+    if (args_has(args, "tolerance")) {
+        (void)snprintf(text, sizeof text, "Δu'v' %.4f", args_number(args, "tolerance", 0));
         add_fact(report, "Tolerance", text);
     }
 }
 
-void report_add_cover(mtm_report *report, const struct args *args, const mtm_rig *rig,
-                      const struct match_report *match)
+void report_add_cover(mtm_report *report, const struct args *args,
+                      const struct report_subject *subject)
 {
-    char units[64];
+    const mtm_rig *rig = subject->rig;
 
-    (void)snprintf(units, sizeof units, "%zu", mtm_rig_unit_count(rig));
     add_facts(report);
     add_fact(report, "Job", report_stated(args, "job", mtm_rig_job(rig)));
     add_fact(report, "Site", report_stated(args, "site", mtm_rig_site(rig)));
@@ -59,39 +85,56 @@ void report_add_cover(mtm_report *report, const struct args *args, const mtm_rig
     add_fact(report, "By", report_stated(args, "by", mtm_rig_by(rig)));
     add_fact(report, "Rig", mtm_rig_name(rig));
     add_fact(report, "Revision", mtm_rig_revision(rig));
-    add_fact(report, "Units of the rig", units);
+    add_number(report, "Units of the rig", mtm_rig_unit_count(rig));
     mtm_report_add_heading(report, 2, "What was asked");
     add_facts(report);
-    add_asked(report, match);
-    mtm_report_add_heading(report, 2, "Contents");
+    add_asked(report, args, subject);
     mtm_report_add_contents(report);
     mtm_report_end_page(report);
 }
 
-/* Whether an emitter of a rig has light that the eye hardly sees, in words. */
+/* Fixtures that were looked at: those of a rig are shared by many units. */
+#define FIXTURES_SEEN 256
+
+/* A paragraph for each emitter of a fixture that calls for a caution. */
 static void say_light(const void *of, FILE *out)
 {
-    const mtm_rig *rig = of;
-    const mtm_fixture *last = NULL;
+    const mtm_fixture *fixture = of;
 
-    for (size_t i = 0; i < mtm_rig_unit_count(rig); i++) {
-        const mtm_fixture *fixture = mtm_rig_unit(rig, i)->fixture;
-        if (fixture == last)
-            continue;
-        last = fixture;
-        for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
-            const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
-            if (emitter->spectrum != NULL)
-                put_light_caution(emitter->name, emitter->spectrum, out);
-        }
+    for (size_t k = 0; k < mtm_fixture_emitter_count(fixture); k++) {
+        const mtm_emitter *emitter = mtm_fixture_emitter(fixture, k);
+        char name[600];
+        (void)snprintf(name, sizeof name, "%s of %s", emitter->name, mtm_fixture_name(fixture));
+        if (emitter->spectrum != NULL)
+            put_light_caution(name, emitter->spectrum, out);
     }
 }
 
-void report_add_cautions(mtm_report *report, const struct args *args, const mtm_rig *rig)
+/* Each fixture once; one that was calibrated goes by its name, as the others of its kind do. */
+static void add_light_cautions(mtm_report *report, const mtm_rig *rig)
 {
-    (void)args;
+    const char *seen[FIXTURES_SEEN];
+    size_t count = 0;
+
+    for (size_t i = 0; i < mtm_rig_unit_count(rig) && count < FIXTURES_SEEN; i++) {
+        const mtm_fixture *fixture = mtm_rig_unit(rig, i)->fixture;
+        bool found = false;
+        for (size_t k = 0; k < count && !found; k++)
+            found = strcmp(seen[k], mtm_fixture_name(fixture)) == 0;
+        if (found)
+            continue;
+        seen[count++] = mtm_fixture_name(fixture);
+        report_add_said_as(report, mtm_report_add_caution, say_light, fixture);
+    }
+}
+
+void report_add_cautions(mtm_report *report, const mtm_rig *rig)
+{
+    char power[sizeof MTM_DEMAND_CAUTION + 4];
+
     mtm_report_add_heading(report, 1, "Cautions");
-    mtm_report_add_caution(report, MTM_DEMAND_CAUTION ".");
+    (void)snprintf(power, sizeof power, "C%s.", MTM_DEMAND_CAUTION + 1);
+    mtm_report_add_caution(report, power);
     mtm_report_add_caution(report,
                            "Caution: what hangs above people is hung, secured and inspected by "
                            "those who are trained and licensed to, by local codes; nothing here "
@@ -102,7 +145,7 @@ void report_add_cautions(mtm_report *report, const struct args *args, const mtm_
                            "light, at about 3 to 60 flashes a second most of all, can bring on "
                            "seizures in photosensitive people: warn the audience, and follow local "
                            "codes.");
-    report_add_said(report, say_light, rig);
+    add_light_cautions(report, rig);
 }
 
 void report_add_signatures(mtm_report *report, const struct args *args, const mtm_rig *rig)

@@ -26,23 +26,33 @@ static void add_row(mtm_report *report, const mtm_rig *rig, const mtm_demand_row
     report_end_row(report, row);
 }
 
-void report_add_demand(mtm_report *report, const mtm_rig *rig, const mtm_demand *demand)
+static mtm_result draw_demand(const void *subject, const mtm_picture_options *options,
+                              mtm_picture **out, mtm_error *error)
+{
+    return mtm_picture_of_demand(subject, options, out, error);
+}
+
+void report_add_demand(mtm_report *report, const mtm_demand_view *view)
 {
     static const mtm_report_column columns[] = {{"Port, supply", false}, {"Units", true},
-                                                {"Power, W", true},      {"Rated", true},
-                                                {"Part of it", true},    {"May be", false}};
+                                                {"Power W", true},       {"Rated", true},
+                                                {"Of rated", true},      {"Verdict", false}};
+    const mtm_demand *demand = view->cases[0].demand;
     struct report_row row = {.count = 0};
-    char text[160];
+    char text[200];
 
     if (mtm_demand_row_count(demand) == 0)
         return;
     mtm_report_add_heading(report, 1, "Power");
     (void)snprintf(text, sizeof text,
-                   "What the match asks of ports, supplies and circuits: %.1f W in all. Units that "
-                   "are not matched count as dark.",
+                   "What this report's codes ask of ports, supplies and circuits: %.1f W in all. "
+                   "Units that are neither matched nor trimmed count as dark.",
                    mtm_demand_whole(demand).watts);
     mtm_report_add_text(report, text);
     mtm_report_add_table(report, columns, 6, 1);
     for (size_t i = 0; i < mtm_demand_row_count(demand); i++)
-        add_row(report, rig, mtm_demand_row_at(demand, i), &row);
+        add_row(report, view->rig, mtm_demand_row_at(demand, i), &row);
+    mtm_report_add_heading(report, 1, "Power against ratings");
+    mtm_report_add_picture(report, "ports, supplies and circuits against their ratings", 0.55,
+                           draw_demand, view);
 }

@@ -4,6 +4,13 @@
 #include "cli/report/report_out.h"
 
 #include <math.h>
+#include <stdlib.h>
+
+static mtm_result draw_rendering(const void *subject, const mtm_picture_options *options,
+                                 mtm_picture **out, mtm_error *error)
+{
+    return mtm_picture_of_match_rendering(subject, options, out, error);
+}
 
 static mtm_result draw_match(const void *subject, const mtm_picture_options *options,
                              mtm_picture **out, mtm_error *error)
@@ -61,13 +68,13 @@ static void add_units(mtm_report *report, const struct match_report *of)
     char output[32];
     size_t count = 1;
 
-    (void)snprintf(output, sizeof output, "Output, %s",
+    (void)snprintf(output, sizeof output, "Output %s",
                    of->target->observer == MTM_OBSERVER_10 ? "lm" : match_output_unit(of));
     columns[count++] = (mtm_report_column){output, true};
-    columns[count++] = (mtm_report_column){"Power, W", true};
+    columns[count++] = (mtm_report_column){"Power W", true};
     columns[count++] = (mtm_report_column){"x", true};
     columns[count++] = (mtm_report_column){"y", true};
-    columns[count++] = (mtm_report_column){"CCT, K", true};
+    columns[count++] = (mtm_report_column){"CCT K", true};
     columns[count++] = (mtm_report_column){"Duv", true};
     columns[count++] = (mtm_report_column){"Δu'v'", true};
     if (of->quality)
@@ -94,7 +101,7 @@ static void say_quality(const void *of, FILE *out)
 }
 
 void report_add_match(mtm_report *report, const struct match_found *found,
-                      const mtm_match_view *view)
+                      const mtm_match_view *view, const mtm_match_light_view *light)
 {
     const struct match_report *of = &found->report;
 
@@ -107,8 +114,11 @@ void report_add_match(mtm_report *report, const struct match_found *found,
                         "tolerance.");
     report_add_said(report, say_quality, of);
     mtm_report_add_heading(report, 1, "The match in the chromaticity diagram");
-    mtm_report_add_picture(report, "target, gamuts, and what each unit gives", draw_match, view);
-    report_add_slots(report, of->slots, of->kinds);
+    mtm_report_add_picture(report, "target, gamuts, and what each unit gives", 1, draw_match, view);
+    mtm_report_add_heading(report, 1, "How the match renders");
+    mtm_report_add_picture(report, "spectra, and what they do to colours", 1, draw_rendering,
+                           light);
+    report_add_slots(report, "What each unit is sent", of->slots, of->kinds);
 }
 
 /* The slots of one kind: its units by its channels. */
@@ -118,7 +128,6 @@ static void add_kind(mtm_report *report, const struct slot_source *slots,
     const mtm_unit *first = slots->unit(slots->context, kinds->first[kind]);
     const mtm_mode *mode = first->mode;
     mtm_report_column columns[MTM_SLOTS_MAX + 2] = {{"Unit", false}, {"Address", false}};
-    static char names[MTM_SLOTS_MAX][SLOT_NAME_ROOM];
     struct report_row row = {.count = 0};
     char text[SLOT_NAME_ROOM];
     size_t count = 2;
@@ -126,13 +135,16 @@ static void add_kind(mtm_report *report, const struct slot_source *slots,
     (void)snprintf(text, sizeof text, "%s, mode %s: %s", mtm_fixture_name(first->fixture),
                    mode->name, kinds->view->title);
     mtm_report_add_heading(report, 2, text);
+    char(*names)[SLOT_NAME_ROOM] = calloc(mode->slot_count, sizeof *names);
     for (size_t k = 0; k < mode->slot_count; k++) {
         if (!slot_is_shown(kinds->view, &mode->slots[k]))
             continue;
-        slot_name(first->fixture, mode, &mode->slots[k], ' ', names[k], sizeof names[k]);
-        columns[count++] = (mtm_report_column){names[k], true};
+        if (names != NULL)
+            slot_name(first->fixture, mode, &mode->slots[k], ' ', names[k], sizeof names[k]);
+        columns[count++] = (mtm_report_column){names != NULL ? names[k] : "", true};
     }
     mtm_report_add_table(report, columns, count, 2);
+    free(names);
     for (size_t i = 0; i < slots->rows; i++) {
         const mtm_unit *unit = slots->unit(slots->context, i);
         if (kinds->of_row[i] != kind)
@@ -150,10 +162,10 @@ static void add_kind(mtm_report *report, const struct slot_source *slots,
     }
 }
 
-void report_add_slots(mtm_report *report, const struct slot_source *slots,
+void report_add_slots(mtm_report *report, const char *heading, const struct slot_source *slots,
                       const struct slot_kinds *kinds)
 {
-    mtm_report_add_heading(report, 1, "What each unit is sent");
+    mtm_report_add_heading(report, 1, heading);
     mtm_report_add_text(report, "The values stand under the names of their channels, from the "
                                 "unit's address on (universe/address).");
     for (size_t kind = 0; kind < kinds->count; kind++)

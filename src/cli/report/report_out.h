@@ -5,6 +5,8 @@
 
 #include "cli/match/match_run.h"
 
+#include <metamer/demand_picture.h>
+#include <metamer/rendering_picture.h>
 #include <metamer/report.h>
 
 /** Room for a cell of a table. */
@@ -31,21 +33,34 @@ void report_end_row(mtm_report *report, struct report_row *row);
 /** What say writes of a thing, as paragraphs: lines that follow each other are one. */
 void report_add_said(mtm_report *report, void (*say)(const void *of, FILE *out), const void *of);
 
+/** The same, added as something else (a caution). */
+void report_add_said_as(mtm_report *report, void (*add)(mtm_report *report, const char *words),
+                        void (*say)(const void *of, FILE *out), const void *of);
+
+/** What the first page tells of. */
+struct report_subject {
+    const mtm_rig *rig;
+    const mtm_target *target;
+    const mtm_match_request *request;
+    const struct match_report *match; /**< NULL: all was trimmed */
+    size_t matched, trimmed;          /**< units */
+    bool together;
+};
 /** Cover: job, place, date, by whom, what was asked. */
-void report_add_cover(mtm_report *report, const struct args *args, const mtm_rig *rig,
-                      const struct match_report *match);
+void report_add_cover(mtm_report *report, const struct args *args,
+                      const struct report_subject *subject);
 /** What was asked of a match, what each unit gives, and its picture. */
 void report_add_match(mtm_report *report, const struct match_found *found,
-                      const mtm_match_view *view);
+                      const mtm_match_view *view, const mtm_match_light_view *light);
 /** What each unit is sent. */
-void report_add_slots(mtm_report *report, const struct slot_source *slots,
+void report_add_slots(mtm_report *report, const char *heading, const struct slot_source *slots,
                       const struct slot_kinds *kinds);
-/** What ports and supplies carry. */
-void report_add_demand(mtm_report *report, const mtm_rig *rig, const mtm_demand *demand);
+/** What ports and supplies carry, by the first case of a view. */
+void report_add_demand(mtm_report *report, const mtm_demand_view *view);
 /** Words of caution for all that a report holds. */
-void report_add_cautions(mtm_report *report, const struct args *args, const mtm_rig *rig);
+void report_add_cautions(mtm_report *report, const mtm_rig *rig);
 /** Standards and tables that the figures rest on. */
-void report_add_sources(mtm_report *report, const struct args *args);
+void report_add_sources(mtm_report *report, bool trimmed, bool shown);
 /** Room to sign. */
 void report_add_signatures(mtm_report *report, const struct args *args, const mtm_rig *rig);
 

@@ -56,6 +56,12 @@ void report_end_row(mtm_report *report, struct report_row *row)
 /* A sentence a paragraph: lines end where their sentences do. */
 void report_add_said(mtm_report *report, void (*say)(const void *of, FILE *out), const void *of)
 {
+    report_add_said_as(report, mtm_report_add_text, say, of);
+}
+
+void report_add_said_as(mtm_report *report, void (*add)(mtm_report *report, const char *words),
+                        void (*say)(const void *of, FILE *out), const void *of)
+{
     char *text = NULL;
     size_t size = 0;
     FILE *said = open_memstream(&text, &size);
@@ -68,7 +74,7 @@ void report_add_said(mtm_report *report, void (*say)(const void *of, FILE *out),
             text[--size] = '\0';
         const char *start = text + strspn(text, "\n");
         if (start[0] != '\0')
-            mtm_report_add_text(report, start);
+            add(report, start);
     }
     free(text);
 }

@@ -30,14 +30,19 @@ static const mtm_codes *codes_at(const void *context, size_t row, size_t way)
     return &trim_row(context, row)->codes;
 }
 
+struct slot_source trim_slot_source(const struct trim_report *report)
+{
+    return (struct slot_source){.context = report,
+                                .rows = trim_rows(report),
+                                .unit = unit_at,
+                                .codes = codes_at,
+                                .ways = 1};
+}
+
 mtm_result trim_report_write(const struct args *args, struct trim_report *report, FILE *out,
                              mtm_error *error)
 {
-    const struct slot_source slots = {.context = report,
-                                      .rows = trim_rows(report),
-                                      .unit = unit_at,
-                                      .codes = codes_at,
-                                      .ways = 1};
+    const struct slot_source slots = trim_slot_source(report);
     struct slot_kinds kinds = {.count = 0};
     mtm_result result = slot_kinds_create(&slots, args_choice(args, "as"), &kinds, error);
 

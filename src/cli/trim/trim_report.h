@@ -40,6 +40,14 @@ void trim_write_csv(const void *data, FILE *out);
 MTM_CHECKED mtm_result trim_report_write(const struct args *args, struct trim_report *report,
                                          FILE *out, mtm_error *error);
 
+/** What the trimmed units are sent. */
+struct slot_source trim_slot_source(const struct trim_report *report);
+
+/** What ±U means, and what this meter is good for; how the units agree, and what limits them, in
+ *  sentences. of: a struct trim_report. */
+void trim_say_coverage(const void *of, FILE *out);
+void trim_say_after(const void *of, FILE *out);
+
 /** How many units were trimmed, and one of them: those of one set after those of the other. */
 size_t trim_rows(const struct trim_report *report);
 const mtm_trim_unit *trim_row(const struct trim_report *report, size_t row);

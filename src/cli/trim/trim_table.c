@@ -133,7 +133,7 @@ static void write_proof(const struct trim_report *report, int width, FILE *out)
 }
 
 /* What ±U means, and what this meter is good for. */
-static void say_coverage(const void *of, FILE *out)
+void trim_say_coverage(const void *of, FILE *out)
 {
     const struct trim_report *report = of;
     const double provable_uv = trim_provable_uv(report);
@@ -258,7 +258,7 @@ static void say_before(const void *of, FILE *out)
     trim_say_together(of, out);
 }
 
-static void say_after(const void *of, FILE *out)
+void trim_say_after(const void *of, FILE *out)
 {
     trim_say_output(of, out);
     trim_say_kept(of, out);
@@ -273,10 +273,10 @@ static void write_trim(const struct trim_report *report, int width, FILE *out)
     text_put_said(say_before, report, out);
     write_units(report, width, out);
     write_proof(report, width, out);
-    text_put_said(say_coverage, report, out);
+    text_put_said(trim_say_coverage, report, out);
     put_slot_blocks(report->slots, report->kinds, text_line_columns(out), out);
     write_factors(report, width, out);
-    text_put_said(say_after, report, out);
+    text_put_said(trim_say_after, report, out);
 }
 
 static void say_left(const void *of, FILE *out)
