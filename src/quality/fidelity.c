@@ -9,24 +9,31 @@
 #define BACKGROUND_Y 20.0
 #define PI 3.14159265358979323846
 
-mtm_result mtmi_fidelity_coordinates(const mtmi_quality_kernel *kernel, const mtmi_ces *ces,
-                                     mtmi_ces *jab, mtm_error *error)
+mtm_result mtmi_fidelity_viewer(const mtmi_ces *ces, mtm_viewer *viewer, double *scale,
+                                mtm_error *error)
 {
-    double scale = 100 / ces->at[1][MTMI_CES_WHITE];
+    *scale = 100 / ces->at[1][MTMI_CES_WHITE];
     mtm_viewing viewing = {
-        .white = {scale * ces->at[0][MTMI_CES_WHITE], 100, scale * ces->at[2][MTMI_CES_WHITE]},
+        .white = {*scale * ces->at[0][MTMI_CES_WHITE], 100, *scale * ces->at[2][MTMI_CES_WHITE]},
         .luminance_cd_m2 = LUMINANCE_CD_M2,
         .background_y = BACKGROUND_Y,
         .surround = MTM_SURROUND_AVERAGE,
         .discount = true,
     };
-    mtm_viewer viewer;
 
-    mtm_result result = mtm_viewer_create(MTM_CIECAM02, &viewing, &viewer, error);
-    if (result != MTM_OK)
-        return result;
-    kernel->appearance(&viewer, scale, ces, jab);
-    return MTM_OK;
+    return mtm_viewer_create(MTM_CIECAM02, &viewing, viewer, error);
+}
+
+mtm_result mtmi_fidelity_coordinates(const mtmi_quality_kernel *kernel, const mtmi_ces *ces,
+                                     mtmi_ces *jab, mtm_error *error)
+{
+    mtm_viewer viewer;
+    double scale;
+    mtm_result result = mtmi_fidelity_viewer(ces, &viewer, &scale, error);
+
+    if (result == MTM_OK)
+        kernel->appearance(&viewer, scale, ces, MTMI_BLOCKS_ALL, jab);
+    return result;
 }
 
 /* floor(hue / 22.5 degrees): turned into the first quadrant, then by the tangents of its thirds. */

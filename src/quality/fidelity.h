@@ -5,7 +5,11 @@
 
 #include "quality/kernel.h"
 
-/** Places of the samples under a light, the light itself the adopted white. */
+/** Who looks at the samples under a light, the light itself the adopted white, whose X, Y, Z times
+ *  *scale are those of the viewing. Only the white of ces is looked at. */
+MTM_CHECKED mtm_result mtmi_fidelity_viewer(const mtmi_ces *ces, mtm_viewer *viewer, double *scale,
+                                            mtm_error *error);
+/** Places of all samples as that viewer sees them. */
 MTM_CHECKED mtm_result mtmi_fidelity_coordinates(const mtmi_quality_kernel *kernel,
                                                  const mtmi_ces *ces, mtmi_ces *jab,
                                                  mtm_error *error);

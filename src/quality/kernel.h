@@ -10,6 +10,16 @@
 
 #include "data/quality.h"
 
+/** Blocks of samples: from first on, last no more among them. */
+struct mtmi_blocks {
+    size_t first, last;
+};
+
+#define MTMI_BLOCKS_ALL ((struct mtmi_blocks){0, MTMI_CES_BLOCKS})
+/** That of the perfect white. */
+#define MTMI_BLOCK_OF_WHITE                                                                        \
+    ((struct mtmi_blocks){MTMI_CES_WHITE / MTMI_BLOCK, MTMI_CES_WHITE / MTMI_BLOCK + 1})
+
 /** The parts that differ by processor; all agree to the last bit. */
 typedef struct mtmi_quality_kernel {
     const char *name;
@@ -17,12 +27,13 @@ typedef struct mtmi_quality_kernel {
     void (*sums)(const double value[MTM_SPECTRUM_COUNT], mtmi_quality_light *light);
     /** Planck's law, 1 at 560 nm, c2 = 1.4388e-2 m K; cct_k 1000..25000. */
     void (*planck)(double cct_k, double value[MTM_SPECTRUM_COUNT]);
-    /** The samples' sums alone of a mixture, as mtmi_quality_light_mix has them. */
+    /** The samples' sums alone of a mixture, as mtmi_quality_light_mix has them, in some blocks. */
     void (*mix)(const mtmi_quality_light *const *lights, const double *level, size_t count,
-                mtmi_ces *out);
-    /** J', a', b' of CAM02-UCS from the X, Y, Z of the samples times scale; viewer must be of
-     *  CIECAM02. */
-    void (*appearance)(const mtm_viewer *viewer, double scale, const mtmi_ces *xyz, mtmi_ces *jab);
+                struct mtmi_blocks blocks, mtmi_ces *out);
+    /** J', a', b' of CAM02-UCS from the X, Y, Z of the samples times scale, in some blocks; viewer
+     *  must be of CIECAM02. */
+    void (*appearance)(const mtm_viewer *viewer, double scale, const mtmi_ces *xyz,
+                       struct mtmi_blocks blocks, mtmi_ces *jab);
 } mtmi_quality_kernel;
 
 extern const mtmi_quality_kernel mtmi_quality_portable;

@@ -178,13 +178,17 @@ KERNEL static void kernel_planck(double cct_k, double value[MTM_SPECTRUM_COUNT])
 }
 
 KERNEL static void kernel_mix(const mtmi_quality_light *const *lights, const double *level,
-                              size_t count, mtmi_ces *out)
+                              size_t count, struct mtmi_blocks blocks, mtmi_ces *out)
 {
-    memset(out, 0, sizeof *out);
-    for (size_t i = 0; i < count; i++)
-        for (size_t k = 0; k < 3; k++)
-            for (size_t n = 0; n < MTMI_CES_PADDED; n++)
-                out->at[k][n] = add_product(out->at[k][n], level[i], lights[i]->ces.at[k][n]);
+    for (size_t n = blocks.first * MTMI_BLOCK; n < blocks.last * MTMI_BLOCK; n += MTMI_BLOCK)
+        for (size_t k = 0; k < 3; k++) {
+            double sum[MTMI_BLOCK] = {0};
+
+            for (size_t i = 0; i < count; i++)
+                for (size_t j = 0; j < MTMI_BLOCK; j++)
+                    sum[j] = add_product(sum[j], level[i], lights[i]->ces.at[k][n + j]);
+            memcpy(&out->at[k][n], sum, sizeof sum);
+        }
 }
 
 /* Signed compressed response of a cone (CIE 159:2004): 400 s / (s + 27.13), s = (fl |q| / 100)^.42
@@ -198,14 +202,14 @@ KERNEL static inline double respond(double fl, double cone)
 
 /* CAT02, the viewer's gains, then Hunt-Pointer-Estevez; see appearance.c, whose twin this is. */
 KERNEL static void cone_responses(const mtm_viewer *viewer, double scale, const mtmi_ces *xyz,
-                                  mtmi_ces *out)
+                                  struct mtmi_blocks blocks, mtmi_ces *out)
 {
     double red = viewer->gain[0] * scale;
     double green = viewer->gain[1] * scale;
     double blue = viewer->gain[2] * scale;
     double fl = viewer->fl;
 
-    for (size_t i = 0; i < MTMI_CES_PADDED; i++) {
+    for (size_t i = blocks.first * MTMI_BLOCK; i < blocks.last * MTMI_BLOCK; i++) {
         double x = xyz->at[0][i];
         double y = xyz->at[1][i];
         double z = xyz->at[2][i];
@@ -240,15 +244,15 @@ KERNEL static struct constants constants_of(const mtm_viewer *v)
 }
 
 KERNEL static void kernel_appearance(const mtm_viewer *viewer, double scale, const mtmi_ces *xyz,
-                                     mtmi_ces *jab)
+                                     struct mtmi_blocks blocks, mtmi_ces *jab)
 {
     const double cos_2 = -0.41614683654714241; /* of 2 radians, for the eccentricity */
     const double sin_2 = 0.90929742682568171;
     struct constants m = constants_of(viewer);
     mtmi_ces response;
 
-    cone_responses(viewer, scale, xyz, &response);
-    for (size_t i = 0; i < MTMI_CES_PADDED; i++) {
+    cone_responses(viewer, scale, xyz, blocks, &response);
+    for (size_t i = blocks.first * MTMI_BLOCK; i < blocks.last * MTMI_BLOCK; i++) {
         double r = response.at[0][i];
         double g = response.at[1][i];
         double s = response.at[2][i];

@@ -30,7 +30,8 @@ static void add(struct rows *rows, const mtm_answer *answer)
 
     for (size_t k = 0; k < rows->spectral->emitters.count; k++)
         x[k] = answer->level[k] * rows->feasible.unit[k];
-    double mean_residual = mtmi_objective_at(&rows->objective, &rows->feasible, x, residual);
+    double mean_residual =
+        mtmi_objective_at(&rows->objective, &rows->feasible, x, INFINITY, residual);
     rows->choice[rows->count].answer = *answer;
     rows->choice[rows->count++].rf = mtmi_objective_index(&rows->objective, mean_residual);
 }

@@ -10,6 +10,8 @@
 #include <string.h>
 
 #define RA_SAMPLES 8
+/* Blocks of samples between two looks at what a mixture has reached already. */
+#define BLOCKS_AT_ONCE 3
 #define RA_PER_DIFFERENCE 4.6 /* CIE 13.3-1995, 5.7 */
 #define SSI_PER_LENGTH 32     /* SMPTE ST 2122 */
 
@@ -60,18 +62,92 @@ mtm_result mtmi_objective_prepare(const struct mtmi_feasible_set *feasible, mtm_
     return MTM_OK;
 }
 
-static bool fidelity_residuals(const struct mtmi_objective *objective, const mtmi_ces *ces,
-                               double *residual)
+/* Sum of the lengths of residuals, group by group from first on, to what came before. */
+static double add_lengths(const struct mtmi_objective *objective, const double *residual,
+                          size_t first, size_t last, double sum)
 {
+    for (size_t g = first; g < last; g++) {
+        double square = 0;
+        for (size_t i = 0; i < objective->width; i++)
+            square += residual[g * objective->width + i] * residual[g * objective->width + i];
+        sum += sqrt(square);
+    }
+    return sum;
+}
+
+/* A mixture: what is lit, and how far. */
+struct mixture {
+    const mtmi_quality_light *lights[MTM_EMITTERS_MAX];
+    double level[MTM_EMITTERS_MAX];
+    size_t count;
+};
+
+static void mix(const struct mtmi_feasible_set *feasible, const double *x, struct mixture *mixture)
+{
+    mixture->count = feasible->spectral->emitters.count;
+    for (size_t k = 0; k < mixture->count; k++) {
+        mixture->lights[k] = &feasible->spectral->light[k];
+        mixture->level[k] = x[k] / feasible->unit[k];
+    }
+}
+
+/* The samples of CIE 224 under a mixture. */
+struct samples {
+    const struct mixture *mixture;
+    mtmi_ces ces;
+    mtm_viewer viewer;
+    double scale;
+};
+
+/* Finds out what their white is; false where nobody can adapt to it. */
+static bool adapt(const struct mtmi_objective *objective, struct samples *samples)
+{
+    const struct mixture *m = samples->mixture;
+
+    objective->kernel->mix(m->lights, m->level, m->count, MTMI_BLOCK_OF_WHITE, &samples->ces);
+    return mtmi_fidelity_viewer(&samples->ces, &samples->viewer, &samples->scale, NULL) == MTM_OK;
+}
+
+/* Residuals of the samples of some blocks; returns how many samples there are up to their end. */
+static size_t fidelity_residuals(const struct mtmi_objective *objective, struct samples *samples,
+                                 struct mtmi_blocks blocks, double *residual)
+{
+    const struct mixture *m = samples->mixture;
+    const size_t last = blocks.last < MTMI_CES_BLOCKS ? blocks.last * MTMI_BLOCK : MTM_CES_COUNT;
     mtmi_ces jab;
 
-    if (mtmi_fidelity_coordinates(objective->kernel, ces, &jab, NULL) != MTM_OK)
-        return false;
-    for (size_t i = 0; i < MTM_CES_COUNT; i++) {
+    objective->kernel->mix(m->lights, m->level, m->count, blocks, &samples->ces);
+    objective->kernel->appearance(&samples->viewer, samples->scale, &samples->ces, blocks, &jab);
+    for (size_t i = blocks.first * MTMI_BLOCK; i < last; i++) {
         for (size_t c = 0; c < 3; c++)
             residual[3 * i + c] = jab.at[c][i] - objective->reference.jab.at[c][i];
     }
-    return true;
+    return last;
+}
+
+/* Some samples after the other, up to where what there is of the sum already makes a mean that is
+ * not below limit. Lengths are not negative, and a rounded sum of such, or its quotient, never
+ * falls as it goes on: the whole would not be below limit either. */
+static double fidelity_at(const struct mtmi_objective *objective, const struct mixture *mixture,
+                          double limit, double *residual)
+{
+    const size_t stride = isfinite(limit) ? BLOCKS_AT_ONCE : MTMI_CES_BLOCKS;
+    struct samples samples;
+    double mean = 0, sum = 0;
+
+    samples.mixture = mixture;
+    if (!adapt(objective, &samples))
+        return INFINITY;
+    for (size_t first = 0; first < MTMI_CES_BLOCKS; first += stride) {
+        const size_t left = MTMI_CES_BLOCKS - first;
+        const struct mtmi_blocks blocks = {first, first + (stride < left ? stride : left)};
+        size_t last = fidelity_residuals(objective, &samples, blocks, residual);
+        sum = add_lengths(objective, residual, first * MTMI_BLOCK, last, sum);
+        mean = sum / (double)objective->groups;
+        if (!(mean < limit))
+            return INFINITY;
+    }
+    return mean;
 }
 
 static void rendering_residuals(const struct mtmi_objective *objective,
@@ -91,21 +167,17 @@ bool mtmi_objective_residuals(const struct mtmi_objective *objective,
                               const struct mtmi_feasible_set *feasible, const double *x,
                               double *residual)
 {
-    const mtm_spectral *spectral = feasible->spectral;
-    const mtmi_quality_light *lights[MTM_EMITTERS_MAX];
-    double level[MTM_EMITTERS_MAX];
+    struct mixture mixture;
     mtmi_quality_light light;
-    mtmi_ces ces;
 
-    for (size_t k = 0; k < spectral->emitters.count; k++) {
-        lights[k] = &spectral->light[k];
-        level[k] = x[k] / feasible->unit[k];
-    }
+    mix(feasible, x, &mixture);
     if (objective->index == MTM_INDEX_RF) {
-        objective->kernel->mix(lights, level, spectral->emitters.count, &ces);
-        return fidelity_residuals(objective, &ces, residual);
+        struct samples samples;
+        samples.mixture = &mixture;
+        return adapt(objective, &samples) &&
+               fidelity_residuals(objective, &samples, MTMI_BLOCKS_ALL, residual) > 0;
     }
-    mtmi_quality_light_mix(lights, level, spectral->emitters.count, &light);
+    mtmi_quality_light_mix(mixture.lights, mixture.level, mixture.count, &light);
     if (objective->index == MTM_INDEX_RA)
         rendering_residuals(objective, &light, residual);
     else
@@ -114,21 +186,19 @@ bool mtmi_objective_residuals(const struct mtmi_objective *objective,
 }
 
 double mtmi_objective_at(const struct mtmi_objective *objective,
-                         const struct mtmi_feasible_set *feasible, const double *x,
+                         const struct mtmi_feasible_set *feasible, const double *x, double limit,
                          double *residual)
 {
-    double sum = 0;
-
+    if (objective->index == MTM_INDEX_RF) {
+        struct mixture mixture;
+        mix(feasible, x, &mixture);
+        return fidelity_at(objective, &mixture, limit, residual);
+    }
     if (!mtmi_objective_residuals(objective, feasible, x, residual))
         return INFINITY;
-    for (size_t g = 0; g < objective->groups; g++) {
-        double square = 0;
-        for (size_t i = 0; i < objective->width; i++)
-            square += residual[g * objective->width + i] * residual[g * objective->width + i];
-        sum += sqrt(square);
-    }
-    sum /= (double)objective->groups;
-    return isfinite(sum) ? sum : INFINITY;
+    double mean = add_lengths(objective, residual, 0, objective->groups, 0);
+    mean /= (double)objective->groups;
+    return mean < limit ? mean : INFINITY;
 }
 
 double mtmi_objective_index(const struct mtmi_objective *objective, double mean_residual)

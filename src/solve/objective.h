@@ -24,10 +24,10 @@ MTM_CHECKED mtm_result mtmi_objective_prepare(const struct mtmi_feasible_set *fe
 bool mtmi_objective_residuals(const struct mtmi_objective *objective,
                               const struct mtmi_feasible_set *feasible, const double *x,
                               double *residual);
-/** The same; returns their mean length, INFINITY where the light
- *  cannot be judged. */
+/** The same; returns their mean length, INFINITY where the light cannot be judged, or where that
+ *  length is not below limit (INFINITY: any): then the residuals are not all there. */
 double mtmi_objective_at(const struct mtmi_objective *objective,
-                         const struct mtmi_feasible_set *feasible, const double *x,
+                         const struct mtmi_feasible_set *feasible, const double *x, double limit,
                          double *residual);
 /** The index of a mean length. */
 double mtmi_objective_index(const struct mtmi_objective *objective, double mean_residual);

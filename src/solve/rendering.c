@@ -11,6 +11,7 @@
 #include "numeric/random.h"
 #include "solve/answer.h"
 
+#include <assert.h>
 #include <math.h>
 #include <string.h>
 
@@ -22,6 +23,8 @@
 #define LENGTH_MIN 1e-3
 /* Share of the whole light that a slope is measured over. */
 #define NUDGE 1e-4
+
+#define SUMS_AT_ONCE 4
 
 #define CORNERS 16  /* mixtures at the ends of the feasible set, and as many starts at most */
 #define STARTS 5    /* descents before mixtures are scattered */
@@ -37,10 +40,11 @@ struct descent {
     size_t tried;
 };
 
-static double evaluate(struct descent *descent, const double *x, double *residual)
+/* The mean residual at x; INFINITY where it is not below limit. */
+static double evaluate(struct descent *descent, const double *x, double limit, double *residual)
 {
     descent->tried++;
-    return mtmi_objective_at(descent->objective, descent->feasible, x, residual);
+    return mtmi_objective_at(descent->objective, descent->feasible, x, limit, residual);
 }
 
 /* Fills the slopes of the residuals at x. */
@@ -80,28 +84,48 @@ static void weigh(const struct descent *descent, double *weight)
     }
 }
 
+/* Sums of products of one row with some others, each in the order of the row. Several at a time, so
+ * that they do not wait for each other. */
+static void sum_products(const double *row, double (*others)[MTMI_RESIDUALS_MAX], size_t count,
+                         double sum[SUMS_AT_ONCE])
+{
+    static_assert(MTM_EMITTERS_MAX % SUMS_AT_ONCE == 0, "the last rows would be beyond the end");
+    double a = 0, b = 0, c = 0, d = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        a += row[i] * others[0][i];
+        b += row[i] * others[1][i];
+        c += row[i] * others[2][i];
+        d += row[i] * others[3][i];
+    }
+    sum[0] = a, sum[1] = b, sum[2] = c, sum[3] = d;
+}
+
 /* The quadratic program about x. */
 static void pose(struct descent *descent, const double *x)
 {
     size_t count = descent->objective->groups * descent->objective->width;
     size_t emitters = descent->feasible->spectral->emitters.count;
-    double weight[MTMI_RESIDUALS_MAX];
+    double weight[MTMI_RESIDUALS_MAX], weighted[MTMI_RESIDUALS_MAX];
+    struct mtmi_qp *qp = &descent->qp;
 
     weigh(descent, weight);
-    descent->qp = descent->feasible->set;
+    *qp = descent->feasible->set;
     for (size_t k = 0; k < emitters; k++) {
-        for (size_t i = 0; i < count; i++)
-            descent->qp.c[k] += weight[i] * descent->slope[k][i] * descent->residual[i];
-        for (size_t j = 0; j <= k; j++) {
-            double sum = 0;
-            for (size_t i = 0; i < count; i++)
-                sum += weight[i] * descent->slope[k][i] * descent->slope[j][i];
-            descent->qp.h[k][j] = descent->qp.h[j][k] = sum;
+        for (size_t i = 0; i < count; i++) {
+            weighted[i] = weight[i] * descent->slope[k][i];
+            qp->c[k] += weighted[i] * descent->residual[i];
+        }
+        for (size_t first = 0; first <= k; first += SUMS_AT_ONCE) {
+            double sum[SUMS_AT_ONCE];
+            sum_products(weighted, &descent->slope[first], count, sum);
+            for (size_t j = first; j <= k && j < first + SUMS_AT_ONCE; j++)
+                qp->h[k][j] = qp->h[j][k] = sum[j - first];
         }
     }
     for (size_t k = 0; k < emitters; k++) {
         for (size_t j = 0; j < emitters; j++)
-            descent->qp.c[k] -= descent->qp.h[k][j] * x[j];
+            qp->c[k] -= qp->h[k][j] * x[j];
     }
 }
 
@@ -109,7 +133,8 @@ static void pose(struct descent *descent, const double *x)
  * lengths could be anywhere. */
 static double descend(struct descent *descent, double *x, double *gap)
 {
-    double mean_residual = evaluate(descent, x, descent->residual), residual[MTMI_RESIDUALS_MAX];
+    double mean_residual = evaluate(descent, x, INFINITY, descent->residual);
+    double residual[MTMI_RESIDUALS_MAX];
 
     for (int round = 0; round < ROUNDS_MAX; round++) {
         double next[MTMI_QP_VARIABLES], trial[MTMI_QP_VARIABLES], share = 1, found = INFINITY;
@@ -120,7 +145,7 @@ static double descend(struct descent *descent, double *x, double *gap)
         for (int i = 0; i < HALVINGS; i++) {
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 trial[k] = x[k] + share * (next[k] - x[k]);
-            found = evaluate(descent, trial, residual);
+            found = evaluate(descent, trial, mean_residual, residual);
             if (found < mean_residual)
                 break;
             share /= 2;
@@ -180,7 +205,7 @@ static void scatter(struct descent *descent, double corner[CORNERS][MTMI_QP_VARI
             for (size_t k = 0; k < MTMI_QP_VARIABLES; k++)
                 x[k] += share[i] / sum * corner[i][k];
         }
-        if (evaluate(descent, x, residual) < found->mean_residual - GAIN_MIN)
+        if (isfinite(evaluate(descent, x, found->mean_residual - GAIN_MIN, residual)))
             improve(descent, x, found);
     }
 }

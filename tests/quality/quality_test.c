@@ -179,7 +179,11 @@ static void test_mix_of_samples(void **state)
     const mtmi_quality_light *lights[3] = {&light[0], &light[1], &light[2]};
     mtmi_quality_light_mix(lights, level, 3, &whole);
     for (size_t n = 0; n < COUNT(kernels); n++) {
-        kernels[n]->mix(lights, level, 3, &ces);
+        kernels[n]->mix(lights, level, 3, MTMI_BLOCKS_ALL, &ces);
+        assert_memory_equal(&ces, &whole.ces, sizeof ces);
+        memset(&ces, 0, sizeof ces);
+        for (size_t block = 0; block < MTMI_CES_BLOCKS; block++)
+            kernels[n]->mix(lights, level, 3, (struct mtmi_blocks){block, block + 1}, &ces);
         assert_memory_equal(&ces, &whole.ces, sizeof ces);
     }
 }
@@ -202,9 +206,14 @@ static void test_appearance(void **state)
         for (size_t k = 0; k < 3; k++)
             xyz.at[k][i] = i < 4 ? 0 : 0.5 * pow(10, -3 + (5 * scattered(&random)));
     for (size_t n = 0; n < COUNT(kernels); n++) {
-        mtmi_ces jab;
+        mtmi_ces jab, parts;
 
-        kernels[n]->appearance(&viewer, 2, &xyz, &jab);
+        kernels[n]->appearance(&viewer, 2, &xyz, MTMI_BLOCKS_ALL, &jab);
+        for (size_t block = 0; block < MTMI_CES_BLOCKS; block += 2) {
+            size_t last = block + 2 < MTMI_CES_BLOCKS ? block + 2 : MTMI_CES_BLOCKS;
+            kernels[n]->appearance(&viewer, 2, &xyz, (struct mtmi_blocks){block, last}, &parts);
+        }
+        assert_memory_equal(&parts, &jab, sizeof jab);
         for (size_t i = 0; i < MTMI_CES_PADDED; i++) {
             mtm_ucs wanted = mtm_ucs_from_xyz(
                 &viewer, (mtm_xyz){2 * xyz.at[0][i], 2 * xyz.at[1][i], 2 * xyz.at[2][i]});
