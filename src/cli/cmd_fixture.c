@@ -2,6 +2,7 @@
 /* metamer fixture: describes and checks one fixture file. */
 #include "cli/args/picture.h"
 #include "cli/args/target.h"
+#include "cli/fixture_mixing.h"
 #include "cli/out/caution.h"
 #include "cli/out/curve_view.h"
 #include "cli/out/json.h"
@@ -14,7 +15,6 @@
 
 #include <metamer/fixture.h>
 #include <metamer/fixture_picture.h>
-#include <metamer/lamp.h>
 #include <metamer/solve.h>
 #include <metamer/whites.h>
 
@@ -147,56 +147,6 @@ static void put_listed(const char *text, const char *behind, int indent, int *co
     *column += 1 + width;
 }
 
-/* How the colour of a mode goes with its output. */
-static void write_dims(const mtm_mixing *m, FILE *out)
-{
-    const mtm_dims_point *last = &m->dims[m->dims_count > 0 ? m->dims_count - 1 : 0];
-
-    (void)fprintf(out, "    its colour goes with its output, %.0f lm at full", m->flux_lm);
-    if (m->watts > 0)
-        (void)fprintf(out, ", %.0f W", m->watts);
-    (void)fprintf(out, ":\n    ");
-    if (m->lamp_k > 0)
-        (void)fprintf(out, "a lamp of %.0f K, %.0f K at 10 %% of its light, %.0f K at 1 %%%s\n",
-                      m->lamp_k, mtm_lamp_dimmed_cct_k((mtm_lamp){m->lamp_k, 0.1}),
-                      mtm_lamp_dimmed_cct_k((mtm_lamp){m->lamp_k, 0.01}),
-                      m->by_voltage ? "; the curve is that of its voltage" : "");
-    else
-        (void)fprintf(out, "%.0f K, %.0f K at %g %% and below\n", last->cct_k, m->dims[0].cct_k,
-                      100 * m->dims[0].output);
-}
-
-/* What a mode makes in which the unit mixes by itself. */
-static void write_mixing(const mtm_mixing *m, FILE *out)
-{
-    const mtm_mixing_point *last = &m->temperature[0] + m->temperature_count;
-    const mtm_mixing_point *end = &m->tint[0] + m->tint_count;
-
-    if (m->type == MTM_MIXING_DIMS) {
-        write_dims(m, out);
-        return;
-    }
-    (void)fprintf(out, "    mixes by itself, %.0f lm%s: ", m->flux_lm,
-                  m->type == MTM_MIXING_RGB || m->type == MTM_MIXING_HSI ? " of white" : "");
-    if (m->type == MTM_MIXING_WHITE) {
-        (void)fprintf(out, "whites of %.0f to %.0f K",
-                      fmin(m->temperature[0].value, last[-1].value),
-                      fmax(m->temperature[0].value, last[-1].value));
-        if (m->tint_count > 0)
-            (void)fprintf(out, ", Duv %+.4f to %+.4f", fmin(m->tint[0].value, end[-1].value),
-                          fmax(m->tint[0].value, end[-1].value));
-        (void)fputc('\n', out);
-        return;
-    }
-    if (m->type == MTM_MIXING_XY)
-        (void)fprintf(out, "x %.4f to %.4f, y %.4f to %.4f, within its gamut\n", m->x[0], m->x[1],
-                      m->y[0], m->y[1]);
-    else
-        (void)fprintf(out, "red %.4f, %.4f; green %.4f, %.4f; blue %.4f, %.4f; white %.4f, %.4f\n",
-                      m->red.x, m->red.y, m->green.x, m->green.y, m->blue.x, m->blue.y, m->white.x,
-                      m->white.y);
-}
-
 static void write_modes(const struct description *d, FILE *out)
 {
     (void)fprintf(out, "\nModes\n");
@@ -212,7 +162,7 @@ static void write_modes(const struct description *d, FILE *out)
         }
         (void)fputc('\n', out);
         if (mode->mixing != NULL)
-            write_mixing(mode->mixing, out);
+            put_mixing(mode->mixing, out);
     }
 }
 
@@ -350,6 +300,7 @@ static void json_add_modes(cJSON *root, const struct description *d)
         json_add_text(one, "name", mode->name);
         json_add_number(one, "slots", (double)mode->slot_count, 0);
         json_add_number(one, "dimmer_bits", mode->dimmer_bits, 0);
+        json_add_mixing(one, "mixing", mode->mixing);
         cJSON *order = json_add_array(one, "order");
         for (size_t k = 0; k < mode->slot_count; k++) {
             json_append_slot(order, d, mode, &mode->slots[k]);

@@ -49,6 +49,84 @@ static void test_json(void **state)
     ran_free(&ran);
 }
 
+static const cJSON *mixing_of(const cJSON *root, const char *mode)
+{
+    const cJSON *one;
+
+    cJSON_ArrayForEach(one, cJSON_GetObjectItemCaseSensitive(root, "modes"))
+    {
+        if (strcmp(cJSON_GetObjectItemCaseSensitive(one, "name")->valuestring, mode) == 0)
+            return cJSON_GetObjectItemCaseSensitive(one, "mixing");
+    }
+    fail_msg("no mode \"%s\"", mode);
+    return NULL;
+}
+
+/* The mixing of each mode, by its path from there; values as in the profile. */
+static void test_json_mixing(void **state)
+{
+    static const struct {
+        const char *profile, *mode, *said;
+    } rows[] = {
+        {"studio-panel", "white",
+         "{\"type\":\"white\",\"flux_lm\":5200,\"watts\":null,\"temperature\":[[10,2700],[130,4300]"
+         ","
+         "[255,6500]],\"tint\":[[0,-0.01],[255,0.01]]}"},
+        {"studio-panel", "hsi",
+         "{\"type\":\"hsi\",\"flux_lm\":4800,\"watts\":null,\"red\":[0.68,0.31],\"green\":[0.19,0."
+         "69],"
+         "\"blue\":[0.15,0.05],\"white\":[0.3127,0.329],\"transfer\":null}"},
+        {"studio-panel", "xy",
+         "{\"type\":\"xy\",\"flux_lm\":4500,\"watts\":null,\"x\":[0,0.8],\"y\":[0,0.8],\"gamut\":[]"
+         "}"},
+        {"studio-panel", "16-bit", "null"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        char line[100];
+        (void)snprintf(line, sizeof line, "fixture profiles/%s.json --format json",
+                       rows[i].profile);
+        struct ran ran = run_line(line);
+        cJSON *root = cJSON_Parse(ran.out);
+        assert_non_null(root);
+        char *said = cJSON_PrintUnformatted(mixing_of(root, rows[i].mode));
+        assert_string_equal(said, rows[i].said);
+        cJSON_free(said);
+        cJSON_Delete(root);
+        ran_free(&ran);
+    }
+}
+
+/* A lamp by its voltage, and a table of points: as the profile has them, and a lamp's temperature
+ * at a tenth of its light: 0.1 to the power of 0.42 / 3.4 (common practice, no source). */
+static void test_json_dims(void **state)
+{
+    struct ran spot = run_line("fixture profiles/tungsten-spot.json --format json");
+    struct ran ember = run_line("fixture profiles/ember-downlight.json --format json");
+    cJSON *lamp = cJSON_Parse(spot.out);
+    cJSON *table = cJSON_Parse(ember.out);
+    const cJSON *of = mixing_of(lamp, "dimmed");
+
+    (void)state;
+    assert_string_equal(cJSON_GetObjectItemCaseSensitive(of, "type")->valuestring, "dims");
+    double full_k = cJSON_GetObjectItemCaseSensitive(of, "lamp_k")->valuedouble;
+    CHECK_NEAR("at 10 %", cJSON_GetObjectItemCaseSensitive(of, "lamp_k_at_10_percent")->valuedouble,
+               full_k * pow(0.1, 0.42 / 3.4), 0.01);
+    assert_true(cJSON_IsBool(cJSON_GetObjectItemCaseSensitive(of, "by_voltage")));
+    assert_true(cJSON_IsNull(cJSON_GetObjectItemCaseSensitive(of, "points")));
+    of = mixing_of(table, "8-bit");
+    assert_true(cJSON_IsNull(cJSON_GetObjectItemCaseSensitive(of, "lamp_k")));
+    const cJSON *points = cJSON_GetObjectItemCaseSensitive(of, "points");
+    assert_true(cJSON_GetArraySize(points) >= 2);
+    assert_int_equal(cJSON_GetArraySize(points->child), 3);
+    CHECK_NEAR("the last", points->child->prev->child->valuedouble, 1, 0);
+    cJSON_Delete(lamp);
+    cJSON_Delete(table);
+    ran_free(&spot);
+    ran_free(&ember);
+}
+
 /* What the answer must say of fixtures made for this test. */
 static void check_said(const char *emitters, const char *slots, const char *const *parts)
 {
@@ -156,9 +234,10 @@ static void test_curves(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_profiles), cmocka_unit_test(test_json),
-        cmocka_unit_test(test_said),     cmocka_unit_test(test_knowledge),
-        cmocka_unit_test(test_bad),      cmocka_unit_test(test_curves),
+        cmocka_unit_test(test_profiles),    cmocka_unit_test(test_json),
+        cmocka_unit_test(test_json_mixing), cmocka_unit_test(test_json_dims),
+        cmocka_unit_test(test_said),        cmocka_unit_test(test_knowledge),
+        cmocka_unit_test(test_bad),         cmocka_unit_test(test_curves),
     };
 
     return cmocka_run_group_tests_name("fixture", tests, enter_source, NULL);
