@@ -276,12 +276,12 @@ mtm_result mtmi_json_as_number(const mtmi_node *node, double least, double most,
                                mtm_error *error)
 {
     if (!cJSON_IsNumber(node->item))
-        return mtmi_json_fail(node, error, "found %s, allowed is a number from %g to %g",
+        return mtmi_json_fail(node, error, "found %s, allowed is a number from %.10g to %.10g",
                               mtmi_json_type(node->item), least, most);
     double number = node->item->valuedouble;
     if (!isfinite(number) || number < least || number > most)
-        return mtmi_json_fail(node, error, "found %g, allowed is a number from %g to %g", number,
-                              least, most);
+        return mtmi_json_fail(node, error, "found %.10g, allowed is a number from %.10g to %.10g",
+                              number, least, most);
     *value = number;
     return MTM_OK;
 }

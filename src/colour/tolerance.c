@@ -77,7 +77,7 @@ mtm_result mtm_white_class_corners(const mtm_white_class *white_class, double st
         return mtmi_fail(error, MTM_INVALID, "no class, or no place for its corners, was given");
     if (!(steps >= 1 && steps <= MTM_QUADRANGLE_STEPS))
         return mtmi_fail(error, MTM_INVALID,
-                         "a quadrangle of %g steps was asked; 1 to %g are "
+                         "a quadrangle of %.10g steps was asked; 1 to %.10g are "
                          "allowed",
                          steps, MTM_QUADRANGLE_STEPS);
     double scale = steps / MTM_QUADRANGLE_STEPS;

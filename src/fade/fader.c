@@ -76,7 +76,7 @@ mtm_result mtm_fader_create(const mtm_show *show, const mtm_fader_options *optio
         return mtmi_fail(error, MTM_INVALID, "a show and a place for the fader are needed");
     if (options != NULL && options->refresh_hz != 0 &&
         !(options->refresh_hz >= MTM_FRAME_RATE_MIN && options->refresh_hz <= MTM_FRAME_RATE_MAX))
-        return mtmi_fail(error, MTM_INVALID, "%g frames a second; allowed are %g to %g",
+        return mtmi_fail(error, MTM_INVALID, "%.10g frames a second; allowed are %.10g to %.10g",
                          options->refresh_hz, MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX);
     if (options != NULL && options->has_dimming && mtm_dimming_at(options->dimming) == NULL)
         return mtmi_fail(error, MTM_INVALID, "dimming %d; allowed are those of mtm_dimming_at",

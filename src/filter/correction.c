@@ -119,14 +119,17 @@ static bool solve(const struct problem *problem, amounts *a)
 static mtm_result check(mtm_correction wanted, mtm_error *error)
 {
     if (!(fabs(wanted.mired_shift) <= MIRED_MAX))
-        return mtmi_fail(error, MTM_INVALID, "found a shift of %g mired, allowed is %g to %g",
+        return mtmi_fail(error, MTM_INVALID,
+                         "found a shift of %.10g mired, allowed is %.10g to %.10g",
                          wanted.mired_shift, -MIRED_MAX, MIRED_MAX);
     if (!(fabs(wanted.duv_shift) <= DUV_MAX))
-        return mtmi_fail(error, MTM_INVALID, "found a shift of %g in Duv, allowed is %g to %g",
+        return mtmi_fail(error, MTM_INVALID,
+                         "found a shift of %.10g in Duv, allowed is %.10g to %.10g",
                          wanted.duv_shift, -DUV_MAX, DUV_MAX);
     if (!(wanted.peak == 0 || (wanted.peak >= 0.01 && wanted.peak <= 1)))
         return mtmi_fail(error, MTM_INVALID,
-                         "found a highest transmittance of %g, allowed is 0.01 to 1", wanted.peak);
+                         "found a highest transmittance of %.10g, allowed is 0.01 to 1",
+                         wanted.peak);
     return MTM_OK;
 }
 

@@ -44,7 +44,7 @@ bool mtmi_lamp_read(const char *text, mtm_lamp *lamp)
 static mtm_result from_temperature(double cct_k, mtm_light *light, mtm_error *error)
 {
     if (!(cct_k >= MTM_CCT_MIN_K && cct_k <= MTM_CCT_MAX_K))
-        return mtmi_fail(error, MTM_RANGE, "a light of %g K; allowed is %g to %g K", cct_k,
+        return mtmi_fail(error, MTM_RANGE, "a light of %.10g K; allowed is %.10g to %.10g K", cct_k,
                          MTM_CCT_MIN_K, MTM_CCT_MAX_K);
     (void)snprintf(light->name, sizeof light->name, "%g K", cct_k);
     return mtm_spectrum_planck(cct_k, &light->spectrum, error);
@@ -57,7 +57,7 @@ static mtm_result from_lamp(mtm_lamp lamp, mtm_light *light, mtm_error *error)
     if (!(lamp.cct_k <= MTM_CCT_MAX_K && cct_k >= MTM_CCT_MIN_K))
         return mtmi_fail(
             error, MTM_RANGE,
-            "a lamp of %g K at %g %% of its light; allowed are lamps of up to %g K, at "
+            "a lamp of %.10g K at %.10g %% of its light; allowed are lamps of up to %.10g K, at "
             "above 0 to 100 %%, that have no less than %g K then",
             lamp.cct_k, 100 * lamp.light_share, MTM_CCT_MAX_K, MTM_CCT_MIN_K);
     (void)snprintf(light->name, sizeof light->name, "%g K lamp at %g %%", lamp.cct_k,

@@ -38,10 +38,11 @@ mtm_result mtmi_filter_from_set(const mtm_spectrum_set *set, size_t index, mtm_f
                          quantity == MTM_QUANTITY_LIGHT ? "a light" : "a reflectance");
     mtm_spectrum_set_extremes(set, index, &least, &most);
     if (!(least >= 0 && most <= 1))
-        return mtmi_fail(error, MTM_PARSE,
-                         "found a transmittance of %g; allowed is 0 to 1 (percent must be divided "
-                         "by 100)",
-                         least < 0 ? least : most);
+        return mtmi_fail(
+            error, MTM_PARSE,
+            "found a transmittance of %.10g; allowed is 0 to 1 (percent must be divided "
+            "by 100)",
+            least < 0 ? least : most);
     filter->transmittance = *mtm_spectrum_set_at(set, index);
     cut(&filter->transmittance);
     filter->computed = false;
@@ -62,7 +63,8 @@ static mtm_result check_reach(const mtmi_node *list, mtm_error *error)
         return MTM_OK; /* the reader of pairs says more */
     if (first->child->valuedouble > FIRST_MIN_NM || last->child->valuedouble < LAST_MIN_NM)
         return mtmi_json_fail(
-            list, error, "reaches from %g to %g nm; a filter's curve must reach from %g to %g nm",
+            list, error,
+            "reaches from %.10g to %.10g nm; a filter's curve must reach from %.10g to %.10g nm",
             first->child->valuedouble, last->child->valuedouble, FIRST_MIN_NM, LAST_MIN_NM);
     return MTM_OK;
 }

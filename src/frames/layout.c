@@ -29,7 +29,7 @@ mtm_result mtm_frame_layout_check(const mtm_frame_layout *layout, mtm_error *err
     if (layout == NULL)
         return mtmi_fail(error, MTM_INVALID, "a layout is needed");
     if (!(layout->rate_hz >= MTM_FRAME_RATE_MIN && layout->rate_hz <= MTM_FRAME_RATE_MAX))
-        return mtmi_fail(error, MTM_INVALID, "%g frames a second; allowed are %g to %g",
+        return mtmi_fail(error, MTM_INVALID, "%.10g frames a second; allowed are %.10g to %.10g",
                          layout->rate_hz, MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX);
     if (layout->universe_count < 1 || layout->universe_count > MTM_FRAME_UNIVERSES_MAX)
         return mtmi_fail(error, MTM_INVALID, "%zu universes in a frame; allowed are 1 to %d",

@@ -64,7 +64,7 @@ mtm_result mtmi_csv_comment(mtm_readings *readings, const char *file, size_t lin
         text += length + strspn(text + length, " \t");
         if (!mtmi_number_loose(text, &value) || !(value >= 0 && value <= numbers[i].most))
             return mtmi_fail(error, MTM_PARSE,
-                             "%s: line %zu: \"%.40s\": allowed is a number from 0 to %g", file,
+                             "%s: line %zu: \"%.40s\": allowed is a number from 0 to %.10g", file,
                              line, text, numbers[i].most);
         *numbers[i].value = value;
         return MTM_OK;

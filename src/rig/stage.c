@@ -49,8 +49,9 @@ mtm_result mtmi_rig_check_stage(const mtm_unit *unit, mtm_error *error)
         return MTM_OK;
     return mtmi_fail(
         error, MTM_INVALID,
-        "unit \"%.60s\" has gain %g, %g cd for 1000 lm and a distance of %g m; allowed "
-        "are %g to %g, %g to %g and %g to %g, or 0 where they are not stated, the last "
+        "unit \"%.60s\" has gain %.10g, %.10g cd for 1000 lm and a distance of %.10g m; allowed "
+        "are %.10g to %.10g, %.10g to %.10g and %.10g to %.10g, or 0 where they are not stated, "
+        "the last "
         "two together",
         unit->name, unit->gain, unit->cd_per_klm, unit->distance_m, MTMI_GAIN_MIN, MTMI_GAIN_MAX,
         MTMI_CD_MIN, MTMI_CD_MAX, MTMI_DISTANCE_MIN_M, MTMI_DISTANCE_MAX_M);

@@ -33,8 +33,8 @@ static mtm_result check_show(const char *name, const mtm_rig *rig, mtm_observer 
     if ((unsigned)observer >= MTM_OBSERVER_COUNT)
         return mtmi_fail(error, MTM_INVALID, "the observer is none of those known");
     if (!(refresh_hz >= MTM_FRAME_RATE_MIN && refresh_hz <= MTM_FRAME_RATE_MAX))
-        return mtmi_fail(error, MTM_INVALID, "%g frames a second; allowed are %g to %g", refresh_hz,
-                         MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX);
+        return mtmi_fail(error, MTM_INVALID, "%.10g frames a second; allowed are %.10g to %.10g",
+                         refresh_hz, MTM_FRAME_RATE_MIN, MTM_FRAME_RATE_MAX);
     return MTM_OK;
 }
 
@@ -172,7 +172,7 @@ static mtm_result check_setting(const mtm_show *show, const mtm_setting *setting
         return mtmi_fail(error, MTM_INVALID, "a goal, path, shape or dimming that does not exist");
     if (!(setting->leave_dark_uv >= 0 && setting->leave_dark_uv <= 1))
         return mtmi_fail(error, MTM_INVALID,
-                         "units stay dark from a distance of %g; allowed are 0 to 1",
+                         "units stay dark from a distance of %.10g; allowed are 0 to 1",
                          setting->leave_dark_uv);
     return setting->has_output ? mtmi_output_check(setting->output, error) : MTM_OK;
 }
@@ -213,14 +213,15 @@ static mtm_result check_cue(const mtm_show *show, mtm_cue *cue, mtm_error *error
     if (show->cue_count >= MTM_SHOW_CUES_MAX)
         return mtmi_fail(error, MTM_LIMIT, "more than %d cues", MTM_SHOW_CUES_MAX);
     if (!(cue->number >= MTMI_CUE_MIN && cue->number <= MTMI_CUE_MAX))
-        return mtmi_fail(error, MTM_INVALID, "cue %g; allowed are %g to %g", cue->number,
+        return mtmi_fail(error, MTM_INVALID, "cue %.10g; allowed are %.10g to %.10g", cue->number,
                          MTMI_CUE_MIN, MTMI_CUE_MAX);
     if (!is_time(cue->up_s) || !is_time(cue->down_s) || !is_time(cue->delay_s) ||
         (cue->follow_s != -1 && !is_time(cue->follow_s)))
-        return mtmi_fail(error, MTM_INVALID,
-                         "cue %g: a time is out of its range; allowed are 0 to %g s, and -1 for no "
-                         "following",
-                         cue->number, MTM_SHOW_SECONDS_MAX);
+        return mtmi_fail(
+            error, MTM_INVALID,
+            "cue %.10g: a time is out of its range; allowed are 0 to %.10g s, and -1 for no "
+            "following",
+            cue->number, MTM_SHOW_SECONDS_MAX);
     return mtmi_show_cue_number(show, cue, error) == MTM_OK ? MTM_OK : MTM_INVALID;
 }
 

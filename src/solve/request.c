@@ -40,11 +40,11 @@ mtm_result mtmi_output_check(mtm_output output, mtm_error *error)
         return mtmi_fail(error, MTM_INVALID, "the output kind is none of those known");
     if (output.type != MTM_OUTPUT_MAX && !(output.value >= 0 && isfinite(output.value)))
         return mtmi_fail(error, MTM_INVALID,
-                         "the output asked is %g; allowed are finite values of at least 0",
+                         "the output asked is %.10g; allowed are finite values of at least 0",
                          output.value);
     if (output.type == MTM_OUTPUT_SHARE && output.value > 1)
         return mtmi_fail(error, MTM_INVALID,
-                         "the output asked is %g of the most; allowed are 0 to 1", output.value);
+                         "the output asked is %.10g of the most; allowed are 0 to 1", output.value);
     return MTM_OK;
 }
 
@@ -54,10 +54,11 @@ mtm_result mtmi_request_check(const mtm_solver *solver, const mtm_request *reque
     mtm_xy xy = request->xy;
 
     if (!(xy.x >= 0 && xy.y > 0 && xy.x + xy.y <= 1))
-        return mtmi_fail(error, MTM_INVALID,
-                         "target x = %g, y = %g is no chromaticity; allowed are x of at least 0, y "
-                         "above 0, and x + y up to 1",
-                         xy.x, xy.y);
+        return mtmi_fail(
+            error, MTM_INVALID,
+            "target x = %.10g, y = %.10g is no chromaticity; allowed are x of at least 0, y "
+            "above 0, and x + y up to 1",
+            xy.x, xy.y);
     if (solver->hull.count == 0)
         return mtmi_fail(error, MTM_RANGE, "all emitters are dark, so no colour can be made");
     mtm_result result = mtmi_output_check(request->output, error);
@@ -85,8 +86,8 @@ mtm_result mtmi_request_check_beyond(const mtm_request *request, mtm_error *erro
                          white.y);
     if (request->beyond == MTM_BEYOND_CCT && request->cct_k != 0 &&
         !(request->cct_k >= MTM_CCT_MIN_K && request->cct_k <= MTM_CCT_MAX_K))
-        return mtmi_fail(error, MTM_INVALID, "found %g K, allowed are %g to %g K", request->cct_k,
-                         MTM_CCT_MIN_K, MTM_CCT_MAX_K);
+        return mtmi_fail(error, MTM_INVALID, "found %.10g K, allowed are %.10g to %.10g K",
+                         request->cct_k, MTM_CCT_MIN_K, MTM_CCT_MAX_K);
     return MTM_OK;
 }
 

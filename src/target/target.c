@@ -177,11 +177,11 @@ mtm_result mtm_target_from_daylight(double cct_k, mtm_observer observer, mtm_tar
 static mtm_result dim_lamp(mtm_lamp lamp, double *cct_k, mtm_error *error)
 {
     if (!(lamp.cct_k >= MTM_CCT_MIN_K && lamp.cct_k <= MTM_CCT_MAX_K))
-        return mtmi_fail(error, MTM_INVALID, "a lamp of %g K; allowed is %g to %g K", lamp.cct_k,
-                         MTM_CCT_MIN_K, MTM_CCT_MAX_K);
+        return mtmi_fail(error, MTM_INVALID, "a lamp of %.10g K; allowed is %.10g to %.10g K",
+                         lamp.cct_k, MTM_CCT_MIN_K, MTM_CCT_MAX_K);
     if (!(lamp.light_share >= 0 && lamp.light_share <= 1))
         return mtmi_fail(error, MTM_INVALID,
-                         "a lamp at %g %% of its light; allowed is above 0 to 100 %%",
+                         "a lamp at %.10g %% of its light; allowed is above 0 to 100 %%",
                          100 * lamp.light_share);
     *cct_k = mtm_lamp_dimmed_cct_k(lamp);
     if (mtmi_exceeds(MTM_CCT_MIN_K, *cct_k))

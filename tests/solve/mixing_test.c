@@ -11,6 +11,9 @@
 #include <metamer/tolerance.h>
 #include <metamer/white.h>
 
+#include <math.h>
+#include <unistd.h>
+
 /* A unit in each of the delivered panel's modes that mix by themselves. */
 struct world {
     mtm_rig *rig;
@@ -181,6 +184,86 @@ static void test_back(void **state)
     close_world(&world);
 }
 
+/* Hue, saturation and intensity behind a dimmer: the hexcone of A. R. Smith (SIGGRAPH 1978), as
+ * published: within a sixth of a turn one of red, green and blue is the intensity v, one v (1 - s)
+ * and the third between them. Red, green, blue and white are those of IEC 61966-2-1, and so is the
+ * matrix, which has four decimals. */
+static mtm_xyz hsi_model(double hue, double saturation, double intensity)
+{
+    static const double matrix[3][3] = {
+        {0.4124, 0.3576, 0.1805}, {0.2126, 0.7152, 0.0722}, {0.0193, 0.1192, 0.9505}};
+    const int sixth = (int)floor(6 * hue) % 6;
+    const double f = 6 * hue - floor(6 * hue), v = intensity;
+    const double p = v * (1 - saturation), q = v * (1 - saturation * f);
+    const double t = v * (1 - saturation * (1 - f));
+    const double cases[6][3] = {{v, t, p}, {q, v, p}, {p, v, t}, {p, q, v}, {t, p, v}, {v, p, q}};
+    double xyz[3] = {0, 0, 0};
+
+    for (int i = 0; i < 3; i++)
+        for (int k = 0; k < 3; k++)
+            xyz[i] += matrix[i][k] * cases[sixth][k];
+    return (mtm_xyz){xyz[0], xyz[1], xyz[2]};
+}
+
+/* A rig of one unit in the one mode of a fixture that is written here. */
+static struct world open_dimmed_hsi(void)
+{
+    static const char fixture[] =
+        "{'metamer': 'fixture/1', 'name': 'f', 'dimmer_curve': 'square', 'modes': [{'name': 'm', "
+        "'slots': ['dimmer', 'dimmer.fine', 'hue', 'hue.fine', 'saturation', 'intensity'], "
+        "'mixes': {'flux_lm': 3000, 'hsi': {'red': [0.64, 0.33], 'green': [0.30, 0.60], 'blue': "
+        "[0.15, 0.06], 'white': [0.3127, 0.3290]}}}]}";
+    char path[] = "/tmp/metamer-hsi-XXXXXX";
+    struct trial_text text = {.length = 0};
+    struct world world = {NULL, NULL};
+    char *json = trial_json(fixture);
+    mtm_error error = {""};
+    int file = mkstemp(path);
+
+    assert_true(file >= 0 && write(file, json, strlen(json)) == (ssize_t)strlen(json));
+    (void)close(file);
+    trial_add(&text,
+              "{'metamer': 'rig/1', 'name': 't', 'units': [{'name': 'a', 'fixture': '%s', 'mode': "
+              "'m'}]}",
+              path);
+    trial_must(mtm_rig_parse(text.data, text.length, "rig", NULL, &world.rig, &error), &error);
+    trial_must(mtm_matcher_create(world.rig, MTM_OBSERVER_2, &world.matcher, &error), &error);
+    (void)unlink(path);
+    free(json);
+    return world;
+}
+
+/* What codes give is what the model says, and the codes of that light give it again. */
+static void test_hsi_with_dimmer(void **state)
+{
+    struct world world = open_dimmed_hsi();
+    struct random random = {79};
+    const mtm_coder *coder = mtm_matcher_coder(world.matcher, 0);
+
+    (void)state;
+    print_message("seed 79\n");
+    for (int i = 0; i < 300; i++) {
+        const mtm_codes codes = {
+            .dimmer = draw(&random, 9000, 65535),
+            .emitter = {draw(&random, 0, 65535), draw(&random, 0, 255), draw(&random, 60, 255)}};
+        const mtm_xyz made = light_of(&world, 0, &codes);
+        const mtm_xyz model = hsi_model(codes.emitter[0] / 65535.0, codes.emitter[1] / 255.0,
+                                        codes.emitter[2] / 255.0);
+        const double lm = 3000 * dimmed(codes.dimmer, 65535);
+        double level[MTM_EMITTERS_MAX];
+        mtm_codes back;
+        CHECK_NEAR("X", made.x / lm, model.x, 2e-4);
+        CHECK_NEAR("Y", made.y / lm, model.y, 2e-4);
+        CHECK_NEAR("Z", made.z / lm, model.z, 2e-4);
+        mtm_coder_levels(coder, &codes, level);
+        mtm_coder_round(coder, level, &back);
+        double cost = cost_of(light_of(&world, 0, &back), made);
+        if (!(cost < 0.5)) /* the dimmer is as low as is enough: other codes, as near */
+            fail_msg("seed 79, colour %d: cost %g", i, cost);
+    }
+    close_world(&world);
+}
+
 /* Of all 246 x 256 codes of whites none is nearer. */
 static void test_best_white(void **state)
 {
@@ -304,6 +387,8 @@ static const struct bad_row {
      "the table of \"temperature\" turns back: 3000 after 6500"},
     {"code beyond its bits", MODE(CT, "'flux_lm': 9, 'temperature': [[0, 2700], [256, 6500]]"),
      "the table of \"temperature\" has code 256, but its highest of 8 bits is 255"},
+    {"code beyond all bits", MODE(CT, "'flux_lm': 9, 'temperature': [[0, 2700], [16777216, 6500]]"),
+     "found 16777216, allowed is a number from 0 to 16777215"},
     {"kelvin out of range", MODE(CT, "'flux_lm': 9, 'temperature': [[0, 270], [25, 6500]]"),
      "found 270, allowed is a number from 1000 to 25000"},
     {"no dimmer", MODE("'temperature'", "'flux_lm': 9, 'temperature': [[0, 2700], [255, 6500]]"),
@@ -431,15 +516,15 @@ static void test_limits(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(bad_rows) + 7] = {
+    struct CMUnitTest tests[COUNT(bad_rows) + 8] = {
         cmocka_unit_test(test_forward),    cmocka_unit_test(test_back),
         cmocka_unit_test(test_best_white), cmocka_unit_test(test_best_hsi),
         cmocka_unit_test(test_told),       cmocka_unit_test(test_limits),
-        cmocka_unit_test(test_written),
+        cmocka_unit_test(test_written),    cmocka_unit_test(test_hsi_with_dimmer),
     };
 
     for (size_t i = 0; i < COUNT(bad_rows); i++)
-        tests[7 + i] = (struct CMUnitTest){.name = bad_rows[i].name,
+        tests[8 + i] = (struct CMUnitTest){.name = bad_rows[i].name,
                                            .test_func = test_refused,
                                            .initial_state = (void *)(uintptr_t)&bad_rows[i]};
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -21,8 +21,8 @@ static bool assumed_at(size_t index, struct file_name *row)
     const mtm_assumed_row *one = mtm_assumed_row_at(index);
 
     *row = (struct file_name){.name = one->name, .meaning = one->meaning};
-    (void)snprintf(row->value, sizeof row->value, "number, 0 to %g (if missing: %g)", one->most,
-                   one->usual);
+    (void)snprintf(row->value, sizeof row->value, "number, 0 to %.10g (if missing: %.10g)",
+                   one->most, one->usual);
     return true;
 }
 

@@ -248,7 +248,7 @@ static bool names(const char *sentence, double bound)
 {
     char text[2][40];
 
-    (void)snprintf(text[0], sizeof text[0], "%g", bound);
+    (void)snprintf(text[0], sizeof text[0], "%.10g", bound);
     (void)snprintf(text[1], sizeof text[1], "%.0f", bound);
     return strstr(sentence, text[0]) != NULL || strstr(sentence, text[1]) != NULL;
 }
