@@ -141,6 +141,44 @@ static void test_spectrum(void **state)
     mtm_picture_free(picture);
 }
 
+/* The sentence below the title, which the file has for whoever reads it without seeing it. */
+static const struct sentence {
+    const char *name;
+    size_t lights, judged;
+    const char *said;
+} sentences[] = {
+    {"one", 1, 1, ">Rf 70 and Ra 60 beside the reference of its colour temperature.<"},
+    {"one without indices", 1, 0, ">It has no rendering index.<"},
+    {"none of two", 2, 0, ">None of these has a rendering index.<"},
+    {"alike", 2, 2, ">All of these render alike: Rf 70.<"},
+    {"one of three", 3, 1, ">light 0 has Rf 70 and Ra 60; 2 of 3 have no rendering index.<"},
+};
+
+static void test_sentence(void **state)
+{
+    const struct sentence *sentence = *state;
+    static const char *const names[] = {"light 0", "light 1", "light 2"};
+    const mtm_quality quality = plain_quality();
+    mtm_light_view light[3];
+    mtm_spectrum equal;
+    mtm_error error = {""};
+    size_t size = 0;
+
+    trial_must(mtm_spectrum_illuminant("E", &equal, &error), &error);
+    for (size_t i = 0; i < 3; i++)
+        light[i] = (mtm_light_view){.name = names[i],
+                                    .spectrum = &equal,
+                                    .quality = i < sentence->judged ? &quality : NULL};
+    mtm_picture *picture = draw(light, sentence->lights, NULL);
+    const char *bytes = mtm_picture_bytes(picture, &size);
+    char *text = strndup(bytes, size);
+    assert_non_null(text);
+    if (strstr(text, sentence->said) == NULL)
+        fail_msg("the picture does not say \"%s\"", sentence->said);
+    free(text);
+    mtm_picture_free(picture);
+}
+
 static const struct crowd {
     const char *name;
     size_t lights;
@@ -246,11 +284,13 @@ static void test_match(void **state)
 
 int main(void)
 {
-    struct CMUnitTest tests[COUNT(crowds) + 3];
+    struct CMUnitTest tests[COUNT(crowds) + COUNT(sentences) + 3];
+    struct CMUnitTest *others = &tests[COUNT(crowds) + COUNT(sentences)];
 
     ROW_TESTS(tests, crowds, test_crowd);
-    tests[COUNT(crowds)] = (struct CMUnitTest)cmocka_unit_test(test_indices);
-    tests[COUNT(crowds) + 1] = (struct CMUnitTest)cmocka_unit_test(test_spectrum);
-    tests[COUNT(crowds) + 2] = (struct CMUnitTest)cmocka_unit_test(test_match);
+    ROW_TESTS(&tests[COUNT(crowds)], sentences, test_sentence);
+    others[0] = (struct CMUnitTest)cmocka_unit_test(test_indices);
+    others[1] = (struct CMUnitTest)cmocka_unit_test(test_spectrum);
+    others[2] = (struct CMUnitTest)cmocka_unit_test(test_match);
     return cmocka_run_group_tests_name("picture of rendering", tests, NULL, NULL);
 }

@@ -17,6 +17,9 @@
 #define APART 16.0
 /* Of the height, what the upper two panels take of four. */
 #define UPPER 0.56
+/* Height to width from which panels go full width, and from which all do. */
+#define UPRIGHT 1.2
+#define COLUMN 1.7
 
 /* Each emitter with its name, the corners joined. */
 static void draw_gamut(mtmi_canvas *c, mtmi_plane *plane, const mtmi_fixture_view *view)
@@ -94,24 +97,43 @@ struct layout {
     mtmi_box panel[4];
 };
 
+/* One below the other. */
+static struct layout in_column(mtmi_box box)
+{
+    static const double shares[4] = {0.37, 0.23, 0.2, 0.2};
+    double y = box.y, all = box.height - 3 * APART;
+    struct layout layout;
+
+    for (int i = 0; i < 4; i++) {
+        layout.panel[i] = (mtmi_box){box.x, y, box.width, shares[i] * all};
+        y += shares[i] * all + APART;
+    }
+    return layout;
+}
+
+/* The planes beside each other; below them the rest, beside each other too, or full width. */
+static struct layout in_rows(mtmi_box box, bool upright)
+{
+    double width = (box.width - APART) / 2;
+    double upper = upright ? width : UPPER * (box.height - APART);
+    double lower = box.height - APART - upper, x = box.x + width + APART, y = box.y + upper + APART;
+    struct layout layout = {{{box.x, box.y, width, upper}, {x, box.y, width, upper}}};
+
+    if (upright) {
+        double half = (lower - APART) / 2;
+        layout.panel[2] = (mtmi_box){box.x, y, box.width, half};
+        layout.panel[3] = (mtmi_box){box.x, y + half + APART, box.width, half};
+    } else {
+        layout.panel[2] = (mtmi_box){box.x, y, width, lower};
+        layout.panel[3] = (mtmi_box){x, y, width, lower};
+    }
+    return layout;
+}
+
 static struct layout lay_out(mtmi_box box)
 {
-    if (box.height > 1.2 * box.width) {
-        static const double shares[4] = {0.37, 0.23, 0.2, 0.2};
-        double y = box.y, all = box.height - 3 * APART;
-        struct layout layout;
-        for (int i = 0; i < 4; i++) {
-            layout.panel[i] = (mtmi_box){box.x, y, box.width, shares[i] * all};
-            y += shares[i] * all + APART;
-        }
-        return layout;
-    }
-    double width = (box.width - APART) / 2, upper = UPPER * (box.height - APART);
-    double lower = box.height - APART - upper, x = box.x + width + APART, y = box.y + upper + APART;
-    return (struct layout){{{box.x, box.y, width, upper},
-                            {x, box.y, width, upper},
-                            {box.x, y, width, lower},
-                            {x, y, width, lower}}};
+    return box.height > COLUMN * box.width ? in_column(box)
+                                           : in_rows(box, box.height > UPRIGHT * box.width);
 }
 
 static mtm_result draw(mtmi_canvas *c, mtmi_box box, const void *subject,

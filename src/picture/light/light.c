@@ -89,7 +89,7 @@ mtmi_light_scales mtmi_light_scales_of(const mtmi_light_pick *pick, size_t count
     return scales;
 }
 
-/* "Spectrum at 1000 lm, by emitter; dashed: daylight, 6500 K". */
+/* "Spectrum at 1000 lm; dashed: daylight"; of which temperature the head says. */
 static void title_spectrum(const mtm_light_view *light, char *text, size_t room)
 {
     static const char *const names[] = {[MTM_REFERENCE_NONE] = "the reference",
@@ -99,9 +99,8 @@ static void title_spectrum(const mtm_light_view *light, char *text, size_t room)
     int used = snprintf(text, room, "Spectrum at %.0f\u2009lm", LUMENS);
 
     if (light->quality != NULL)
-        (void)snprintf(text + used, room - (size_t)used, "; dashed: %s, %.0f\u2009K",
-                       names[mtm_rf_reference(light->quality->white.cct_k)],
-                       light->quality->white.cct_k);
+        (void)snprintf(text + used, room - (size_t)used, "; dashed: %s",
+                       names[mtm_rf_reference(light->quality->white.cct_k)]);
 }
 
 static bool has_parts(const mtm_light_view *light)

@@ -198,31 +198,57 @@ static mtm_result check(const mtm_light_view *light, mtm_error *error)
     return MTM_OK;
 }
 
-/* The range of Rf, and who renders least truly. */
-static void say(const mtmi_lights *lights, mtmi_text *text)
+/* Who renders least and most truly, and how many have indices at all. */
+struct range {
+    const mtm_light_view *least, *most;
+    size_t judged;
+};
+
+static struct range range_of(const mtmi_lights *lights)
 {
-    const mtm_light_view *least = NULL, *most = NULL;
+    struct range range = {.judged = 0};
 
     for (size_t i = 0; i < lights->count; i++) {
         const mtm_light_view *light = &lights->light[i];
         if (light->quality == NULL || !drawable(light))
             continue;
-        if (least == NULL || mtmi_exceeds(rf_of(least), rf_of(light)))
-            least = light;
-        if (most == NULL || mtmi_exceeds(rf_of(light), rf_of(most)))
-            most = light;
+        range.judged++;
+        if (range.least == NULL || mtmi_exceeds(rf_of(range.least), rf_of(light)))
+            range.least = light;
+        if (range.most == NULL || mtmi_exceeds(rf_of(light), rf_of(range.most)))
+            range.most = light;
     }
-    if (least == NULL)
-        mtmi_text_add(text, "None of these has a rendering index.");
-    else if (lights->count == 1)
-        mtmi_text_add(text, "Rf %.0f and Ra %.0f beside the reference of its colour temperature.",
-                      rf_of(least), least->quality->cri.ra);
-    else if (mtmi_exceeds(rf_of(most), rf_of(least)))
-        mtmi_text_add(
-            text, "%s renders least truly, with Rf %.0f and Ra %.0f; %s most truly, with Rf %.0f.",
-            least->name, rf_of(least), least->quality->cri.ra, most->name, rf_of(most));
+    return range;
+}
+
+static void say(const mtmi_lights *lights, mtmi_text *text)
+{
+    const struct range range = range_of(lights);
+
+    if (range.judged == 0) {
+        mtmi_text_add(text, lights->count == 1 ? "It has no rendering index."
+                                               : "None of these has a rendering index.");
+        return;
+    }
+    double least = rf_of(range.least), ra = range.least->quality->cri.ra;
+    char figure[MTMI_FIGURE_ROOM];
+    (void)mtmi_figure(figure, ra, 0, NULL);
+    if (range.judged == 1 && lights->count > 1)
+        mtmi_text_add(text, "%s has Rf %.0f and Ra %s", range.least->name, least, figure);
+    else if (range.judged == 1)
+        mtmi_text_add(text, "Rf %.0f and Ra %s beside the reference of its colour temperature",
+                      least, figure);
+    else if (mtmi_exceeds(rf_of(range.most), least))
+        mtmi_text_add(text,
+                      "%s renders least truly, with Rf %.0f and Ra %s; %s most truly, with Rf "
+                      "%.0f",
+                      range.least->name, least, figure, range.most->name, rf_of(range.most));
     else
-        mtmi_text_add(text, "All of these render alike: Rf %.0f.", rf_of(least));
+        mtmi_text_add(text, "All of these render alike: Rf %.0f", least);
+    if (range.judged < lights->count)
+        mtmi_text_add(text, "; %zu of %zu have no rendering index", lights->count - range.judged,
+                      lights->count);
+    mtmi_text_add(text, ".");
 }
 
 static mtmi_picture_kind kind_for(size_t count)

@@ -131,6 +131,7 @@ static const struct row {
     {"ember", "fixture profiles/ember-downlight.json --width 600", 40},
     {"plain white", "fixture profiles/plain-white.json", 60},
     {"panel", "fixture profiles/studio-panel.json", 60},
+    {"spot, upright", "fixture profiles/five-colour-spot.json --width 700 --height 1000", 60},
     {"strip", "fixture profiles/three-colour-strip.json --width 700", 60},
 };
 
