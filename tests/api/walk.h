@@ -106,6 +106,7 @@ void walk_shows(void **state);
 void walk_cue_sheets(void **state);
 void walk_demand(void **state);
 void walk_pictures(void **state);
+void walk_plan_pictures(void **state);
 void walk_reports(void **state);
 void walk_frames(void **state);
 void walk_stream(void **state);

@@ -228,23 +228,15 @@ static int leave(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(walk_base),
-        cmocka_unit_test(walk_tables),
-        cmocka_unit_test(walk_colour),
-        cmocka_unit_test(walk_spectra),
-        cmocka_unit_test(walk_filters),
-        cmocka_unit_test(walk_fixtures),
-        cmocka_unit_test(walk_rigs),
-        cmocka_unit_test(walk_meters),
-        cmocka_unit_test(walk_solve),
-        cmocka_unit_test(walk_match),
-        cmocka_unit_test(walk_shows),
-        cmocka_unit_test(walk_cue_sheets),
-        cmocka_unit_test(walk_demand),
-        cmocka_unit_test(walk_pictures),
-        cmocka_unit_test(walk_reports),
-        cmocka_unit_test(walk_frames),
-        cmocka_unit_test(walk_stream),
+        cmocka_unit_test(walk_base),          cmocka_unit_test(walk_tables),
+        cmocka_unit_test(walk_colour),        cmocka_unit_test(walk_spectra),
+        cmocka_unit_test(walk_filters),       cmocka_unit_test(walk_fixtures),
+        cmocka_unit_test(walk_rigs),          cmocka_unit_test(walk_meters),
+        cmocka_unit_test(walk_solve),         cmocka_unit_test(walk_match),
+        cmocka_unit_test(walk_shows),         cmocka_unit_test(walk_cue_sheets),
+        cmocka_unit_test(walk_demand),        cmocka_unit_test(walk_pictures),
+        cmocka_unit_test(walk_plan_pictures), cmocka_unit_test(walk_reports),
+        cmocka_unit_test(walk_frames),        cmocka_unit_test(walk_stream),
         cmocka_unit_test(walk_calibrations), /* which gives the rig's units fixtures of their own */
         cmocka_unit_test(test_complete),
     };

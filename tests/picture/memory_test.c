@@ -8,6 +8,7 @@
 #include <metamer/diagram.h>
 #include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
+#include <metamer/trim_picture.h>
 
 static struct {
     mtm_rig *rig;
@@ -70,6 +71,25 @@ static mtm_result draw_demand(mtm_error *error)
     return tell(result, picture);
 }
 
+static mtm_result draw_moved(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 240, .height = 300};
+    const mtm_meter meter = {.xy = 0.002};
+    const mtm_moved moved[] = {
+        {.unit = 0, .old_uv = {0.23, 0.51}, .new_uv = {0.231, 0.51}, .old_most = 2, .new_most = 1},
+        {.unit = 1, .old_uv = {0.23, 0.512}, .new_uv = {0.23, 0.51}, .old_most = 2, .new_most = 1}};
+    const mtm_moved_view view = {.rig = world.rig,
+                                 .moved = moved,
+                                 .count = 2,
+                                 .target = {0.38, 0.38},
+                                 .tolerance_uv = 0.0033,
+                                 .meter = &meter};
+    mtm_picture *picture = NULL;
+    mtm_result result = mtm_picture_of_moved(&view, &options, &picture, error);
+
+    return tell(result, picture);
+}
+
 static mtm_result draw_choices(mtm_error *error)
 {
     const mtm_picture_options options = {.width = 240, .height = 300};
@@ -93,11 +113,9 @@ static mtm_result draw_palette(mtm_error *error)
     return tell(result, picture);
 }
 
-static const failing_row rows[] = {{"a match", draw_match},
-                                   {"a palette", draw_palette},
-                                   {"rendering", draw_rendering},
-                                   {"choices", draw_choices},
-                                   {"a demand", draw_demand}};
+static const failing_row rows[] = {{"a match", draw_match},       {"a palette", draw_palette},
+                                   {"rendering", draw_rendering}, {"choices", draw_choices},
+                                   {"a demand", draw_demand},     {"what moved", draw_moved}};
 
 static int make_world(void **state)
 {
@@ -116,7 +134,7 @@ static int make_world(void **state)
         if (mtm_matcher_unit(world.matcher, i, &request, &world.match[i], &error) != MTM_OK)
             return -1;
     }
-    double *dark = calloc(world.count, sizeof *dark);
+    double *dark = calloc(world.count + 1, sizeof *dark);
     mtm_result result = mtm_demand_create(world.rig, dark, NULL, &world.demand, &error);
     free(dark);
     if (result != MTM_OK)

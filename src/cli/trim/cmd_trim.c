@@ -2,10 +2,12 @@
 /* metamer trim: calibrates units from readings and brings them to one white and output. */
 #include "cli/args/goal.h"
 #include "cli/args/output.h"
+#include "cli/args/picture.h"
 #include "cli/args/rig.h"
 #include "cli/args/target.h"
 #include "cli/trim/trim_files.h"
 #include "cli/trim/trim_live.h"
+#include "cli/trim/trim_meters.h"
 #include "cli/trim/trim_report.h"
 
 #include "base/error.h"
@@ -32,6 +34,7 @@ struct work {
     mtm_trim_request request;
     mtm_alike alike;
     struct outlet *to;
+    struct picture_request picture;
 };
 
 static void free_work(struct work *work)
@@ -125,6 +128,19 @@ static struct trim_report report_of(const struct work *work, const mtm_readings 
                                 .goal = work->request.goal};
 }
 
+/* The picture first: where it cannot be drawn, nothing else is said either. */
+static mtm_result put_report(const struct args *args, const struct work *work,
+                             struct trim_report *report, mtm_error *error)
+{
+    mtm_result result = MTM_OK;
+
+    if (work->picture.wanted)
+        result = trim_put_picture(args, &work->picture, report, work->to, error);
+    return result == MTM_OK && !work->picture.alone
+               ? trim_report_write(args, report, work->to->out, error)
+               : result;
+}
+
 /* From readings to the report. */
 static mtm_result trim_rig(const struct args *args, struct work *work, mtm_error *error)
 {
@@ -147,7 +163,7 @@ static mtm_result trim_rig(const struct args *args, struct work *work, mtm_error
     report.sets = work->sets;
     if (!all_inside(&report) || trim_in_doubt(work->readings, work->calibration))
         work->to->status = EXIT_MISSED;
-    return trim_report_write(args, &report, work->to->out, error);
+    return put_report(args, work, &report, error);
 }
 
 static mtm_result run_trim(const struct args *args, struct work *work, mtm_error *error)
@@ -180,7 +196,7 @@ static mtm_result run_compare(const struct args *args, struct work *work, mtm_er
     report.moved = work->moved;
     result = mtm_trim_compare(then, work->calibration, work->rig, &work->request, work->moved,
                               &report.moved_count, &report.old_output, &report.new_output, error);
-    return result == MTM_OK ? trim_report_write(args, &report, work->to->out, error) : result;
+    return result == MTM_OK ? put_report(args, work, &report, error) : result;
 }
 
 /* Asks for readings; *all tells whether the last was given. */
@@ -228,46 +244,6 @@ static mtm_result run_readings(const struct args *args, struct work *work, mtm_e
                                        : run_trim(args, work, error);
 }
 
-static void print_match(const struct work *work, const mtm_meter_found *found, FILE *out)
-{
-    (void)fprintf(out, "Reference XYZ = matrix times our XYZ:\n");
-    for (int i = 0; i < 3; i++)
-        (void)fprintf(out, "  %9.6f  %9.6f  %9.6f\n", found->match.matrix[i][0],
-                      found->match.matrix[i][1], found->match.matrix[i][2]);
-    (void)fprintf(out,
-                  "From %s, our readings at lines %zu, %zu, %zu and (mixture) %zu.\n"
-                  "Over all settings that both meters read they differed by up to Δu'v' %.4f, "
-                  "corrected by up to %.4f.\n",
-                  mtm_rig_unit(work->rig, found->unit)->name, found->line[0], found->line[1],
-                  found->line[2], found->line[3], found->before_uv, found->after_uv);
-    if (found->match.xy > 0)
-        (void)fprintf(out,
-                      "Readings of these emitters, corrected by it: x, y ±%.4f (k = 2), beside "
-                      "their own scatter.\n",
-                      found->match.xy);
-    else
-        (void)fprintf(out, "The reference's uncertainty is not stated: that of our meter stays.\n");
-}
-
-static mtm_result run_match(const struct args *args, struct work *work, mtm_error *error)
-{
-    mtm_meter_found found;
-    mtm_result result = trim_load(args, args->words[1], work->rig, &work->readings, error);
-
-    if (result == MTM_OK)
-        result = trim_load(args, args->words[2], work->rig, &work->later, error);
-    if (result != MTM_OK)
-        return result;
-    trim_show_reading_notes(work->readings, args->words[1], work->to->err);
-    trim_show_reading_notes(work->later, args->words[2], work->to->err);
-    result = mtm_readings_match_meters(work->readings, work->later, &found, error);
-    if (result == MTM_OK)
-        result = trim_write_match(args, &found.match, work->to->err, error);
-    if (result == MTM_OK)
-        print_match(work, &found, work->to->out);
-    return result;
-}
-
 static mtm_result check_words(const struct args *args, mtm_error *error)
 {
     bool two_files = args_has(args, "compare") || args_has(args, "match-meters");
@@ -285,11 +261,13 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 
     mtm_result result = check_words(args, error);
     if (result == MTM_OK)
+        result = picture_from_args(args, &work.picture, error);
+    if (result == MTM_OK)
         result = mtm_rig_load(args->words[0], &work.rig, error);
     if (result == MTM_OK)
         result = trim_write_check(args, work.rig, error);
     if (result == MTM_OK && args_has(args, "match-meters"))
-        result = run_match(args, &work, error);
+        result = trim_match_meters(args, work.rig, to, error);
     else if (result == MTM_OK)
         result = run_readings(args, &work, error);
     free_work(&work);
@@ -389,11 +367,13 @@ static const struct option_group groups[] = {
     {.title = "", .options = like_options, .against = "match-meters"},
     {.title = "The trim", .options = trim_options},
     {.title = "The meter and the report", .options = meter_options, .against = "match-meters"},
+    {.title = "A picture", .options = picture_options, .against = "match-meters live"},
     {0},
 };
 
 static const char *const examples[] = {
     "metamer trim examples/hall.json examples/hall-readings.csv --cct 3000 --steps 3",
+    "metamer trim examples/hall.json examples/hall-readings.csv --cct 3000 --picture trim.svg",
     NULL,
 };
 

@@ -3,6 +3,7 @@
 #ifndef METAMER_CLI_TRIM_TRIM_REPORT_H
 #define METAMER_CLI_TRIM_TRIM_REPORT_H
 
+#include "cli/args/picture.h"
 #include "cli/out/slot_rows.h"
 #include "cli/out/writer.h"
 #include "cli/trim/trim_run.h"
@@ -47,6 +48,12 @@ struct slot_source trim_slot_source(const struct trim_report *report);
  *  sentences. of: a struct trim_report. */
 void trim_say_coverage(const void *of, FILE *out);
 void trim_say_after(const void *of, FILE *out);
+
+/** Draws a report, to where --picture says. */
+MTM_CHECKED mtm_result trim_put_picture(const struct args *args,
+                                        const struct picture_request *request,
+                                        const struct trim_report *report, struct outlet *to,
+                                        mtm_error *error);
 
 /** How many units were trimmed, and one of them: those of one set after those of the other. */
 size_t trim_rows(const struct trim_report *report);
