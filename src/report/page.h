@@ -44,6 +44,9 @@ double mtmi_pages_left(const struct mtmi_pages *pages);
 void mtmi_pages_words(struct mtmi_pages *pages, const char *tag, const mtmi_type *type,
                       double indent, const char *words);
 
+/** Height of a table's first part; more than a page where no page holds it. */
+MTM_CHECKED mtm_result mtmi_table_height(struct mtmi_pages *pages, const struct mtmi_table *table,
+                                         struct mtmi_laid *laid, double *height, mtm_error *error);
 /** A table, over as many pages as it takes. */
 MTM_CHECKED mtm_result mtmi_pages_table(struct mtmi_pages *pages, const struct mtmi_table *table,
                                         struct mtmi_laid *laid, mtm_error *error);

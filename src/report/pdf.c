@@ -17,7 +17,7 @@
 /* What a heading keeps with it of what follows. */
 #define KEPT 60.0
 /* A picture that would take the rest of a page but for this takes that too. */
-#define PICTURE_REST 60.0
+#define PICTURE_REST 90.0
 /* What pictures leave around themselves, and a page has already (picture/sheet.c). */
 #define PICTURE_MARGIN 16.0
 #define SIGNATURE_HEIGHT 64.0
@@ -38,25 +38,55 @@ static double picture_height(const struct mtmi_pages *pages, const struct mtmi_b
     return block->share * pages->in.height - (block->share > 0.95 ? KEPT : 0);
 }
 
-static void put_heading(struct mtmi_pages *pages, size_t index)
+/* A table of at most this share of a page is not broken, and its heading stays with it. */
+#define WHOLE_SHARE 0.45
+
+/* What is to stand on one page from a block on: a picture, a short table with the sentences before
+ * it, or else some lines. */
+static mtm_result kept_height(struct mtmi_pages *pages, size_t index, double *height,
+                              mtm_error *error)
+{
+    const mtm_report *report = pages->report;
+    const mtmi_type body = {.size = MTMI_TYPE_BODY, .whole = true, .width = pages->in.width};
+    double above = 0, table = 0;
+
+    *height = KEPT;
+    while (index < report->count && report->block[index].type == MTMI_BLOCK_TEXT)
+        above +=
+            SPACE + mtmi_words_extent(pages->canvas, &body, report->block[index++].words).height;
+    if (index < report->count && report->block[index].type == MTMI_BLOCK_PICTURE)
+        *height = picture_height(pages, &report->block[index]);
+    if (index == report->count || report->block[index].type != MTMI_BLOCK_TABLE)
+        return MTM_OK;
+    mtm_result result =
+        mtmi_table_height(pages, report->block[index].table, &pages->laid[index], &table, error);
+    if (result == MTM_OK && above + table <= WHOLE_SHARE * pages->in.height)
+        *height = fmax(KEPT, above + table + KEPT / 2);
+    return result;
+}
+
+static mtm_result put_heading(struct mtmi_pages *pages, size_t index, mtm_error *error)
 {
     const struct mtmi_block *block = &pages->report->block[index];
     const mtmi_type type = {.size = block->level == 1 ? MTMI_TYPE_TITLE : MTMI_TYPE_HEAD,
                             .bold = true};
     const struct mtmi_block *next = block + 1;
     bool picture = index + 1 < pages->report->count && next->type == MTMI_BLOCK_PICTURE;
+    double height = 0;
+    mtm_result result = kept_height(pages, index + 1, &height, error);
 
     if (pages->y > pages->in.y)
         pages->y += block->level == 1 ? SPACE_HEADING : SPACE_HEADING / 2;
-    mtmi_pages_need(pages, picture ? picture_height(pages, next) : KEPT);
+    mtmi_pages_need(pages, height);
     pages->page_of[index] = pages->page;
     if (!pages->dry && block->level == 1)
         (void)mtmi_bookmark(pages->canvas, 0, block->words);
     if (picture) /* which has a title of its own */
-        return;
+        return result;
     mtmi_pages_words(pages, block->level == 1 || pages->page == 1 ? "H2" : "H3", &type, 0,
                      block->words);
     pages->y += SPACE / 2;
+    return result;
 }
 
 static void put_text(struct mtmi_pages *pages, const char *words)
@@ -170,7 +200,7 @@ static mtm_result put_block(struct mtmi_pages *pages, size_t index, mtm_error *e
 
     switch (block->type) {
     case MTMI_BLOCK_HEADING:
-        put_heading(pages, index);
+        result = put_heading(pages, index, error);
         break;
     case MTMI_BLOCK_TEXT:
         put_text(pages, block->words);

@@ -267,6 +267,26 @@ static void put_part(const struct part *part)
     close_part(part);
 }
 
+mtm_result mtmi_table_height(struct mtmi_pages *pages, const struct mtmi_table *table,
+                             struct mtmi_laid *laid, double *height, mtm_error *error)
+{
+    mtm_result result = lay(pages, table, laid, error);
+
+    if (result != MTM_OK)
+        return result;
+    const struct part part = {
+        .pages = pages,
+        .table = table,
+        .laid = laid,
+        .from = table->keys,
+        .to = mtmi_table_part(table, laid->width, pages->in.width + MTMI_COLUMN_GAP, table->keys),
+        .line = mtmi_line_height(pages->canvas, MTMI_TYPE_SMALL)};
+    *height = table->headed ? row_height(&part, -1) : 0;
+    for (size_t row = 0; row < table->rows && *height < pages->in.height; row++)
+        *height += row_height(&part, (long)row);
+    return MTM_OK;
+}
+
 mtm_result mtmi_pages_table(struct mtmi_pages *pages, const struct mtmi_table *table,
                             struct mtmi_laid *laid, mtm_error *error)
 {

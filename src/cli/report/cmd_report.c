@@ -139,7 +139,8 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     if (result == MTM_OK)
         result = weigh(work, error);
     if (result == MTM_OK && args_has(args, "show"))
-        result = report_show_find(args, work->asked.opened.rig, &work->show, error);
+        result = report_show_find(args, work->asked.opened.rig,
+                                  work->options.form == MTM_REPORT_PDF, &work->show, error);
     return result;
 }
 
@@ -193,6 +194,7 @@ static void add_all(const struct args *args, struct work *work)
     if (work->show.show != NULL)
         report_add_show(work->report, &work->show);
     report_add_demand(work->report, &work->power);
+    report_add_kinds(work->report, rig);
     report_add_cautions(work->report, rig);
     report_add_sources(work->report, trimmed, work->show.show != NULL);
     add_files(args, work->report);

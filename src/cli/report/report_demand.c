@@ -53,6 +53,6 @@ void report_add_demand(mtm_report *report, const mtm_demand_view *view)
     for (size_t i = 0; i < mtm_demand_row_count(demand); i++)
         add_row(report, view->rig, mtm_demand_row_at(demand, i), &row);
     mtm_report_add_heading(report, 1, "Power against ratings");
-    mtm_report_add_picture(report, "ports, supplies and circuits against their ratings", 0.55,
+    mtm_report_add_picture(report, "ports, supplies and circuits against their ratings", 0.5,
                            draw_demand, view);
 }

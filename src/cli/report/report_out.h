@@ -57,6 +57,8 @@ void report_add_slots(mtm_report *report, const char *heading, const struct slot
                       const struct slot_kinds *kinds);
 /** What ports and supplies carry, by the first case of a view. */
 void report_add_demand(mtm_report *report, const mtm_demand_view *view);
+/** Pictures of the kinds of light of a rig. */
+void report_add_kinds(mtm_report *report, const mtm_rig *rig);
 /** Words of caution for all that a report holds. */
 void report_add_cautions(mtm_report *report, const mtm_rig *rig);
 /** Standards and tables that the figures rest on. */

@@ -32,32 +32,83 @@ static mtm_result load(const char *path, const mtm_rig *rig, struct report_show 
     return result;
 }
 
-mtm_result report_show_find(const struct args *args, const mtm_rig *rig, struct report_show *show,
-                            mtm_error *error)
+/* Cues that are drawn, a page each: the first that move something. */
+#define CUES_DRAWN 12
+/* CIEDE2000 of a step that a careful eye sees: common practice, no source. */
+#define VISIBLE 1.0
+
+static mtm_result record(mtm_fader *fader, struct report_show *show, size_t cue, mtm_error *error)
 {
-    const size_t units = mtm_rig_unit_count(rig);
+    const size_t units = mtm_rig_unit_count(mtm_show_rig(show->show));
+    const mtm_picture_options options = {.form = MTM_PICTURE_PDF};
+    const mtm_fade_course_request request = {
+        .finding = show->finding + cue * units,
+        .units = MTM_FADE_PICTURE_UNITS,
+        .moments = mtm_picture_moments(&options),
+    };
+    mtm_result result = mtm_fader_set_before(fader, cue, error);
+
+    if (result == MTM_OK)
+        result = mtm_fader_go(fader, cue, error);
+    if (result == MTM_OK)
+        result = mtm_fade_course_create(fader, &request, &show->course[cue], error);
+    if (result == MTM_OK)
+        show->view[cue] = (mtm_fade_view){.show = show->show,
+                                          .cue = cue,
+                                          .finding = request.finding,
+                                          .course = show->course[cue],
+                                          .visible = VISIBLE};
+    return result;
+}
+
+static mtm_result examine(mtm_fader *fader, bool pictured, struct report_show *show,
+                          mtm_error *error)
+{
+    const size_t units = mtm_rig_unit_count(mtm_show_rig(show->show));
+    const size_t cues = mtm_show_cue_count(show->show);
+    mtm_result result = MTM_OK;
+    size_t room = 0, drawn = 0;
+
+    if (mtmi_size_product(cues, units, &room))
+        show->finding = calloc(room + 1, sizeof *show->finding);
+    show->course = calloc(cues + 1, sizeof(mtm_fade_course *));
+    show->view = calloc(cues + 1, sizeof *show->view);
+    if (show->finding == NULL || show->course == NULL || show->view == NULL)
+        return mtmi_fail_memory(error);
+    for (size_t i = 0; result == MTM_OK && i < cues; i++) {
+        bool moves = false;
+        result = mtm_fade_examine(fader, i, show->finding + i * units, NULL, NULL, error);
+        for (size_t k = 0; result == MTM_OK && k < units; k++)
+            moves = moves || show->finding[i * units + k].moves;
+        if (result == MTM_OK && moves && pictured && drawn++ < CUES_DRAWN)
+            result = record(fader, show, i, error);
+    }
+    return result;
+}
+
+mtm_result report_show_find(const struct args *args, const mtm_rig *rig, bool pictured,
+                            struct report_show *show, mtm_error *error)
+{
     const mtm_fader_options usual = {.refresh_hz = 0};
     mtm_fader *fader = NULL;
-    size_t room = 0;
     mtm_result result = load(args_text(args, "show", ""), rig, show, error);
 
     if (result == MTM_OK)
         result = mtm_fader_create(show->show, &usual, &fader, error);
     if (result == MTM_OK)
         result = mtm_fader_check(fader, error);
-    const size_t cues = result == MTM_OK ? mtm_show_cue_count(show->show) : 0;
-    if (result == MTM_OK && mtmi_size_product(cues, units, &room))
-        show->finding = calloc(room + 1, sizeof *show->finding);
-    if (result == MTM_OK && show->finding == NULL)
-        result = mtmi_fail_memory(error);
-    for (size_t i = 0; result == MTM_OK && i < cues; i++)
-        result = mtm_fade_examine(fader, i, show->finding + i * units, NULL, NULL, error);
+    if (result == MTM_OK)
+        result = examine(fader, pictured, show, error);
     mtm_fader_free(fader);
     return result;
 }
 
 void report_show_free(struct report_show *show)
 {
+    for (size_t i = 0; show->course != NULL && i < mtm_show_cue_count(show->show); i++)
+        mtm_fade_course_free(show->course[i]);
+    free((void *)show->course);
+    free(show->view);
     free(show->finding);
     mtm_show_free(show->show);
 }
@@ -102,12 +153,29 @@ static void say_goals(const void *of, FILE *out)
         (void)fprintf(out, "Which units cannot do as asked could not be told.\n");
 }
 
+static mtm_result draw_fade(const void *subject, const mtm_picture_options *options,
+                            mtm_picture **out, mtm_error *error)
+{
+    return mtm_picture_of_fade(subject, options, out, error);
+}
+
+static void add_pictures(mtm_report *report, const struct report_show *show)
+{
+    for (size_t i = 0; i < mtm_show_cue_count(show->show); i++) {
+        char text[40];
+        if (show->course[i] == NULL)
+            continue;
+        (void)snprintf(text, sizeof text, "Cue %.6g", mtm_show_cue(show->show, i)->number);
+        mtm_report_add_heading(report, 1, text);
+        mtm_report_add_picture(report, "what units go through in it", 1, draw_fade, &show->view[i]);
+    }
+}
+
 void report_add_show(mtm_report *report, const struct report_show *show)
 {
     static const mtm_report_column columns[] = {
-        {"Cue", true},          {"Text", false},    {"Up, s", true},
-        {"Down, s", true},      {"Delay, s", true}, {"Next follows at, s", true},
-        {"Largest step", true}, {"Of unit", false},
+        {"Cue", true},     {"Text", false},     {"Up s", true},         {"Down s", true},
+        {"Delay s", true}, {"Next at s", true}, {"Largest step", true}, {"Of unit", false},
     };
     struct report_row row = {.count = 0};
 
@@ -119,4 +187,5 @@ void report_add_show(mtm_report *report, const struct report_show *show)
                                 "two frames in a row; 1 is about what a careful eye sees (common "
                                 "practice, no source).");
     report_add_said(report, say_goals, show);
+    add_pictures(report, show);
 }

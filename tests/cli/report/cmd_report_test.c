@@ -100,6 +100,72 @@ static void test_pdf(void **state)
     free(text);
 }
 
+/* Everything that a report can hold, by the words on its pages. */
+static void test_whole(void **state)
+{
+    (void)state;
+    if (!has_poppler())
+        skip();
+    write_report("report examples/hall.json --cct 3000 --trim examples/hall-readings.csv --show "
+                 "examples/evening.json",
+                 "whole.pdf", EXIT_MISSED); /* nothing is proven yet */
+    char *text = of_file("pdftotext", "whole.pdf", "-");
+    check_holds(text, hall_names);
+    check_holds(text, (const char *const[]){"hall meter", "◐ to be measured", "lamp light to moon",
+                                            "Load of community hall", "tunable white",
+                                            "examples/evening.json", "received by", NULL});
+    free(text);
+}
+
+/* Two runs of the program: no date, no name of a file and no address of memory goes into a PDF. */
+static void test_same_pdf(void **state)
+{
+    const char *build = getenv("METAMER_BUILD");
+    char line[600];
+
+    (void)state;
+    assert_non_null(build);
+    for (int i = 0; i < 2; i++) {
+        (void)snprintf(line, sizeof line,
+                       "%s/src/cli/metamer " HALL "--date 2026-03-12 -o %s/run%d.pdf 2>/dev/null",
+                       build, folder, i);
+        int status = system(line);
+        if (status != 0 && i == 0) {
+            print_message("skipped: the program does not draw here\n");
+            skip();
+        }
+        assert_int_equal(status, 0);
+    }
+    (void)snprintf(line, sizeof line, "cmp %s/run0.pdf %s/run1.pdf", folder, folder);
+    assert_int_equal(system(line), 0);
+}
+
+/* A full disk: a sentence and 3. A file that may not be replaced stays. */
+static void test_disk(void **state)
+{
+    char path[64], line[200];
+
+    (void)state;
+    if (access("/dev/full", W_OK) == 0) {
+        struct ran ran = run_line(HALL "--form txt -o /dev/full");
+        assert_int_equal(ran.status, EXIT_SYSTEM);
+        CHECK_HOLDS(ran.err, "/dev/full");
+        ran_free(&ran);
+    }
+    write_report(HALL, "old.txt", EXIT_DONE);
+    char *old = of_file("cat", "old.txt", "");
+    (void)snprintf(path, sizeof path, "%s/old.txt", folder);
+    assert_int_equal(chmod(path, 0400), 0);
+    (void)snprintf(line, sizeof line, "report examples/hall.json --cct 5000 -o %s", path);
+    struct ran ran = run_line(line);
+    assert_int_equal(ran.status, EXIT_SYSTEM);
+    ran_free(&ran);
+    char *now = of_file("cat", "old.txt", "");
+    assert_string_equal(now, old);
+    free(old);
+    free(now);
+}
+
 static void test_archive(void **state)
 {
     /* checked with coreutils' sha256sum */
@@ -161,9 +227,9 @@ static void test_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_pdf),
-        cmocka_unit_test(test_archive),
-        cmocka_unit_test(test_same_bytes),
+        cmocka_unit_test(test_pdf),      cmocka_unit_test(test_whole),
+        cmocka_unit_test(test_same_pdf), cmocka_unit_test(test_disk),
+        cmocka_unit_test(test_archive),  cmocka_unit_test(test_same_bytes),
         cmocka_unit_test(test_refused),
     };
 
