@@ -10,10 +10,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define SIZE_MIN 16.0
-#define SIZE_MAX_ 16384.0
-/* Stands in a PDF that is given no date: the time of drawing would make each run another file. */
-#define NO_DATE "2000-01-01T00:00:00Z"
+#define PAGE_MIN 16.0
+#define PAGE_MAX 16384.0
+/* cairo leaves out what is no date; told nothing, it would write the time of drawing, and each run
+ * would make another file. */
+#define NO_DATE "none"
 
 static cairo_status_t take(void *closure, const unsigned char *data, unsigned length)
 {
@@ -104,11 +105,11 @@ static void paint_paper(mtmi_canvas *c)
 mtm_result mtmi_canvas_create(const mtmi_canvas_request *request, mtmi_canvas **out,
                               mtm_error *error)
 {
-    if (!(request->width >= SIZE_MIN && request->width <= SIZE_MAX_ &&
-          request->height >= SIZE_MIN && request->height <= SIZE_MAX_))
+    if (!(request->width >= PAGE_MIN && request->width <= PAGE_MAX && request->height >= PAGE_MIN &&
+          request->height <= PAGE_MAX))
         return mtmi_fail(error, MTM_INVALID,
                          "a picture of %g by %g; width and height are %.0f to %.0f", request->width,
-                         request->height, SIZE_MIN, SIZE_MAX_);
+                         request->height, PAGE_MIN, PAGE_MAX);
     mtmi_canvas *c = calloc(1, sizeof *c);
     if (c == NULL)
         return mtmi_fail_memory(error);

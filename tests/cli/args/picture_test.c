@@ -159,6 +159,7 @@ static void test_pdf(void **state)
         CHECK_HOLDS(text, "Title:           community hall: 13 units, target 3200 K");
         CHECK_HOLDS(text, "Tagged:          yes");
         CHECK_HOLDS(text, "842 x 595 pts (A4)");
+        assert_null(strstr(text, "CreationDate")); /* none was given */
     }
     text = printed_by("pdffonts", path_of("a.pdf"), "| tail -n +3");
     if (text != NULL) {
