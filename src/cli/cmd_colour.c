@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer colour: one colour in all its forms. */
 #include "cli/args/picture.h"
+#include "cli/args/swatch.h"
 #include "cli/args/target.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
@@ -19,6 +20,7 @@ struct forms {
     double luminance;                     /* Y, the white being 100 */
     const struct reference_white *beside; /* of dominant wavelength and purity */
     mtm_colour_facts facts;
+    struct swatches swatches;
 };
 
 static void write_white(const struct forms *forms, FILE *out)
@@ -61,6 +63,7 @@ static void write_table(const void *data, FILE *out)
     const struct forms *forms = data;
     const mtm_target *t = forms->target;
 
+    swatch_put(&forms->swatches, t->xy, out);
     (void)fprintf(out, "%s, %s observer\n\n", t->description,
                   t->observer == MTM_OBSERVER_10 ? "10°" : "2°");
     (void)fprintf(out, "x, y             %.5f  %.5f\n", t->xy.x, t->xy.y);
@@ -162,6 +165,8 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
     if (result == MTM_OK)
         result = picture_from_args(args, &picture, error);
     if (result == MTM_OK)
+        result = swatches_from_args(args, to->out, &forms.swatches, error);
+    if (result == MTM_OK)
         result = target_from_args(args, NULL, &target, error);
     if (result == MTM_OK) {
         double stated = target_luminance(args);
@@ -191,6 +196,7 @@ static const struct option_group groups[] = {
     {.title = "", .options = options},
     GROUP_PICTURE,
     GROUP_DIAGRAM,
+    {.title = "In a terminal", .options = swatch_options, .against = "format=json"},
     {0},
 };
 

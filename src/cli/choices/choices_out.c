@@ -71,10 +71,14 @@ static void write_table(const void *data, FILE *out)
     (void)fprintf(out, "%s, %s, mode %s: target %s\n\n", report->unit->name,
                   mtm_fixture_name(report->unit->fixture), report->unit->mode->name,
                   report->target->description);
+    swatch_put_none(&report->swatches, out);
     (void)fprintf(out, "No  Output  Share   Power   lm/W    Rf    Ra    CCT      Duv");
     text_put("   Δu'v'", 8, out);
-    (void)fprintf(out, "\n        lm      %%       W                       K\n");
+    (void)fputc('\n', out);
+    swatch_put_none(&report->swatches, out);
+    (void)fprintf(out, "        lm      %%       W                       K\n");
     for (size_t i = 0; i < report->count; i++) {
+        swatch_put(&report->swatches, report->listed[i].match.xy, out);
         put_listed(&report->listed[i], i + 1, report->listed[0].match.flux_lm, out);
         if (i == 0)
             put_fallback(report->fallback, out);

@@ -6,7 +6,9 @@
 #include "cli/out/slot_rows.h"
 #include "cli/out/writer.h"
 
+#include "cli/args/swatch.h"
 #include <metamer/judge.h>
+
 #include <metamer/match.h>
 #include <metamer/spectral.h>
 
@@ -26,6 +28,7 @@ struct choices_report {
     mtm_fallback fallback; /* why rendering is not among the ways */
     const struct slot_source *slots;
     const struct slot_kinds *kinds;
+    struct swatches swatches; /* before the rows of the table */
 };
 
 /** All ways to write; ends with a NULL name. */

@@ -111,7 +111,9 @@ static mtm_result write(const struct args *args, struct choices_report *report, 
                                       .way_head = "No",
                                       .way_name = number_of};
     struct slot_kinds kinds = {.count = 0};
-    mtm_result result = slot_kinds_create(&slots, args_choice(args, "as"), &kinds, error);
+    mtm_result result = swatches_from_args(args, out, &report->swatches, error);
+    if (result == MTM_OK)
+        result = slot_kinds_create(&slots, args_choice(args, "as"), &kinds, error);
 
     report->slots = &slots;
     report->kinds = &kinds;
@@ -172,6 +174,7 @@ static const struct option_group groups[] = {
     {.title = "", .options = like_options},
     {.title = "Other options", .options = other_options},
     GROUP_PICTURE,
+    {.title = "In a terminal", .options = swatch_options, .against = "format=json format=csv"},
     {0},
 };
 

@@ -31,6 +31,8 @@ static mtm_result match_one_colour(const struct args *args, const struct match_a
     if (result == MTM_OK && picture->wanted)
         result = match_put_picture(args, picture, &found.report, asked->matcher, to, error);
     if (result == MTM_OK && !picture->alone)
+        result = swatches_from_args(args, to->out, &found.report.swatches, error);
+    if (result == MTM_OK && !picture->alone)
         result = write_report(args, &found.report, to->out, error);
     match_found_free(&found);
     return result;
@@ -87,6 +89,7 @@ static const struct option_group groups[] = {
     {.title = "A second look", .options = match_quality_options},
     GROUP_PICTURE,
     {.title = "", .options = diagram_options, .against = "targets"},
+    {.title = "In a terminal", .options = row_swatch_options, .against = "format=json format=csv"},
     {.title = "", .options = swatch_white_options},
     {0},
 };

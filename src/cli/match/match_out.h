@@ -4,6 +4,7 @@
 #define METAMER_CLI_MATCH_MATCH_OUT_H
 
 #include "cli/args/picture.h"
+#include "cli/args/swatch.h"
 #include "cli/out/slot_rows.h"
 #include "cli/out/writer.h"
 
@@ -43,6 +44,7 @@ struct match_report {
     const struct palette_report *palette; /* NULL: one colour */
     const struct slot_source *slots;
     const struct slot_kinds *kinds;
+    struct swatches swatches;                 /* before the rows of the table */
     mtm_pair_limits limits;                   /* of pairs that agree for one observer only */
     mtm_metameric_pair pair[MATCH_PAIRS_MAX]; /* the worst first */
     size_t pair_count;

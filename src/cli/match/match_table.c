@@ -56,8 +56,8 @@ static struct column fit_column(double least, double most, int fewest, int head)
 static int before_reason(const struct match_report *report, int width, struct column lm,
                          struct column watts)
 {
-    return width + 2 + lm.width + 2 + watts.width + 8 + 8 + 6 + 9 + 8 + (report->quality ? 5 : 0) +
-           5 + 2;
+    return swatch_columns(&report->swatches) + width + 2 + lm.width + 2 + watts.width + 8 + 8 + 6 +
+           9 + 8 + (report->quality ? 5 : 0) + 5 + 2;
 }
 
 static void fit_columns(const struct match_report *report, struct column *lm, struct column *watts)
@@ -95,7 +95,8 @@ static void write_row(const struct match_report *report, const mtm_match *match,
     char text[RUN_NAME_ROOM];
 
     match_name_run(report, match, text, sizeof text);
-    text_put_name(text, 0, width, out);
+    swatch_put(&report->swatches, match->xy, out);
+    text_put_name(text, swatch_columns(&report->swatches), width, out);
     (void)fprintf(out, "  %*.*f", lm.width, lm.decimals,
                   match->flux_lm * match_arriving(report, match));
     text_put_cell(match->watts, watts.width + 2, watts.decimals, out);
@@ -134,9 +135,11 @@ static void write_colours(const struct match_report *report, FILE *out)
     fit_columns(report, &lm, &watts);
     const int width = text_name_columns(name_width(report),
                                         before_reason(report, 0, lm, watts) + REASON_LEAST, out);
+    swatch_put_none(&report->swatches, out);
     (void)fprintf(out, "%-*s  %*s  %*s       x       y   CCT      Duv   Δu'v'%s   Rf  %s\n", width,
                   "Unit", lm.width, "Output", watts.width, "Power", report->quality ? "   Ra" : "",
                   "Why no closer");
+    swatch_put_none(&report->swatches, out);
     (void)fprintf(out, "%-*s  ", width, "");
     put_right(light_unit(report), lm.width, out);
     (void)fprintf(out, "  %*s                     K\n", watts.width, "W");

@@ -199,6 +199,7 @@ static void put_farthest(const char *name, double delta_uv, int at, FILE *out)
 /* What each colour is, how well the units agree in it, and who is farthest. */
 static void put_colours(const struct match_report *report, FILE *out)
 {
+    const int before = swatch_columns(&report->swatches);
     int name = 6, target = 6;
 
     for (size_t k = 0; k < colour_count(report); k++) {
@@ -207,12 +208,15 @@ static void put_colours(const struct match_report *report, FILE *out)
     }
     name = name < COLOUR_MAX_WIDTH ? name : COLOUR_MAX_WIDTH;
     target = target < TARGET_MAX_WIDTH ? target : TARGET_MAX_WIDTH;
-    (void)fprintf(out, "\n%-*s  %-*s       x       y   Apart  Farthest\n", name, "Colour", target,
+    (void)fputc('\n', out);
+    swatch_put_none(&report->swatches, out);
+    (void)fprintf(out, "%-*s  %-*s       x       y   Apart  Farthest\n", name, "Colour", target,
                   "Target");
     for (size_t k = 0; k < colour_count(report); k++) {
         const struct match_report *colour = &report->palette->colour[k];
         const mtm_match *farthest = mtm_match_farthest(colour->match, colour->count);
-        text_put_name(colour_name(report, k), 0, name, out);
+        swatch_put(&report->swatches, colour->target->xy, out);
+        text_put_name(colour_name(report, k), before, name, out);
         (void)fputs("  ", out);
         text_put(colour->target->description, target, out);
         text_put_cell(colour->target->xy.x, 8, 4, out);
@@ -220,7 +224,7 @@ static void put_colours(const struct match_report *report, FILE *out)
         text_put_cell(colour->spread_uv, 8, 4, out);
         if (farthest->delta_uv > MTM_ON_TARGET_UV)
             put_farthest(match_unit_of(colour, farthest)->name, farthest->delta_uv,
-                         name + 2 + target + 24, out);
+                         before + name + 2 + target + 24, out);
         (void)fputc('\n', out);
     }
     (void)fprintf(out,

@@ -134,13 +134,17 @@ static mtm_result match_all(const struct args *args, const struct opened *opened
 }
 
 /* The picture first: where it cannot be drawn, nothing else is written either. */
-static mtm_result put_answer(const struct args *args, const struct run *run,
+static mtm_result put_answer(const struct args *args, struct run *run,
                              const struct picture_request *picture, struct outlet *to,
                              mtm_error *error)
 {
-    mtm_result result = MTM_OK;
+    mtm_result result = swatches_from_args(args, to->out, &run->colour[0].swatches, error);
 
-    if (picture->wanted)
+    if (args_has(args, "swatch-white") && !picture->wanted && !args_has(args, "swatches"))
+        return mtmi_fail(error, MTM_PARSE,
+                         "--swatch-white goes with --picture or --swatches, and would do nothing "
+                         "for a palette without");
+    if (result == MTM_OK && picture->wanted)
         result = palette_put_picture(args, picture, &run->colour[0], run->match, to, error);
     return result == MTM_OK && !picture->alone ? write_report(args, &run->colour[0], to->out, error)
                                                : result;

@@ -21,13 +21,15 @@ static mtm_result survey(const struct args *args, const struct opened *opened, s
     mtm_result result =
         mtm_survey_create(opened->rig, opened->unit, opened->unit_count, &options, &made, error);
     if (result == MTM_OK) {
-        const struct rig_view view = {
+        struct rig_view view = {
             .rig = opened->rig,
             .survey = made,
             .within_uv = args_number(args, "within", MTM_SURVEY_WITHIN_UV),
             .meant = meant,
         };
-        result = write_report(args, &view, to->out, error);
+        result = swatches_from_args(args, to->out, &view.swatches, error);
+        if (result == MTM_OK)
+            result = write_report(args, &view, to->out, error);
     }
     mtm_survey_free(made);
     free(meant);
@@ -55,7 +57,10 @@ static const struct option_spec options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {{.title = "Options", .options = options}, {0}};
+static const struct option_group groups[] = {
+    {.title = "Options", .options = options},
+    {.title = "In a terminal", .options = swatch_options, .against = "format=json"},
+    {0}};
 
 static const char *const examples[] = {
     "metamer rig examples/hall.json",

@@ -188,6 +188,11 @@ static int names_width(const struct rig_view *view)
 static void put_white(const struct rig_view *view, const mtm_survey_white *white, int width,
                       FILE *out)
 {
+    mtm_xy xy = {0, 0};
+
+    if (white->exists && mtm_planck_xy(white->cct_k, MTM_OBSERVER_2, &xy, NULL) != MTM_OK)
+        xy = (mtm_xy){0, 0};
+    swatch_put(&view->swatches, xy, out);
     (void)fprintf(out, "%8.0f", white->cct_k);
     if (!white->exists) {
         (void)fprintf(out, "  no colour is common to %s and %s\n", name_of(view, white->apart[0]),
@@ -271,8 +276,11 @@ static void put_whites(const struct rig_view *view, FILE *out)
 {
     int width = names_width(view);
 
-    (void)fprintf(out, "\n   White   Δu'v'  Output  %-*s     Power    Rf  %-*s  Pairs\n", width,
+    (void)fputc('\n', out);
+    swatch_put_none(&view->swatches, out);
+    (void)fprintf(out, "   White   Δu'v'  Output  %-*s     Power    Rf  %-*s  Pairs\n", width,
                   "limited by", width, "of");
+    swatch_put_none(&view->swatches, out);
     (void)fprintf(out, "       K         lm each  %-*s     W all\n", width, "");
     for (size_t i = 0; i < mtm_survey_white_count(view->survey); i++)
         put_white(view, mtm_survey_white_at(view->survey, i), width, out);
