@@ -188,7 +188,7 @@ static char *colours_of(size_t count)
     for (size_t k = 0; k < count; k++)
         used += sprintf(text + used, "%s'colour %zu': {'xy': [%.4f, %.4f]}", k > 0 ? ", " : "",
                         k + 1, 0.2 + 0.4 * (double)k / (double)count, 0.3);
-    (void)strcpy(text + used, "}}");
+    (void)sprintf(text + used, "}}");
     return text;
 }
 

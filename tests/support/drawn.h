@@ -42,10 +42,12 @@ static inline void drawn_fill(const char *style, double fill[3])
 {
     const char *at = strstr(style, "fill:rgb(");
 
-    if (at != NULL)
-        (void)sscanf(at, "fill:rgb(%lf%%,%lf%%,%lf%%)", &fill[0], &fill[1], &fill[2]);
-    for (int i = 0; i < 3; i++)
-        fill[i] /= 100;
+    at = at != NULL ? at + strlen("fill:rgb(") : NULL;
+    for (int i = 0; at != NULL && i < 3; i++) {
+        char *end;
+        fill[i] = strtod(at, &end) / 100;
+        at = end + strspn(end, "%,");
+    }
 }
 
 static inline void drawn_add(struct drawing *drawing, const char *style, const char *data)

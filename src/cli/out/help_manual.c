@@ -5,6 +5,8 @@
 
 #include "base/installed.h"
 
+#include <string.h>
+
 static void manual_option(const struct option_spec *option, FILE *out)
 {
     (void)fprintf(out, ".TP\n\\fB\\-\\-");
@@ -45,6 +47,45 @@ static void manual_command(const struct command *command, FILE *out)
     (void)fprintf(out, ".fi\n");
 }
 
+static bool draws(const struct command *command)
+{
+    const struct option_spec *option = NULL;
+
+    for (size_t i = 0; (option = command_option(command, i)) != NULL; i++) {
+        if (strcmp(option->name, "picture") == 0)
+            return true;
+    }
+    return false;
+}
+
+/* What is the same for all of them. */
+static void manual_pictures(FILE *out)
+{
+    bool first = true;
+
+    (void)fputs(".SH PICTURES\n", out);
+    roff_text("With --picture these draw their answer too: ", out);
+    for (const struct command *const *command = commands; *command != NULL; command++) {
+        if (!draws(*command))
+            continue;
+        (void)fprintf(out, "%s\\fB%s\\fR", first ? "" : ", ", (*command)->name);
+        first = false;
+    }
+    roff_text(
+        ". The ending of the file says the form: .svg, .png, or .pdf, which is for print, black on "
+        "white, with words that can be selected. The title is what was asked, the words below what "
+        "the answer means; at the foot stand observer, standards and version. The same input gives "
+        "the same file, byte by byte on one machine. In a chromaticity diagram an open ring is the "
+        "target, a filled mark what a unit gives, a thin line between the two a miss; kinds differ "
+        "by shape and dash before they differ in hue. A swatch is a light beside a reference "
+        "white; where its corner is cut, a screen cannot show it, and the same hue stands for it, "
+        "less saturated. Where not all units have room, those that give the same share a mark, "
+        "then kinds stand for units; what is left out is said. A name of any script is set as it "
+        "is written.",
+        out);
+    (void)fputc('\n', out);
+}
+
 void help_manual(FILE *out)
 {
     roff_title("METAMER", 1, "User commands", out);
@@ -58,6 +99,7 @@ void help_manual(FILE *out)
     (void)fprintf(out, "\n.SH COMMANDS\n");
     for (const struct command *const *command = commands; *command != NULL; command++)
         manual_command(*command, out);
+    manual_pictures(out);
     (void)fprintf(
         out,
         ".SH EXIT STATUS\n"
@@ -67,6 +109,9 @@ void help_manual(FILE *out)
         ".SH ENVIRONMENT\n.TP\n\\fBMETAMER_PROFILES\\fR\n"
         "folder of fixture and filter files, in place of the installed one (or, where nothing is\n"
         "installed, of the folder profiles where the program runs)\n"
+        ".TP\n\\fBNO_COLOR\\fR\nset and not empty: no swatches in tables\n"
+        ".TP\n\\fBCOLORTERM\\fR\ntruecolor or 24bit: the terminal shows true colour, so that\n"
+        "\\fB\\-\\-swatches screen\\fR draws swatches\n"
         ".SH FILES\n"
         ".TP\n\\fI%s\\fR\n"
         "the installed fixtures and spectra; rigs that name a file find it there if it does not\n"
