@@ -6,6 +6,7 @@
 #include <metamer/base.h>
 #include <metamer/cue_text.h>
 #include <metamer/fade.h>
+#include <metamer/linked.h>
 #include <metamer/show.h>
 
 MTM_BEGIN
@@ -27,6 +28,12 @@ typedef struct mtm_cue_export_options {
     /** Told of each cue that could not be linked: a sentence that names it. May be NULL. */
     void (*remark)(void *context, const char *sentence);
     void *remark_context; /**< handed to remark */
+    /** Told of each cue that is linked, by its index: the chain that stands for it, and the fader
+     *  that made it, for mtm_linked_course_create. What it fails with ends the export. May be NULL.
+     */
+    mtm_result (*linked)(void *context, size_t cue, const mtm_linked *linked, mtm_fader *fader,
+                         mtm_error *error);
+    void *linked_context; /**< handed to linked */
 } mtm_cue_export_options;
 
 /**

@@ -365,6 +365,8 @@ static mtm_result add_chain(exporter *work, size_t index, mtm_error *error)
 
     if (result == MTM_OK) {
         result = add_links(work, index, linked, error);
+        if (result == MTM_OK && options->linked != NULL)
+            result = options->linked(options->linked_context, index, linked, work->fader, error);
     } else if ((result == MTM_RANGE || result == MTM_LIMIT) && !work->stopped) {
         result = add_plain(work, index, error);
         if (result == MTM_OK && options->remark != NULL)

@@ -30,6 +30,14 @@ void mtmi_links_free(mtmi_links *links);
 /** Time of a moment in seconds since the delay. */
 double mtmi_links_time(const mtmi_links *links, size_t moment);
 
+/** Time of a sample; those of odd number lie half way between two moments. */
+double mtmi_links_sample_time(const mtmi_links *links, size_t sample);
+/** Frame of a unit's transition at a sample. */
+double mtmi_links_frame(const mtmi_links *links, size_t unit, size_t sample);
+
+/** The light of a unit at a sample when it fades straight from moment a to moment b. */
+mtm_xyz mtmi_links_straight(const mtmi_links *links, size_t unit, size_t a, size_t b,
+                            size_t sample);
 /** The error of a unit at a sample when it fades straight from moment a to moment b. */
 double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample);
 

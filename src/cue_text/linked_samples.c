@@ -18,12 +18,17 @@ double mtmi_links_time(const mtmi_links *links, size_t moment)
     return moment + 1 < links->moments ? (double)moment * links->step_s : links->length_s;
 }
 
-/* The time of a sample; those of odd number lie half way between two moments. */
-static double sample_time(const mtmi_links *links, size_t sample)
+double mtmi_links_sample_time(const mtmi_links *links, size_t sample)
 {
     double a = mtmi_links_time(links, sample / 2);
 
     return sample % 2 == 0 ? a : 0.5 * (a + mtmi_links_time(links, sample / 2 + 1));
+}
+
+double mtmi_links_frame(const mtmi_links *links, size_t unit, size_t sample)
+{
+    return fmin(mtmi_links_sample_time(links, sample) * links->rate_hz,
+                (double)links->transition[unit]->frames);
 }
 
 /* The codes at a frame: on a path of colours chosen together, as the fader does. */
@@ -53,10 +58,9 @@ static void sample_unit(mtmi_links *links, size_t unit)
     const mtmi_kind *kind = transition->kind;
 
     for (size_t k = 0; k < links->samples; k++) {
-        double frame = fmin(sample_time(links, k) * links->rate_hz, (double)transition->frames);
         mtmi_transition_point point;
 
-        mtmi_transition_at(transition, frame, &point);
+        mtmi_transition_at(transition, mtmi_links_frame(links, unit, k), &point);
         links->lab[unit * links->samples + k] =
             mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, point.level));
     }
@@ -128,20 +132,28 @@ void mtmi_links_free(mtmi_links *links)
     *links = (mtmi_links){0};
 }
 
-double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample)
+mtm_xyz mtmi_links_straight(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample)
 {
     const mtmi_kind *kind = links->transition[unit]->kind;
     const uint32_t *from = links->code + (unit * links->moments + a) * MTMI_CHANNELS_MAX;
     const uint32_t *to = links->code + (unit * links->moments + b) * MTMI_CHANNELS_MAX;
     double begin_s = mtmi_links_time(links, a);
-    double part = (sample_time(links, sample) - begin_s) / (mtmi_links_time(links, b) - begin_s);
+    double part =
+        (mtmi_links_sample_time(links, sample) - begin_s) / (mtmi_links_time(links, b) - begin_s);
     double level[MTMI_CHANNELS_MAX] = {0};
 
     for (size_t i = 0; i < kind->channel_count; i++)
         level[i] = mtmi_level_of(kind, i, from[i] + part * ((double)to[i] - from[i]));
     for (size_t i = 0; i < kind->emitters.count && kind->has_dimmer; i++)
         level[i] *= level[kind->emitters.count];
-    return mtm_lab_ciede2000(mtmi_kind_lab(kind, mtmi_mix_xyz(&kind->emitters, level)),
+    return mtmi_mix_xyz(&kind->emitters, level);
+}
+
+double mtmi_links_error(const mtmi_links *links, size_t unit, size_t a, size_t b, size_t sample)
+{
+    const mtmi_kind *kind = links->transition[unit]->kind;
+
+    return mtm_lab_ciede2000(mtmi_kind_lab(kind, mtmi_links_straight(links, unit, a, b, sample)),
                              links->lab[unit * links->samples + sample]);
 }
 

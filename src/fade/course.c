@@ -3,9 +3,9 @@
 #include <metamer/fade_course.h>
 
 #include "base/error.h"
-#include "base/number.h"
 #include "base/pool.h"
 #include "fade/fader.h"
+#include "fade/pick.h"
 
 #include <metamer/lab.h>
 
@@ -28,105 +28,6 @@ struct mtm_fade_course {
     struct recorded *each;
     mtmi_pool pool;
 };
-
-/* Whom a unit stands for: the first meant one of those that do the same. */
-struct choice {
-    size_t unit, alike;
-    double step;
-    bool of_new_kind;
-};
-
-static bool same_text(const char *a, const char *b)
-{
-    return strcmp(a, b) == 0;
-}
-
-/* Measured units have fixtures of their own, with the name of theirs. */
-static bool same_model(const mtm_unit *a, const mtm_unit *b)
-{
-    return same_text(mtm_fixture_name(a->fixture), mtm_fixture_name(b->fixture)) &&
-           same_text(a->mode->name, b->mode->name);
-}
-
-/* Meant units that move, one for all that do the same. by_leader has room for all units. */
-static size_t gather(const mtm_fader *fader, const mtm_fade_course_request *request,
-                     struct choice *choice, size_t *by_leader)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < fader->unit_count; i++)
-        by_leader[i] = SIZE_MAX;
-    for (size_t i = 0; i < fader->unit_count; i++) {
-        const mtmi_runner *runner = &fader->runners[i];
-        size_t leader = runner->leader != NULL ? (size_t)(runner->leader - fader->runners) : i;
-
-        if (!fader->moved[i] || (request->meant != NULL && !request->meant[i]))
-            continue;
-        if (by_leader[leader] == SIZE_MAX) {
-            by_leader[leader] = count;
-            choice[count++] = (struct choice){.unit = i, .step = request->finding[i].step};
-        }
-        choice[by_leader[leader]].alike++;
-    }
-    return count;
-}
-
-/* The one of choices from first on whose step is largest, the first of equals. */
-static size_t largest(const struct choice *choice, size_t first, size_t count)
-{
-    size_t most = first;
-
-    for (size_t i = first + 1; i < count; i++) {
-        if (mtmi_exceeds(choice[i].step, choice[most].step))
-            most = i;
-    }
-    return most;
-}
-
-/* Moves a choice to a place before it; those between move on by one. */
-static void bring(struct choice *choice, size_t from, size_t to)
-{
-    struct choice moved = choice[from];
-
-    memmove(&choice[to + 1], &choice[to], (from - to) * sizeof *choice);
-    choice[to] = moved;
-}
-
-/* The largest step of a model that none before first is of; count where there is none. */
-static size_t next_of_new_model(const mtm_rig *rig, const struct choice *choice, size_t first,
-                                size_t count)
-{
-    size_t found = count;
-
-    for (size_t i = first; i < count; i++) {
-        const mtm_unit *unit = mtm_rig_unit(rig, choice[i].unit);
-        bool known = false;
-
-        if (found != count && !mtmi_exceeds(choice[i].step, choice[found].step))
-            continue;
-        for (size_t k = 0; k < first && !known; k++)
-            known = same_model(unit, mtm_rig_unit(rig, choice[k].unit));
-        if (!known)
-            found = i;
-    }
-    return found;
-}
-
-/* Brings those to the front that are recorded, and returns their number. */
-static size_t choose(const mtm_rig *rig, struct choice *choice, size_t count, size_t most)
-{
-    size_t chosen = 0;
-
-    for (size_t next = 0; chosen < most; chosen++) {
-        next = next_of_new_model(rig, choice, chosen, count);
-        if (next == count)
-            break;
-        bring(choice, next, chosen);
-    }
-    for (; chosen < most && chosen < count; chosen++)
-        bring(choice, largest(choice, chosen, count), chosen);
-    return chosen;
-}
 
 /* A frame: its codes, their light, and the step to it. */
 static void look(const mtm_fader *fader, struct recorded *recorded, mtm_fade_moment *moment)
@@ -198,7 +99,7 @@ static mtm_result record(mtm_fader *fader, const mtm_fade_course_request *reques
 }
 
 static mtm_result make(mtm_fader *fader, const mtm_fade_course_request *request,
-                       const struct choice *choice, size_t count, mtm_fade_course *course,
+                       const mtmi_pick *pick, size_t count, mtm_fade_course *course,
                        mtm_error *error)
 {
     uint64_t total = mtm_fader_frames_left(fader);
@@ -207,8 +108,8 @@ static mtm_result make(mtm_fader *fader, const mtm_fade_course_request *request,
     course->moments = total + 1 < request->moments ? (size_t)total + 1 : request->moments;
     course->each = mtmi_pool_take(&course->pool, count + 1, sizeof *course->each);
     for (size_t i = 0; i < count && course->each != NULL; i++) {
-        course->each[i].unit = choice[i].unit;
-        course->each[i].alike = choice[i].alike;
+        course->each[i].unit = pick[i].unit;
+        course->each[i].alike = pick[i].alike;
         course->each[i].last.l = -1;
         course->each[i].moment =
             mtmi_pool_take(&course->pool, course->moments, sizeof *course->each[i].moment);
@@ -243,16 +144,18 @@ mtm_result mtm_fade_course_create(mtm_fader *fader, const mtm_fade_course_reques
     if (result != MTM_OK)
         return result;
     mtm_fade_course *made = calloc(1, sizeof *made);
-    struct choice *choice = calloc(fader->unit_count + 1, sizeof *choice);
+    mtmi_pick *pick = calloc(fader->unit_count + 1, sizeof *pick);
     size_t *by_leader = calloc(fader->unit_count + 1, sizeof *by_leader);
-    if (made == NULL || choice == NULL || by_leader == NULL) {
+    if (made == NULL || pick == NULL || by_leader == NULL) {
         result = mtmi_fail_memory(error);
     } else {
-        size_t count = gather(fader, request, choice, by_leader);
-        count = choose(fader->rig, choice, count, request->units);
-        result = make(fader, request, choice, count, made, error);
+        size_t count = mtmi_pick_gather(fader, request->meant, pick, by_leader);
+        for (size_t i = 0; i < count; i++)
+            pick[i].worth = request->finding[pick[i].unit].step;
+        count = mtmi_pick_choose(fader->rig, pick, count, request->units);
+        result = make(fader, request, pick, count, made, error);
     }
-    free(choice);
+    free(pick);
     free(by_leader);
     if (result == MTM_OK)
         *out = made;

@@ -5,7 +5,7 @@
 #include <metamer/cue_export.h>
 #include <metamer/fade_picture.h>
 #include <metamer/fade_report.h>
-#include <metamer/linked.h>
+#include <metamer/linked_picture.h>
 #include <metamer/path.h>
 #include <metamer/show_goals.h>
 
@@ -217,6 +217,53 @@ static void walk_course(mtm_fader *fader, const mtm_fade_finding *finding)
     walk_note("mtm_fade_course_free");
 }
 
+#define BAD_LINKED_VIEW(member, value)                                                             \
+    do {                                                                                           \
+        mtm_linked_view bad_ = view;                                                               \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_linked, &bad_, NULL, &picture);                                     \
+    } while (0)
+
+/* linked: of the first cue. */
+static void walk_linked_course(mtm_fader *fader, const mtm_linked *linked)
+{
+    mtm_linked_course *course = NULL;
+    mtm_picture *picture = NULL;
+
+    REFUSED(mtm_linked_course_create, NULL, 0, linked, NULL, 1, &course);
+    REFUSED(mtm_linked_course_create, fader, 0, NULL, NULL, 1, &course);
+    REFUSED(mtm_linked_course_create, fader, 0, linked, NULL, 1, NULL);
+    REFUSED(mtm_linked_course_create, fader, 0, linked, NULL, 0, &course);
+    REFUSED(mtm_linked_course_create, fader, mtm_show_cue_count(world.show), linked, NULL, 1,
+            &course);
+    REFUSED(mtm_linked_course_create, fader, 0, linked, NULL, MTM_LINKED_COURSE_UNITS_MAX + 1,
+            &course);
+    assert_null(course);
+    DONE(mtm_linked_course_create, fader, 0, linked, NULL, 1, &course);
+    size_t cues = mtm_linked_course_cues(course), units = mtm_linked_course_units(course);
+    HOLDS(mtm_linked_course_cues, mtm_linked_course_cues(NULL) == 0);
+    HOLDS(mtm_linked_course_end_s, isnan(mtm_linked_course_end_s(course, cues)));
+    HOLDS(mtm_linked_course_end_s, isnan(mtm_linked_course_end_s(NULL, 0)));
+    HOLDS(mtm_linked_course_units, mtm_linked_course_units(NULL) == 0 && units == 1);
+    HOLDS(mtm_linked_course_unit, mtm_linked_course_unit(course, units) == SIZE_MAX);
+    HOLDS(mtm_linked_course_alike, mtm_linked_course_alike(course, units) == 0);
+    HOLDS(mtm_linked_course_moments, mtm_linked_course_moments(NULL) == 0);
+    HOLDS(mtm_linked_course_of, mtm_linked_course_of(course, units) == NULL);
+    const mtm_linked_view view = {.show = world.show, .course = course, .tolerance = 10};
+    REFUSED(mtm_picture_of_linked, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_linked, &view, NULL, NULL);
+    BAD_LINKED_VIEW(show, NULL);
+    BAD_LINKED_VIEW(course, NULL);
+    BAD_LINKED_VIEW(cue, mtm_show_cue_count(world.show));
+    BAD_LINKED_VIEW(tolerance, 0);
+    EACH_NUMBER(n)
+    BAD_LINKED_VIEW(tolerance, *n);
+    assert_null(picture);
+    mtm_linked_course_free(course);
+    mtm_linked_course_free(NULL);
+    walk_note("mtm_linked_course_free");
+}
+
 static void walk_fader(void)
 {
     mtm_fader_options options = {.any_rate = true};
@@ -304,6 +351,7 @@ static void walk_fader(void)
     HOLDS(mtm_linked_codes, mtm_linked_codes(linked, mtm_linked_count(linked), 0).emitter[0] == 0);
     HOLDS(mtm_linked_codes, mtm_linked_codes(linked, 0, units).emitter[0] == 0);
     HOLDS(mtm_linked_error, isnan(mtm_linked_error(NULL)));
+    walk_linked_course(fader, linked);
     mtm_linked_free(linked);
     LEAVES(state, mtm_linked_free, NULL);
     mtm_fader_free(fader);

@@ -5,6 +5,7 @@
 #include "cue_text/linked.h"
 
 #include <metamer/cue_export.h>
+#include <metamer/linked_course.h>
 
 #include <unistd.h>
 
@@ -133,6 +134,7 @@ static mtm_result export_show(mtm_error *error)
 static mtm_result link_cue(mtm_error *error)
 {
     mtm_fader *fader = NULL;
+    mtm_linked_course *course = NULL;
     mtm_linked *linked = NULL;
     mtm_result result = mtm_fader_create(show, NULL, &fader, error);
 
@@ -140,6 +142,11 @@ static mtm_result link_cue(mtm_error *error)
         result = mtm_linked_create(fader, 0, 12, NULL, NULL, &linked, error);
     if (result != MTM_OK)
         assert_null(linked);
+    if (result == MTM_OK)
+        result = mtm_linked_course_create(fader, 0, linked, NULL, 2, &course, error);
+    for (size_t i = 0; i < mtm_linked_course_units(course); i++)
+        failing_tell(mtm_linked_course_of(course, i), sizeof(mtm_linked_moment));
+    mtm_linked_course_free(course);
     for (size_t i = 0; result == MTM_OK && i < mtm_linked_count(linked); i++) {
         double time_s = mtm_linked_time_s(linked, i);
         mtm_codes codes = mtm_linked_codes(linked, i, 0);

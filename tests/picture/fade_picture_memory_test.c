@@ -4,11 +4,13 @@
 #include "support/failing.h"
 
 #include <metamer/fade_picture.h>
+#include <metamer/linked_picture.h>
 
 static struct {
     mtm_show *show;
     mtm_fade_finding *finding;
     mtm_fade_course *course;
+    mtm_linked_course *linked;
 } world;
 
 static mtm_result draw_fade(mtm_error *error)
@@ -26,7 +28,32 @@ static mtm_result draw_fade(mtm_error *error)
     return result;
 }
 
-static const failing_row rows[] = {{"a fade", draw_fade}};
+static mtm_result draw_linked(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 240, .height = 300};
+    const mtm_linked_view view = {.show = world.show, .course = world.linked, .tolerance = 12};
+    mtm_picture *picture = NULL;
+    size_t count = 0;
+
+    mtm_result result = mtm_picture_of_linked(&view, &options, &picture, error);
+    if (result == MTM_OK)
+        failing_tell(mtm_picture_bytes(picture, &count), count);
+    mtm_picture_free(picture);
+    return result;
+}
+
+static const failing_row rows[] = {{"a fade", draw_fade}, {"linked cues", draw_linked}};
+
+static mtm_result link_cue(mtm_fader *fader, mtm_error *error)
+{
+    mtm_linked *linked = NULL;
+    mtm_result result = mtm_linked_create(fader, 0, 12, NULL, NULL, &linked, error);
+
+    if (result == MTM_OK)
+        result = mtm_linked_course_create(fader, 0, linked, NULL, 1, &world.linked, error);
+    mtm_linked_free(linked);
+    return result;
+}
 
 /* The first cue of a show. */
 static mtm_result run_fade(const char *path, mtm_error *error)
@@ -47,6 +74,8 @@ static mtm_result run_fade(const char *path, mtm_error *error)
         result = mtm_fader_go(fader, 0, error);
     if (result == MTM_OK)
         result = mtm_fade_course_create(fader, &request, &world.course, error);
+    if (result == MTM_OK)
+        result = link_cue(fader, error);
     mtm_fader_free(fader);
     return result;
 }
@@ -64,6 +93,7 @@ static int make_world(void **state)
 static int free_world(void **state)
 {
     (void)state;
+    mtm_linked_course_free(world.linked);
     mtm_fade_course_free(world.course);
     free(world.finding);
     mtm_show_free(world.show);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The picture of a fade: lines, limit and ways where arithmetic says; one unit and many. */
-#include "support/drawn.h"
+#include "support/drawn_panels.h"
 #include "support/trial.h"
 
 #include <metamer/fade_picture.h>
@@ -68,78 +68,6 @@ static mtm_picture *draw(const struct work *work, double visible,
     return picture;
 }
 
-static bool is_frame(const struct drawn *path)
-{
-    return !path->filled && path->points == 5 && path->first_x == path->last_x &&
-           path->right - path->left > 100;
-}
-
-/* The frame of a panel, from the top; all panels begin at one place from the left. */
-static const struct drawn *panel_at(const struct drawing *drawing, int index)
-{
-    double left = INFINITY;
-    const struct drawn *found[8] = {NULL};
-    int count = 0;
-
-    for (size_t i = 0; i < drawing->count; i++) {
-        if (is_frame(&drawing->path[i]))
-            left = fmin(left, drawing->path[i].left);
-    }
-    for (size_t i = 0; i < drawing->count; i++) {
-        if (is_frame(&drawing->path[i]) && drawing->path[i].left == left && count < 8)
-            found[count++] = &drawing->path[i];
-    }
-    assert_int_equal(count, 6); /* they are drawn from the top */
-    return found[index];
-}
-
-/* Px between a place and the nearest line that goes all along a panel, at this x. */
-static double nearest_line(const struct drawing *drawing, const struct drawn *frame, double x,
-                           double y)
-{
-    double nearest = INFINITY;
-
-    for (size_t i = 0; i < drawing->count; i++) {
-        const struct drawn *path = &drawing->path[i];
-        if (path->filled || is_frame(path) || fabs(path->left - frame->left) > 0.5 ||
-            fabs(path->right - frame->right) > 0.5 || path->points > DRAWN_POINTS)
-            continue;
-        for (int k = 1; k < path->points; k++) {
-            if (x < path->x[k - 1] || x > path->x[k] || path->x[k] <= path->x[k - 1])
-                continue;
-            double at = drawn_along(x, path->x[k - 1], path->x[k], path->y[k - 1], path->y[k]);
-            nearest = fmin(nearest, fabs(at - y));
-        }
-    }
-    return nearest;
-}
-
-static void check_line(const struct drawing *drawing, const char *what, const struct drawn *frame,
-                       double time, double value, double to)
-{
-    double x = drawn_along(time, 0, 1, frame->left, frame->right);
-    double y = drawn_along(value, 0, to, frame->bottom, frame->top);
-    double away = nearest_line(drawing, frame, x, y);
-
-    if (!(away <= 0.5))
-        fail_msg("%s: the nearest line is %.2f px away", what, away);
-}
-
-/* A line along a panel ends at this y. */
-static void check_end(const struct drawing *drawing, const struct drawn *frame, double y)
-{
-    double nearest = INFINITY;
-
-    for (size_t i = 0; i < drawing->count; i++) {
-        const struct drawn *path = &drawing->path[i];
-        if (!path->filled && !is_frame(path) && fabs(path->left - frame->left) < 0.5 &&
-            fabs(path->last_x - frame->right) < 0.5)
-            nearest = fmin(nearest, fabs(path->last_y - y));
-    }
-    if (!(nearest <= 0.5))
-        fail_msg("no line ends at %.2f: the nearest is %.2f px away", y, nearest);
-}
-
 static const struct trial_unit one[] = {{"one", "three-colour-strip.json", "16-bit", 1, 1}};
 
 /* The lines end and begin where the course says, on axes that fade_picture.h states. */
@@ -150,24 +78,24 @@ static void test_panels(void **state)
     struct drawing drawing = drawn_read(picture);
     const mtm_fade_moment *moment = mtm_fade_course_of(work.course, 0);
     size_t last = mtm_fade_course_moments(work.course) - 1;
-    const struct drawn *frame = panel_at(&drawing, 0);
+    const struct drawn *frame = drawn_panel(&drawing, 6, 0);
     double most = moment[last].sent.y;
 
     (void)state;
-    check_line(&drawing, "output at the end", frame, 1, most, 1.08 * most);
-    check_line(&drawing, "output at the start", frame, 0, moment[0].sent.y, 1.08 * most);
-    check_line(&drawing, "output half way", frame, 0.5, moment[last / 2].sent.y, 1.08 * most);
+    drawn_check_line(&drawing, "output at the end", frame, 1, most, 1.08 * most);
+    drawn_check_line(&drawing, "output at the start", frame, 0, moment[0].sent.y, 1.08 * most);
+    drawn_check_line(&drawing, "output half way", frame, 0.5, moment[last / 2].sent.y, 1.08 * most);
     /* the limit: 5 of 1.4 times 5 */
-    check_line(&drawing, "limit", panel_at(&drawing, 3), 0.5, 5, 7);
-    frame = panel_at(&drawing, 5);
+    drawn_check_line(&drawing, "limit", drawn_panel(&drawing, 6, 3), 0.5, 5, 7);
+    frame = drawn_panel(&drawing, 6, 5);
     double highest = 0;
     for (size_t k = 0; k <= last; k++)
         for (int e = 0; e < 3; e++)
             highest = fmax(highest, moment[k].codes.emitter[e]);
     for (int e = 0; e < 3; e++)
-        check_end(&drawing, frame,
-                  drawn_along(moment[last].codes.emitter[e], 0, 1.08 * highest, frame->bottom,
-                              frame->top));
+        drawn_check_end(&drawing, frame,
+                        drawn_along(moment[last].codes.emitter[e], 0, 1.08 * highest, frame->bottom,
+                                    frame->top));
     free(drawing.path);
     mtm_picture_free(picture);
     free_work(&work);
@@ -205,7 +133,7 @@ static void test_way(void **state)
     double half = 1.25 * fmax(high_u - low_u, high_v - low_v) / 2;
     for (size_t i = 0; i < drawing.count && near == NULL; i++) {
         const struct drawn *path = &drawing.path[i];
-        if (is_frame(path) && path->left > 500 &&
+        if (drawn_is_frame(path) && path->left > 500 &&
             fabs(path->right - path->left - (path->bottom - path->top)) < 0.1)
             near = path;
     }

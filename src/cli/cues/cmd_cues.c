@@ -2,6 +2,7 @@
 /* metamer cues: writes a show as cue text, or reads cue text and tells what is in it. */
 #include "cli/args/rig.h"
 #include "cli/cues/cues_out.h"
+#include "cli/cues/cues_picture.h"
 #include "cli/out/progress.h"
 #include "cli/out/replace.h"
 #include "cli/show_notes.h"
@@ -93,12 +94,13 @@ static mtm_result export_show(const struct args *args, struct outlet *to, mtm_er
                                       .progress_context = &progress,
                                       .remark = tell_unlinked,
                                       .remark_context = &unlinked};
+    struct cues_picture picture = {.links = 0};
     mtm_show *show = NULL;
     mtm_cue_sheet *sheet = NULL;
     bool *meant = NULL;
 
-    mtm_result result = MTM_OK;
-    if (args_has(args, "output"))
+    mtm_result result = picture_from_args(args, &picture.request, error);
+    if (result == MTM_OK && args_has(args, "output"))
         result = replace_check("output", args_text(args, "output", ""), NULL, error);
     if (result == MTM_OK)
         result = mtm_show_load(args->words[0], &show, error);
@@ -106,17 +108,22 @@ static mtm_result export_show(const struct args *args, struct outlet *to, mtm_er
         result = marks_from_args(args, mtm_show_rig(show), show, &meant, error);
     options.meant = meant;
     if (result == MTM_OK)
+        result = cues_picture_prepare(args, show, &picture, &options, error);
+    if (result == MTM_OK)
         result = mtm_cue_sheet_from_show(show, &options, &sheet, error);
     progress_end(&progress);
+    if (result == MTM_OK && picture.request.wanted)
+        result = cues_picture_put(args, show, &picture, to, error);
     if (result == MTM_OK)
         result = show_note_goals(show, meant, "metamer cues: ", to->err, error);
     if (result == MTM_OK && args_has(args, "channels")) {
         const struct cues_read list = {.sheet = sheet, .rig = mtm_show_rig(show)};
         result = write_report(args, &list, to->out, error);
-    } else if (result == MTM_OK) {
+    } else if (result == MTM_OK && (!picture.request.alone || args_has(args, "output"))) {
         result = write_sheet(args, show, sheet, to, error);
     }
     to->status = unlinked.count > 0 ? EXIT_MISSED : EXIT_DONE;
+    mtm_linked_course_free(picture.course);
     mtm_cue_sheet_free(sheet);
     mtm_show_free(show);
     free(meant);
@@ -143,8 +150,9 @@ static mtm_result import_text(const struct args *args, const char *text, size_t 
 
 static mtm_result check_use(const struct args *args, bool json, mtm_error *error)
 {
-    static const char *const of_shows[] = {"output", "coarse-only", "clear-all", "no-parts",
-                                           "linked", "channels",    "units",     NULL};
+    static const char *const of_shows[] = {"output",   "coarse-only", "clear-all",
+                                           "no-parts", "linked",      "channels",
+                                           "units",    "picture",     NULL};
 
     if (json && args_has(args, "format") && !args_has(args, "channels"))
         return mtmi_fail(error, MTM_PARSE,
@@ -205,14 +213,26 @@ static const struct option_spec read_options[] = {
     {0},
 };
 
-static const struct option_group groups[] = {{.title = "Writing a show", .options = write_options},
-                                             {.title = "Reading cue text", .options = read_options},
-                                             {0}};
+static const struct option_spec drawn_options[] = {
+    OPTION_NUMBER("cue", "N", 0.1, 9999.9,
+                  "of linked cues, the one that is drawn; that with the longest chain if not said",
+                  .with = "picture"),
+    {0},
+};
+
+static const struct option_group groups[] = {
+    {.title = "Writing a show", .options = write_options},
+    {.title = "Reading cue text", .options = read_options},
+    {.title = "A picture of linked cues", .options = picture_options, .with = "linked"},
+    {.title = "", .options = diagram_options},
+    {.title = "", .options = drawn_options},
+    {0}};
 
 static const char *const examples[] = {
     "metamer cues examples/evening.json --output evening.txt",
     "metamer cues examples/evening.json --channels",
     "metamer cues examples/evening.json --linked 4 --output evening.txt",
+    "metamer cues examples/evening.json --linked 4 --picture linked.svg",
     "metamer cues evening.txt",
     NULL,
 };
@@ -233,7 +253,9 @@ const struct command cmd_cues = {
         "slots: the looks are right, the ways between them are its own. With --linked they are "
         "kept to by cues that follow each other; that supposes a console that fades coarse and "
         "fine as one value and can run cues so fast. Exit status: 1 if a cue could not be linked "
-        "within the tolerance, and was written plain.\n\n"
+        "within the tolerance, and was written plain. A picture shows one cue: its way, the "
+        "straight "
+        "fades that stand for it, and the error between, of four units at most.\n\n"
         "TEXT is cue text. Everything in it that is not understood, or had to be changed, is told "
         "by line, and reading goes on. Exit status: 1 if something was changed or guessed, 2 if "
         "something was dropped.\n\n"

@@ -13,14 +13,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/* Of a picture, what panels take. */
-#define PANELS_WIDE 0.6
-#define PANELS_NARROW 0.68
-#define APART 16.0
-/* Least spans of axes, so that noise is not stretched over a panel. */
-#define CCT_SPAN_K 100.0
-#define DUV_SPAN 0.004
-
 enum { OUTPUT, CCT, DUV, STEP, LEVELS, CODES, PANELS };
 
 size_t mtm_picture_moments(const mtm_picture_options *options)
@@ -28,28 +20,6 @@ size_t mtm_picture_moments(const mtm_picture_options *options)
     double width = options != NULL && options->width > 0 ? options->width : 1000;
 
     return (size_t)fmin(MTM_FADE_COURSE_MOMENTS_MAX, fmax(240, ceil(width / 2)));
-}
-
-/* From nothing up to the largest value, with room above. */
-static void from_zero(mtmi_panel *panel, size_t count, double least_most)
-{
-    mtmi_span span = mtmi_panel_span(panel->line, panel->lines, count);
-
-    panel->from = 0;
-    panel->to = fmax(isnan(span.most) ? 0 : span.most * 1.08, least_most);
-}
-
-/* About the values, at least so wide. */
-static void about(mtmi_panel *panel, size_t count, double least_span, double usual)
-{
-    mtmi_span span = mtmi_panel_span(panel->line, panel->lines, count);
-
-    if (isnan(span.least))
-        span = (mtmi_span){usual, usual};
-    double middle = (span.least + span.most) / 2;
-    double half = fmax((span.most - span.least) * 0.58, least_span / 2);
-    panel->from = middle - half;
-    panel->to = middle + half;
 }
 
 static void make_panels(const mtm_fade_view *view, const struct mtmi_fade_lines *lines,
@@ -80,44 +50,32 @@ static void make_panels(const mtm_fade_view *view, const struct mtmi_fade_lines 
     panel[LEVELS].lines = lines->levels;
     panel[CODES].line = lines->code;
     panel[CODES].lines = lines->codes;
-    from_zero(&panel[OUTPUT], count, 1e-3);
-    about(&panel[CCT], count, CCT_SPAN_K, 4000);
-    about(&panel[DUV], count, DUV_SPAN, 0);
-    from_zero(&panel[STEP], count, 1.4 * view->visible);
-    from_zero(&panel[LEVELS], count, 0.01);
-    from_zero(&panel[CODES], count, 1);
+    mtmi_panel_from_zero(&panel[OUTPUT], count, 1e-3);
+    mtmi_panel_about(&panel[CCT], count, MTMI_PANEL_CCT_K, 4000);
+    mtmi_panel_about(&panel[DUV], count, MTMI_PANEL_DUV, 0);
+    mtmi_panel_from_zero(&panel[STEP], count, 1.4 * view->visible);
+    mtmi_panel_from_zero(&panel[LEVELS], count, 0.01);
+    mtmi_panel_from_zero(&panel[CODES], count, 1);
 }
 
 static mtm_result draw(mtmi_canvas *c, mtmi_box box, const void *subject,
                        const mtm_picture_options *options, mtm_error *error)
 {
     const mtm_fade_view *view = subject;
-    bool upright = box.height > box.width;
-    mtmi_box over_time = box, ways = box;
     struct mtmi_fade_lines lines;
     mtmi_panel panel[PANELS];
     char limit_name[64];
     mtm_result result = mtmi_fade_lines_create(view, &lines, error);
+    mtmi_parts parts = mtmi_over_time(box, lines.units > 0);
 
-    if (result == MTM_OK && lines.units == 0) {
-        ; /* nothing moves: the diagram alone */
-    } else if (upright) {
-        over_time.height = (box.height - APART) * PANELS_NARROW;
-        ways.y += over_time.height + APART;
-        ways.height -= over_time.height + APART;
-    } else {
-        over_time.width = (box.width - APART) * PANELS_WIDE;
-        ways.x += over_time.width + APART;
-        ways.width -= over_time.width + APART;
-    }
     if (result == MTM_OK && lines.units > 0) {
-        const mtmi_panel_times times = {lines.time_s, lines.moments};
+        const mtmi_panel_times times = {.time_s = lines.time_s, .count = lines.moments};
         make_panels(view, &lines, limit_name, panel);
-        result = mtmi_panels_draw(c, over_time, &times, panel, PANELS, error);
+        result = mtmi_panels_draw(c, parts.large, &times, panel, PANELS, error);
     }
     if (result == MTM_OK)
-        result = mtmi_ways_draw(c, ways, options->diagram, mtm_show_observer(view->show), lines.way,
-                                lines.units, error);
+        result = mtmi_ways_draw(c, parts.small, options->diagram, mtm_show_observer(view->show),
+                                lines.way, lines.units, error);
     mtmi_fade_lines_free(&lines);
     return result;
 }
@@ -173,7 +131,7 @@ static void say(const mtm_fade_view *view, mtmi_text *text)
         mtmi_text_add(text, "%zu of %zu unit%s step%s visibly: the largest step is ", visible,
                       moving, moving == 1 ? "" : "s", visible == 1 ? "s" : "");
     mtmi_text_add(text, "%.2f, of ", finding->step);
-    mtmi_text_add_cut(text, mtm_rig_unit(rig, worst)->name, MTMI_FADE_NAME);
+    mtmi_text_add_cut(text, mtm_rig_unit(rig, worst)->name, MTMI_PANEL_NAME);
     mtmi_text_add(text, " at %.2f s%s; visible is what is above %g.", finding->step_s,
                   visible > 0 ? cause_of(finding) : "", view->visible);
     say_drawn(view, moving, text);
@@ -218,7 +176,7 @@ mtm_result mtm_picture_of_fade(const mtm_fade_view *view, const mtm_picture_opti
     say(view, &subtitle);
     mtmi_text_add(&sources,
                   "Predicted for the codes of each frame, as an eye used to the unit's full light "
-                  "sees it; dotted ways are what is asked for. ");
+                  "sees it; thin ways are what is asked for. ");
     mtmi_plane_add_sources(&sources, options != NULL ? options->diagram : MTM_DIAGRAM_UV,
                            mtm_show_observer(view->show));
     if (title.failed || subtitle.failed || sources.failed) {

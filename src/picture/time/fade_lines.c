@@ -5,60 +5,29 @@
 #include "base/error.h"
 #include "fixture/slot.h"
 
-#include <metamer/white.h>
-
-#include <math.h>
-
-/* Colours darker than this are not seen: as mtm_fade_finding has it. */
-#define SEEN_LIGHTNESS 2.0
-
-static const mtm_xy nowhere = {NAN, NAN};
-
 /* Room for a value a moment; NULL without memory, which the pool remembers. */
 static double *take_values(struct mtmi_fade_lines *lines)
 {
     return mtmi_pool_take(&lines->pool, lines->moments, sizeof(double));
 }
 
-static void make_name(const mtm_fade_view *view, size_t i, mtmi_text *name)
+static void make_name(const mtm_fade_view *view, size_t i, const char *number, mtmi_text *name)
 {
     const mtm_unit *unit =
         mtm_rig_unit(mtm_show_rig(view->show), mtm_fade_course_unit(view->course, i));
-    size_t others = mtm_fade_course_alike(view->course, i) - 1;
 
-    if (mtm_fade_course_units(view->course) > 1)
-        mtmi_text_add(name, "%zu ", i + 1);
-    mtmi_text_add_cut(name, unit->name, MTMI_FADE_NAME);
-    if (others > 0)
-        mtmi_text_add(name, " and %zu alike", others);
-}
-
-/* Its number alone, where its name stands already; NULL for a single one. */
-static const char *number_of(const struct mtmi_fade_lines *lines, size_t i)
-{
-    static const char *const numbers[MTM_FADE_PICTURE_UNITS] = {"1", "2", "3", "4", "5", "6"};
-
-    return lines->units > 1 ? numbers[i] : NULL;
-}
-
-/* A seen colour; else nowhere. */
-static mtm_xy colour_of(const mtm_fade_moment *moment, mtm_xyz xyz)
-{
-    return moment->lightness >= SEEN_LIGHTNESS && xyz.x + xyz.y + xyz.z > 0 ? mtm_xy_from_xyz(xyz)
-                                                                            : nowhere;
+    mtmi_panel_name(number, unit->name, mtm_fade_course_alike(view->course, i) - 1, name);
 }
 
 static void fill_unit(struct mtmi_fade_lines *lines, const mtm_fade_moment *moment,
                       double *values[4], mtm_xy *sent, mtm_xy *wanted)
 {
     for (size_t k = 0; k < lines->moments; k++) {
-        mtm_white white = {NAN, NAN};
+        bool seen = moment[k].lightness >= MTMI_PANEL_SEEN;
 
-        sent[k] = colour_of(&moment[k], moment[k].sent);
-        wanted[k] = colour_of(&moment[k], moment[k].wanted);
-        if (lines->has_whites && isfinite(sent[k].x) &&
-            mtm_white_from_xy(sent[k], &white, NULL) != MTM_OK)
-            white = (mtm_white){NAN, NAN};
+        sent[k] = mtmi_panel_colour(moment[k].sent, seen);
+        wanted[k] = mtmi_panel_colour(moment[k].wanted, seen);
+        mtm_white white = mtmi_panel_white(sent[k], lines->has_whites);
         values[0][k] = moment[k].sent.y;
         values[1][k] = white.cct_k;
         values[2][k] = white.duv;
@@ -71,19 +40,19 @@ static void take_unit(struct mtmi_fade_lines *lines, const mtm_fade_view *view, 
     double *values[4];
     mtm_xy *sent = mtmi_pool_take(&lines->pool, lines->moments, sizeof *sent);
     mtm_xy *wanted = mtmi_pool_take(&lines->pool, lines->moments, sizeof *wanted);
-    const char *number = number_of(lines, i);
+    const char *number = lines->units > 1 ? mtmi_panel_number(i) : NULL;
 
     for (int n = 0; n < 4; n++)
         values[n] = take_values(lines);
-    make_name(view, i, &lines->name[i]);
+    make_name(view, i, number, &lines->name[i]);
     if (lines->pool.failed || lines->name[i].failed)
         return;
     const char *name = lines->name[i].data;
     fill_unit(lines, mtm_fade_course_of(view->course, i), values, sent, wanted);
-    lines->output[i] = (mtmi_panel_line){name, (unsigned)i, values[0]};
-    lines->cct[i] = (mtmi_panel_line){number, (unsigned)i, values[1]};
-    lines->duv[i] = (mtmi_panel_line){number, (unsigned)i, values[2]};
-    lines->step[i] = (mtmi_panel_line){number, (unsigned)i, values[3]};
+    lines->output[i] = (mtmi_panel_line){name, (unsigned)i, values[0], false};
+    lines->cct[i] = (mtmi_panel_line){number, (unsigned)i, values[1], false};
+    lines->duv[i] = (mtmi_panel_line){number, (unsigned)i, values[2], false};
+    lines->step[i] = (mtmi_panel_line){number, (unsigned)i, values[3], false};
     lines->way[i] =
         (mtmi_way){number != NULL ? number : name, (unsigned)i, sent, wanted, lines->moments};
 }
@@ -96,8 +65,8 @@ static void take_levels(struct mtmi_fade_lines *lines, const mtm_unit *unit,
         double *value = take_values(lines);
         for (size_t k = 0; k < lines->moments && value != NULL; k++)
             value[k] = moment[k].level[e];
-        lines->level[e] =
-            (mtmi_panel_line){mtm_fixture_emitter(unit->fixture, e)->name, (unsigned)e, value};
+        lines->level[e] = (mtmi_panel_line){mtm_fixture_emitter(unit->fixture, e)->name,
+                                            (unsigned)e, value, false};
     }
 }
 
@@ -126,17 +95,17 @@ static void take_codes(struct mtmi_fade_lines *lines, const mtm_unit *unit,
         for (size_t k = 0; k < lines->moments && value != NULL; k++)
             value[k] = part * (e < channels ? moment[k].codes.emitter[e] : moment[k].codes.dimmer);
         lines->code[e] = (mtmi_panel_line){mtmi_channel_name(unit->fixture, unit->mode, channel),
-                                           (unsigned)e, value};
+                                           (unsigned)e, value, false};
     }
 }
 
 static void take_headings(struct mtmi_fade_lines *lines, const mtm_unit *unit, uint32_t full)
 {
     mtmi_text_add(&lines->levels_heading, "Levels of ");
-    mtmi_text_add_cut(&lines->levels_heading, unit->name, MTMI_FADE_NAME);
+    mtmi_text_add_cut(&lines->levels_heading, unit->name, MTMI_PANEL_NAME);
     mtmi_text_add(&lines->levels_heading, ", share of full, unrounded");
     mtmi_text_add(&lines->codes_heading, "Codes of ");
-    mtmi_text_add_cut(&lines->codes_heading, unit->name, MTMI_FADE_NAME);
+    mtmi_text_add_cut(&lines->codes_heading, unit->name, MTMI_PANEL_NAME);
     if (full > 0)
         mtmi_text_add(&lines->codes_heading, ", 0 to %u", full);
     else

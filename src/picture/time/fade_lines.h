@@ -10,9 +10,6 @@
 
 #include <metamer/fade_picture.h>
 
-/** Letters of a unit's name that are written. */
-#define MTMI_FADE_NAME 48
-
 /** All of it, by unit of the course; levels and codes of the first. */
 struct mtmi_fade_lines {
     size_t units, moments;

@@ -102,7 +102,7 @@ static bool find_ends(const mtmi_plane *plane, const mtmi_way *way, struct ends 
 static void draw_ways(mtmi_canvas *c, mtmi_plane *plane, const mtmi_way *way, size_t ways,
                       mtmi_point *point)
 {
-    const mtmi_pen quiet = {mtmi_canvas_ink(c, MTMI_INK_TEXT), 0.75, MTMI_DASH_DOTS};
+    const mtmi_pen quiet = {mtmi_canvas_ink(c, MTMI_INK_TEXT), 0.6, MTMI_DASH_NONE};
 
     mtmi_plot_clip(c, &plane->plot);
     for (size_t i = 0; i < ways; i++) {

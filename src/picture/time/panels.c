@@ -133,6 +133,8 @@ static void draw_line(const struct work *work, const mtmi_plot *plot, const mtmi
                       const mtmi_panel_line *line, mtmi_placer *placer)
 {
     size_t count = work->times->count;
+    const mtmi_pen asked = {mtmi_canvas_ink(work->canvas, MTMI_INK_TEXT), 0.6, MTMI_DASH_NONE};
+    const mtmi_pen pen = line->asked ? asked : mtmi_panel_pen(work->canvas, line->index);
 
     for (size_t first = 0; first < count; first++) {
         if (!isfinite(line->value[first]))
@@ -143,9 +145,19 @@ static void draw_line(const struct work *work, const mtmi_plot *plot, const mtmi
         size_t points = corners(work, plot, panel, line->value, first, last);
         points = thin(work->point, points);
         mtmi_lay_points(work->canvas, work->point, points, false);
-        mtmi_stroke(work->canvas, mtmi_panel_pen(work->canvas, line->index));
+        mtmi_stroke(work->canvas, pen);
         mtmi_placer_avoid(placer, work->point, points);
         first = last;
+    }
+}
+
+static void draw_marks(const struct work *work, const mtmi_plot *plot)
+{
+    const mtmi_pen pen = {mtmi_canvas_ink(work->canvas, MTMI_INK_QUIET), 0.75, MTMI_DASH_NONE};
+
+    for (size_t i = 0; i < work->times->marks; i++) {
+        double x = mtmi_scale_at(&plot->x, work->times->mark_s[i] / work->time_unit_s);
+        mtmi_rule(work->canvas, x, plot->box.y, x, plot->box.y + plot->box.height, pen);
     }
 }
 
@@ -158,7 +170,8 @@ static double apart(const struct work *work, const mtmi_plot *plot, const mtmi_p
 
     for (size_t i = 0; i < panel->lines; i++) {
         double value = panel->line[i].value[moment];
-        if (i != line && isfinite(value))
+        bool same = panel->line[i].index == panel->line[line].index; /* what it should be */
+        if (!same && isfinite(value))
             nearest = fmin(nearest, fabs(place(work, plot, moment, value).y - y));
     }
     return nearest;
@@ -213,6 +226,7 @@ static void draw_lines(const struct work *work, const mtmi_plot *plot, const mtm
         .ink = MTMI_INK_QUIET, .align = MTMI_ALIGN_MIDDLE, .width = plot->box.width};
 
     mtmi_plot_clip(c, plot);
+    draw_marks(work, plot);
     for (size_t i = panel->lines; i-- > 0;) /* the first on top */
         draw_line(work, plot, panel, &panel->line[i], placer);
     mtmi_unclip(c);

@@ -120,6 +120,28 @@ static void test_options(void **state)
 
 /* A tolerance that 8 bits cannot keep: those cues are plain, the exit status says so, and the text
  * is whole. */
+/* The picture of the cue that is named, or of the longest chain; alone on the standard output. */
+static void test_picture(void **state)
+{
+    struct ran named = run_line("cues examples/evening.json --linked 4 --cue 40 --picture -");
+    struct ran longest = run_line("cues examples/evening.json --linked 4 --picture -");
+
+    (void)state;
+    if (strstr(named.err, "pictures cannot be drawn") == NULL) {
+        assert_true(strncmp(named.out, "<?xml", 5) == 0 && strstr(named.out, "CUE ") == NULL);
+        CHECK_HOLDS(named.out, "cue 40, lamp light to moon, linked");
+        CHECK_HOLDS(longest.out, "cue 20, house to half");
+        CHECK_HOLDS(longest.out, "With 5 cues");
+    }
+    ran_free(&named);
+    ran_free(&longest);
+    expect_failure("cues examples/evening.json --picture a.svg", 2, "--picture goes with --linked");
+    expect_failure("cues examples/evening.json --linked 4 --picture a.svg --cue 41", 2,
+                   "the next to it are 40 and 50");
+    expect_failure("cues examples/evening.json --linked 4 --cue 40", 2,
+                   "--cue goes with --picture");
+}
+
 static void test_linked(void **state)
 {
     struct ran ran = run_line("cues examples/evening.json --linked 0.5");
@@ -318,7 +340,8 @@ int main(void)
         cmocka_unit_test(test_channels),     cmocka_unit_test(test_chosen),
         cmocka_unit_test(test_own_channels), cmocka_unit_test(test_waits_and_order),
         cmocka_unit_test(test_options),      cmocka_unit_test(test_remarks),
-        cmocka_unit_test(test_linked),       cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_picture),      cmocka_unit_test(test_linked),
+        cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests_name("metamer cues", tests, set_up, tear_down);
