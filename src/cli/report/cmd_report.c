@@ -10,17 +10,19 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Most matches of a report: judgements hold spectra, and this bounds the memory. */
+#define MATCHES_MAX 20000
+
 /* What a run holds and frees. */
 struct work {
     struct match_asked asked;
-    mtm_target target;
+    mtm_palette *palette; /* of --targets; NULL: one colour */
     struct report_trim trim;
-    struct match_found found; /* of the units that were not trimmed, if there are any */
-    struct match_drawn drawn;
+    struct report_colour *colour; /* count of them, which do not move */
+    size_t count;
     struct report_show show;
     mtm_demand *demand, *full;
     mtm_demand_case cases[2];
-    mtm_match_light_view light;
     mtm_demand_view power;
     mtm_report *report;
     mtm_report_options options;
@@ -63,18 +65,51 @@ static void leave_trimmed(struct work *work)
     opened->unit_count = kept;
 }
 
-static mtm_result match(const struct args *args, struct work *work, mtm_error *error)
+/* The colours that are asked for, before anything is matched. */
+static mtm_result read_colours(const struct args *args, struct work *work, mtm_error *error)
 {
-    if (work->asked.opened.unit_count == 0)
+    const struct opened *opened = &work->asked.opened;
+    const char *path = args_text(args, "targets", NULL);
+    mtm_result result = MTM_OK;
+
+    if (path != NULL)
+        result = mtm_palette_load(path, opened->rig, opened->observer, &work->palette, error);
+    if (result != MTM_OK)
+        return result;
+    const size_t count = path != NULL ? mtm_palette_count(work->palette) : 1;
+    if (path != NULL && opened->unit_count > MATCHES_MAX / count)
+        return mtmi_fail(error, MTM_RANGE,
+                         "--targets: %zu units in %zu colours are more than %d matches; choose "
+                         "fewer with --units",
+                         opened->unit_count, count, MATCHES_MAX);
+    work->colour = calloc(count, sizeof *work->colour);
+    if (work->colour == NULL)
+        return mtmi_fail_memory(error);
+    work->count = count;
+    if (path == NULL)
+        return target_from_args(args, opened->rig, &work->colour[0].target, error);
+    for (size_t i = 0; i < count; i++) {
+        work->colour[i].name = mtm_palette_colour_name(work->palette, i);
+        work->colour[i].target = *mtm_palette_colour(work->palette, i);
+    }
+    return MTM_OK;
+}
+
+static mtm_result match(const struct args *args, const struct match_asked *asked,
+                        struct report_colour *colour, mtm_error *error)
+{
+    struct match_found *found = &colour->found;
+
+    if (asked->opened.unit_count == 0)
         return MTM_OK;
-    mtm_result result = match_find(args, &work->asked, &work->target, &work->found, error);
+    mtm_result result = match_find(args, asked, &colour->target, found, error);
     if (result == MTM_OK)
-        result = match_drawn_make(&work->found.report, work->asked.matcher, &work->drawn, error);
-    work->light = (mtm_match_light_view){.rig = work->asked.opened.rig,
-                                         .target = &work->target,
-                                         .match = work->found.match,
-                                         .judgement = work->found.judgement,
-                                         .count = work->found.report.count};
+        result = match_drawn_make(&found->report, asked->matcher, &colour->drawn, error);
+    colour->light = (mtm_match_light_view){.rig = asked->opened.rig,
+                                           .target = &colour->target,
+                                           .match = found->match,
+                                           .judgement = found->judgement,
+                                           .count = found->report.count};
     return result;
 }
 
@@ -84,8 +119,8 @@ static void take_watts(const struct work *work, const double *full, double *watt
     const mtm_rig *rig = work->asked.opened.rig;
     const size_t trimmed = work->trim.calibration != NULL ? trim_rows(&work->trim.report) : 0;
 
-    for (size_t i = 0; i < work->found.report.count; i++) {
-        const mtm_match *one = &work->found.match[i];
+    for (size_t i = 0; i < work->colour[0].found.report.count; i++) {
+        const mtm_match *one = &work->colour[0].found.match[i];
         watts[one->unit] = isfinite(one->watts) ? one->watts : full[one->unit];
     }
     for (size_t i = 0; i < trimmed; i++) {
@@ -117,7 +152,10 @@ static mtm_result weigh(struct work *work, mtm_error *error)
         result = mtm_demand_create(rig, full, NULL, &work->full, error);
     free(full);
     free(watts);
-    work->cases[0] = (mtm_demand_case){"this report", work->demand};
+    for (size_t i = 1; result == MTM_OK && i < work->count; i++)
+        mtm_demand_take_fuller(work->demand, work->colour[i].found.demand);
+    work->cases[0] = (mtm_demand_case){
+        work->count > 1 ? "the colours, each at its fullest" : "this report", work->demand};
     work->cases[1] = (mtm_demand_case){"all full", work->full};
     work->power = (mtm_demand_view){rig, work->cases, 2};
     return result;
@@ -128,14 +166,14 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
     mtm_result result = match_asked_open(args, &work->asked, error);
 
     if (result == MTM_OK)
-        result = target_from_args(args, work->asked.opened.rig, &work->target, error);
+        result = read_colours(args, work, error);
     if (result == MTM_OK && args_has(args, "trim")) {
-        result = report_trim_find(args, &work->asked, &work->target, &work->trim, error);
+        result = report_trim_find(args, &work->asked, &work->colour[0].target, &work->trim, error);
         if (result == MTM_OK)
             leave_trimmed(work);
     }
-    if (result == MTM_OK)
-        result = match(args, work, error);
+    for (size_t i = 0; result == MTM_OK && i < work->count; i++)
+        result = match(args, &work->asked, &work->colour[i], error);
     if (result == MTM_OK)
         result = weigh(work, error);
     if (result == MTM_OK && args_has(args, "show"))
@@ -157,7 +195,8 @@ static mtm_result open_report(const struct args *args, struct work *work, mtm_er
 
 static void add_files(const struct args *args, mtm_report *report)
 {
-    static const char *const named[] = {"spectrum", "calibration", "trim", "meter", "show", NULL};
+    static const char *const named[] = {"spectrum", "targets", "calibration", "trim",
+                                        "meter",    "show",    NULL};
     const char *path[8] = {args->words[0]};
     size_t count = 1;
 
@@ -175,13 +214,12 @@ static void add_all(const struct args *args, struct work *work)
 {
     const mtm_rig *rig = work->asked.opened.rig;
     const bool trimmed = work->trim.calibration != NULL;
-    const bool matched = work->found.report.count > 0;
+    const bool matched = work->colour[0].found.report.count > 0;
     const struct report_subject subject = {
         .rig = rig,
-        .target = &work->target,
+        .colour = work->colour,
+        .count = work->count,
         .request = &work->asked.request,
-        .match = matched ? &work->found.report : NULL,
-        .matched = work->found.report.count,
         .trimmed = trimmed ? trim_rows(&work->trim.report) : 0,
         .together = args_has(args, "together"),
     };
@@ -189,8 +227,8 @@ static void add_all(const struct args *args, struct work *work)
     report_add_cover(work->report, args, &subject);
     if (trimmed)
         report_add_trim(work->report, args, &work->trim);
-    if (matched)
-        report_add_match(work->report, &work->found, &work->drawn.view, &work->light);
+    for (size_t i = 0; matched && i < work->count; i++)
+        report_add_match(work->report, &work->colour[i]);
     if (work->show.show != NULL)
         report_add_show(work->report, &work->show);
     report_add_demand(work->report, &work->power);
@@ -228,11 +266,12 @@ static mtm_result put_together(const struct args *args, struct work *work, struc
 
 static bool missed(const struct work *work)
 {
-    const struct match_report *report = &work->found.report;
-
-    for (size_t i = 0; report->has_tolerance && i < report->count; i++) {
-        if (match_misses(report, &report->match[i]))
-            return true;
+    for (size_t k = 0; k < work->count; k++) {
+        const struct match_report *report = &work->colour[k].found.report;
+        for (size_t i = 0; report->has_tolerance && i < report->count; i++) {
+            if (match_misses(report, &report->match[i]))
+                return true;
+        }
     }
     return report_trim_missed(&work->trim);
 }
@@ -243,8 +282,12 @@ static void free_work(struct work *work)
     mtm_demand_free(work->full);
     mtm_demand_free(work->demand);
     report_show_free(&work->show);
-    match_drawn_free(&work->drawn);
-    match_found_free(&work->found);
+    for (size_t i = 0; i < work->count; i++) {
+        match_drawn_free(&work->colour[i].drawn);
+        match_found_free(&work->colour[i].found);
+    }
+    free(work->colour);
+    mtm_palette_free(work->palette);
     report_trim_free(&work->trim);
     match_asked_close(&work->asked);
 }
@@ -300,11 +343,20 @@ static const struct option_spec report_options[] = {
     {0},
 };
 
+static const struct option_spec palette_options[] = {
+    OPTION_TEXT("targets", "FILE",
+                "many colours: those of a palette (\"colours/1\"), each with its tables and "
+                "pictures",
+                .against = "trim"),
+    {0},
+};
+
 static const struct option_group groups[] = {
     {.title = "The report", .options = report_options},
-    {.title = "The colour (one of them)", .options = target_options},
+    {.title = "The colour (one of them)", .options = target_options, .against = "targets"},
     {.title = "", .options = over_options, .with = "filter"},
-    {.title = "", .options = like_options},
+    {.title = "", .options = like_options, .against = "targets"},
+    {.title = "Or the colours of a palette", .options = palette_options},
     {.title = "The match", .options = match_options},
     {.title = "How it is judged", .options = observer_options},
     {.title = "A second look", .options = match_quality_options},
@@ -333,6 +385,7 @@ const struct command cmd_report = {
         "rig's file (\"job\", \"site\", \"date\", \"by\") or in options; nothing is made up, and "
         "what nobody states is left out. Without a date the same input gives the same file on "
         "every day.\n\n"
+        "With --targets, each colour of a palette has its tables and pictures.\n\n"
         "With --trim, units that a meter read are trimmed, and what they were and will be, how "
         "sure "
         "that is, and the meter's data stand first; the others are matched. With --show, the cues "

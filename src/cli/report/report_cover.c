@@ -35,7 +35,7 @@ static void add_output(mtm_report *report, const struct args *args)
     add_fact(report, "Output", args_text(args, "output", "the most"));
 }
 
-static void add_target(mtm_report *report, const mtm_target *target)
+static void add_target(mtm_report *report, const char *name, const mtm_target *target)
 {
     char text[400];
 
@@ -44,20 +44,22 @@ static void add_target(mtm_report *report, const mtm_target *target)
     else
         (void)snprintf(text, sizeof text, "%s (x %.4f, y %.4f)", target->description, target->xy.x,
                        target->xy.y);
-    add_fact(report, "Target", text);
+    add_fact(report, name != NULL ? name : "Target", text);
 }
 
 static void add_asked(mtm_report *report, const struct args *args, const struct report_subject *of)
 {
     const mtm_match_request *request = of->request;
-    const char *index = of->match != NULL ? match_index_name(of->match) : NULL;
+    const size_t matched = of->colour[0].found.report.count;
+    const char *index = matched > 0 ? match_index_name(&of->colour[0].found.report) : NULL;
     char text[120];
 
-    add_target(report, of->target);
+    for (size_t i = 0; i < of->count; i++)
+        add_target(report, of->colour[i].name, &of->colour[i].target);
     add_output(report, args);
-    (void)snprintf(text, sizeof text, "%zu, %s", of->matched,
+    (void)snprintf(text, sizeof text, "%zu, %s", matched,
                    of->together ? "to one colour and one output" : "each its best");
-    if (of->matched > 0)
+    if (matched > 0)
         add_fact(report, "Units matched", text);
     (void)snprintf(text, sizeof text, "%zu that were read, to one output", of->trimmed);
     if (of->trimmed > 0)
@@ -66,7 +68,7 @@ static void add_asked(mtm_report *report, const struct args *args, const struct 
                    index != NULL ? " by " : "", index != NULL ? index : "");
     add_fact(report, "Goal", text);
     add_fact(report, "Observer",
-             of->target->observer == MTM_OBSERVER_10 ? "CIE 1964, 10°" : "CIE 1931, 2°");
+             of->colour[0].target.observer == MTM_OBSERVER_10 ? "CIE 1964, 10°" : "CIE 1931, 2°");
     if (args_has(args, "tolerance")) {
         (void)snprintf(text, sizeof text, "Δu'v' %.4f", args_number(args, "tolerance", 0));
         add_fact(report, "Tolerance", text);

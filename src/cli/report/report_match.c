@@ -100,12 +100,24 @@ static void say_quality(const void *of, FILE *out)
     match_put_basis(report, out);
 }
 
-void report_add_match(mtm_report *report, const struct match_found *found,
-                      const mtm_match_view *view, const mtm_match_light_view *light)
+/* A heading of the one colour, or of one of many: "night blue: what each unit gives". */
+static void add_heading(mtm_report *report, const struct report_colour *colour, const char *words)
 {
-    const struct match_report *of = &found->report;
+    char text[REPORT_CELL_ROOM];
 
-    mtm_report_add_heading(report, 1, "What each unit gives");
+    if (colour->name != NULL)
+        (void)snprintf(text, sizeof text, "%s: %c%s", colour->name, words[0] + 'a' - 'A',
+                       words + 1);
+    else
+        (void)snprintf(text, sizeof text, "%s", words);
+    mtm_report_add_heading(report, 1, text);
+}
+
+void report_add_match(mtm_report *report, const struct report_colour *colour)
+{
+    const struct match_report *of = &colour->found.report;
+
+    add_heading(report, colour, "What each unit gives");
     report_add_said(report, say_sentences, of);
     add_units(report, of);
     mtm_report_add_text(report,
@@ -113,12 +125,14 @@ void report_add_match(mtm_report *report, const struct match_found *found,
                         "from the target in CIE 1976 u'v'; 0.0011 is one step of a white "
                         "tolerance.");
     report_add_said(report, say_quality, of);
-    mtm_report_add_heading(report, 1, "The match in the chromaticity diagram");
-    mtm_report_add_picture(report, "target, gamuts, and what each unit gives", 1, draw_match, view);
-    mtm_report_add_heading(report, 1, "How the match renders");
+    add_heading(report, colour, "The match in the chromaticity diagram");
+    mtm_report_add_picture(report, "target, gamuts, and what each unit gives", 1, draw_match,
+                           &colour->drawn.view);
+    add_heading(report, colour, "How the match renders");
     mtm_report_add_picture(report, "spectra, and what they do to colours", 1, draw_rendering,
-                           light);
-    report_add_slots(report, "What each unit is sent", of->slots, of->kinds);
+                           &colour->light);
+    add_heading(report, colour, "What each unit is sent");
+    report_add_slots(report, of->slots, of->kinds);
 }
 
 /* The slots of one kind: its units by its channels. */
@@ -162,10 +176,9 @@ static void add_kind(mtm_report *report, const struct slot_source *slots,
     }
 }
 
-void report_add_slots(mtm_report *report, const char *heading, const struct slot_source *slots,
+void report_add_slots(mtm_report *report, const struct slot_source *slots,
                       const struct slot_kinds *kinds)
 {
-    mtm_report_add_heading(report, 1, heading);
     mtm_report_add_text(report, "The values stand under the names of their channels, from the "
                                 "unit's address on (universe/address).");
     for (size_t kind = 0; kind < kinds->count; kind++)

@@ -6,6 +6,7 @@
 #include "cli/match/match_run.h"
 
 #include <metamer/demand_picture.h>
+#include <metamer/palette.h>
 #include <metamer/rendering_picture.h>
 #include <metamer/report.h>
 
@@ -37,23 +38,31 @@ void report_add_said(mtm_report *report, void (*say)(const void *of, FILE *out),
 void report_add_said_as(mtm_report *report, void (*add)(mtm_report *report, const char *words),
                         void (*say)(const void *of, FILE *out), const void *of);
 
+/** One colour of a report. Zeroed holds nothing; it must not move, since views point into it. */
+struct report_colour {
+    const char *name; /**< in the palette; NULL: the only one */
+    mtm_target target;
+    struct match_found found; /**< of the units that were not trimmed, if there are any */
+    struct match_drawn drawn;
+    mtm_match_light_view light;
+};
+
 /** What the first page tells of. */
 struct report_subject {
     const mtm_rig *rig;
-    const mtm_target *target;
+    const struct report_colour *colour;
+    size_t count; /**< of colours */
     const mtm_match_request *request;
-    const struct match_report *match; /**< NULL: all was trimmed */
-    size_t matched, trimmed;          /**< units */
+    size_t trimmed; /**< units */
     bool together;
 };
 /** Cover: job, place, date, by whom, what was asked. */
 void report_add_cover(mtm_report *report, const struct args *args,
                       const struct report_subject *subject);
 /** What was asked of a match, what each unit gives, and its picture. */
-void report_add_match(mtm_report *report, const struct match_found *found,
-                      const mtm_match_view *view, const mtm_match_light_view *light);
+void report_add_match(mtm_report *report, const struct report_colour *colour);
 /** What each unit is sent. */
-void report_add_slots(mtm_report *report, const char *heading, const struct slot_source *slots,
+void report_add_slots(mtm_report *report, const struct slot_source *slots,
                       const struct slot_kinds *kinds);
 /** What ports and supplies carry, by the first case of a view. */
 void report_add_demand(mtm_report *report, const mtm_demand_view *view);

@@ -251,7 +251,8 @@ void report_add_trim(mtm_report *report, const struct args *args, const struct r
     add_meter(report, args, of);
     report_add_said(report, say_notes, of);
     add_factors(report, of);
-    report_add_slots(report, "What each trimmed unit is sent", &trim->slots, &trim->kinds);
+    mtm_report_add_heading(report, 1, "What each trimmed unit is sent");
+    report_add_slots(report, &trim->slots, &trim->kinds);
 }
 
 static const void *alike_row_at(size_t index)

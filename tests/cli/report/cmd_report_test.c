@@ -117,6 +117,20 @@ static void test_whole(void **state)
     free(text);
 }
 
+/* Each colour of a palette has its tables. */
+static void test_palette(void **state)
+{
+    (void)state;
+    write_report("report examples/hall.json --targets examples/palette.json", "palette.txt",
+                 EXIT_DONE);
+    char *text = of_file("cat", "palette.txt", "");
+    size_t found = 0;
+    for (const char *at = text; (at = strstr(at, ": what each unit gives")) != NULL; at++)
+        found++;
+    assert_true(found >= 2);
+    free(text);
+}
+
 /* Two runs of the program: no date, no name of a file and no address of memory goes into a PDF. */
 static void test_same_pdf(void **state)
 {
@@ -211,6 +225,7 @@ static void test_refused(void **state)
         {HALL "-o", EXIT_USAGE, "--write wants a value"},
         {HALL "-o /nonexistent-folder/hall.txt", EXIT_SYSTEM, "/nonexistent-folder"},
         {"report examples/hall.json -o x.pdf", EXIT_USAGE, "colour"},
+        {HALL "--targets examples/palette.json -o a.pdf", EXIT_USAGE, "exclude each other"},
         {HALL "-o a.pdf --paper a3", EXIT_USAGE, "a4, letter"},
         {HALL "-o a.pdf -o b.pdf", EXIT_USAGE, "given twice"},
     };
@@ -227,10 +242,10 @@ static void test_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_pdf),      cmocka_unit_test(test_whole),
-        cmocka_unit_test(test_same_pdf), cmocka_unit_test(test_disk),
-        cmocka_unit_test(test_archive),  cmocka_unit_test(test_same_bytes),
-        cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_pdf),        cmocka_unit_test(test_whole),
+        cmocka_unit_test(test_palette),    cmocka_unit_test(test_same_pdf),
+        cmocka_unit_test(test_disk),       cmocka_unit_test(test_archive),
+        cmocka_unit_test(test_same_bytes), cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests(tests, enter, leave);
