@@ -122,7 +122,9 @@ MTM_API MTM_CHECKED mtm_result mtm_matcher_goal(mtm_matcher *matcher, size_t uni
 /**
  * Ways in which one unit makes the request's colour, see mtm_spectral_choices; where it cannot be
  * judged by spectra (fallback tells why), between the most light and the most lumens a watt, and
- * rf is NaN. The request's goal and output are ignored.
+ * rf is NaN. The request's goal and output are ignored. No emitter is lit below the lowest level of
+ * the fixture's limits; where that moves a choice by what one may see, its answer's shortfall has
+ * MTM_SHORT_LOWEST.
  *
  * @param choice places for MTM_CHOICES_MAX, most light first; set on MTM_OK
  * @return MTM_OK; MTM_INVALID as mtm_matcher_unit; MTM_RANGE where its emitters are dark;

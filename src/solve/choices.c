@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The trade-off between output, watts and Rf at one chromaticity. */
+#include "solve/matcher.h"
 #include "solve/objective.h"
 
 #include "base/error.h"
@@ -11,6 +12,7 @@
 /* Differences that nobody sees or pays for. */
 #define SAME_SHARE 1e-3
 #define SAME_RF 0.05
+#define SAME_UV 1e-4
 /* An output so small that no emitter reaches its end: there the fewest watts are the most lumens a
  * watt. */
 #define FAINT 1e-6
@@ -99,11 +101,12 @@ static mtm_result add_fewer_watts(struct rows *rows, mtm_request request, mtm_er
     return result;
 }
 
-/* True if b is as good as a in all, so that a is not needed. */
+/* True if b is as good as a in all, so that a is not needed. Of what has no Rf that is left out. */
 static bool covers(const mtm_choice *b, const mtm_choice *a)
 {
     return b->answer.xyz.y >= a->answer.xyz.y * (1 - SAME_SHARE) &&
-           b->answer.watts <= a->answer.watts * (1 + SAME_SHARE) && b->rf >= a->rf - SAME_RF;
+           b->answer.watts <= a->answer.watts * (1 + SAME_SHARE) && !(b->rf < a->rf - SAME_RF) &&
+           b->answer.delta_uv <= a->answer.delta_uv + SAME_UV;
 }
 
 /* Most light first; of the same output, the best rendering. */
@@ -129,6 +132,13 @@ static size_t thin(mtm_choice *choice, size_t count)
             break;
         }
     }
+    return count;
+}
+
+size_t mtmi_choices_thin(mtm_choice *choice, size_t count)
+{
+    count = thin(choice, count);
+    qsort(choice, count, sizeof *choice, by_output);
     return count;
 }
 
@@ -158,8 +168,7 @@ mtm_result mtm_spectral_choices(const mtm_spectral *spectral, const mtm_request 
         result = add_thrifty(&rows, bare, error);
     if (result != MTM_OK)
         return result;
-    *count = thin(made, rows.count);
-    qsort(made, *count, sizeof *made, by_output);
+    *count = mtmi_choices_thin(made, rows.count);
     for (size_t i = 0; i < *count; i++)
         choice[i] = made[i];
     return MTM_OK;

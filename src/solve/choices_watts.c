@@ -5,6 +5,8 @@
 #include "solve/matcher.h"
 #include "solve/solver.h"
 
+#include <metamer/judge.h>
+
 #include <math.h>
 
 /* Differences that nobody sees or pays for. */
@@ -88,6 +90,47 @@ static mtm_result choose_the_one(mtm_matcher *matcher, size_t unit,
     return MTM_OK;
 }
 
+static bool same_levels(const mtm_answer *a, const mtm_answer *b)
+{
+    size_t i = 0;
+
+    while (i < MTM_EMITTERS_MAX && a->level[i] == b->level[i])
+        i++;
+    return i == MTM_EMITTERS_MAX;
+}
+
+/* Moves choices with an emitter below its lowest level to what the unit may give, as a match does,
+ * and judges them anew; of what then is alike, or covered, one is left. */
+static mtm_result hold(const mtm_matcher *matcher, size_t leader, mtm_xy wanted,
+                       mtm_choice choice[MTM_CHOICES_MAX], size_t *count, mtm_error *error)
+{
+    const mtm_fixture *fixture = mtm_rig_unit(mtmi_matcher_rig(matcher), leader)->fixture;
+    bool moved = false;
+
+    for (size_t i = 0; i < *count; i++) {
+        mtm_answer *answer = &choice[i].answer;
+        mtm_match match = {.ideal = *answer, .goal = i == 0 ? MTM_GOAL_LIGHT : MTM_GOAL_RENDERING};
+        const mtm_output most = {MTM_OUTPUT_MAX, 0}, same = {MTM_OUTPUT_LM, answer->xyz.y};
+        mtm_judgement judgement;
+        mtmi_matcher_hold(matcher, leader, i == 0 ? most : same, &match);
+        if (same_levels(&match.ideal, answer))
+            continue;
+        moved = true;
+        *answer = match.ideal;
+        answer->shortfall |= match.shortfall;
+        answer->delta_uv = mtm_uv_distance(mtm_uv_from_xy(answer->xy), mtm_uv_from_xy(wanted));
+        if (!isfinite(choice[i].rf))
+            continue;
+        mtm_result result = mtm_judge(fixture, answer->level, &judgement, error);
+        if (result != MTM_OK)
+            return result;
+        choice[i].rf = judgement.has_quality ? judgement.rf : 0;
+    }
+    if (moved)
+        *count = mtmi_choices_thin(choice, *count);
+    return MTM_OK;
+}
+
 mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t unit, const mtm_match_request *request,
                                mtm_choice choice[MTM_CHOICES_MAX], size_t *count,
                                mtm_fallback *fallback, mtm_error *error)
@@ -122,6 +165,8 @@ mtm_result mtm_matcher_choices(mtm_matcher *matcher, size_t unit, const mtm_matc
     } else {
         result = choose_by_watts(mtm_matcher_solver(matcher, leader), &asked, choice, count, error);
     }
+    if (result == MTM_OK && !mtm_fixture_mixes(fixture))
+        result = hold(matcher, leader, asked.xy, choice, count, error);
     if (result == MTM_OK)
         *fallback = found;
     return result;

@@ -47,6 +47,10 @@ bool mtmi_bring_in(const mtm_limits *limits, mtm_observer observer, mtm_xy *xy);
 void mtmi_matcher_hold(const mtm_matcher *matcher, size_t unit, mtm_output output,
                        mtm_match *match);
 
+/** Drops choices that another covers in light, watts, Rf and nearness; puts the most light first.
+ *  Returns how many are left. */
+size_t mtmi_choices_thin(mtm_choice *choice, size_t count);
+
 /** Rounds the ideal and predicts what the codes give; as the request says; delta_uv is taken from
  * its target. */
 void mtmi_matcher_finish(const mtm_matcher *matcher, size_t unit, const mtm_match_request *request,

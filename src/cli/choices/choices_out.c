@@ -32,6 +32,9 @@ static void put_listed(const struct listed_choice *listed, size_t number, double
     text_put_cell(match->delta_uv, 8, 4, out);
     if (listed->name != NULL)
         (void)fprintf(out, "  %s", listed->name);
+    if ((match->shortfall & MTM_SHORT_LOWEST) != 0)
+        (void)fprintf(out, "%s",
+                      listed->name != NULL ? ", at the lowest level" : "  at the lowest level");
 }
 
 /* Why the ways are not chosen by rendering too. */
@@ -64,6 +67,22 @@ static void put_basis(const struct choices_report *report, FILE *out)
                            "as good as these.\n");
 }
 
+/* Which codes carry the output, where that is not the usual. */
+static void put_dimming(const struct choices_report *report, FILE *out)
+{
+    if (report->asked->dimming == MTM_DIMMING_FINEST)
+        return;
+    if (report->dimming == NULL)
+        (void)fprintf(out, "%s has no dimmer beside its emitters: --dimming chooses nothing.\n",
+                      report->unit->name);
+    else
+        (void)fprintf(out, "%s",
+                      report->dimming->dimming == MTM_DIMMING_DIMMER
+                          ? "The dimmer carries the output: the emitters hold the colour at its "
+                            "most light.\n"
+                          : "The emitters carry the output: the dimmer stays at full.\n");
+}
+
 static void write_table(const void *data, FILE *out)
 {
     const struct choices_report *report = data;
@@ -91,6 +110,7 @@ static void write_table(const void *data, FILE *out)
                                                             : " and as few watts");
     else
         (void)fprintf(out, "\nThere is no choice: one mixture is the best in all.\n");
+    put_dimming(report, out);
     put_basis(report, out);
 }
 
@@ -102,6 +122,7 @@ static cJSON *json_listed(const struct choices_report *report, const struct list
     mtm_uv uv = mtm_uv_from_xyz(match->xyz);
 
     json_add_text(object, "what", listed->name);
+    json_add_bool(object, "at_lowest_level", (match->shortfall & MTM_SHORT_LOWEST) != 0);
     json_add_number(object, "flux_lm", match->flux_lm, 3);
     json_add_number(object, "watts", match->watts, 3);
     json_add_text(object, "rests_on", listed->ideal_lines ? "ideal lines" : "spectra");
@@ -128,6 +149,7 @@ static cJSON *write_json(const void *data)
     json_add_number(root, "universe", placed ? report->unit->universe : (double)NAN, 0);
     json_add_number(root, "address", placed ? report->unit->address : (double)NAN, 0);
     json_add_text(root, "target", report->target->description);
+    json_add_text(root, "dimming", report->dimming != NULL ? report->dimming->name : NULL);
     json_add_text(root, "goal_reason",
                   report->fallback != MTM_FALLBACK_NONE ? mtm_fallback_text(report->fallback)
                                                         : NULL);

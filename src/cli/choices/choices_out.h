@@ -25,7 +25,9 @@ struct choices_report {
     const mtm_target *target;
     struct listed_choice listed[MTM_CHOICES_MAX];
     size_t count;
-    mtm_fallback fallback; /* why rendering is not among the ways */
+    mtm_fallback fallback;           /* why rendering is not among the ways */
+    const mtm_dimming_info *asked;   /* by which codes are chosen */
+    const mtm_dimming_info *dimming; /* the same; NULL where the unit leaves no choice */
     const struct slot_source *slots;
     const struct slot_kinds *kinds;
     struct swatches swatches; /* before the rows of the table */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer choices: the ways one unit can make a colour: more light, fewer watts, better rendering.
  */
+#include "cli/args/goal.h"
 #include "cli/args/picture.h"
 #include "cli/args/rig.h"
 #include "cli/args/target.h"
@@ -27,7 +28,8 @@ static mtm_result fill_listed(struct work *work, size_t unit, const mtm_choice *
     mtm_codes codes;
 
     memset(&codes, 0, sizeof codes);
-    mtm_coder_round(mtm_matcher_coder(work->matcher, unit), choice->answer.level, &codes);
+    mtm_coder_round_by(mtm_matcher_coder(work->matcher, unit), work->request.dimming,
+                       choice->answer.level, &codes);
     listed->match = (mtm_match){.ideal = choice->answer, .shortfall = choice->answer.shortfall};
     mtm_matcher_predict(work->matcher, unit, &codes, &listed->match);
     mtm_match_compare(&listed->match, work->request.target.xy);
@@ -66,12 +68,17 @@ static mtm_result compute(const struct args *args, struct work *work, mtm_error 
         result = target_from_args(args, rig, &work->request.target, error);
     if (result != MTM_OK)
         return result;
+    const mtm_dimming_info *dimming = args_choice(args, "dimming");
+    work->request.dimming = dimming->dimming;
     work->report.unit = mtm_rig_unit(rig, unit);
     work->report.target = &work->request.target;
     result = mtm_matcher_create(rig, work->opened.observer, &work->matcher, error);
     if (result == MTM_OK)
         result = mtm_matcher_choices(work->matcher, unit, &work->request, choice,
                                      &work->report.count, &work->report.fallback, error);
+    work->report.asked = dimming;
+    if (result == MTM_OK && mtm_coder_chooses_dimming(mtm_matcher_coder(work->matcher, unit)))
+        work->report.dimming = dimming;
     for (size_t i = 0; result == MTM_OK && i < work->report.count; i++)
         result = fill_listed(work, unit, &choice[i], &work->report.listed[i], error);
     if (result == MTM_OK)
@@ -162,6 +169,12 @@ static mtm_result run(const struct args *args, struct outlet *to, mtm_error *err
 }
 
 static const struct option_spec other_options[] = {
+    OPTION_CHOICE_AT(
+        "dimming", "WAY", mtm_dimming_info, dimming_row_at,
+        "which codes carry the output of a unit that has a dimmer: finest (the default), "
+        "dimmer and emitters, chosen together for the nearest light; dimmer, while the "
+        "emitters hold the colour at its most light; or emitters, while the dimmer stays "
+        "at full"),
     OPTION_CALIBRATION(""),
     OPTION_FORMAT(choices_writers, FORMAT_HELP),
     OPTION_AS("format=json"),
@@ -194,9 +207,8 @@ const struct command cmd_choices = {
         "handful of them, none of which has at once as much light, as few watts and as good "
         "rendering (Rf of CIE 224 and TM-30) as another, each with the slot values to send. They "
         "lie between the most light (the goal \"light\" of \"metamer match\"), the best rendering "
-        "(the goal \"rendering\") and the most lumens a watt. Dimmer and emitters are chosen "
-        "together "
-        "for the nearest light; \"metamer match\" has other ways (--dimming).\n\n"
+        "(the goal \"rendering\") and the most lumens a watt. No emitter is lit below the lowest "
+        "level that the unit's limits state.\n\n"
         "Rendering needs the spectra of the unit's emitters, and a colour that has a colour "
         "temperature; without them the ways lie between the most light and the most lumens a watt, "
         "and the first line says why. The observer is that of 2 degrees.\n\n"

@@ -78,6 +78,75 @@ static void test_one(void **state)
     ran_free(&ran);
 }
 
+/* The codes of each way by the rule asked for: the emitters alone leave the dimmer at full; of what
+ * has no dimmer beside its emitters nothing is chosen. */
+static void test_dimming(void **state)
+{
+    cJSON *finest =
+        choices_json("choices examples/hall.json front-left-wash --cct 3200 --format json");
+    cJSON *emitters = choices_json(
+        "choices examples/hall.json front-left-wash --cct 3200 --dimming emitters --format json");
+    cJSON *none = choices_json("choices examples/quay.json spot-1 --cct 3200 --format json");
+    const cJSON *way;
+
+    (void)state;
+    assert_string_equal(cJSON_GetObjectItemCaseSensitive(finest, "dimming")->valuestring, "finest");
+    assert_string_equal(cJSON_GetObjectItemCaseSensitive(emitters, "dimming")->valuestring,
+                        "emitters");
+    assert_true(cJSON_IsNull(cJSON_GetObjectItemCaseSensitive(none, "dimming")));
+    cJSON_ArrayForEach(way, cJSON_GetObjectItemCaseSensitive(emitters, "choices"))
+    {
+        const cJSON *codes = cJSON_GetObjectItemCaseSensitive(way, "codes");
+        CHECK_NEAR("dimmer", number_of(codes, "dimmer"), 65535, 0);
+    }
+    cJSON_Delete(finest);
+    cJSON_Delete(emitters);
+    cJSON_Delete(none);
+    struct ran ran =
+        run_line("choices examples/hall.json front-left-wash --cct 3200 --dimming emitters");
+    CHECK_HOLDS(ran.out, "The emitters carry the output: the dimmer stays at full.\n");
+    ran_free(&ran);
+    ran = run_line("choices examples/quay.json spot-1 --cct 3200 --dimming dimmer");
+    CHECK_HOLDS(ran.out, "spot-1 has no dimmer beside its emitters: --dimming chooses nothing.\n");
+    ran_free(&ran);
+}
+
+/* No way lights an emitter below the lowest level of examples/limits.json, and none of what is left
+ * is as good in nothing as another; without the limit some ways do light one there. */
+static void test_lowest_level(void **state)
+{
+    static const double kelvin[] = {2700, 3200, 4000, 5600};
+    size_t below = 0, ways = 0;
+
+    (void)state;
+    for (size_t i = 0; i < 2 * COUNT(kelvin); i++) {
+        const bool limited = i % 2 == 0;
+        char line[120];
+        const cJSON *way, *level;
+        (void)snprintf(line, sizeof line,
+                       "choices examples/limits.json %s --cct %.0f --format json",
+                       limited ? "even" : "free", kelvin[i / 2]);
+        cJSON *root = choices_json(line);
+        const cJSON *choices = cJSON_GetObjectItemCaseSensitive(root, "choices");
+        cJSON_ArrayForEach(way, choices)
+        {
+            cJSON_ArrayForEach(level, cJSON_GetObjectItemCaseSensitive(way, "levels"))
+            {
+                bool low = level->valuedouble > 0 && level->valuedouble < 0.05 - 1e-5;
+                if (limited && low)
+                    fail_msg("%s: %s at %g", line, level->string, level->valuedouble);
+                below += low;
+            }
+            ways += limited;
+            if (limited)
+                CHECK_NEAR("cct", number_of(way, "cct_k"), kelvin[i / 2], 20);
+        }
+        check_front(choices);
+        cJSON_Delete(root);
+    }
+    assert_true(below > 0 && ways > COUNT(kelvin));
+}
+
 static void test_table_and_csv(void **state)
 {
     struct ran ran = run_line(WASH "--daylight 5000");
@@ -155,6 +224,8 @@ int main(void)
         cmocka_unit_test_setup(test_json, enter_source),
         cmocka_unit_test_setup(test_one, enter_source),
         cmocka_unit_test_setup(test_table_and_csv, enter_source),
+        cmocka_unit_test_setup(test_dimming, enter_source),
+        cmocka_unit_test_setup(test_lowest_level, enter_source),
         cmocka_unit_test_setup(test_refused, enter_source),
         cmocka_unit_test_setup(test_match_goals, enter_source),
         cmocka_unit_test_setup(test_match_index, enter_source),
