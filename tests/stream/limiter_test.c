@@ -161,6 +161,55 @@ static void test_coarse(void **state)
     run(0.01, 0.2);
 }
 
+/* Lamps: watts go with the voltage to the power of 1.6 (common practice, no source), so that two of
+ * 600 W on a port of 1000 W are dimmed to 500 W each, and neither below what that needs. */
+static void test_lamps(void **state)
+{
+    static const struct trial_supply dimmers[] = {{"S1", 2, 1000, 2000}};
+    static const struct trial_unit lamps[] = {
+        {"a", "tungsten-spot.json", "dimmed 16-bit", 1, 1, "S1", 1},
+        {"b", "tungsten-spot.json", "dimmed", 1, 3, "S1", 1},
+        {"c", "tungsten-spot.json", "dimmed 16-bit", 1, 4, "S1", 2},
+    };
+    mtm_rig *rig = trial_rig_on(dimmers, COUNT(dimmers), lamps, COUNT(lamps));
+    mtm_show *show =
+        trial_show(rig, "'cues': [{'number': 1, 'up_s': 2, 'set': [{'group': 'all', 'colour': "
+                        "{'cct_k': 3200}, 'output': 1}]}]");
+    uint8_t slots[512] = {0};
+    uint8_t *const to[1] = {slots};
+    mtm_fader *fader = NULL;
+    mtm_limiter *limiter = NULL;
+    mtm_frame_source plain;
+    double watts[3] = {0}, before = 0;
+    bool end = false;
+    mtm_error error = {""};
+
+    (void)state;
+    trial_must(mtm_fader_create(show, NULL, &fader, &error), &error);
+    trial_must(mtm_fader_source(fader, MTM_FADER_DARK, 0, MTM_PLAY_ONE, &plain, &error), &error);
+    trial_must(mtm_limiter_create(rig, NULL, &plain, &limiter, &error), &error);
+    const mtm_frame_source source = mtm_limiter_source(limiter);
+    for (uint64_t frame = 0;; frame++) {
+        trial_must(source.fill(source.context, frame, to, &end, &error), &error);
+        if (end)
+            break;
+        watts[0] = 600 * pow((256 * slots[0] + slots[1]) / 65535.0, 1.6);
+        watts[1] = 600 * pow(slots[2] / 255.0, 1.6);
+        watts[2] = 600 * pow((256 * slots[3] + slots[4]) / 65535.0, 1.6);
+        assert_true(watts[0] + watts[1] <= 1000 * (1 + 1e-8));
+        assert_true(watts[0] >= before - 5); /* they come up, and stay */
+        before = watts[0];
+    }
+    assert_true(watts[0] + watts[1] > 980); /* a code of the 8-bit lamp is 4 W */
+    CHECK_NEAR("shared", watts[0], watts[1], 8);
+    CHECK_NEAR("alone", watts[2], 600, 1e-9);
+    assert_true(mtm_limiter_lowered(limiter) > 5);
+    mtm_limiter_free(limiter);
+    mtm_fader_free(fader);
+    mtm_show_free(show);
+    mtm_rig_free(rig);
+}
+
 static void test_bad(void **state)
 {
     struct stage stage;
@@ -181,9 +230,8 @@ static void test_bad(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_full_ratings),
-        cmocka_unit_test(test_part_of_ratings),
-        cmocka_unit_test(test_coarse),
+        cmocka_unit_test(test_full_ratings), cmocka_unit_test(test_part_of_ratings),
+        cmocka_unit_test(test_coarse),       cmocka_unit_test(test_lamps),
         cmocka_unit_test(test_bad),
     };
 

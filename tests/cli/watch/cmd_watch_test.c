@@ -7,6 +7,7 @@
 #include <cjson/cJSON.h>
 #include <fcntl.h>
 #include <metamer/stream.h>
+#include <metamer/white.h>
 
 #include <sys/wait.h>
 #include <time.h>
@@ -132,6 +133,51 @@ static void test_json(void **state)
     const cJSON *white = unit_called(item(root, "units"), "hall-right");
     CHECK_NEAR("warm", item(item(white, "codes"), "warm")->valuedouble, 255, 0);
     CHECK_NEAR("cool", item(item(white, "codes"), "cool")->valuedouble, 0, 0);
+    cJSON_Delete(root);
+    ran_free(&ran);
+}
+
+/* Lamps, and lights that go warm as they dim: half of a lamp's voltage is 0.5 to the power of 3.4
+ * of its 9200 lm, and 3200 K times 0.5 to that of 0.42 (common practice, no source); the downlight
+ * is at the last point of its table, and at 0.4 of its light, of 2500 K, whose code is the root of
+ * that. */
+static void test_lamps(void **state)
+{
+    static const struct {
+        const char *unit;
+        double flux_lm, cct_k;
+    } rows[] = {{"spot-1", 871.4, 2391.7}, {"table-1", 900, 3000}, {"table-2", 360, 2500}};
+    pid_t child = fork();
+
+    (void)state;
+    if (child == 0) {
+        mtm_sender *sender = open_sender("Quay", 100, 3);
+        memset(mtm_sender_slots(sender, 0), 0, 512);
+        for (unsigned i = 0; i < 400; i++) {
+            uint8_t *slots = mtm_sender_slots(sender, 0);
+            slots[0] = 128; /* and a fine 0: 32768 of 65535 */
+            slots[4] = 255;
+            slots[5] = 161;
+            slots[511] = (uint8_t)i;
+            if (mtm_sender_send(sender, mtm_stream_now_ns(), NULL) != MTM_OK)
+                _exit(1);
+            (void)nanosleep(&(struct timespec){0, 25000000}, NULL);
+        }
+        _exit(0);
+    }
+    struct ran ran = watch("examples/quay.json --once --format json", EXIT_DONE);
+    end_stream(child);
+    cJSON *root = cJSON_Parse(ran.out);
+    assert_non_null(root);
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        const cJSON *unit = unit_called(item(root, "units"), rows[i].unit);
+        const mtm_xy xy = {item(unit, "x")->valuedouble, item(unit, "y")->valuedouble};
+        mtm_white white;
+        CHECK_NEAR(rows[i].unit, item(unit, "flux_lm")->valuedouble, rows[i].flux_lm,
+                   0.005 * rows[i].flux_lm);
+        assert_int_equal(mtm_white_from_xy(xy, &white, NULL), MTM_OK);
+        CHECK_NEAR(rows[i].unit, white.cct_k, rows[i].cct_k, 5);
+    }
     cJSON_Delete(root);
     ran_free(&ran);
 }
@@ -307,13 +353,10 @@ static void test_refused_address(void **state)
 int main(void)
 {
     static const struct CMUnitTest single[] = {
-        cmocka_unit_test(test_json),
-        cmocka_unit_test(test_table),
-        cmocka_unit_test(test_csv),
-        cmocka_unit_test(test_without_rig),
-        cmocka_unit_test(test_silence),
-        cmocka_unit_test(test_terminal),
-        cmocka_unit_test(test_refused_address),
+        cmocka_unit_test(test_json),        cmocka_unit_test(test_lamps),
+        cmocka_unit_test(test_table),       cmocka_unit_test(test_csv),
+        cmocka_unit_test(test_without_rig), cmocka_unit_test(test_silence),
+        cmocka_unit_test(test_terminal),    cmocka_unit_test(test_refused_address),
     };
     struct CMUnitTest tests[COUNT(refuse_rows) + COUNT(single)];
 
