@@ -368,6 +368,9 @@ static const struct option_group groups[] = {
     {.title = "The trim", .options = trim_options},
     {.title = "The meter and the report", .options = meter_options, .against = "match-meters"},
     {.title = "A picture", .options = picture_options, .against = "match-meters live"},
+    {.title = "In a terminal",
+     .options = swatch_options,
+     .against = "match-meters live compare format=json format=csv"},
     {0},
 };
 

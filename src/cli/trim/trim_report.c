@@ -44,8 +44,10 @@ mtm_result trim_report_write(const struct args *args, struct trim_report *report
 {
     const struct slot_source slots = trim_slot_source(report);
     struct slot_kinds kinds = {.count = 0};
-    mtm_result result = slot_kinds_create(&slots, args_choice(args, "as"), &kinds, error);
+    mtm_result result = swatches_from_args(args, out, &report->swatches, error);
 
+    if (result == MTM_OK)
+        result = slot_kinds_create(&slots, args_choice(args, "as"), &kinds, error);
     report->slots = &slots;
     report->kinds = &kinds;
     if (result == MTM_OK)

@@ -4,6 +4,7 @@
 #define METAMER_CLI_TRIM_TRIM_REPORT_H
 
 #include "cli/args/picture.h"
+#include "cli/args/swatch.h"
 #include "cli/out/slot_rows.h"
 #include "cli/out/writer.h"
 #include "cli/trim/trim_run.h"
@@ -28,6 +29,7 @@ struct trim_report {
     double old_output, new_output;   /* lumens */
     const struct slot_source *slots; /* of a trim */
     const struct slot_kinds *kinds;
+    struct swatches swatches; /* before the rows of the table, of the light afterwards */
 };
 
 /** table, json, csv; ends with a NULL name. */

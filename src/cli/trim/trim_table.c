@@ -95,14 +95,18 @@ static void write_units(const struct trim_report *report, int width, FILE *out)
 {
     bool read = was_read(report);
 
+    swatch_put_none(&report->swatches, out);
     (void)fprintf(out, "%-*s  %-20s  %-28sOutput Headroom  Verdict\n", width, "",
                   read ? "Before (as read)" : "Before (untrimmed)", "After (predicted)");
+    swatch_put_none(&report->swatches, out);
     (void)fprintf(out, "%-*s   Δu'v' Steps     Duv   Δu'v' Steps     Duv      ±U     lm    lost\n",
                   width, "Unit");
     for (size_t i = 0; i < trim_rows(report); i++) {
         const mtm_trim_unit *one = trim_row(report, i);
         put_set_head(report, i, out);
-        text_put_name(trim_unit_of(report, one->unit)->name, 0, width, out);
+        swatch_put(&report->swatches, mtm_xy_from_xyz(one->after.xyz), out);
+        text_put_name(trim_unit_of(report, one->unit)->name, swatch_columns(&report->swatches),
+                      width, out);
         if (read && !one->before.measured)
             (void)fprintf(out, "  %6s %5s %7s", "-", "-", "-");
         else
@@ -318,5 +322,6 @@ void trim_write_table(const void *data, FILE *out)
     if (report->moved != NULL)
         write_moved(report, name_width(report, MOVED_COLUMNS, out), out);
     else
-        write_trim(report, name_width(report, UNIT_COLUMNS, out), out);
+        write_trim(report,
+                   name_width(report, UNIT_COLUMNS + swatch_columns(&report->swatches), out), out);
 }

@@ -158,6 +158,8 @@ static const struct table {
     {"match", "match examples/hall.json --cct 3200", "Unit  ", "front-left-wash "},
     {"colours of a palette", "match examples/hall.json --targets examples/palette.json",
      "Colour     Target", "lamp       2900 K"},
+    {"trim", "trim examples/hall.json examples/hall-readings.csv --cct 3000 --steps 30", "Unit  ",
+     "front-left-wash"},
     {"rig", "rig examples/hall.json", "   White", "    2200 "},
 };
 
