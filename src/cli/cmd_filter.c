@@ -1,12 +1,15 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer filter: what filters make of a light, and which come nearest to a colour. */
 #include "cli/args/filter.h"
+#include "cli/args/picture.h"
 #include "cli/args/target.h"
 #include "cli/out/json.h"
 #include "cli/out/text.h"
 #include "cli/out/writer.h"
 
 #include "base/error.h"
+
+#include <metamer/filter_picture.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -283,17 +286,72 @@ static void write_table(const void *data, FILE *out)
 
 static const struct writer writers[] = {WRITER_TABLE(write_table), WRITER_JSON(write_json), {0}};
 
+/* What a picture shows: the rows, or the nearest. */
+static mtm_result fill_shown(const struct work *work, const mtm_near_filter *near, size_t index,
+                             mtm_filter *own, mtm_shown_filter *shown, mtm_error *error)
+{
+    char name[2 * MTM_FILTER_NAME_MAX + 8];
+
+    if (near == NULL) {
+        *shown = (mtm_shown_filter){&work->rows[index].filter, work->rows[index].made};
+        return MTM_OK;
+    }
+    const mtm_filter *first = mtm_filters_at(work->filters, near->first);
+    *own = near->second == SIZE_MAX
+               ? *first
+               : mtm_filter_stack(first, mtm_filters_at(work->filters, near->second));
+    stack_name(work, near, name, sizeof name);
+    (void)snprintf(own->name, sizeof own->name, "%.*s", MTM_FILTER_NAME_MAX, name);
+    shown->filter = own;
+    return mtm_filter_over(own, &work->light.spectrum, work->observer, &shown->made, error);
+}
+
+static mtm_result put_picture(const struct args *args, const struct picture_request *request,
+                              const struct work *work, struct outlet *to, mtm_error *error)
+{
+    size_t count = work->is_nearest ? work->single_count + work->pair_count : work->row_count;
+    mtm_shown_filter *shown = calloc(count + 1, sizeof *shown);
+    mtm_filter *own = calloc(count + 1, sizeof *own);
+    mtm_picture *picture = NULL;
+    bool ready = shown != NULL && own != NULL;
+    mtm_result result = ready ? MTM_OK : mtmi_fail_memory(error);
+
+    for (size_t i = 0; ready && result == MTM_OK && i < count; i++) {
+        const mtm_near_filter *near = !work->is_nearest ? NULL
+                                      : i < work->single_count
+                                          ? &work->single[i]
+                                          : &work->pair[i - work->single_count];
+        result = fill_shown(work, near, i, &own[i], &shown[i], error);
+    }
+    const mtm_filter_view view = {.light = &work->light,
+                                  .observer = work->observer,
+                                  .filter = shown,
+                                  .count = count,
+                                  .target = work->is_nearest ? &work->target : NULL};
+    if (result == MTM_OK)
+        result = mtm_picture_of_filters(&view, &request->options, &picture, error);
+    free(shown);
+    free(own);
+    return result == MTM_OK ? picture_put(args, picture, to, error) : result;
+}
+
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
-    struct work *work = calloc(1, sizeof *work);
+    struct picture_request picture;
+    mtm_result asked = picture_from_args(args, &picture, error);
 
+    if (asked != MTM_OK)
+        return asked;
+    struct work *work = calloc(1, sizeof *work);
     if (work == NULL)
         return mtmi_fail_memory(error);
     work->observer = observer_from_args(args);
     work->near_most = (size_t)args_number(args, "count", NEAR_USUAL);
     work->is_nearest = args_has(args, "nearest");
     mtm_result result = compute(args, work, error);
-    if (result == MTM_OK)
+    if (result == MTM_OK && picture.wanted)
+        result = put_picture(args, &picture, work, to, error);
+    if (result == MTM_OK && !picture.alone)
         result = write_report(args, work, to->out, error);
     free(work->rows);
     mtm_filters_free(work->filters);
@@ -313,6 +371,8 @@ static const struct option_group groups[] = {
     {.title = "", .options = observer_options},
     {.title = "The light and the library", .options = over_options},
     {.title = "The colour for --nearest", .options = target_options, .with = "nearest"},
+    GROUP_PICTURE,
+    GROUP_DIAGRAM,
     {0},
 };
 
@@ -320,6 +380,7 @@ static const char *const examples[] = {
     "metamer filter half-cto amber --over 3200",
     "metamer filter half-ctb+quarter-plus-green --over A --format json",
     "metamer filter --nearest --cct 5600 --over 3200",
+    "metamer filter half-cto amber --over 3200 --picture filters.svg",
     NULL,
 };
 

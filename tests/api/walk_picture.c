@@ -5,6 +5,7 @@
 #include <metamer/choices_picture.h>
 #include <metamer/demand_picture.h>
 #include <metamer/diagram.h>
+#include <metamer/filter_picture.h>
 #include <metamer/fixture_picture.h>
 #include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
@@ -161,6 +162,39 @@ static void walk_demand_picture(void)
     free(watts);
 }
 
+#define BAD_FILTERS(member, value)                                                                 \
+    do {                                                                                           \
+        mtm_filter_view bad_ = view;                                                               \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_filters, &bad_, NULL, &picture);                                    \
+    } while (0)
+
+static void walk_filter_picture(void)
+{
+    static const mtm_filter filter = {.name = "a"};
+    static const mtm_light light = {.name = "b"};
+    const mtm_shown_filter good = {.filter = &filter, .made = {.light_xyz = {1, 1, 1}}};
+    const mtm_shown_filter none = {.made = {.light_xyz = {1, 1, 1}}}, dark = {.filter = &filter};
+    mtm_picture *picture = NULL;
+    mtm_target nowhere = world.target;
+    const mtm_filter_view view = {.light = &light, .filter = &good, .count = 1};
+
+    REFUSED(mtm_picture_of_filters, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_filters, &view, NULL, NULL);
+    BAD_FILTERS(light, NULL);
+    BAD_FILTERS(filter, NULL);
+    BAD_FILTERS(filter, &none);
+    BAD_FILTERS(filter, &dark);
+    BAD_FILTERS(count, 0);
+    BAD_FILTERS(count, MTM_FILTERS_MAX + 1);
+    BAD_FILTERS(observer, (mtm_observer)NO_ENUM);
+    for (size_t i = 0; i < NO_XYS; i++) {
+        nowhere.xy = no_xy[i];
+        BAD_FILTERS(target, &nowhere);
+    }
+    HOLDS(mtm_picture_of_filters, picture == NULL);
+}
+
 #define BAD_PALETTE(member, value)                                                                 \
     do {                                                                                           \
         mtm_palette_view bad_ = view;                                                              \
@@ -231,6 +265,7 @@ void walk_pictures(void **state)
     REFUSED(mtm_picture_save, NULL, "a.svg");
     walk_match_picture();
     walk_palette_picture();
+    walk_filter_picture();
     walk_rendering_picture();
     walk_choices_picture();
     walk_demand_picture();

@@ -6,6 +6,7 @@
 #include <metamer/choices_picture.h>
 #include <metamer/demand_picture.h>
 #include <metamer/diagram.h>
+#include <metamer/filter_picture.h>
 #include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
 #include <metamer/trim_picture.h>
@@ -102,6 +103,26 @@ static mtm_result draw_choices(mtm_error *error)
     return tell(result, picture);
 }
 
+static mtm_result draw_filter(mtm_error *error)
+{
+    static mtm_filter filter = {.name = "half"};
+    static mtm_light light = {.name = "even"};
+    mtm_picture *picture = NULL;
+
+    for (size_t i = 0; i < MTM_SPECTRUM_COUNT; i++) {
+        filter.transmittance.value[i] = i < 200 ? 0.25 : 0.75;
+        light.spectrum.value[i] = 1;
+    }
+    mtm_shown_filter shown = {.filter = &filter};
+    const mtm_filter_view view = {.light = &light, .filter = &shown, .count = 1};
+    const mtm_picture_options options = {.width = 240, .height = 300};
+    mtm_result result =
+        mtm_filter_over(&filter, &light.spectrum, MTM_OBSERVER_2, &shown.made, error);
+    if (result == MTM_OK)
+        result = mtm_picture_of_filters(&view, &options, &picture, error);
+    return tell(result, picture);
+}
+
 static mtm_result draw_palette(mtm_error *error)
 {
     const mtm_picture_options options = {.width = 240, .height = 300};
@@ -113,9 +134,10 @@ static mtm_result draw_palette(mtm_error *error)
     return tell(result, picture);
 }
 
-static const failing_row rows[] = {{"a match", draw_match},       {"a palette", draw_palette},
-                                   {"rendering", draw_rendering}, {"choices", draw_choices},
-                                   {"a demand", draw_demand},     {"what moved", draw_moved}};
+static const failing_row rows[] = {{"a match", draw_match},   {"a palette", draw_palette},
+                                   {"a filter", draw_filter}, {"rendering", draw_rendering},
+                                   {"choices", draw_choices}, {"a demand", draw_demand},
+                                   {"what moved", draw_moved}};
 
 static int make_world(void **state)
 {
