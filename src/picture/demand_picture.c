@@ -279,7 +279,8 @@ static void lay_out(struct sheet *s, mtmi_box box)
 static mtm_result draw(mtmi_canvas *c, mtmi_box box, const void *subject,
                        const mtm_picture_options *options, mtm_error *error)
 {
-    struct sheet s = {.c = c, .view = subject, .line = mtmi_line_height(c, MTMI_TYPE_SMALL)};
+    struct sheet s = {
+        .c = c, .view = subject, .line = fmax(1, mtmi_line_height(c, MTMI_TYPE_SMALL))};
     mtm_result result = mtmi_demand_lines_gather(subject, &s.lines, error);
 
     (void)options;

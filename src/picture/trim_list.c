@@ -184,7 +184,7 @@ void mtmi_trim_list_draw(mtmi_canvas *c, mtmi_box box, mtmi_trim_rows *rows)
                      .rows = rows,
                      .left = box.x,
                      .right = box.x + box.width,
-                     .line = mtmi_line_height(c, MTMI_TYPE_SMALL)};
+                     .line = fmax(1, mtmi_line_height(c, MTMI_TYPE_SMALL))};
     const mtmi_axis x = {.from = 0,
                          .to = 1.02 * most_of(rows),
                          .name = rows->compared ? "Most now, of most then, lm"

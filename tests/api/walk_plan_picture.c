@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* The walk through pictures of trims. */
+/* The walk through pictures of layouts and trims. */
 #include "walk.h"
 
+#include <metamer/layout_picture.h>
 #include <metamer/trim_picture.h>
 
 #define BAD_TRIM(member, value)                                                                    \
@@ -68,9 +69,43 @@ static void walk_moved_picture(void)
     HOLDS(mtm_picture_of_moved, picture == NULL);
 }
 
+static void walk_layout_picture(void)
+{
+    const size_t units = mtm_rig_unit_count(world.rig);
+    mtm_place *place = calloc(units, sizeof *place);
+    mtm_picture *picture = NULL;
+    mtm_layout_view view = {.rig = world.rig, .place = place};
+
+    assert_non_null(place);
+    mtm_layout_places(world.rig, place);
+    const mtm_place good = place[0];
+    const mtm_place bad[] = {{good.universe, MTM_ADDRESS_MAX, -1, 0},
+                             {good.universe, -1, -1, 0},
+                             {0, 1, -1, 0},
+                             {MTM_UNIVERSE_MAX + 1, 1, -1, 0},
+                             {1, 1, (int)mtm_rig_supply_count(world.rig), 1},
+                             {1, 1, 0, mtm_rig_supply(world.rig, 0)->ports + 1},
+                             {1, 1, 0, -1}};
+    REFUSED(mtm_picture_of_layout, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_layout, &view, NULL, NULL);
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
+        place[0] = bad[i];
+        REFUSED(mtm_picture_of_layout, &view, NULL, &picture);
+    }
+    place[0] = good;
+    view.place = NULL;
+    REFUSED(mtm_picture_of_layout, &view, NULL, &picture);
+    view.place = place;
+    view.rig = NULL;
+    REFUSED(mtm_picture_of_layout, &view, NULL, &picture);
+    HOLDS(mtm_picture_of_layout, picture == NULL);
+    free(place);
+}
+
 void walk_plan_pictures(void **state)
 {
     (void)state;
+    walk_layout_picture();
     walk_trim_picture();
     walk_moved_picture();
 }

@@ -7,6 +7,7 @@
 #include <metamer/demand_picture.h>
 #include <metamer/diagram.h>
 #include <metamer/filter_picture.h>
+#include <metamer/layout_picture.h>
 #include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
 #include <metamer/trim_picture.h>
@@ -69,6 +70,18 @@ static mtm_result draw_demand(mtm_error *error)
     mtm_picture *picture = NULL;
     mtm_result result = mtm_picture_of_demand(&view, &options, &picture, error);
 
+    return tell(result, picture);
+}
+
+static mtm_result draw_layout(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 240, .height = 240};
+    mtm_picture *picture = NULL;
+    mtm_place place[16];
+
+    mtm_layout_places(world.rig, place);
+    const mtm_layout_view view = {.rig = world.rig, .place = place};
+    mtm_result result = mtm_picture_of_layout(&view, &options, &picture, error);
     return tell(result, picture);
 }
 
@@ -137,7 +150,7 @@ static mtm_result draw_palette(mtm_error *error)
 static const failing_row rows[] = {{"a match", draw_match},   {"a palette", draw_palette},
                                    {"a filter", draw_filter}, {"rendering", draw_rendering},
                                    {"choices", draw_choices}, {"a demand", draw_demand},
-                                   {"what moved", draw_moved}};
+                                   {"a layout", draw_layout}, {"what moved", draw_moved}};
 
 static int make_world(void **state)
 {

@@ -233,26 +233,32 @@ static mtm_result save(const struct args *args, struct work *work, struct layout
     return result;
 }
 
-static mtm_result lay_out(const struct args *args, struct work *work, FILE *out, mtm_error *error)
+static mtm_result lay_out(const struct args *args, struct work *work, struct outlet *to,
+                          mtm_error *error)
 {
+    struct picture_request picture;
     mtm_layout_options options = {.first_universe = (int)args_number(args, "universe", 1),
                                   .supply_share = args_number(args, "rating", 100) / 100};
-    mtm_result result = prepare(args, work, error);
+    mtm_result result = picture_from_args(args, &picture, error);
+
+    if (result == MTM_OK)
+        result = prepare(args, work, error);
     if (result == MTM_OK)
         result = mtm_layout_fill(work->rig, &options, work->place, &work->report, error);
     if (result != MTM_OK)
         return result;
     struct layout_view view = view_of(work);
-    result = save(args, work, &view, error);
-    if (result != MTM_OK)
-        return result;
-    return write_report(args, &view, out, error);
+    if (picture.wanted) /* first: where it cannot be drawn, nothing else is written either */
+        result = layout_put_picture(args, &picture, &view, to, error);
+    if (result == MTM_OK)
+        result = save(args, work, &view, error);
+    return result == MTM_OK && !picture.alone ? write_report(args, &view, to->out, error) : result;
 }
 
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct work work = {0};
-    mtm_result result = lay_out(args, &work, to->out, error);
+    mtm_result result = lay_out(args, &work, to, error);
 
     free(work.backup);
     free(work.place);
@@ -297,12 +303,14 @@ static const struct option_group groups[] = {
     {.title = "Changes", .options = change_options},
     {.title = "The layout", .options = layout_options},
     {.title = "The result", .options = result_options},
+    GROUP_PICTURE,
     {0},
 };
 
 static const char *const examples[] = {
     "metamer layout examples/foyer.json",
     "metamer layout examples/hall.json --renumber all",
+    "metamer layout examples/foyer.json --picture foyer.svg",
     "metamer layout examples/hall.json --move apron-wash --to 2/101 --port hall/4",
     "metamer layout examples/hall.json --add-supply balcony:6:100:400 --format json",
     NULL,

@@ -3,6 +3,7 @@
 #ifndef METAMER_CLI_LAYOUT_LAYOUT_OUT_H
 #define METAMER_CLI_LAYOUT_LAYOUT_OUT_H
 
+#include "cli/args/picture.h"
 #include "cli/out/writer.h"
 
 #include <metamer/layout.h>
@@ -17,6 +18,12 @@ struct layout_view {
     const char *written; /**< file that was written; NULL: none */
     const char *backup;  /**< where the old file was kept; NULL: nowhere */
 };
+
+/** Draws universes and riser, to where --picture says. */
+MTM_CHECKED mtm_result layout_put_picture(const struct args *args,
+                                          const struct picture_request *request,
+                                          const struct layout_view *view, struct outlet *to,
+                                          mtm_error *error);
 
 /** table, json, csv; ends with a NULL name. */
 extern const struct writer layout_writers[];
