@@ -17,6 +17,7 @@ typedef struct mtm_meter {
     double output;        /**< expanded uncertainty (k = 2) of Y, relative, 0..1; 0: not stated */
     double repeat_xy;     /**< standard deviation of x and y when repeated, 0..0.1; 0: not stated */
     double repeat_output; /**< of Y when repeated, relative, 0..1; 0: not stated */
+    char certificate[MTM_METER_NAME_MAX]; /**< its number, of whom and when; may be empty */
 } mtm_meter;
 
 /** A covariance of X, Y, Z, symmetric, row by row. A plain value. */

@@ -30,7 +30,20 @@ static mtm_result read_assumed(mtm_readings *readings, const char *file, size_t 
     return MTM_OK;
 }
 
-/* "# uncertainty xy: 0.002", "# uncertainty output: 0.04", "# meter: name". */
+/* "# meter: name", "# certificate: number". */
+static mtm_result read_words(char words[MTM_METER_NAME_MAX], const char *what, const char *file,
+                             size_t line, const char *text, mtm_error *error)
+{
+    text += strspn(text, " \t");
+    size_t length = strlen(text);
+    if (length >= MTM_METER_NAME_MAX)
+        return mtmi_fail(error, MTM_PARSE, "%s: line %zu: the meter's %s is longer than %d", file,
+                         line, what, MTM_METER_NAME_MAX - 1);
+    memcpy(words, text, length + 1);
+    return MTM_OK;
+}
+
+/* "# uncertainty xy: 0.002", "# uncertainty output: 0.04". */
 mtm_result mtmi_csv_comment(mtm_readings *readings, const char *file, size_t line, const char *text,
                             mtm_error *error)
 {
@@ -47,15 +60,10 @@ mtm_result mtmi_csv_comment(mtm_readings *readings, const char *file, size_t lin
     text += strspn(text, "# \t");
     if (strncasecmp(text, "assumed ", 8) == 0)
         return read_assumed(readings, file, line, text + 8, error);
-    if (strncasecmp(text, "meter:", 6) == 0) {
-        text += 6 + strspn(text + 6, " \t");
-        size_t length = strlen(text);
-        if (length >= sizeof meter->name)
-            return mtmi_fail(error, MTM_PARSE, "%s: line %zu: the meter's name is longer than %zu",
-                             file, line, sizeof meter->name - 1);
-        memcpy(meter->name, text, length + 1);
-        return MTM_OK;
-    }
+    if (strncasecmp(text, "meter:", 6) == 0)
+        return read_words(meter->name, "name", file, line, text + 6, error);
+    if (strncasecmp(text, "certificate:", 12) == 0)
+        return read_words(meter->certificate, "certificate", file, line, text + 12, error);
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
         size_t length = strlen(numbers[i].key);
         double value = 0;

@@ -30,6 +30,8 @@ static const struct file_key meter_keys[] = {
      "standard deviation of x and y when a reading is repeated", NULL, "0.0005"},
     {"repeat_output", "number, 0 to 1", "a share of output, see repeat below",
      "relative standard deviation of Y when it is repeated", NULL, "0.01"},
+    {"certificate", "text of at most 79 bytes", "none",
+     "its certificate of calibration: number, of whom, when", NULL, "\"17-204, March\""},
     {0},
 };
 

@@ -125,6 +125,8 @@ static void add_meter(mtm_report *report, const struct args *args, const struct 
     mtm_report_add_table(report, columns, 2, 1);
     if (meter->name[0] != '\0')
         add_fact(report, "Meter", meter->name);
+    if (meter->certificate[0] != '\0')
+        add_fact(report, "Certificate", meter->certificate);
     if (!(meter->xy > 0))
         add_fact(report, "Uncertainty", "not stated, so nothing can be proved with it");
     add_stated(report, "Uncertainty of x and y", meter->xy, 4, "", " (k = 2)");
@@ -226,6 +228,12 @@ static void add_factors(mtm_report *report, const struct trim_report *of)
     }
 }
 
+static mtm_result draw_units(const void *subject, const mtm_picture_options *options,
+                             mtm_picture **out, mtm_error *error)
+{
+    return trim_draw(subject, options, out, error);
+}
+
 /* Rows left out or doubtful, by the reader and by the fit. */
 static void say_notes(const void *of, FILE *out)
 {
@@ -251,6 +259,8 @@ void report_add_trim(mtm_report *report, const struct args *args, const struct r
     add_meter(report, args, of);
     report_add_said(report, say_notes, of);
     add_factors(report, of);
+    mtm_report_add_heading(report, 1, "The trim in the chromaticity diagram");
+    mtm_report_add_picture(report, "what units gave and will give", 1, draw_units, of);
     mtm_report_add_heading(report, 1, "What each trimmed unit is sent");
     report_add_slots(report, &trim->slots, &trim->kinds);
 }

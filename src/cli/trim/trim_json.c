@@ -38,6 +38,7 @@ static cJSON *json_root(const struct trim_report *report)
     json_add_number(root, "tolerance_delta_uv", report->steps * MTM_STEP_UV, 6);
     cJSON *meter = json_add_object(root, "meter");
     json_add_text(meter, "name", report->meter->name);
+    json_add_text(meter, "certificate", report->meter->certificate);
     json_add_number(meter, "xy", report->meter->xy > 0 ? report->meter->xy : NAN, 6);
     json_add_number(meter, "output", report->meter->output > 0 ? report->meter->output : NAN, 6);
     return root;

@@ -8,8 +8,8 @@
 
 #include <stdlib.h>
 
-static mtm_result draw_trim(const struct trim_report *report, const mtm_picture_options *options,
-                            mtm_picture **picture, mtm_error *error)
+mtm_result trim_draw(const struct trim_report *report, const mtm_picture_options *options,
+                     mtm_picture **picture, mtm_error *error)
 {
     /* NOLINTNEXTLINE(bugprone-sizeof-expression): pointers are what it holds */
     const mtm_trim **trim = calloc(report->sets.count + 1, sizeof *trim);
@@ -50,7 +50,7 @@ mtm_result trim_put_picture(const struct args *args, const struct picture_reques
     mtm_picture *picture = NULL;
     mtm_result result = report->moved != NULL
                             ? draw_moved(report, &request->options, &picture, error)
-                            : draw_trim(report, &request->options, &picture, error);
+                            : trim_draw(report, &request->options, &picture, error);
 
     return result == MTM_OK ? picture_put(args, picture, to, error) : result;
 }

@@ -51,6 +51,10 @@ struct slot_source trim_slot_source(const struct trim_report *report);
 void trim_say_coverage(const void *of, FILE *out);
 void trim_say_after(const void *of, FILE *out);
 
+/** Draws what units were and become. */
+MTM_CHECKED mtm_result trim_draw(const struct trim_report *report,
+                                 const mtm_picture_options *options, mtm_picture **picture,
+                                 mtm_error *error);
 /** Draws a report, to where --picture says. */
 MTM_CHECKED mtm_result trim_put_picture(const struct args *args,
                                         const struct picture_request *request,

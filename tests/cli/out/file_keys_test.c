@@ -498,7 +498,7 @@ static void test_texts(void **state)
         assert_true(names(error.text, (double)most));
         count++;
     }
-    assert_int_equal(count, 4);
+    assert_int_equal(count, 5);
 }
 
 static void write_file(const char *name, const char *text)
