@@ -11,9 +11,8 @@ MTM_BEGIN
 
 /** Most units of a course. */
 #define MTM_FADE_COURSE_UNITS_MAX 64
-/** Least and most moments of a course. */
-#define MTM_FADE_COURSE_MOMENTS_MIN 2
-#define MTM_FADE_COURSE_MOMENTS_MAX 8192
+#define MTM_FADE_COURSE_MOMENTS_MIN 2    /**< least moments of a course */
+#define MTM_FADE_COURSE_MOMENTS_MAX 8192 /**< most moments of a course */
 
 /** A unit at a moment of its fade. A plain value. */
 typedef struct mtm_fade_moment {
