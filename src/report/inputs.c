@@ -12,7 +12,8 @@
 #include <string.h>
 
 /* Keys of all formats under which a file may be named. */
-static const char *const naming[] = {"rig", "fixture", "spectrum", "calibration", NULL};
+static const char *const naming[] = {"rig",    "fixture", "spectrum", "calibration",
+                                     "filter", "over",    NULL};
 
 struct inputs {
     char **path; /* owned, each file once */

@@ -9,6 +9,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 /* Most matches of a report: judgements hold spectra, and this bounds the memory. */
 #define MATCHES_MAX 20000
@@ -197,12 +198,18 @@ static void add_files(const struct args *args, mtm_report *report)
 {
     static const char *const named[] = {"spectrum", "targets", "calibration", "trim",
                                         "meter",    "show",    NULL};
-    const char *path[8] = {args->words[0]};
+    static const char *const perhaps[] = {"filter", "over", NULL}; /* files, or names */
+    const char *path[10] = {args->words[0]};
     size_t count = 1;
 
     for (size_t i = 0; named[i] != NULL; i++) {
         if (args_has(args, named[i]))
             path[count++] = args_text(args, named[i], "");
+    }
+    for (size_t i = 0; perhaps[i] != NULL; i++) {
+        const char *text = args_text(args, perhaps[i], "");
+        if (access(text, R_OK) == 0)
+            path[count++] = text;
     }
     mtm_report_add_heading(report, 1, "Files");
     mtm_report_add_text(report, "What this report was made from: who has the same files has the "

@@ -131,6 +131,17 @@ static void test_palette(void **state)
     free(text);
 }
 
+/* A filter's file is summed like the others; a filter by name is not a file here. */
+static void test_filter_file(void **state)
+{
+    (void)state;
+    write_report("report examples/hall.json --filter profiles/filters/eighth-cto.json --over 3200",
+                 "filter.txt", EXIT_DONE);
+    char *text = of_file("cat", "filter.txt", "");
+    CHECK_HOLDS(text, "profiles/filters/eighth-cto.json ");
+    free(text);
+}
+
 /* Two runs of the program: no date, no name of a file and no address of memory goes into a PDF. */
 static void test_same_pdf(void **state)
 {
@@ -242,10 +253,11 @@ static void test_refused(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_pdf),        cmocka_unit_test(test_whole),
-        cmocka_unit_test(test_palette),    cmocka_unit_test(test_same_pdf),
-        cmocka_unit_test(test_disk),       cmocka_unit_test(test_archive),
-        cmocka_unit_test(test_same_bytes), cmocka_unit_test(test_refused),
+        cmocka_unit_test(test_pdf),      cmocka_unit_test(test_whole),
+        cmocka_unit_test(test_palette),  cmocka_unit_test(test_filter_file),
+        cmocka_unit_test(test_same_pdf), cmocka_unit_test(test_disk),
+        cmocka_unit_test(test_archive),  cmocka_unit_test(test_same_bytes),
+        cmocka_unit_test(test_refused),
     };
 
     return cmocka_run_group_tests(tests, enter, leave);
