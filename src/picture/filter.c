@@ -295,14 +295,6 @@ mtm_result mtm_picture_of_filters(const mtm_filter_view *view, const mtm_picture
     name_all(view, &title);
     say(view, &subtitle);
     add_sources(view, options, &sources);
-    if (title.failed || subtitle.failed || sources.failed) {
-        result = mtmi_fail_memory(error);
-    } else {
-        mtmi_captions captions = {title.data, subtitle.data, sources.data};
-        result = mtmi_picture_make(&kind, view, &captions, options, out, error);
-    }
-    mtmi_text_free(&title);
-    mtmi_text_free(&subtitle);
-    mtmi_text_free(&sources);
-    return result;
+    return mtmi_picture_make_said(&kind, view, (mtmi_text *[]){&title, &subtitle, &sources},
+                                  options, out, error);
 }

@@ -50,6 +50,13 @@ MTM_CHECKED mtm_result mtmi_picture_make(const mtmi_picture_kind *kind, const vo
                                          const mtm_picture_options *options, mtm_picture **out,
                                          mtm_error *error);
 
+/** The same with words that were put together: title, subtitle and quiet line, which are freed in
+ *  any case. */
+MTM_CHECKED mtm_result mtmi_picture_make_said(const mtmi_picture_kind *kind, const void *subject,
+                                              mtmi_text *const words[3],
+                                              const mtm_picture_options *options, mtm_picture **out,
+                                              mtm_error *error);
+
 /** The date where PDF can hold it (2026-11-26, perhaps with a time), else NULL. */
 const char *mtmi_picture_date(const char *date);
 

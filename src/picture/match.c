@@ -167,14 +167,6 @@ mtm_result mtm_picture_of_match(const mtm_match_view *view, const mtm_picture_op
                            view->target->observer);
     mtmi_text_add(&sources, " What the units give is predicted for their codes, rounding "
                             "included.");
-    if (title.failed || subtitle.failed || sources.failed) {
-        result = mtmi_fail_memory(error);
-    } else {
-        mtmi_captions captions = {title.data, subtitle.data, sources.data};
-        result = mtmi_picture_make(&kind, view, &captions, options, out, error);
-    }
-    mtmi_text_free(&title);
-    mtmi_text_free(&subtitle);
-    mtmi_text_free(&sources);
-    return result;
+    return mtmi_picture_make_said(&kind, view, (mtmi_text *[]){&title, &subtitle, &sources},
+                                  options, out, error);
 }

@@ -161,6 +161,20 @@ mtm_result mtmi_picture_make(const mtmi_picture_kind *kind, const void *subject,
     return MTM_OK;
 }
 
+mtm_result mtmi_picture_make_said(const mtmi_picture_kind *kind, const void *subject,
+                                  mtmi_text *const words[3], const mtm_picture_options *options,
+                                  mtm_picture **out, mtm_error *error)
+{
+    const mtmi_captions captions = {words[0]->data, words[1]->data, words[2]->data};
+    mtm_result result = words[0]->failed || words[1]->failed || words[2]->failed
+                            ? mtmi_fail_memory(error)
+                            : mtmi_picture_make(kind, subject, &captions, options, out, error);
+
+    for (int i = 0; i < 3; i++)
+        mtmi_text_free(words[i]);
+    return result;
+}
+
 const void *mtm_picture_bytes(const mtm_picture *picture, size_t *count)
 {
     if (picture == NULL || count == NULL)

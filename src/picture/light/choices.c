@@ -186,14 +186,6 @@ mtm_result mtm_picture_of_choices(const mtm_choices_view *view, const mtm_pictur
     mtmi_text_add(&title, "%s: ways to make %s", view->unit->name, view->target->description);
     say(view, &subtitle);
     say_sources(view, &sources);
-    if (title.failed || subtitle.failed || sources.failed) {
-        result = mtmi_fail_memory(error);
-    } else {
-        mtmi_captions captions = {title.data, subtitle.data, sources.data};
-        result = mtmi_picture_make(&kind, view, &captions, options, out, error);
-    }
-    mtmi_text_free(&title);
-    mtmi_text_free(&subtitle);
-    mtmi_text_free(&sources);
-    return result;
+    return mtmi_picture_make_said(&kind, view, (mtmi_text *[]){&title, &subtitle, &sources},
+                                  options, out, error);
 }

@@ -179,14 +179,6 @@ mtm_result mtm_picture_of_fade(const mtm_fade_view *view, const mtm_picture_opti
                   "sees it; thin ways are what is asked for. ");
     mtmi_plane_add_sources(&sources, options != NULL ? options->diagram : MTM_DIAGRAM_UV,
                            mtm_show_observer(view->show));
-    if (title.failed || subtitle.failed || sources.failed) {
-        result = mtmi_fail_memory(error);
-    } else {
-        mtmi_captions captions = {title.data, subtitle.data, sources.data};
-        result = mtmi_picture_make(&kind, view, &captions, options, out, error);
-    }
-    mtmi_text_free(&title);
-    mtmi_text_free(&subtitle);
-    mtmi_text_free(&sources);
-    return result;
+    return mtmi_picture_make_said(&kind, view, (mtmi_text *[]){&title, &subtitle, &sources},
+                                  options, out, error);
 }
