@@ -9,6 +9,7 @@
 #include <metamer/fixture_picture.h>
 #include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
+#include <metamer/survey_picture.h>
 
 #define BAD_PICTURE(member, value)                                                                 \
     do {                                                                                           \
@@ -162,6 +163,36 @@ static void walk_demand_picture(void)
     free(watts);
 }
 
+#define BAD_SURVEY(member, value)                                                                  \
+    do {                                                                                           \
+        mtm_survey_view bad_ = view;                                                               \
+        bad_.member = (value);                                                                     \
+        REFUSED(mtm_picture_of_survey, &bad_, NULL, &picture);                                     \
+    } while (0)
+
+static void walk_survey_picture(void)
+{
+    mtm_picture *picture = NULL;
+    mtm_survey *survey = NULL;
+    mtm_rig *empty = NULL;
+
+    DONE(mtm_survey_create, world.rig, NULL, 0, NULL, &survey);
+    DONE(mtm_rig_create, "no unit", &empty);
+    const mtm_survey_view view = {world.rig, survey, 0};
+    REFUSED(mtm_picture_of_survey, NULL, NULL, &picture);
+    REFUSED(mtm_picture_of_survey, &view, NULL, NULL);
+    BAD_SURVEY(rig, NULL);
+    BAD_SURVEY(rig, empty);
+    BAD_SURVEY(survey, NULL);
+    BAD_SURVEY(within_uv, -0.001);
+    BAD_SURVEY(within_uv, 0.11);
+    for (size_t i = 0; i < NO_NUMBERS; i++)
+        BAD_SURVEY(within_uv, no_number[i]);
+    HOLDS(mtm_picture_of_survey, picture == NULL);
+    mtm_rig_free(empty);
+    mtm_survey_free(survey);
+}
+
 #define BAD_FILTERS(member, value)                                                                 \
     do {                                                                                           \
         mtm_filter_view bad_ = view;                                                               \
@@ -269,6 +300,7 @@ void walk_pictures(void **state)
     walk_rendering_picture();
     walk_choices_picture();
     walk_demand_picture();
+    walk_survey_picture();
     REFUSED(mtm_picture_of_fixture, NULL, MTM_OBSERVER_2, NULL, &picture);
     REFUSED(mtm_picture_of_fixture, world.fixture, MTM_OBSERVER_2, NULL, NULL);
     REFUSED(mtm_picture_of_fixture, world.fixture, (mtm_observer)NO_ENUM, NULL, &picture);

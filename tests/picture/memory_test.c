@@ -10,6 +10,7 @@
 #include <metamer/layout_picture.h>
 #include <metamer/palette_picture.h>
 #include <metamer/rendering_picture.h>
+#include <metamer/survey_picture.h>
 #include <metamer/trim_picture.h>
 
 static struct {
@@ -21,6 +22,7 @@ static struct {
     mtm_palette *palette;
     size_t count;
     mtm_demand *demand;
+    mtm_survey *survey; /* of one unit, at one white */
 } world;
 
 static mtm_result tell(mtm_result result, mtm_picture *picture)
@@ -82,6 +84,17 @@ static mtm_result draw_layout(mtm_error *error)
     mtm_layout_places(world.rig, place);
     const mtm_layout_view view = {.rig = world.rig, .place = place};
     mtm_result result = mtm_picture_of_layout(&view, &options, &picture, error);
+
+    return tell(result, picture);
+}
+
+static mtm_result draw_survey(mtm_error *error)
+{
+    const mtm_picture_options options = {.width = 240, .height = 360};
+    const mtm_survey_view view = {world.rig, world.survey, 0};
+    mtm_picture *picture = NULL;
+    mtm_result result = mtm_picture_of_survey(&view, &options, &picture, error);
+
     return tell(result, picture);
 }
 
@@ -147,10 +160,10 @@ static mtm_result draw_palette(mtm_error *error)
     return tell(result, picture);
 }
 
-static const failing_row rows[] = {{"a match", draw_match},   {"a palette", draw_palette},
-                                   {"a filter", draw_filter}, {"rendering", draw_rendering},
-                                   {"choices", draw_choices}, {"a demand", draw_demand},
-                                   {"a layout", draw_layout}, {"what moved", draw_moved}};
+static const failing_row rows[] = {
+    {"a match", draw_match},       {"a palette", draw_palette}, {"a filter", draw_filter},
+    {"rendering", draw_rendering}, {"choices", draw_choices},   {"a demand", draw_demand},
+    {"a layout", draw_layout},     {"what moved", draw_moved},  {"a survey", draw_survey}};
 
 static int make_world(void **state)
 {
@@ -174,6 +187,10 @@ static int make_world(void **state)
     free(dark);
     if (result != MTM_OK)
         return -1;
+    static const double white_k[] = {4000};
+    const mtm_survey_options one = {.cct_k = white_k, .cct_count = 1};
+    if (mtm_survey_create(world.rig, &(size_t){0}, 1, &one, &world.survey, &error) != MTM_OK)
+        return -1;
     static const char colours[] =
         "{\"metamer\":\"colours/1\",\"name\":\"a\",\"colours\":{\"b\":{\"xy\":[0.25,0.2]}}}";
     if (mtm_palette_parse(colours, sizeof colours - 1, "colours", NULL, NULL, MTM_OBSERVER_2,
@@ -188,6 +205,7 @@ static int make_world(void **state)
 static int free_world(void **state)
 {
     (void)state;
+    mtm_survey_free(world.survey);
     mtm_demand_free(world.demand);
     mtm_palette_free(world.palette);
     mtm_matcher_free(world.matcher);

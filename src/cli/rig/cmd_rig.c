@@ -1,14 +1,27 @@
 /* SPDX-License-Identifier: MIT */
 /* metamer rig: a rig at a glance. */
+#include "cli/args/picture.h"
 #include "cli/args/rig.h"
 #include "cli/rig/rig_out.h"
 
 #include "base/error.h"
 
+#include <metamer/survey_picture.h>
+
 #include <stdlib.h>
 
-static mtm_result survey(const struct args *args, const struct opened *opened, struct outlet *to,
-                         mtm_error *error)
+static mtm_result put_picture(const struct args *args, const struct picture_request *request,
+                              const struct rig_view *view, struct outlet *to, mtm_error *error)
+{
+    const mtm_survey_view shown = {view->rig, view->survey, view->within_uv};
+    mtm_picture *picture = NULL;
+    mtm_result result = mtm_picture_of_survey(&shown, &request->options, &picture, error);
+
+    return result == MTM_OK ? picture_put(args, picture, to, error) : result;
+}
+
+static mtm_result survey(const struct args *args, const struct picture_request *picture,
+                         const struct opened *opened, struct outlet *to, mtm_error *error)
 {
     const mtm_survey_options options = {.within_uv = args_number(args, "within", 0)};
     mtm_survey *made = NULL;
@@ -28,7 +41,9 @@ static mtm_result survey(const struct args *args, const struct opened *opened, s
             .meant = meant,
         };
         result = swatches_from_args(args, to->out, &view.swatches, error);
-        if (result == MTM_OK)
+        if (result == MTM_OK && picture->wanted)
+            result = put_picture(args, picture, &view, to, error);
+        if (result == MTM_OK && !picture->alone)
             result = write_report(args, &view, to->out, error);
     }
     mtm_survey_free(made);
@@ -39,10 +54,13 @@ static mtm_result survey(const struct args *args, const struct opened *opened, s
 static mtm_result run(const struct args *args, struct outlet *to, mtm_error *error)
 {
     struct opened opened = {0};
-    mtm_result result = opened_from_args(args, &opened, error);
+    struct picture_request picture;
+    mtm_result result = picture_from_args(args, &picture, error);
 
     if (result == MTM_OK)
-        result = survey(args, &opened, to, error);
+        result = opened_from_args(args, &opened, error);
+    if (result == MTM_OK)
+        result = survey(args, &picture, &opened, to, error);
     opened_close(&opened);
     return result;
 }
@@ -60,12 +78,14 @@ static const struct option_spec options[] = {
 static const struct option_group groups[] = {
     {.title = "Options", .options = options},
     {.title = "In a terminal", .options = swatch_options, .against = "format=json"},
+    GROUP_PICTURE,
     {0}};
 
 static const char *const examples[] = {
     "metamer rig examples/hall.json",
     "metamer rig examples/hall.json --units stage",
     "metamer rig examples/hall.json --units '*-wash,house' --within 0.0011 --format json",
+    "metamer rig examples/hall.json --picture rig.svg",
     NULL,
 };
 
