@@ -6,6 +6,9 @@
 
 #include "base/file.h"
 
+#ifdef METAMER_TEST_PNG
+#include <png.h>
+#endif
 #include <sys/stat.h>
 #include <sys/wait.h>
 
@@ -170,6 +173,31 @@ static void test_pdf(void **state)
     assert_int_equal(unlink(path_of("a.pdf")), 0);
 }
 
+/* libpng reads it: its size, paper in the corner (L* 12 on a dark screen), and ink elsewhere. */
+static void check_png(const char *bytes, size_t length, unsigned width, unsigned height)
+{
+#ifdef METAMER_TEST_PNG
+    png_image image = {.version = PNG_IMAGE_VERSION};
+    assert_int_not_equal(png_image_begin_read_from_memory(&image, bytes, length), 0);
+    assert_int_equal(image.width, width);
+    assert_int_equal(image.height, height);
+    image.format = PNG_FORMAT_RGB;
+    unsigned char *pixel = malloc((size_t)3 * width * height);
+    assert_non_null(pixel);
+    assert_int_not_equal(png_image_finish_read(&image, NULL, pixel, 0, NULL), 0);
+    size_t inked = 0;
+    for (size_t i = 0; i < (size_t)width * height; i++)
+        inked += memcmp(pixel + 3 * i, pixel, 3) != 0;
+    assert_in_range(pixel[0], 30, 34); /* sRGB of L* 12: 31.5 of 255 */
+    assert_true(pixel[0] == pixel[1] && pixel[1] == pixel[2]);
+    assert_in_range(inked, (size_t)width * height / 20, (size_t)width * height * 9 / 10);
+    free(pixel);
+#else
+    (void)bytes, (void)length, (void)width, (void)height;
+    print_message("not read by libpng: png.h is not there\n");
+#endif
+}
+
 /* PNG has the size asked for (ISO/IEC 15948, 11.2.2: width and height are the first of IHDR), and
  * is drawn on: more than paper is there. */
 static void test_png(void **state)
@@ -188,6 +216,7 @@ static void test_png(void **state)
                                          0, 0, 640 >> 8, 640 & 255, 0,   0,   800 >> 8, 800 & 255};
     assert_true(length > 20000);
     assert_memory_equal(bytes + 8, head, sizeof head);
+    check_png(bytes, length, 640, 800);
     free(bytes);
     assert_int_equal(unlink(path_of("a.png")), 0);
 }
