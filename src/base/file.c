@@ -244,3 +244,11 @@ char *mtmi_path_directory(const char *path)
     directory[length] = '\0';
     return directory;
 }
+
+const char *mtmi_path_ending(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    const char *dot = strrchr(slash != NULL ? slash : path, '.');
+
+    return dot != NULL ? dot + 1 : "";
+}

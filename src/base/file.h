@@ -37,4 +37,7 @@ char *mtmi_path_join(const char *directory, const char *name);
  *  of memory. */
 char *mtmi_path_directory(const char *path);
 
+/** What stands behind the last dot of a path's name ("" where there is none): part of path. */
+const char *mtmi_path_ending(const char *path);
+
 #endif

@@ -36,10 +36,8 @@ mtm_result mtm_report_form_from_path(const char *path, mtm_report_form *form, mt
 {
     if (path == NULL || form == NULL)
         return mtmi_fail(error, MTM_INVALID, "a path, and a place for its form, are needed");
-    const char *slash = strrchr(path, '/');
-    const char *dot = strrchr(slash != NULL ? slash : path, '.');
-    for (size_t i = 0; dot != NULL && i < FORM_COUNT; i++) {
-        if (strcasecmp(dot + 1, forms[i].name) == 0) {
+    for (size_t i = 0; i < FORM_COUNT; i++) {
+        if (strcasecmp(mtmi_path_ending(path), forms[i].name) == 0) {
             *form = forms[i].form;
             return MTM_OK;
         }
